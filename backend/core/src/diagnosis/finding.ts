@@ -1,0 +1,65 @@
+import type { Statement } from './statement.js';
+
+/** How soon a person should act. The order of this list is the order of the round. */
+export const urgencies = ['today', 'this-week', 'next-visit', 'watch'] as const;
+export type Urgency = (typeof urgencies)[number];
+
+/** What a finding is about. `sensor` names the telemetry stream, e.g. `suction-pressure`. */
+export type FindingSubject =
+  | { kind: 'circuit'; circuit: number }
+  | { kind: 'sensor'; circuit: number; sensor: string }
+  | { kind: 'module'; module: number }
+  | { kind: 'unit' };
+
+export const certainties = ['certain', 'likely', 'possible'] as const;
+export type Certainty = (typeof certainties)[number];
+
+export interface Explanation {
+  /** Plain cause, e.g. `valve friction or lost steps`. */
+  cause: string;
+  /** Share of belief among the explanations given, 0..1. */
+  weight: number;
+  speaksFor: Statement[];
+  speaksAgainst: Statement[];
+}
+
+/**
+ * One condition on one circuit, sensor or module, with its evidence, certainty and urgency.
+ * `condition` is a stable lower-case hyphenated word group of our own (e.g. `hunting`, `cannot-close`), unique per subject.
+ */
+export interface Finding {
+  condition: string;
+  subject: FindingSubject;
+  headline: Statement;
+  /** The evidence: each a sentence with its numbers, most telling first; says on how much data it stands. */
+  reasons: Statement[];
+  explanations: Explanation[];
+  /** The one check, done remotely where possible, that separates the two likeliest explanations. */
+  separatingCheck: Statement | null;
+  certainty: Certainty;
+  urgency: Urgency;
+  waiting: WaitingCost;
+  /** What to bring or do on a visit; shown with the cautions. */
+  visit: Statement[];
+  /** Which cautions belong to hands on this finding. */
+  hazards: Hazard[];
+  /** When the condition was first and last seen in the data, s since the epoch. */
+  firstSeen_s: number;
+  lastSeen_s: number;
+}
+
+/** What waiting costs, in a sentence and as a comparable number: expected loss per week on a 0..100 scale. */
+export interface WaitingCost {
+  score: number;
+  sentence: Statement;
+}
+
+export const hazards = [
+  'pressure',
+  'flammable',
+  'toxic',
+  'live-parts',
+  'charged-capacitor',
+  'rotating-parts',
+] as const;
+export type Hazard = (typeof hazards)[number];

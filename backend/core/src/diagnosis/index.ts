@@ -1,0 +1,2 @@
+export * from './statement.js';
+export * from './finding.js';

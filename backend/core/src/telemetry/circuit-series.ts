@@ -1,0 +1,56 @@
+/**
+ * One circuit's telemetry as columns, in time order, SI inside. A missing value is `NaN`.
+ * Superheat is not a column: it is computed from pressure and temperature by who needs it.
+ */
+export interface CircuitSeries {
+  /** Seconds since the Unix epoch, strictly increasing; spacing may be uneven. */
+  time_s: Float64Array;
+  suctionPressure_Pa: Float64Array;
+  suctionTemperature_K: Float64Array;
+  valveOpening_pct: Float64Array;
+  dischargePressure_Pa: Float64Array;
+  dischargeTemperature_K: Float64Array;
+  liquidTemperature_K: Float64Array;
+  superheatSetpoint_K: Float64Array;
+  compressorLoad_pct: Float64Array;
+  /** The unit's water and ambient values, carried to this circuit's times (last known value, NaN when older than 5 min). */
+  enteringWaterTemperature_K: Float64Array;
+  leavingWaterTemperature_K: Float64Array;
+  waterFlow_m3_s: Float64Array;
+  ambientTemperature_K: Float64Array;
+}
+
+export const circuitSeriesColumns = [
+  'suctionPressure_Pa',
+  'suctionTemperature_K',
+  'valveOpening_pct',
+  'dischargePressure_Pa',
+  'dischargeTemperature_K',
+  'liquidTemperature_K',
+  'superheatSetpoint_K',
+  'compressorLoad_pct',
+  'enteringWaterTemperature_K',
+  'leavingWaterTemperature_K',
+  'waterFlow_m3_s',
+  'ambientTemperature_K',
+] as const;
+
+/** A series of `length` samples in which every value but the time is missing. */
+export function emptyCircuitSeries(length: number): CircuitSeries {
+  const column = () => new Float64Array(length).fill(NaN);
+  return {
+    time_s: new Float64Array(length),
+    suctionPressure_Pa: column(),
+    suctionTemperature_K: column(),
+    valveOpening_pct: column(),
+    dischargePressure_Pa: column(),
+    dischargeTemperature_K: column(),
+    liquidTemperature_K: column(),
+    superheatSetpoint_K: column(),
+    compressorLoad_pct: column(),
+    enteringWaterTemperature_K: column(),
+    leavingWaterTemperature_K: column(),
+    waterFlow_m3_s: column(),
+    ambientTemperature_K: column(),
+  };
+}

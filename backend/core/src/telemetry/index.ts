@@ -1,0 +1,3 @@
+export * from './contract.js';
+export * from './registry.js';
+export * from './circuit-series.js';

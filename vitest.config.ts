@@ -1,0 +1,53 @@
+import { fileURLToPath } from 'node:url';
+import { defineConfig } from 'vitest/config';
+
+const path = (relative: string) => fileURLToPath(new URL(relative, import.meta.url));
+
+// Tests run against the sources, not against a build, so that no test can pass on stale output.
+const alias = [
+  { find: /^@coldrounds\/core$/, replacement: path('./backend/core/src/index.ts') },
+  { find: /^@coldrounds\/core\/(\w+)$/, replacement: path('./backend/core/src/$1/index.ts') },
+  { find: /^@coldrounds\/server$/, replacement: path('./backend/server/src/index.ts') },
+  { find: /^@coldrounds\/simulator$/, replacement: path('./simulator/src/index.ts') },
+];
+
+/** Tests that start a database, a broker or a browser: one file at a time, so that they do not starve each other on two cores. */
+const withServices = { fileParallelism: false, testTimeout: 120_000, hookTimeout: 120_000 };
+
+export default defineConfig({
+  resolve: { alias },
+  test: {
+    projects: [
+      {
+        resolve: { alias },
+        test: {
+          name: 'unit',
+          include: [
+            'backend/core/src/**/*.test.ts',
+            'backend/server/src/**/*.test.ts',
+            'simulator/src/**/*.test.ts',
+            'tests/published/**/*.test.ts',
+          ],
+          testTimeout: 120_000,
+        },
+      },
+      {
+        resolve: { alias },
+        oxc: { jsx: { runtime: 'automatic' } },
+        test: { name: 'frontend', include: ['frontend/src/**/*.test.{ts,tsx}'], environment: 'node' },
+      },
+      {
+        resolve: { alias },
+        test: {
+          name: 'services',
+          include: ['tests/storage/**/*.test.ts', 'tests/ingest/**/*.test.ts', 'tests/faults/**/*.test.ts'],
+          ...withServices,
+        },
+      },
+      {
+        resolve: { alias },
+        test: { name: 'end-to-end', include: ['tests/end-to-end/**/*.test.ts'], ...withServices },
+      },
+    ],
+  },
+});
