@@ -1,0 +1,135 @@
+import type { Explanation, Finding } from '../diagnosis/finding.js';
+import type { Statement } from '../diagnosis/statement.js';
+import type { StateMinutes } from './window-judgement.js';
+
+/** A day or a week of windows, weighted by their steady minutes. */
+export interface SpanSummary {
+  /** Start of the span, s since the epoch: 0 h UTC; weeks begin on Monday. */
+  from_s: number;
+  to_s: number;
+  windows: number;
+  minutes: StateMinutes;
+  steadyMinutes: number;
+  mean_K: number | null;
+  /** Spread of all values of the span: within windows and between them. */
+  spread_K: number | null;
+  /** Lowest of the windows' first percentiles. */
+  lowest_K: number | null;
+  underLimitShare: number | null;
+  surelyUnderLimitShare: number | null;
+  starvedShare: number | null;
+  offset_K: number | null;
+  /** Of the minutes judged for hunting, the share that hunted; null: none judged. */
+  huntingShare: number | null;
+  travel_strokes: number;
+  reversals: number;
+  /** Running minutes behind travel and reversals. */
+  runningMinutes: number;
+}
+
+/** One part of the steady floor's curve. */
+export interface FloorPart {
+  from: number;
+  to: number;
+  /** Lowest superheat seen to be held steadily in this part; null: too little data or never contradicted from below. */
+  floor_K: number | null;
+  uncertainty_K: number | null;
+  /** The highest superheat at which the circuit hunted below the floor here; null: never seen hunting under it. */
+  huntedUpTo_K: number | null;
+  steadyWindows: number;
+  huntingWindows: number;
+  steadyHours: number;
+}
+
+export interface SteadyFloor {
+  against: 'compressor-load' | 'valve-opening';
+  /** Percent, ascending; only parts in which anything was seen. */
+  parts: FloorPart[];
+  /** Windows as points, for the picture. */
+  points: FloorPoint[];
+}
+
+export interface FloorPoint {
+  from_s: number;
+  at: number;
+  superheat_K: number;
+  spread_K: number;
+  hunting: boolean;
+}
+
+export interface Headroom {
+  /** Superheat held, less steady floor and safety margin, weighted over the parts with a floor. */
+  headroom_K: number;
+  uncertainty_K: number;
+  held_K: number;
+  floor_K: number;
+  safetyMargin_K: number;
+  /** Share of the steady time that the claim covers. */
+  coveredShare: number;
+  /** Share of the compressor's energy that the headroom may stand for. */
+  energyShare: number;
+  assumption: Statement;
+}
+
+export const huntingCauses = [
+  'valve-friction',
+  'loop-too-tight',
+  'valve-too-large',
+  'load-or-water-swings',
+  'under-steady-floor',
+  'circuits-disturb-each-other',
+  'measurement-noise',
+] as const;
+export type HuntingCause = (typeof huntingCauses)[number];
+
+export interface CauseExplanation extends Explanation {
+  key: HuntingCause;
+}
+
+export interface HuntingAssessment {
+  huntingMinutes: number;
+  judgedMinutes: number;
+  windows: number;
+  period_s: number;
+  amplitude_K: number;
+  firstSeen_s: number;
+  lastSeen_s: number;
+  /** Likeliest first; empty where the evidence does not tell. */
+  causes: CauseExplanation[];
+  separatingCheck: Statement | null;
+}
+
+export interface ValveWear {
+  /** Per day of 24 h of observed time, standing included. */
+  travel_strokes_per_day: number;
+  reversals_per_day: number;
+  observedDays: number;
+  /** Share of the fleet that moves less; null without fleet values. */
+  fleetTravelPercentile: number | null;
+  fleetReversalPercentile: number | null;
+}
+
+/** The other circuits' figures to compare with, one per circuit, per day. */
+export interface FleetWear {
+  travel_strokes_per_day: number[];
+  reversals_per_day: number[];
+}
+
+export interface CircuitAssessment {
+  circuit: number;
+  from_s: number | null;
+  to_s: number | null;
+  windows: number;
+  /** Over all windows given. */
+  summary: SpanSummary | null;
+  days: SpanSummary[];
+  weeks: SpanSummary[];
+  floor: SteadyFloor | null;
+  headroom: Headroom | null;
+  /** null: not hunting, or too little data (see `huntingKnown`). */
+  hunting: HuntingAssessment | null;
+  /** false: too little steady time to say whether it hunts. */
+  huntingKnown: boolean;
+  wear: ValveWear | null;
+  findings: Finding[];
+}

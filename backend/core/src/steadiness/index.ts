@@ -1,0 +1,2 @@
+export * from './window-judgement.js';
+export * from './circuit-assessment.js';

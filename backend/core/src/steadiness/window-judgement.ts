@@ -1,0 +1,145 @@
+/**
+ * What is kept of one window of one circuit's telemetry: small, JSON-serialisable, without raw traces.
+ * Every figure stands on the steady minutes of the window unless its name says otherwise.
+ */
+
+/** What the circuit was doing; only `steady` time is judged for steadiness and hunting. */
+export const operatingStates = [
+  'standing',
+  'starting',
+  'steady',
+  'changing',
+  'stopping',
+  'power-lost',
+  'silent',
+] as const;
+export type OperatingState = (typeof operatingStates)[number];
+export type StateMinutes = Record<OperatingState, number>;
+
+/** How superheat was held over the steady minutes. */
+export interface Steadiness {
+  minutes: number;
+  samples: number;
+  mean_K: number;
+  median_K: number;
+  /** Standard deviation, and its robust counterpart from the median absolute deviation. */
+  spread_K: number;
+  robustSpread_K: number;
+  minimum_K: number;
+  percentile1_K: number;
+  percentile5_K: number;
+  percentile95_K: number;
+  /** Standard uncertainty of one superheat value from the sensors' tolerances. */
+  uncertainty_K: number;
+  floodbackLimit_K: number;
+  /** Share of the steady time under the floodback limit as read. */
+  underLimitShare: number;
+  /** Under it even if superheat reads low by two standard uncertainties, and possibly under it if it reads high by as much. */
+  surelyUnderLimitShare: number;
+  possiblyUnderLimitShare: number;
+  /** Superheat above which the evaporator is called starved here, and the share of the steady time above it. */
+  starvedLimit_K: number;
+  starvedShare: number;
+  setpoint_K: number | null;
+  /** Mean of superheat less setpoint. */
+  offset_K: number | null;
+}
+
+export interface Oscillation {
+  /** null: too little data. */
+  oscillating: boolean | null;
+  period_s: number | null;
+  amplitude: number | null;
+  indices: Record<string, number | null>;
+}
+
+/** Another signal's part in the superheat's cycle. */
+export interface SwingPartner {
+  signal: SwingSignal;
+  /** Half of the swing at the superheat's period, in the signal's unit. */
+  amplitude: number;
+  /** Share of the signal's own variance that the cycle explains, 0..1. */
+  share: number;
+  /** Squared coherence with superheat around the period, 0..1; null where too short to say. */
+  coherence: number | null;
+  /** Time by which the signal's crest comes before the superheat's, in cycles, -0.5..0.5. */
+  lead_cycles: number;
+}
+export const swingSignals = [
+  'valve-opening',
+  'suction-pressure',
+  'suction-temperature',
+  'discharge-pressure',
+  'compressor-load',
+  'superheat-setpoint',
+  'entering-water',
+  'leaving-water',
+] as const;
+export type SwingSignal = (typeof swingSignals)[number];
+
+export interface WindowOscillation extends Oscillation {
+  /** Steady minutes that were looked at, and of these how many hunted (they differ in windows longer than 2 h). */
+  judgedMinutes: number;
+  huntingMinutes: number;
+  cycles: number | null;
+  /** Crest of the superheat's cycle after the epoch, s modulo period; with neighbours it tells who leads. */
+  crest_s: number | null;
+  /** Friction in the valve against anything else, from opening and superheat. */
+  origin: 'valve-friction' | 'not-valve-friction' | 'undecided' | null;
+  originIndices: Record<string, number | null>;
+  partners: SwingPartner[];
+  /** Shape of the opening's trace while hunting; see `valve/valve-motion.ts`. */
+  motion: ValveMotion | null;
+}
+
+/** How the valve moved over the steady minutes, for telling friction from tuning. */
+export interface ValveMotion {
+  /** Share of the opening's moves after which superheat did not answer although it should have, 0..1; null: not seen enough. */
+  deafShare: number | null;
+  /** Slope ratio of the opening's strokes: 1 for triangular (integrating) strokes, above for rounded ones. */
+  roundness: number | null;
+  /** How square the superheat's trace is: share of its time near a crest, 0.5 for a sine. */
+  squareness: number | null;
+}
+
+/** Travel and reversals over all running minutes of the window. */
+export interface ValveUse {
+  minutes: number;
+  /** Sum of all moves over full stroke. */
+  travel_strokes: number;
+  reversals: number;
+  mean_pct: number;
+  minimum_pct: number;
+  maximum_pct: number;
+  /** Share of the running time at or under 10 %, and at or over 95 %. */
+  nearShutShare: number;
+  nearOpenShare: number;
+}
+
+/** Means over the steady minutes; null where nothing was sent. */
+export interface RunningConditions {
+  compressorLoad_pct: number | null;
+  valveOpening_pct: number | null;
+  evaporatingTemperature_K: number | null;
+  condensingTemperature_K: number | null;
+  subcooling_K: number | null;
+  dischargeTemperature_K: number | null;
+  enteringWaterTemperature_K: number | null;
+  leavingWaterTemperature_K: number | null;
+  ambientTemperature_K: number | null;
+}
+
+export interface WindowJudgement {
+  /** First and last time of the window's samples, s since the epoch. */
+  from_s: number;
+  to_s: number;
+  sampleCount: number;
+  /** Median spacing of the samples; null under two samples. */
+  interval_s: number | null;
+  minutes: StateMinutes;
+  /** null: no steady time. */
+  superheat: Steadiness | null;
+  oscillation: WindowOscillation;
+  valve: ValveUse | null;
+  conditions: RunningConditions;
+}
