@@ -1,0 +1,99 @@
+import { cp, mkdtemp, readdir, writeFile } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import {
+  applyRetention,
+  createPool,
+  DatabaseVersionError,
+  migrate,
+  PartitionKeeper,
+  weeksOf,
+} from '../../backend/server/src/storage/index.js';
+import { type DatabaseServer, engines, openMigrated, startDatabaseServer } from '../support/database.js';
+
+const folder = fileURLToPath(new URL('../../backend/server/migrations', import.meta.url));
+const copyOfMigrations = async () => {
+  const copy = await mkdtemp(join(tmpdir(), 'coldrounds-migrations-'));
+  await cp(folder, copy, { recursive: true });
+  return copy;
+};
+
+describe.each(engines)('a database on $name', ({ url, skip }) => {
+  let server: DatabaseServer;
+  beforeAll(async () => {
+    if (!skip) server = await startDatabaseServer(url);
+  });
+  afterAll(() => server?.stop());
+
+  it.skipIf(skip)('is migrated once, and a second time changes nothing', async () => {
+    const pool = createPool(await server.newDatabase());
+    const first = await migrate(pool);
+    expect(first.applied).toEqual((await readdir(folder)).sort());
+    expect(first.engine).toBe(url ? 'timescaledb' : 'partitions');
+    expect((await migrate(pool)).applied).toEqual([]);
+    await pool.end();
+  });
+
+  it.skipIf(skip)('is migrated once by four processes that start together', async () => {
+    const address = await server.newDatabase();
+    const pools = [1, 2, 3, 4].map(() => createPool(address));
+    const outcomes = await Promise.all(pools.map((pool) => migrate(pool)));
+    expect(outcomes.filter((outcome) => outcome.applied.length > 0)).toHaveLength(1);
+    await Promise.all(pools.map((pool) => pool.end()));
+  });
+
+  it.skipIf(skip)('of a newer version is refused with a sentence', async () => {
+    const database = await openMigrated(await server.newDatabase());
+    const newer = await copyOfMigrations();
+    const next = String((await readdir(newer)).length + 1).padStart(4, '0');
+    await writeFile(join(newer, `${next}-later.sql`), 'create table later (id integer);');
+    await migrate(database.pool, newer);
+    await expect(migrate(database.pool)).rejects.toThrow(DatabaseVersionError);
+    await expect(migrate(database.pool)).rejects.toThrow(/newer version of Coldrounds/);
+    await database.close();
+  });
+
+  it.skipIf(skip)('made from other files is refused', async () => {
+    const database = await openMigrated(await server.newDatabase());
+    const other = await copyOfMigrations();
+    await writeFile(join(other, (await readdir(other)).sort()[0]), 'select 1;');
+    await expect(migrate(database.pool, other)).rejects.toThrow(/made from another 0001-/);
+    await database.close();
+  });
+
+  it.skipIf(skip)('that belongs to something else is refused', async () => {
+    const pool = createPool(await server.newDatabase());
+    await pool.query('create table site (id integer)');
+    await expect(migrate(pool)).rejects.toThrow(/made by something else/);
+    await pool.end();
+  });
+
+  it.skipIf(skip)('keeps 400 days of weeks and drops those before the horizon', async () => {
+    const database = await openMigrated(await server.newDatabase());
+    const day_ms = 86_400_000;
+    const now = Date.UTC(2026, 5, 15);
+    const times = Float64Array.from({ length: 401 }, (_, i) => now - (400 - i) * day_ms);
+    const keeper = new PartitionKeeper(database.pool);
+    await keeper.ensure('backup_reading', weeksOf(times));
+    for (const time of times) {
+      await database.query('insert into backup_reading (module_id, time, voltage_v) values (1, $1, 2.5)', [
+        new Date(time),
+      ]);
+    }
+    const dropped = await applyRetention(
+      database.pool,
+      { readings_days: 100, unreadMessages_days: null },
+      new Date(now),
+    );
+    const { rows } = await database.query<{ n: number; first: Date }>(
+      'select count(*) as n, min(time) as first from backup_reading',
+    );
+    // Whole weeks go: at least the 100 days are left, and less than a week more.
+    expect(rows[0].n).toBeGreaterThanOrEqual(101);
+    expect(rows[0].n).toBeLessThan(108);
+    expect(dropped.length).toBeGreaterThan(40);
+    await database.close();
+  });
+});
