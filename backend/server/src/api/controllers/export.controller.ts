@@ -1,0 +1,78 @@
+import { Controller, Get, Header, Inject, Param, ParseIntPipe, Query, StreamableFile } from '@nestjs/common';
+import { ApiOkResponse, ApiProduces, ApiTags } from '@nestjs/swagger';
+import { stringify } from 'csv-stringify';
+import { Readable } from 'node:stream';
+import { BackupStudyQueryDto, CircuitStudyQueryDto, WindowsQueryDto } from '../dto.js';
+import { parsed, span } from '../parameters.js';
+import { ExportReader, UnreadReader, type Table } from '../ports.js';
+
+const csv = { schema: { type: 'string' as const }, description: 'CSV, RFC 4180, header in the first line' };
+
+function sheet(table: Table): StreamableFile {
+  const lines = stringify({ header: true, columns: table.columns });
+  const source = Readable.from(table.rows);
+  source.on('error', (error) => lines.destroy(error));
+  return new StreamableFile(source.pipe(lines), {
+    type: 'text/csv; charset=utf-8',
+    disposition: `attachment; filename="${table.name}.csv"`,
+  });
+}
+
+@ApiTags('export')
+@Controller('api')
+export class ExportController {
+  constructor(
+    @Inject(ExportReader) private readonly exports: ExportReader,
+    @Inject(UnreadReader) private readonly unread: UnreadReader,
+  ) {}
+
+  @Get('units/:site/:unit/circuits/:circuit/series.csv')
+  @ApiProduces('text/csv')
+  @ApiOkResponse(csv)
+  async circuit(
+    @Param('site') site: string,
+    @Param('unit') unit: string,
+    @Param('circuit', ParseIntPipe) circuit: number,
+    @Query(parsed(WindowsQueryDto)) query: WindowsQueryDto,
+  ) {
+    return sheet(await this.exports.circuitSeries({ site, unit, circuit }, span(query, 86_400)));
+  }
+
+  @Get('units/:site/:unit/modules/:module/closings.csv')
+  @ApiProduces('text/csv')
+  @ApiOkResponse(csv)
+  async closings(
+    @Param('site') site: string,
+    @Param('unit') unit: string,
+    @Param('module', ParseIntPipe) module: number,
+  ) {
+    return sheet(await this.exports.closings({ site, unit, module }));
+  }
+
+  @Get('study/circuits.csv')
+  @ApiProduces('text/csv')
+  @ApiOkResponse(csv)
+  async circuitStudy(@Query(parsed(CircuitStudyQueryDto)) query: CircuitStudyQueryDto) {
+    return sheet(await this.exports.circuitStudy(query));
+  }
+
+  @Get('study/backup-ageing.csv')
+  @ApiProduces('text/csv')
+  @ApiOkResponse(csv)
+  async backupStudy(@Query(parsed(BackupStudyQueryDto)) query: BackupStudyQueryDto) {
+    return sheet(await this.exports.backupStudy(query));
+  }
+
+  /** Whole and unchanged, as bytes: what could not be read may be anything. */
+  @Get('unread-messages/:id/payload')
+  @Header('X-Content-Type-Options', 'nosniff')
+  @ApiProduces('application/octet-stream')
+  @ApiOkResponse({ schema: { type: 'string', format: 'binary' } })
+  async payload(@Param('id') id: string) {
+    const message = await this.unread.payload(id);
+    return new StreamableFile(message.payload, {
+      type: 'application/octet-stream',
+      disposition: `attachment; filename="message-${id}.bin"`,
+    });
+  }
+}

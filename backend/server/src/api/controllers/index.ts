@@ -1,0 +1,15 @@
+import { ExportController } from './export.controller.js';
+import { RoundController, StateController } from './round.controller.js';
+import { StudyController } from './study.controller.js';
+import { CircuitController, ModuleController, UnitController } from './unit.controller.js';
+
+/** Exports come first: `series.csv` must not be taken for a parameter of another route. */
+export const controllers = [
+  ExportController,
+  StateController,
+  RoundController,
+  UnitController,
+  CircuitController,
+  ModuleController,
+  StudyController,
+];

@@ -1,0 +1,89 @@
+import { Controller, Get, Inject, Query, Sse, type MessageEvent } from '@nestjs/common';
+import { ApiOkResponse, ApiTags } from '@nestjs/swagger';
+import { ZodResponse } from 'nestjs-zod';
+import { Observable } from 'rxjs';
+import {
+  FindingHistoryDto,
+  FindingQueryDto,
+  HealthDto,
+  LiveEventDto,
+  ProgressDto,
+  RoundDto,
+  RoundQueryDto,
+} from '../dto.js';
+import { parsed, unitPath } from '../parameters.js';
+import { FindingReader, HealthReader, LiveEvents, ProgressReader, RoundReader } from '../ports.js';
+
+@ApiTags('round')
+@Controller('api')
+export class RoundController {
+  constructor(
+    @Inject(RoundReader) private readonly rounds: RoundReader,
+    @Inject(FindingReader) private readonly findings: FindingReader,
+  ) {}
+
+  @Get('rounds')
+  @ZodResponse({ status: 200, type: RoundDto, description: 'The ranked list of units that need attention' })
+  round(@Query(parsed(RoundQueryDto)) query: RoundQueryDto) {
+    return this.rounds.round({
+      at_s: query.at === undefined ? null : Date.parse(query.at) / 1000,
+      site: query.site,
+      urgency: query.urgency,
+    });
+  }
+
+  @Get('findings')
+  @ZodResponse({
+    status: 200,
+    type: FindingHistoryDto,
+    description: 'Findings, open and ended, newest first',
+  })
+  history(@Query(parsed(FindingQueryDto)) query: FindingQueryDto) {
+    return this.findings.history({
+      unit: query.unit === undefined ? undefined : unitPath(query.unit),
+      open: query.open === undefined ? undefined : query.open === 'true',
+      limit: query.limit,
+    });
+  }
+}
+
+@ApiTags('state')
+@Controller('api')
+export class StateController {
+  constructor(
+    @Inject(HealthReader) private readonly healthReader: HealthReader,
+    @Inject(ProgressReader) private readonly progressReader: ProgressReader,
+    @Inject(LiveEvents) private readonly events: LiveEvents,
+  ) {}
+
+  @Get('health')
+  @ZodResponse({
+    status: 200,
+    type: HealthDto,
+    description: 'Whether this process is up and what it reaches',
+  })
+  health() {
+    return this.healthReader.health();
+  }
+
+  @Get('progress')
+  @ZodResponse({
+    status: 200,
+    type: ProgressDto,
+    description: 'How much telemetry is stored and how much of it is judged',
+  })
+  progress() {
+    return this.progressReader.progress();
+  }
+
+  @Sse('events')
+  @ApiOkResponse({
+    type: LiveEventDto.Output,
+    description: 'Server-sent events of the types `round-changed`, `progress` and `reading`; data is JSON',
+  })
+  stream(): Observable<MessageEvent> {
+    return new Observable((subscriber) =>
+      this.events.listen(({ type, data }) => subscriber.next({ type, data })),
+    );
+  }
+}

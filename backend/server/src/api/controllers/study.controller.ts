@@ -1,0 +1,60 @@
+import { Controller, Get, Inject, Query } from '@nestjs/common';
+import { ApiTags } from '@nestjs/swagger';
+import { ZodResponse } from 'nestjs-zod';
+import {
+  BackupStudyDto,
+  BackupStudyQueryDto,
+  CircuitStudyDto,
+  CircuitStudyQueryDto,
+  RefrigerantListDto,
+  UnreadListDto,
+  UnreadQueryDto,
+} from '../dto.js';
+import { parsed } from '../parameters.js';
+import { RefrigerantReader, StudyReader, UnreadReader } from '../ports.js';
+
+@ApiTags('field study')
+@Controller('api')
+export class StudyController {
+  constructor(
+    @Inject(StudyReader) private readonly studies: StudyReader,
+    @Inject(UnreadReader) private readonly unread: UnreadReader,
+    @Inject(RefrigerantReader) private readonly refrigerants: RefrigerantReader,
+  ) {}
+
+  @Get('study/circuits')
+  @ZodResponse({ status: 200, type: CircuitStudyDto, description: 'Circuits by cohort: distributions' })
+  circuits(@Query(parsed(CircuitStudyQueryDto)) query: CircuitStudyQueryDto) {
+    return this.studies.circuits(query);
+  }
+
+  @Get('study/backup-ageing')
+  @ZodResponse({
+    status: 200,
+    type: BackupStudyDto,
+    description: 'Backup modules by cohort: ageing against age',
+  })
+  backup(@Query(parsed(BackupStudyQueryDto)) query: BackupStudyQueryDto) {
+    return this.studies.backup(query);
+  }
+
+  @Get('unread-messages')
+  @ZodResponse({
+    status: 200,
+    type: UnreadListDto,
+    description: 'What could not be read, newest first, 50 a page',
+  })
+  unreadMessages(@Query(parsed(UnreadQueryDto)) query: UnreadQueryDto) {
+    return this.unread.list(query);
+  }
+
+  @Get('refrigerants')
+  @ZodResponse({
+    status: 200,
+    type: RefrigerantListDto,
+    description: 'The refrigerants that have property tables',
+  })
+  list() {
+    return this.refrigerants.list();
+  }
+}

@@ -1,0 +1,19 @@
+import { z } from 'zod';
+
+/** A parameter of a request that cannot be used; says which and why. */
+export class BadParameterError extends Error {
+  override name = 'BadParameterError';
+  constructor(readonly errors: { name: string; reason: string }[]) {
+    super(errors.map(({ name, reason }) => `${name}: ${reason}`).join('; '));
+  }
+}
+
+export function invalidParameters(error: unknown): Error {
+  if (error instanceof z.ZodError || (typeof error === 'object' && error !== null && 'issues' in error)) {
+    const issues = (error as z.ZodError).issues;
+    return new BadParameterError(
+      issues.map((issue) => ({ name: issue.path.join('.') || 'query', reason: issue.message })),
+    );
+  }
+  return new BadParameterError([{ name: 'query', reason: 'cannot be read' }]);
+}

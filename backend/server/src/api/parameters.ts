@@ -1,0 +1,35 @@
+import { createZodValidationPipe, type ZodDto } from 'nestjs-zod';
+import { BadParameterError, invalidParameters } from './errors.js';
+import type { Span, UnitPath } from './ports.js';
+
+const Pipe = createZodValidationPipe({ createValidationException: (error) => invalidParameters(error) });
+
+/** A pipe that reads the query by the DTO's schema; explicit, so that no type metadata is needed at run time. */
+export const parsed = (dto: ZodDto) => new Pipe(dto);
+
+export function unitPath(text: string): UnitPath {
+  const [site, unit, ...rest] = text.split('/');
+  if (!site || !unit || rest.length > 0)
+    throw new BadParameterError([{ name: 'unit', reason: 'expected {siteKey}/{unitKey}' }]);
+  return { site, unit };
+}
+
+export function instant_s(value: string | number): number {
+  const seconds = typeof value === 'number' ? value : Date.parse(value) / 1000;
+  if (!Number.isFinite(seconds) || Math.abs(seconds) > 1e11)
+    throw new BadParameterError([
+      { name: 'at', reason: 'expected an ISO instant or seconds since the epoch' },
+    ]);
+  return seconds;
+}
+
+export function span(
+  query: { from?: string | number; to?: string | number },
+  default_s: number,
+  now_s = Date.now() / 1000,
+): Span {
+  const to_s = query.to === undefined ? now_s : instant_s(query.to);
+  const from_s = query.from === undefined ? to_s - default_s : instant_s(query.from);
+  if (!(from_s < to_s)) throw new BadParameterError([{ name: 'from', reason: 'must lie before `to`' }]);
+  return { from_s, to_s };
+}

@@ -1,0 +1,31 @@
+import { z } from 'zod';
+import { instant } from './common.js';
+
+export const healthSchema = z
+  .object({
+    status: z.enum(['ok', 'starting', 'degraded']),
+    database: z.enum(['ok', 'down']),
+    broker: z.enum(['ok', 'down', 'unused']).describe('unused: this process does not ingest'),
+    storage: z.enum(['timescaledb', 'postgresql']).nullable(),
+    roles: z.array(z.enum(['ingest', 'assess', 'api'])),
+    version: z.string(),
+    startedAt: instant,
+  })
+  .meta({ id: 'Health' });
+
+export const progressSchema = z
+  .object({
+    readings: z.number().describe('Rows of circuit readings stored (an estimate above one million)'),
+    windowsDue: z.number().describe('Windows touched by telemetry and not judged since'),
+    windowsJudged: z.number(),
+    closings: z.number(),
+    modulesDue: z.number(),
+    newestReading: instant.nullable(),
+    oldestReading: instant.nullable(),
+    unread: z.number(),
+    readingsPerSecond: z.number().describe('Stored over the last half minute'),
+    settled: z
+      .boolean()
+      .describe('No history is waiting to be judged: what is due is only the window that is running now'),
+  })
+  .meta({ id: 'Progress' });

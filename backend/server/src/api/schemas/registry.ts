@@ -1,0 +1,39 @@
+import { z } from 'zod';
+
+const sensor = z.object({ minimum: z.number(), maximum: z.number(), tolerance: z.number() });
+const transducer = sensor.extend({ reference: z.enum(['absolute', 'gauge']) });
+
+export const circuitEntrySchema = z
+  .object({
+    number: z.number().int().min(1).max(99),
+    valve: z.object({
+      size: z.string().min(1),
+      kv_m3_h: z.number().positive(),
+      fullStroke_steps: z.number().int().positive(),
+      rate_steps_s: z.number().positive(),
+      motors: z.union([z.literal(1), z.literal(2)]),
+    }),
+    suctionPressure: transducer,
+    dischargePressure: transducer,
+    suctionTemperature: sensor,
+    dischargeTemperature: sensor,
+    liquidTemperature: sensor,
+    floodbackLimit_K: z.number().nonnegative(),
+    safetyMargin_K: z.number().nonnegative(),
+  })
+  .meta({ id: 'CircuitEntry' });
+
+export const moduleEntrySchema = z
+  .object({
+    number: z.number().int().min(1).max(99),
+    circuits: z.array(z.number().int().positive()).min(1),
+    cellsInSeries: z.number().int().positive(),
+    ratedVoltage_V: z.number().positive(),
+    minimumVoltage_V: z.number().positive(),
+    ratedCapacitance_F: z.number().positive(),
+    ratedEsr_Ohm: z.number().positive(),
+    drivePower_W: z.number().positive(),
+    overdrive_pct: z.number().nonnegative(),
+    installedOn: z.iso.date(),
+  })
+  .meta({ id: 'ModuleEntry' });

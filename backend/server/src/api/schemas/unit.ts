@@ -1,0 +1,87 @@
+import { z } from 'zod';
+import { instant, maybe, seconds, siteReferenceSchema, unitReferenceSchema } from './common.js';
+import { findingSchema, urgencySchema } from './finding.js';
+import { moduleOverviewSchema } from './module.js';
+import { circuitEntrySchema } from './registry.js';
+import { circuitAssessmentSchema, operatingStateSchema, spanSummarySchema } from './steadiness.js';
+
+export const unitListSchema = z
+  .object({
+    units: z.array(
+      z
+        .object({
+          site: siteReferenceSchema,
+          unit: unitReferenceSchema,
+          circuits: z.array(z.number()),
+          modules: z.array(z.number()),
+          urgency: urgencySchema.nullable().describe('Of the most urgent open finding; null: none'),
+          lastReading: instant.nullable(),
+          online: z.boolean().nullable().describe('Last presence message; null: none came yet'),
+        })
+        .meta({ id: 'UnitSummary' }),
+    ),
+  })
+  .meta({ id: 'UnitList' });
+
+/** The newest reading of a circuit with what follows from it. */
+export const circuitLatestSchema = z
+  .object({
+    time_s: seconds,
+    suctionPressure_Pa: maybe,
+    suctionTemperature_K: maybe,
+    superheat_K: maybe,
+    superheatUncertainty_K: maybe.describe('One standard uncertainty, from the tolerances in the registry'),
+    suctionSaturationTemperature_K: maybe.describe('Dew side'),
+    valveOpening_pct: maybe,
+    valveOpening2_pct: maybe,
+    dischargePressure_Pa: maybe,
+    dischargeTemperature_K: maybe,
+    dischargeSaturationTemperature_K: maybe.describe('Dew side'),
+    liquidTemperature_K: maybe,
+    subcooling_K: maybe.describe('Bubble side'),
+    superheatSetpoint_K: maybe,
+    compressorLoad_pct: maybe,
+    state: operatingStateSchema
+      .nullable()
+      .describe('What the circuit did for most of the last judged window; null: none judged yet'),
+  })
+  .meta({ id: 'CircuitLatest' });
+
+export const circuitDetailSchema = z
+  .object({
+    number: z.number(),
+    entry: circuitEntrySchema,
+    latest: circuitLatestSchema.nullable(),
+    summary: z
+      .object({ day: spanSummarySchema.nullable(), week: spanSummarySchema.nullable() })
+      .describe('The newest day and week (UTC, weeks from Monday) that have judged windows'),
+    assessment: circuitAssessmentSchema.nullable().describe('null: not assessed yet'),
+    assessedAt: instant.nullable(),
+  })
+  .meta({ id: 'CircuitDetail' });
+
+export const unitDetailSchema = z
+  .object({
+    asOf: instant,
+    site: siteReferenceSchema,
+    unit: unitReferenceSchema.extend({
+      commissionedOn: z.string(),
+      condenser: z.enum(['air', 'water']),
+      online: z.boolean().nullable(),
+    }),
+    lastReading: instant.nullable(),
+    circuits: z.array(circuitDetailSchema),
+    modules: z.array(moduleOverviewSchema),
+    findings: z.array(findingSchema).describe('Open findings, most urgent first'),
+    cautions: z.array(z.string()).describe('What a person must mind before hands go on this unit'),
+  })
+  .meta({ id: 'UnitDetail' });
+
+export const floorResponseSchema = z
+  .object({
+    assessedAt: instant.nullable(),
+    assessment: circuitAssessmentSchema
+      .nullable()
+      .describe('`floor` has the points and the curve, `headroom` the claim; null: not assessed yet'),
+  })
+  .meta({ id: 'FloorResponse' });

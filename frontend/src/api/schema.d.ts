@@ -1,0 +1,2534 @@
+// Made by `npm run openapi` from backend/server/openapi.json; do not edit.
+export interface paths {
+    "/api/units/{site}/{unit}/circuits/{circuit}/series.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["export_circuit"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}/modules/{module}/closings.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["export_closings"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/study/circuits.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["export_circuitStudy"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/study/backup-ageing.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["export_backupStudy"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/unread-messages/{id}/payload": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["export_payload"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/health": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["state_health"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/progress": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["state_progress"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/events": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["state_stream"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/rounds": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["round_round"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/findings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["round_history"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["unit_list"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["unit_detail"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}/water/series": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["unit_water"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}/power-losses": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["unit_powerLosses"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}/power-losses/{startedAt_s}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["unit_replay"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}/circuits/{circuit}/series": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["circuit_circuitSeries"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}/circuits/{circuit}/windows": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["circuit_list"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}/circuits/{circuit}/windows/{start_s}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["circuit_picture"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}/circuits/{circuit}/floor": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["circuit_floor"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}/circuits/{circuit}/cycle": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["circuit_cycle"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}/modules/{module}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["module_detail"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}/modules/{module}/series": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["module_backupSeries"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}/modules/{module}/closings/{startedAt_s}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["module_closing"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/study/circuits": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["study_circuits"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/study/backup-ageing": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["study_backup"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/unread-messages": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["study_unreadMessages"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/refrigerants": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["study_list"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+}
+export type webhooks = Record<string, never>;
+export interface components {
+    schemas: {
+        SiteReference: {
+            key: string;
+            name: string;
+            timeZone: string;
+            climate: string;
+        };
+        UnitReference: {
+            key: string;
+            name: string;
+            refrigerant: string;
+            /** @description Safety class after ASHRAE 34 / ISO 817 */
+            safetyClass: string | null;
+            nominalCapacity_W: number;
+            controllerFirmware: string;
+        };
+        Problem: {
+            type: string;
+            title: string;
+            status: number;
+            detail: string;
+            /** @description For a bad parameter: which one and why */
+            errors?: {
+                name: string;
+                reason: string;
+            }[];
+        };
+        Quantity: {
+            /** @description In the SI unit of the kind (K, Pa, s, J, W, kg, V, F, Ohm, A, 1/d; share 0..1) */
+            value: number;
+            /** @enum {string} */
+            kind: "temperature" | "temperature-difference" | "pressure" | "pressure-difference" | "duration" | "instant" | "share" | "percent-opening" | "energy" | "power" | "mass" | "voltage" | "capacitance" | "resistance" | "current" | "ratio" | "count" | "rate-per-day";
+            /** @description One standard uncertainty, same unit */
+            uncertainty?: number;
+        };
+        Statement: {
+            /** @description A sentence; each {name} stands for the quantity of that name */
+            text: string;
+            quantities: {
+                [key: string]: components["schemas"]["Quantity"];
+            };
+        };
+        /** @enum {string} */
+        Urgency: "today" | "this-week" | "next-visit" | "watch";
+        /** @enum {string} */
+        Certainty: "certain" | "likely" | "possible";
+        /** @enum {string} */
+        Hazard: "pressure" | "flammable" | "toxic" | "live-parts" | "charged-capacitor" | "rotating-parts";
+        FindingSubject: {
+            /** @constant */
+            kind: "circuit";
+            circuit: number;
+        } | {
+            /** @constant */
+            kind: "sensor";
+            circuit: number;
+            sensor: string;
+        } | {
+            /** @constant */
+            kind: "module";
+            module: number;
+        } | {
+            /** @constant */
+            kind: "unit";
+        };
+        WaitingCost: {
+            /** @description Expected loss per week, 0..100, comparable between findings */
+            score: number;
+            sentence: components["schemas"]["Statement"];
+        };
+        Explanation: {
+            cause: string;
+            /** @description Share of belief among the explanations given, 0..1 */
+            weight: number;
+            speaksFor: components["schemas"]["Statement"][];
+            speaksAgainst: components["schemas"]["Statement"][];
+        };
+        Finding: {
+            id: string;
+            condition: string;
+            subject: components["schemas"]["FindingSubject"];
+            headline: components["schemas"]["Statement"];
+            reasons: components["schemas"]["Statement"][];
+            explanations: components["schemas"]["Explanation"][];
+            separatingCheck: components["schemas"]["Statement"] | null;
+            certainty: components["schemas"]["Certainty"];
+            urgency: components["schemas"]["Urgency"];
+            waiting: components["schemas"]["WaitingCost"];
+            /** @description What to bring or do on a visit; shown with the cautions */
+            visit: components["schemas"]["Statement"][];
+            hazards: components["schemas"]["Hazard"][];
+            /** @description Seconds since the Unix epoch */
+            firstSeen_s: number;
+            /** @description Seconds since the Unix epoch */
+            lastSeen_s: number;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            openedAt: string;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            updatedAt: string;
+            /** @description null while the finding is open */
+            endedAt: string | null;
+        };
+        FindingOfUnit: {
+            site: string;
+            unit: string;
+            finding: components["schemas"]["Finding"];
+        };
+        FindingHistory: {
+            findings: components["schemas"]["FindingOfUnit"][];
+        };
+        StatePoint: {
+            /** @enum {string} */
+            name: "suction" | "discharge" | "liquid" | "after-valve";
+            label: string;
+            pressure_Pa: number;
+            enthalpy_J_kg: number;
+            temperature_K: number | null;
+        };
+        Cycle: {
+            refrigerant: string;
+            /** @description Time of the readings used; null: no reading complete enough */
+            at_s: number | null;
+            bubbleLine: {
+                pressure_Pa: number[];
+                temperature_K: number[];
+                enthalpy_J_kg: number[];
+            };
+            dewLine: {
+                pressure_Pa: number[];
+                temperature_K: number[];
+                enthalpy_J_kg: number[];
+            };
+            /** @description State points in the order of the cycle, from suction; empty when the readings do not allow it */
+            points: components["schemas"]["StatePoint"][];
+            /** @description The closed cycle as a line; empty without state points */
+            path: {
+                pressure_Pa: number[];
+                enthalpy_J_kg: number[];
+            };
+            /** @description Assumptions, and why points are missing where they are */
+            sentences: components["schemas"]["Statement"][];
+        };
+        Health: {
+            /** @enum {string} */
+            status: "ok" | "starting" | "degraded";
+            /** @enum {string} */
+            database: "ok" | "down";
+            /**
+             * @description unused: this process does not ingest
+             * @enum {string}
+             */
+            broker: "ok" | "down" | "unused";
+            storage: ("timescaledb" | "postgresql") | null;
+            roles: ("ingest" | "assess" | "api")[];
+            version: string;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            startedAt: string;
+        };
+        Progress: {
+            /** @description Rows of circuit readings stored (an estimate above one million) */
+            readings: number;
+            /** @description Windows touched by telemetry and not judged since */
+            windowsDue: number;
+            windowsJudged: number;
+            closings: number;
+            modulesDue: number;
+            newestReading: string | null;
+            oldestReading: string | null;
+            unread: number;
+            /** @description Stored over the last half minute */
+            readingsPerSecond: number;
+            /** @description No history is waiting to be judged: what is due is only the window that is running now */
+            settled: boolean;
+        };
+        /** @description Never sent as such: lists the data of the event types `round-changed`, `progress` and `reading` of GET /api/events */
+        LiveEvent: {
+            roundChanged?: {
+                /** @description {siteKey}/{unitKey} */
+                units: string[];
+            };
+            progress?: components["schemas"]["Progress"];
+            reading?: {
+                unit: string;
+                circuit: number;
+                time_s: number;
+            };
+        };
+        CircuitEntry: {
+            number: number;
+            valve: {
+                size: string;
+                kv_m3_h: number;
+                fullStroke_steps: number;
+                rate_steps_s: number;
+                motors: 1 | 2;
+            };
+            suctionPressure: {
+                minimum: number;
+                maximum: number;
+                tolerance: number;
+                /** @enum {string} */
+                reference: "absolute" | "gauge";
+            };
+            dischargePressure: {
+                minimum: number;
+                maximum: number;
+                tolerance: number;
+                /** @enum {string} */
+                reference: "absolute" | "gauge";
+            };
+            suctionTemperature: {
+                minimum: number;
+                maximum: number;
+                tolerance: number;
+            };
+            dischargeTemperature: {
+                minimum: number;
+                maximum: number;
+                tolerance: number;
+            };
+            liquidTemperature: {
+                minimum: number;
+                maximum: number;
+                tolerance: number;
+            };
+            floodbackLimit_K: number;
+            safetyMargin_K: number;
+        };
+        ModuleEntry: {
+            number: number;
+            circuits: number[];
+            cellsInSeries: number;
+            ratedVoltage_V: number;
+            minimumVoltage_V: number;
+            ratedCapacitance_F: number;
+            ratedEsr_Ohm: number;
+            drivePower_W: number;
+            overdrive_pct: number;
+            /** Format: date */
+            installedOn: string;
+        };
+        ModuleLatest: {
+            /** @description Seconds since the Unix epoch */
+            time_s: number;
+            voltage_V: number | null;
+            current_A: number | null;
+            temperature_K: number | null;
+            mains: boolean | null;
+            /** @description The module's own health contact: true reads good */
+            health: boolean | null;
+        };
+        Range: {
+            p10: number;
+            p50: number;
+            p90: number;
+        };
+        ReservePoint: {
+            /** @description Seconds since the Unix epoch */
+            time_s: number;
+            /** @description From fully open, at the lowest temperature seen */
+            reserve: number;
+            uncertainty: number | null;
+            /** @enum {string} */
+            kind: "self-test" | "power-loss";
+            /** @description The valve was seen to travel and to end shut on stored energy */
+            proof: boolean;
+        };
+        ReserveCase: {
+            /** @enum {string} */
+            situation: "fully-open-coldest" | "fully-open-now" | "present-opening";
+            reserve: number;
+            interval: {
+                p10: number;
+                p90: number;
+            };
+            usableEnergy_J: number;
+            closingEnergy_J: number;
+            temperature_K: number;
+            opening_pct: number;
+            voltage_V: number;
+            capacitance_F: number;
+            esr_Ohm: number;
+        };
+        ReserveNow: {
+            /** @constant */
+            state: "known";
+            /** @description Worst case first; the first is the closing reserve */
+            cases: components["schemas"]["ReserveCase"][];
+            closings: number;
+            /** @description Seconds since the Unix epoch */
+            lastClosing_s: number;
+            /** @enum {string} */
+            esrFrom: "measured" | "rated";
+            standsOn: components["schemas"]["Statement"][];
+        } | {
+            /** @constant */
+            state: "unknown";
+            reason: components["schemas"]["Statement"];
+        };
+        LimitDate: {
+            limit: number;
+            /** @enum {string} */
+            state: "forecast" | "already-under" | "beyond-horizon";
+            date_s: components["schemas"]["Range"] | null;
+            /** @description P90 lies beyond the horizon */
+            openEnded: boolean;
+        };
+        ReserveForecast: {
+            /** @constant */
+            state: "forecast";
+            /** @description Share of the present reserve */
+            lossPerYear: components["schemas"]["Range"];
+            limits: components["schemas"]["LimitDate"][];
+            /** @description Seconds since the Unix epoch */
+            horizon_s: number;
+            standsOn: components["schemas"]["Statement"][];
+        } | {
+            /** @constant */
+            state: "refused";
+            /** @enum {string} */
+            reason: "too-few-tests" | "too-short-a-time" | "slope-not-distinguishable" | "changed-suddenly" | "no-temperature" | "beyond-horizon";
+            sentence: components["schemas"]["Statement"];
+        };
+        ProofState: {
+            /** @constant */
+            state: "proven";
+            /** @description Seconds since the Unix epoch */
+            lastProof_s: number;
+            age_s: number;
+            /** @enum {string} */
+            kind: "self-test" | "power-loss";
+        } | {
+            /** @constant */
+            state: "unproven";
+            /** @enum {string} */
+            reason: "no-closing" | "too-old" | "telemetry-too-coarse" | "did-not-shut" | "no-travel";
+            lastProof_s: number | null;
+            sentence: components["schemas"]["Statement"];
+        };
+        ModuleAssessment: {
+            module: number;
+            /** @description Seconds since the Unix epoch */
+            assessedAt_s: number;
+            reserve: components["schemas"]["ReserveNow"];
+            reserveHistory: components["schemas"]["ReservePoint"][];
+            forecast: components["schemas"]["ReserveForecast"];
+            proof: components["schemas"]["ProofState"];
+            leakage: {
+                /** @enum {string} */
+                state: "normal" | "leaking" | "unknown";
+                floatCurrent_A: number | null;
+                decayCurrent_A: number | null;
+                whenNew_A: number | null;
+                limit_A: number;
+                timeToUnable_s: number | null;
+            };
+            weakCell: {
+                /** @enum {string} */
+                state: "none-seen" | "suspected" | "unknown";
+                sign: ("shorted-cell" | "lost-cell-capacitance" | "decay-stops-after-one-cell") | null;
+                cellsAffected: number | null;
+            };
+            charger: {
+                /** @enum {string} */
+                state: "reaches" | "under-voltage" | "unknown";
+                voltage_V: number | null;
+                target_V: number;
+            };
+            health: {
+                /** @enum {string} */
+                state: "good" | "fault" | "stuck" | "unknown";
+                since_s: number | null;
+            };
+            /** @description Now, at 298.15 K and the usual current */
+            capacitance_F: number | null;
+            esr_Ohm: number | null;
+            baseline: {
+                capacitance_F: number | null;
+                esr_Ohm: number | null;
+                /** @enum {string} */
+                from: "own" | "rated";
+                tests: number;
+            };
+            temperatureLaw: {
+                capacitancePerK: number;
+                capacitancePerKUncertainty: number;
+                esrPerK: number;
+                esrPerKUncertainty: number;
+                /** @enum {string} */
+                from: "learned" | "prior";
+                span_K: number;
+            };
+            suddenChange: {
+                /** @description Seconds since the Unix epoch */
+                at_s: number;
+                tests: number;
+                capacitanceRatio: number | null;
+                esrRatio: number | null;
+                reserveRatio: number;
+            } | null;
+            weightedAge_d: number | null;
+            lowestTemperature_K: number | null;
+        };
+        ModuleOverview: {
+            number: number;
+            entry: components["schemas"]["ModuleEntry"];
+            latest: components["schemas"]["ModuleLatest"] | null;
+            /** @description null: not assessed yet. On the unit page `reserveHistory` holds at most 120 points */
+            assessment: components["schemas"]["ModuleAssessment"] | null;
+        };
+        ClosingJudgement: {
+            /** @description Seconds since the Unix epoch */
+            startedAt_s: number;
+            /** @enum {string} */
+            kind: "self-test" | "power-loss";
+            kindSeen: boolean;
+            temperature_K: number | null;
+            samples: number;
+            sampling_s: number | null;
+            capacitance_F: number | null;
+            capacitanceUncertainty_F: number | null;
+            capacitanceMethod: ("iec-window" | "least-squares") | null;
+            esr_Ohm: number | null;
+            esrUncertainty_Ohm: number | null;
+            current_A: number | null;
+            drivePower_W: number | null;
+            voltageBefore_V: number | null;
+            voltageAfter_V: number | null;
+            voltageLowest_V: number | null;
+            energyUsed_J: number | null;
+            driveTime_s: number | null;
+            openingBefore_pct: number | null;
+            openingAfter_pct: number | null;
+            timeToShut_s: number | null;
+            /** @description null: the telemetry cannot say */
+            shut: boolean | null;
+            proof: boolean;
+            energyExpected_J: number | null;
+            /** @description Why something above is missing */
+            limits: components["schemas"]["Statement"][];
+        };
+        ClosingRow: {
+            /** @description Seconds since the Unix epoch */
+            startedAt_s: number;
+            /** @enum {string} */
+            kind: "self-test" | "power-loss";
+            capacitance_F: number | null;
+            esr_Ohm: number | null;
+            temperature_K: number | null;
+            /** @description null: the telemetry cannot say */
+            shut: boolean | null;
+            proof: boolean;
+            energyUsed_J: number | null;
+            timeToShut_s: number | null;
+            voltageBefore_V: number | null;
+            voltageAfter_V: number | null;
+        };
+        ModuleDetail: {
+            site: components["schemas"]["SiteReference"];
+            unit: components["schemas"]["UnitReference"];
+            /** @description With the whole `reserveHistory` */
+            module: components["schemas"]["ModuleOverview"];
+            /** @description As measured, in time order */
+            closings: components["schemas"]["ClosingRow"][];
+            findings: components["schemas"]["Finding"][];
+            cautions: string[];
+            assessedAt: string | null;
+        };
+        ClosingDetail: {
+            judgement: components["schemas"]["ClosingJudgement"];
+            curve: {
+                /** @description Seconds from the start of the closing */
+                time_s: number[];
+                /** @description Column of a series; null where no value was sent */
+                voltage_V: (number | null)[];
+                /** @description Column of a series; null where no value was sent */
+                current_A: (number | null)[];
+                /** @description Column of a series; null where no value was sent */
+                valveOpening_pct: (number | null)[];
+            };
+            /** @description The discharge by the estimated capacitance and ESR and the measured current; null: no estimate */
+            fit: {
+                time_s: number[];
+                /** @description Column of a series; null where no value was sent */
+                voltage_V: (number | null)[];
+            } | null;
+        };
+        CircuitLossReview: {
+            circuit: number;
+            openingBefore_pct: number | null;
+            openingAfter_pct: number | null;
+            suctionPressureBefore_Pa: number | null;
+            dischargePressureBefore_Pa: number | null;
+            /** @description Until the difference between high and low side had halved */
+            pressureHalved_s: number | null;
+            /** @description Until it had gone under 5 % */
+            pressureMet_s: number | null;
+            /** @description Upper bound by the orifice law; null: cannot be said */
+            refrigerantPassedAtMost_kg: number | null;
+            restartAt_s: number | null;
+            /** @description In the first ten minutes after the restart */
+            restartLeastSuperheat_K: number | null;
+            /** @description Time under the floodback limit in those ten minutes */
+            restartUnderFloodback_s: number | null;
+        };
+        PowerLoss: {
+            module: number;
+            /** @description Seconds since the Unix epoch */
+            from_s: number;
+            /** @description null: mains still gone at the last reading */
+            to_s: number | null;
+            duration_s: number | null;
+            closingSent: boolean;
+            shut: boolean | null;
+            openingBefore_pct: number | null;
+            openingAfter_pct: number | null;
+            timeToShut_s: number | null;
+            voltageBefore_V: number | null;
+            voltageAfter_V: number | null;
+            energyUsed_J: number | null;
+            circuits: components["schemas"]["CircuitLossReview"][];
+            /** @enum {string} */
+            outcome: "shut" | "did-not-shut" | "floodback-at-restart" | "unknown";
+            verdict: components["schemas"]["Statement"];
+            caution: components["schemas"]["Statement"];
+        };
+        PowerLossList: {
+            /** @description Newest first */
+            powerLosses: components["schemas"]["PowerLoss"][];
+        };
+        CircuitReplay: {
+            circuit: number;
+            /** @description Seconds since the Unix epoch, increasing */
+            time_s: number[];
+            /** @description Column of a series; null where no value was sent */
+            superheat_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            valveOpening_pct: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            suctionPressure_Pa: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            dischargePressure_Pa: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            compressorLoad_pct: (number | null)[];
+            floodbackLimit_K: number;
+        };
+        PowerLossReplay: {
+            powerLoss: components["schemas"]["PowerLoss"];
+            /** @description Finely sampled; null: none was sent */
+            closing: {
+                /** @description Seconds since the Unix epoch, increasing */
+                time_s: number[];
+                /** @description Column of a series; null where no value was sent */
+                voltage_V: (number | null)[];
+                /** @description Column of a series; null where no value was sent */
+                current_A: (number | null)[];
+                /** @description Column of a series; null where no value was sent */
+                valveOpening_pct: (number | null)[];
+            } | null;
+            /** @description From ten minutes before the loss to thirty minutes after the mains came back */
+            circuits: components["schemas"]["CircuitReplay"][];
+            backup: {
+                /** @description Seconds since the Unix epoch, increasing */
+                time_s: number[];
+                /** @description Column of a series; null where no value was sent */
+                voltage_V: (number | null)[];
+                /** @description Column of a series; null where no value was sent */
+                mains: (number | null)[];
+            };
+        };
+        Refrigerant: {
+            name: string;
+            safetyClass: string;
+            /** @description Mass shares, 0..1; one entry for a pure substance */
+            composition: {
+                name: string;
+                massShare: number;
+            }[];
+            /** @description Dew less bubble temperature at 101.325 kPa */
+            glide_K: number | null;
+            minimumTemperature_K: number | null;
+            maximumTemperature_K: number | null;
+            /** @description Largest error of saturation temperature against the source of the table */
+            maximumError_K: number | null;
+            source: string;
+        };
+        RefrigerantList: {
+            refrigerants: components["schemas"]["Refrigerant"][];
+        };
+        /** @description Up to 120 points of the last 24 h, for a small drawing */
+        CircuitEvidence: {
+            circuit: number;
+            /** @description Seconds since the Unix epoch, increasing */
+            time_s: number[];
+            /** @description Column of a series; null where no value was sent */
+            superheat_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            valveOpening_pct: (number | null)[];
+        };
+        /** @description Closing reserve at each closing, up to 120 points */
+        ModuleEvidence: {
+            module: number;
+            /** @description Seconds since the Unix epoch, increasing */
+            time_s: number[];
+            /** @description Column of a series; null where no value was sent */
+            reserve: (number | null)[];
+        };
+        RoundUnit: {
+            /** @description 1 is the first to act on */
+            rank: number;
+            site: components["schemas"]["SiteReference"];
+            unit: components["schemas"]["UnitReference"];
+            urgency: components["schemas"]["Urgency"];
+            waiting: components["schemas"]["WaitingCost"];
+            /** @description Most urgent first */
+            findings: components["schemas"]["Finding"][];
+            lastReading: string | null;
+            evidence: components["schemas"]["CircuitEvidence"][];
+            moduleEvidence: components["schemas"]["ModuleEvidence"][];
+        };
+        QuietUnit: {
+            site: components["schemas"]["SiteReference"];
+            unit: components["schemas"]["UnitReference"];
+            lastReading: string | null;
+            /** @description Why it is quiet: nothing found, or not enough telemetry to say */
+            note: string;
+        };
+        Round: {
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            asOf: string;
+            progress: components["schemas"]["Progress"];
+            /** @description Units by their most urgent finding; silent units send nothing and count under their urgency too */
+            counts: {
+                units: number;
+                circuits: number;
+                modules: number;
+                today: number;
+                thisWeek: number;
+                nextVisit: number;
+                watch: number;
+                quiet: number;
+                silent: number;
+            };
+            sites: components["schemas"]["SiteReference"][];
+            units: components["schemas"]["RoundUnit"][];
+            quiet: components["schemas"]["QuietUnit"][];
+        };
+        CircuitSeriesResponse: {
+            from_s: number;
+            to_s: number;
+            /** @description Width of one point */
+            resolution_s: number;
+            /**
+             * @description readings: every sample or its mean per point; rollup: two-minute summaries, newest stretch from readings
+             * @enum {string}
+             */
+            source: "readings" | "rollup";
+            /** @description Seconds since the Unix epoch, increasing */
+            time_s: number[];
+            /** @description Column of a series; null where no value was sent */
+            superheat_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            superheatMinimum_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            superheatMaximum_K: (number | null)[];
+            /** @description One standard uncertainty at each point */
+            superheatUncertainty_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            superheatSetpoint_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            valveOpening_pct: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            valveOpeningMinimum_pct: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            valveOpeningMaximum_pct: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            suctionPressure_Pa: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            suctionTemperature_K: (number | null)[];
+            /** @description Dew side, from the mean pressure of the point */
+            suctionSaturationTemperature_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            dischargePressure_Pa: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            dischargeTemperature_K: (number | null)[];
+            /** @description Dew side */
+            dischargeSaturationTemperature_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            liquidTemperature_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            subcooling_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            compressorLoad_pct: (number | null)[];
+            floodbackLimit_K: number;
+            mainsLosses: {
+                from_s: number;
+                to_s: number | null;
+            }[];
+        };
+        WaterSeriesResponse: {
+            from_s: number;
+            to_s: number;
+            resolution_s: number;
+            /** @description Seconds since the Unix epoch, increasing */
+            time_s: number[];
+            /** @description Column of a series; null where no value was sent */
+            enteringTemperature_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            leavingTemperature_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            flow_m3_s: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            ambientTemperature_K: (number | null)[];
+        };
+        BackupSeriesResponse: {
+            from_s: number;
+            to_s: number;
+            resolution_s: number;
+            /** @description Seconds since the Unix epoch, increasing */
+            time_s: number[];
+            /** @description Column of a series; null where no value was sent */
+            voltage_V: (number | null)[];
+            /** @description Positive while the module delivers */
+            current_A: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            temperature_K: (number | null)[];
+            /** @description 1: present */
+            mains: (number | null)[];
+            /** @description 1: good */
+            health: (number | null)[];
+        };
+        /** @enum {string} */
+        OperatingState: "standing" | "starting" | "steady" | "changing" | "stopping" | "power-lost" | "silent";
+        /** @description A day or a week of windows, weighed by their steady minutes */
+        SpanSummary: {
+            /** @description Seconds since the Unix epoch */
+            from_s: number;
+            /** @description Seconds since the Unix epoch */
+            to_s: number;
+            windows: number;
+            /** @description Minutes in each operating state */
+            minutes: {
+                [key: string]: number;
+            };
+            steadyMinutes: number;
+            mean_K: number | null;
+            spread_K: number | null;
+            /** @description Lowest of the windows' first percentiles */
+            lowest_K: number | null;
+            /** @description Share of the steady time under the floodback limit, 0..1 */
+            underLimitShare: number | null;
+            /** @description Likewise, even if superheat reads low by two standard uncertainties */
+            surelyUnderLimitShare: number | null;
+            starvedShare: number | null;
+            /** @description Mean of superheat less setpoint */
+            offset_K: number | null;
+            /** @description Of the minutes judged for hunting; null: none judged */
+            huntingShare: number | null;
+            travel_strokes: number;
+            reversals: number;
+            runningMinutes: number;
+        };
+        FloorPart: {
+            from: number;
+            to: number;
+            /** @description null: no claim in this part */
+            floor_K: number | null;
+            uncertainty_K: number | null;
+            huntedUpTo_K: number | null;
+            steadyWindows: number;
+            huntingWindows: number;
+            steadyHours: number;
+        };
+        FloorPoint: {
+            /** @description Seconds since the Unix epoch */
+            from_s: number;
+            /** @description Percent of what `against` names */
+            at: number;
+            superheat_K: number;
+            spread_K: number;
+            hunting: boolean;
+        };
+        SteadyFloor: {
+            /** @enum {string} */
+            against: "compressor-load" | "valve-opening";
+            parts: components["schemas"]["FloorPart"][];
+            points: components["schemas"]["FloorPoint"][];
+        };
+        Headroom: {
+            headroom_K: number;
+            uncertainty_K: number;
+            held_K: number;
+            floor_K: number;
+            safetyMargin_K: number;
+            coveredShare: number;
+            energyShare: number;
+            assumption: components["schemas"]["Statement"];
+        };
+        CauseExplanation: {
+            cause: string;
+            /** @description Share of belief among the explanations given, 0..1 */
+            weight: number;
+            speaksFor: components["schemas"]["Statement"][];
+            speaksAgainst: components["schemas"]["Statement"][];
+            /** @enum {string} */
+            key: "valve-friction" | "loop-too-tight" | "valve-too-large" | "load-or-water-swings" | "under-steady-floor" | "circuits-disturb-each-other" | "measurement-noise";
+        };
+        Hunting: {
+            huntingMinutes: number;
+            judgedMinutes: number;
+            windows: number;
+            period_s: number;
+            amplitude_K: number;
+            /** @description Seconds since the Unix epoch */
+            firstSeen_s: number;
+            /** @description Seconds since the Unix epoch */
+            lastSeen_s: number;
+            /** @description Likeliest first; empty where the evidence does not tell */
+            causes: components["schemas"]["CauseExplanation"][];
+            separatingCheck: components["schemas"]["Statement"] | null;
+        };
+        ValveWear: {
+            travel_strokes_per_day: number;
+            reversals_per_day: number;
+            observedDays: number;
+            /** @description Share of the fleet that moves less, 0..1 */
+            fleetTravelPercentile: number | null;
+            fleetReversalPercentile: number | null;
+        };
+        CircuitAssessment: {
+            circuit: number;
+            from_s: number | null;
+            to_s: number | null;
+            windows: number;
+            /** @description Over all windows of the last 28 days */
+            summary: components["schemas"]["SpanSummary"] | null;
+            days: components["schemas"]["SpanSummary"][];
+            weeks: components["schemas"]["SpanSummary"][];
+            floor: components["schemas"]["SteadyFloor"] | null;
+            headroom: components["schemas"]["Headroom"] | null;
+            /** @description null: not hunting, or too little data (see `huntingKnown`) */
+            hunting: components["schemas"]["Hunting"] | null;
+            huntingKnown: boolean;
+            wear: components["schemas"]["ValveWear"] | null;
+        };
+        WindowJudgement: {
+            /** @description Seconds since the Unix epoch */
+            from_s: number;
+            /** @description Seconds since the Unix epoch */
+            to_s: number;
+            sampleCount: number;
+            interval_s: number | null;
+            /** @description Minutes in each operating state */
+            minutes: {
+                [key: string]: number;
+            };
+            /** @description null: no steady time */
+            superheat: {
+                minutes: number;
+                samples: number;
+                mean_K: number;
+                median_K: number;
+                spread_K: number;
+                robustSpread_K: number;
+                minimum_K: number;
+                percentile1_K: number;
+                percentile5_K: number;
+                percentile95_K: number;
+                uncertainty_K: number;
+                floodbackLimit_K: number;
+                underLimitShare: number;
+                surelyUnderLimitShare: number;
+                possiblyUnderLimitShare: number;
+                starvedLimit_K: number;
+                starvedShare: number;
+                setpoint_K: number | null;
+                offset_K: number | null;
+            } | null;
+            oscillation: {
+                oscillating: boolean | null;
+                period_s: number | null;
+                amplitude: number | null;
+                indices: {
+                    [key: string]: number | null;
+                };
+                judgedMinutes: number;
+                huntingMinutes: number;
+                cycles: number | null;
+                crest_s: number | null;
+                origin: ("valve-friction" | "not-valve-friction" | "undecided") | null;
+                originIndices: {
+                    [key: string]: number | null;
+                };
+                partners: {
+                    /** @enum {string} */
+                    signal: "valve-opening" | "suction-pressure" | "suction-temperature" | "discharge-pressure" | "compressor-load" | "superheat-setpoint" | "entering-water" | "leaving-water";
+                    amplitude: number;
+                    share: number;
+                    coherence: number | null;
+                    lead_cycles: number;
+                }[];
+                motion: {
+                    deafShare: number | null;
+                    roundness: number | null;
+                    squareness: number | null;
+                } | null;
+            };
+            valve: {
+                minutes: number;
+                travel_strokes: number;
+                reversals: number;
+                mean_pct: number;
+                minimum_pct: number;
+                maximum_pct: number;
+                nearShutShare: number;
+                nearOpenShare: number;
+            } | null;
+            conditions: {
+                compressorLoad_pct: number | null;
+                valveOpening_pct: number | null;
+                evaporatingTemperature_K: number | null;
+                condensingTemperature_K: number | null;
+                subcooling_K: number | null;
+                dischargeTemperature_K: number | null;
+                enteringWaterTemperature_K: number | null;
+                leavingWaterTemperature_K: number | null;
+                ambientTemperature_K: number | null;
+            };
+        };
+        /** @description Quantiles over circuits; null where nothing could be counted */
+        Distribution: {
+            count: number;
+            p10: number | null;
+            p25: number | null;
+            p50: number | null;
+            p75: number | null;
+            p90: number | null;
+        };
+        CircuitStudyRow: {
+            site: string;
+            unit: string;
+            circuit: number;
+            cohort: string;
+            steadyMinutes: number;
+            superheatMean_K: number | null;
+            superheatSpread_K: number | null;
+            floodbackShare: number | null;
+            huntingShare: number | null;
+            valveTravel_strokes_day: number | null;
+            valveReversals_day: number | null;
+        };
+        CircuitCohort: {
+            cohort: string;
+            circuits: number;
+            superheatMean_K: components["schemas"]["Distribution"];
+            superheatSpread_K: components["schemas"]["Distribution"];
+            floodbackShare: components["schemas"]["Distribution"];
+            huntingShare: components["schemas"]["Distribution"];
+            valveTravel_strokes_day: components["schemas"]["Distribution"];
+            valveReversals_day: components["schemas"]["Distribution"];
+        };
+        CircuitStudy: {
+            /** @enum {string} */
+            group: "valve-size" | "refrigerant" | "firmware" | "climate";
+            days: number;
+            circuits: components["schemas"]["CircuitStudyRow"][];
+            cohorts: components["schemas"]["CircuitCohort"][];
+        };
+        BackupStudyModule: {
+            site: string;
+            unit: string;
+            module: number;
+            cohort: string;
+            /** @description Age of the module at each point */
+            ageYears: number[];
+            /** @description Against the module's own new value */
+            capacitanceRatio: (number | null)[];
+            esrRatio: (number | null)[];
+            temperature_K: (number | null)[];
+        };
+        BackupCohort: {
+            cohort: string;
+            modules: number;
+            meanTemperature_K: number | null;
+            ageYears: number[];
+            capacitanceRatioP10: (number | null)[];
+            capacitanceRatioP50: (number | null)[];
+            capacitanceRatioP90: (number | null)[];
+            esrRatioP50: (number | null)[];
+        };
+        BackupStudy: {
+            /** @enum {string} */
+            group: "rating" | "climate" | "firmware" | "refrigerant";
+            modules: components["schemas"]["BackupStudyModule"][];
+            cohorts: components["schemas"]["BackupCohort"][];
+        };
+        UnitSummary: {
+            site: components["schemas"]["SiteReference"];
+            unit: components["schemas"]["UnitReference"];
+            circuits: number[];
+            modules: number[];
+            /** @description Of the most urgent open finding; null: none */
+            urgency: components["schemas"]["Urgency"] | null;
+            lastReading: string | null;
+            /** @description Last presence message; null: none came yet */
+            online: boolean | null;
+        };
+        UnitList: {
+            units: components["schemas"]["UnitSummary"][];
+        };
+        CircuitLatest: {
+            /** @description Seconds since the Unix epoch */
+            time_s: number;
+            suctionPressure_Pa: number | null;
+            suctionTemperature_K: number | null;
+            superheat_K: number | null;
+            /** @description One standard uncertainty, from the tolerances in the registry */
+            superheatUncertainty_K: number | null;
+            /** @description Dew side */
+            suctionSaturationTemperature_K: number | null;
+            valveOpening_pct: number | null;
+            valveOpening2_pct: number | null;
+            dischargePressure_Pa: number | null;
+            dischargeTemperature_K: number | null;
+            /** @description Dew side */
+            dischargeSaturationTemperature_K: number | null;
+            liquidTemperature_K: number | null;
+            /** @description Bubble side */
+            subcooling_K: number | null;
+            superheatSetpoint_K: number | null;
+            compressorLoad_pct: number | null;
+            /** @description What the circuit did for most of the last judged window; null: none judged yet */
+            state: components["schemas"]["OperatingState"] | null;
+        };
+        CircuitDetail: {
+            number: number;
+            entry: components["schemas"]["CircuitEntry"];
+            latest: components["schemas"]["CircuitLatest"] | null;
+            /** @description The newest day and week (UTC, weeks from Monday) that have judged windows */
+            summary: {
+                day: components["schemas"]["SpanSummary"] | null;
+                week: components["schemas"]["SpanSummary"] | null;
+            };
+            /** @description null: not assessed yet */
+            assessment: components["schemas"]["CircuitAssessment"] | null;
+            assessedAt: string | null;
+        };
+        UnitDetail: {
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            asOf: string;
+            site: components["schemas"]["SiteReference"];
+            unit: {
+                key: string;
+                name: string;
+                refrigerant: string;
+                /** @description Safety class after ASHRAE 34 / ISO 817 */
+                safetyClass: string | null;
+                nominalCapacity_W: number;
+                controllerFirmware: string;
+                commissionedOn: string;
+                /** @enum {string} */
+                condenser: "air" | "water";
+                online: boolean | null;
+            };
+            lastReading: string | null;
+            circuits: components["schemas"]["CircuitDetail"][];
+            modules: components["schemas"]["ModuleOverview"][];
+            /** @description Open findings, most urgent first */
+            findings: components["schemas"]["Finding"][];
+            /** @description What a person must mind before hands go on this unit */
+            cautions: string[];
+        };
+        FloorResponse: {
+            assessedAt: string | null;
+            /** @description `floor` has the points and the curve, `headroom` the claim; null: not assessed yet */
+            assessment: components["schemas"]["CircuitAssessment"] | null;
+        };
+        UnreadMessage: {
+            id: string;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            receivedAt: string;
+            topic: string;
+            reason: string;
+            detail: string;
+            bytes: number;
+            /** @description First 240 characters when the payload is text, else hexadecimal digits */
+            preview: string;
+            text: boolean;
+        };
+        UnreadList: {
+            total: number;
+            page: number;
+            pages: number;
+            reasons: {
+                reason: string;
+                count: number;
+            }[];
+            messages: components["schemas"]["UnreadMessage"][];
+        };
+        WindowRow: {
+            /** @description Seconds since the Unix epoch */
+            start_s: number;
+            /** @description Seconds since the Unix epoch */
+            end_s: number;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            judgedAt: string;
+            samples: number;
+            steadyMinutes: number;
+            /** @description Minutes in each operating state */
+            minutes: {
+                [key: string]: number;
+            };
+            superheatMean_K: number | null;
+            superheatSpread_K: number | null;
+            floodbackShare: number | null;
+            /** @description null: too little data to say */
+            oscillating: boolean | null;
+            period_s: number | null;
+            amplitude_K: number | null;
+            valveTravel_strokes: number | null;
+            valveReversals: number | null;
+        };
+        WindowList: {
+            windows: components["schemas"]["WindowRow"][];
+        };
+        NamedIndex: {
+            key: string;
+            /** @description Published name of the index */
+            name: string;
+            value: number | null;
+            /** @description A sentence on what the index says */
+            meaning: string;
+            source: string;
+        };
+        WindowPicture: {
+            /** @description Seconds since the Unix epoch */
+            start_s: number;
+            judgement: components["schemas"]["WindowJudgement"];
+            /** @description null: judged now, on request */
+            judgedAt: string | null;
+            indices: components["schemas"]["NamedIndex"][];
+            originIndices: components["schemas"]["NamedIndex"][];
+            /** @description Every sample of the window; opening against superheat is the valve loop */
+            trace: {
+                /** @description Seconds since the Unix epoch, increasing */
+                time_s: number[];
+                /** @description Column of a series; null where no value was sent */
+                superheat_K: (number | null)[];
+                /** @description Column of a series; null where no value was sent */
+                valveOpening_pct: (number | null)[];
+                /** @description Column of a series; null where no value was sent */
+                superheatSetpoint_K: (number | null)[];
+                /** @description Operating state at each time */
+                state: (components["schemas"]["OperatingState"] | null)[];
+            };
+            /** @description Detected cycles, for marking on the trace; empty when not oscillating */
+            cycles: {
+                from_s: number;
+                to_s: number;
+            }[];
+            /** @description Of superheat over the longest steady stretch; null: too little data */
+            autocorrelation: {
+                lag_s: number[];
+                value: number[];
+            } | null;
+            spectrum: {
+                period_s: number[];
+                power: number[];
+            } | null;
+        };
+    };
+    responses: never;
+    parameters: never;
+    requestBodies: never;
+    headers: never;
+    pathItems: never;
+}
+export type $defs = Record<string, never>;
+export interface operations {
+    export_circuit: {
+        parameters: {
+            query?: {
+                /** @description ISO instant or seconds since the epoch; left out: a day before `to` */
+                from?: string | number;
+                /** @description ISO instant or seconds since the epoch; left out: now */
+                to?: string | number;
+            };
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+                circuit: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description CSV, RFC 4180, header in the first line */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": string;
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    export_closings: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+                module: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description CSV, RFC 4180, header in the first line */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": string;
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    export_circuitStudy: {
+        parameters: {
+            query?: {
+                group?: "valve-size" | "refrigerant" | "firmware" | "climate";
+                days?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description CSV, RFC 4180, header in the first line */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": string;
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    export_backupStudy: {
+        parameters: {
+            query?: {
+                group?: "rating" | "climate" | "firmware" | "refrigerant";
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description CSV, RFC 4180, header in the first line */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": string;
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    export_payload: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/octet-stream": string;
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    state_health: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Whether this process is up and what it reaches */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Health"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    state_progress: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description How much telemetry is stored and how much of it is judged */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Progress"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    state_stream: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Server-sent events of the types `round-changed`, `progress` and `reading`; data is JSON */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["LiveEvent"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    round_round: {
+        parameters: {
+            query?: {
+                /** @description The round as it stood then; left out: now */
+                at?: string;
+                site?: string;
+                urgency?: components["schemas"]["Urgency"];
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The ranked list of units that need attention */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Round"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    round_history: {
+        parameters: {
+            query?: {
+                /** @description {siteKey}/{unitKey} */
+                unit?: string;
+                /** @description true: open ones only; false: ended ones only */
+                open?: "true" | "false";
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Findings, open and ended, newest first */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FindingHistory"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    unit_list: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Every unit of the registry */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["UnitList"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    unit_detail: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description One unit: circuits, modules, open findings */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["UnitDetail"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    unit_water: {
+        parameters: {
+            query?: {
+                /** @description ISO instant or seconds since the epoch; left out: a day before `to` */
+                from?: string | number;
+                /** @description ISO instant or seconds since the epoch; left out: now */
+                to?: string | number;
+                /** @description At most about this many */
+                points?: number;
+            };
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The unit's water and ambient values */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WaterSeriesResponse"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    unit_powerLosses: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description What happened at each loss of mains */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PowerLossList"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    unit_replay: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+                startedAt_s: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description One loss of mains on a time axis */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PowerLossReplay"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    circuit_circuitSeries: {
+        parameters: {
+            query?: {
+                /** @description ISO instant or seconds since the epoch; left out: a day before `to` */
+                from?: string | number;
+                /** @description ISO instant or seconds since the epoch; left out: now */
+                to?: string | number;
+                /** @description At most about this many */
+                points?: number;
+            };
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+                circuit: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Telemetry over a span, as columns */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CircuitSeriesResponse"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    circuit_list: {
+        parameters: {
+            query?: {
+                /** @description ISO instant or seconds since the epoch; left out: a day before `to` */
+                from?: string | number;
+                /** @description ISO instant or seconds since the epoch; left out: now */
+                to?: string | number;
+            };
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+                circuit: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Judged windows; 28 days unless a span is given */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WindowList"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    circuit_picture: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+                circuit: number;
+                start_s: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description One window with its pictures, from the readings */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WindowPicture"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    circuit_floor: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+                circuit: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Steady floor and headroom */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FloorResponse"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    circuit_cycle: {
+        parameters: {
+            query?: {
+                at?: string | number;
+            };
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+                circuit: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Pressure-enthalpy diagram: the dome and the state points */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Cycle"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    module_detail: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+                module: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description One backup module: reserve, trend, forecast, closings */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ModuleDetail"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    module_backupSeries: {
+        parameters: {
+            query?: {
+                /** @description ISO instant or seconds since the epoch; left out: a day before `to` */
+                from?: string | number;
+                /** @description ISO instant or seconds since the epoch; left out: now */
+                to?: string | number;
+                /** @description At most about this many */
+                points?: number;
+            };
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+                module: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The module's readings over a span */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BackupSeriesResponse"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    module_closing: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+                module: number;
+                startedAt_s: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description One closing: the curve and the fit on it */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ClosingDetail"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    study_circuits: {
+        parameters: {
+            query?: {
+                group?: "valve-size" | "refrigerant" | "firmware" | "climate";
+                days?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Circuits by cohort: distributions */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CircuitStudy"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    study_backup: {
+        parameters: {
+            query?: {
+                group?: "rating" | "climate" | "firmware" | "refrigerant";
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Backup modules by cohort: ageing against age */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["BackupStudy"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    study_unreadMessages: {
+        parameters: {
+            query?: {
+                page?: number;
+                reason?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description What could not be read, newest first, 50 a page */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["UnreadList"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    study_list: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The refrigerants that have property tables */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RefrigerantList"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+}
