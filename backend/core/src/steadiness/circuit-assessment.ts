@@ -23,8 +23,8 @@ export interface SpanSummary {
   huntingShare: number | null;
   travel_strokes: number;
   reversals: number;
-  /** Running minutes behind travel and reversals. */
-  runningMinutes: number;
+  /** Observed minutes behind travel and reversals. */
+  observedMinutes: number;
 }
 
 /** One part of the steady floor's curve. */

@@ -1,2 +1,5 @@
 export * from './window-judgement.js';
 export * from './circuit-assessment.js';
+export * from './operating-states.js';
+export * from './steadiness.js';
+export * from './judge-window.js';

@@ -88,23 +88,25 @@ export interface WindowOscillation extends Oscillation {
   origin: 'valve-friction' | 'not-valve-friction' | 'undecided' | null;
   originIndices: Record<string, number | null>;
   partners: SwingPartner[];
-  /** Shape of the opening's trace while hunting; see `valve/valve-motion.ts`. */
-  motion: ValveMotion | null;
+  shape: CycleShape | null;
 }
 
-/** How the valve moved over the steady minutes, for telling friction from tuning. */
-export interface ValveMotion {
-  /** Share of the opening's moves after which superheat did not answer although it should have, 0..1; null: not seen enough. */
-  deafShare: number | null;
-  /** Slope ratio of the opening's strokes: 1 for triangular (integrating) strokes, above for rounded ones. */
-  roundness: number | null;
-  /** How square the superheat's trace is: share of its time near a crest, 0.5 for a sine. */
-  squareness: number | null;
+/** Shape of the cycle in the valve's opening and in superheat, for telling friction from tuning. */
+export interface CycleShape {
+  /**
+   * Share of the time spent beyond 0.707 of the amplitude: 0.5 for a sine, 0.29 for a triangle (an integrating
+   * controller before a valve that does not move), towards 1 for a square (superheat that jumps and stays).
+   */
+  openingCrestShare: number | null;
+  superheatCrestShare: number | null;
+  /** Share of the opening's travel after which superheat did not answer before the valve turned back, 0..1. */
+  unansweredShare: number | null;
 }
 
-/** Travel and reversals over all running minutes of the window. */
+/** Travel and reversals over all observed minutes of the window; where the valve stood over the running ones. */
 export interface ValveUse {
   minutes: number;
+  runningMinutes: number;
   /** Sum of all moves over full stroke. */
   travel_strokes: number;
   reversals: number;

@@ -1,0 +1,73 @@
+/**
+ * Takes a polynomial of the given degree off, by least squares on Legendre-like powers of time scaled to -1..1
+ * (orthogonalised against the samples, so uneven spacing is no matter). Returns new values.
+ */
+export function withoutTrend(
+  time_s: ArrayLike<number>,
+  value: ArrayLike<number>,
+  degree: number,
+): Float64Array {
+  const n = value.length;
+  const rest = Float64Array.from(value);
+  if (n === 0) return rest;
+  const middle = 0.5 * (time_s[0] + time_s[n - 1]);
+  const half = Math.max(0.5 * (time_s[n - 1] - time_s[0]), 1e-9);
+  const basis: Float64Array[] = [];
+  for (let d = 0; d <= Math.min(degree, n - 1); d++) {
+    const column = new Float64Array(n);
+    for (let i = 0; i < n; i++) column[i] = d === 0 ? 1 : basis[d - 1][i] * ((time_s[i] - middle) / half);
+    for (const earlier of basis) {
+      let dot = 0;
+      let norm = 0;
+      for (let i = 0; i < n; i++) {
+        dot += column[i] * earlier[i];
+        norm += earlier[i] * earlier[i];
+      }
+      const share = norm > 0 ? dot / norm : 0;
+      for (let i = 0; i < n; i++) column[i] -= share * earlier[i];
+    }
+    basis.push(column);
+    let dot = 0;
+    let norm = 0;
+    for (let i = 0; i < n; i++) {
+      dot += column[i] * rest[i];
+      norm += column[i] * column[i];
+    }
+    const share = norm > 1e-12 ? dot / norm : 0;
+    for (let i = 0; i < n; i++) rest[i] -= share * column[i];
+  }
+  return rest;
+}
+
+/**
+ * Takes off the one best step where a single change of level explains more than `leastShare` of the variance.
+ * A cycle repeated four times or more loses at most about an eighth to the best step, so it never goes this way.
+ */
+export function withoutStep(value: Float64Array, leastShare = 0.3): Float64Array {
+  const n = value.length;
+  let total = 0;
+  let squares = 0;
+  for (let i = 0; i < n; i++) {
+    total += value[i];
+    squares += value[i] * value[i];
+  }
+  const variance = squares - (total * total) / n;
+  if (!(variance > 0)) return value;
+  let left = 0;
+  let best = 0;
+  let at = 0;
+  for (let i = 1; i < n; i++) {
+    left += value[i - 1];
+    const gain = (left * left) / i + ((total - left) * (total - left)) / (n - i) - (total * total) / n;
+    if (gain > best) {
+      best = gain;
+      at = i;
+    }
+  }
+  if (best < leastShare * variance) return value;
+  let before = 0;
+  for (let i = 0; i < at; i++) before += value[i];
+  const after = (total - before) / (n - at);
+  before /= at;
+  return value.map((v, i) => v - (i < at ? before : after));
+}

@@ -1,0 +1,117 @@
+import { fourierInPlace, powerOfTwo } from './fourier.js';
+
+/**
+ * Lomb-Scargle power of centred values at one angular frequency, with the time offset that makes it blind to a
+ * shift in time (Lomb 1976; Scargle 1982; the same quantity as `scipy.signal.lombscargle`):
+ * P = 1/2 { [sum y cos w(t-tau)]^2 / sum cos^2 + [sum y sin w(t-tau)]^2 / sum sin^2 }, in the unit of `value` squared.
+ * Uneven sampling is what it is made for. `value` should have its mean (or trend) taken off.
+ */
+export function lombScarglePower(
+  time_s: ArrayLike<number>,
+  value: ArrayLike<number>,
+  period_s: number,
+): number {
+  const omega = (2 * Math.PI) / period_s;
+  let yc = 0;
+  let ys = 0;
+  let cc = 0;
+  let ss = 0;
+  let cs = 0;
+  const start = time_s.length > 0 ? time_s[0] : 0;
+  for (let i = 0; i < time_s.length; i++) {
+    const angle = omega * (time_s[i] - start);
+    const c = Math.cos(angle);
+    const s = Math.sin(angle);
+    yc += value[i] * c;
+    ys += value[i] * s;
+    cc += c * c;
+    ss += s * s;
+    cs += c * s;
+  }
+  return powerFromSums(yc, ys, cc, ss, cs);
+}
+
+/** Power on a list of periods; exact, at O(samples x periods). */
+export const lombScargle = (
+  time_s: ArrayLike<number>,
+  value: ArrayLike<number>,
+  periods_s: ArrayLike<number>,
+): Float64Array => Float64Array.from(periods_s, (period) => lombScarglePower(time_s, value, period));
+
+function powerFromSums(yc: number, ys: number, cc: number, ss: number, cs: number): number {
+  const tau = 0.5 * Math.atan2(2 * cs, cc - ss);
+  const c = Math.cos(tau);
+  const s = Math.sin(tau);
+  const yCos = yc * c + ys * s;
+  const ySin = ys * c - yc * s;
+  const cosCos = c * c * cc + 2 * c * s * cs + s * s * ss;
+  const sinSin = c * c * ss - 2 * c * s * cs + s * s * cc;
+  return 0.5 * ((cosCos > 0 ? (yCos * yCos) / cosCos : 0) + (sinSin > 1e-12 ? (ySin * ySin) / sinSin : 0));
+}
+
+export interface PowerSpectrum {
+  /** Frequency of bin k is k * step_Hz. */
+  step_Hz: number;
+  power: Float64Array;
+}
+
+/**
+ * The same power on an even grid of frequencies 0 .. highest_Hz with step 1/(oversampling x span), by spreading each
+ * sample over four points of an even time grid and one Fourier transform (Press & Rybicki 1989, Astrophys. J. 338:277).
+ * Agrees with the exact sum to about 0.1 % of the largest power.
+ */
+export function lombScargleSpectrum(
+  time_s: ArrayLike<number>,
+  value: ArrayLike<number>,
+  highest_Hz: number,
+  oversampling = 4,
+): PowerSpectrum {
+  const n = time_s.length;
+  const span = time_s[n - 1] - time_s[0];
+  const step_Hz = 1 / (oversampling * span);
+  const bins = Math.floor(highest_Hz / step_Hz) + 1;
+  // The window's transform is read at twice the frequency, and spreading needs room above it.
+  const size = powerOfTwo(Math.max(64, bins * 5));
+  const perSecond = size * step_Hz;
+  const real = new Float64Array(size);
+  const imaginary = new Float64Array(size);
+  for (let i = 0; i < n; i++) {
+    const position = (time_s[i] - time_s[0]) * perSecond;
+    spread(real, position, value[i]);
+    spread(imaginary, position, 1);
+  }
+  fourierInPlace(real, imaginary);
+  // One complex transform of (values + i ones) holds both real transforms; they separate by symmetry.
+  const power = new Float64Array(bins);
+  for (let k = 1; k < bins; k++) {
+    const m = size - k;
+    const yReal = 0.5 * (real[k] + real[m]);
+    const yImaginary = 0.5 * (imaginary[k] - imaginary[m]);
+    const k2 = 2 * k;
+    const m2 = size - k2;
+    const wReal = 0.5 * (imaginary[k2] + imaginary[m2]);
+    const wImaginary = -0.5 * (real[k2] - real[m2]);
+    power[k] = powerFromSums(yReal, -yImaginary, 0.5 * (n + wReal), 0.5 * (n - wReal), -0.5 * wImaginary);
+  }
+  return { step_Hz, power };
+}
+
+/** Adds `value` at a fractional grid position by third-order Lagrange weights; whole positions stay exact. */
+function spread(grid: Float64Array, position: number, value: number): void {
+  const size = grid.length;
+  const whole = Math.round(position);
+  if (Math.abs(position - whole) < 1e-9) {
+    grid[whole % size] += value;
+    return;
+  }
+  const base = Math.floor(position) - 1;
+  const u = position - base;
+  const a = u;
+  const b = u - 1;
+  const c = u - 2;
+  const d = u - 3;
+  grid[(base + size) % size] += (value * b * c * d) / -6;
+  grid[(base + 1) % size] += (value * a * c * d) / 2;
+  grid[(base + 2) % size] += (value * a * b * d) / -2;
+  grid[(base + 3) % size] += (value * a * b * c) / 6;
+}

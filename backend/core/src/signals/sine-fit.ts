@@ -1,0 +1,66 @@
+export interface SineFit {
+  amplitude: number;
+  /** Time of a crest after the epoch of `time_s`, seconds, 0..period. */
+  crest_s: number;
+  /** Share of the variance about the mean that the sine explains. */
+  share: number;
+  level: number;
+}
+
+/** Least-squares sine of a known period with a free level (Vanicek 1969). Values that are not finite are left out; null under four. */
+export function fitSine(
+  time_s: ArrayLike<number>,
+  value: ArrayLike<number>,
+  period_s: number,
+): SineFit | null {
+  const omega = (2 * Math.PI) / period_s;
+  const origin = time_s.length > 0 ? time_s[0] : 0;
+  let n = 0;
+  let c = 0;
+  let s = 0;
+  let y = 0;
+  let cc = 0;
+  let cs = 0;
+  let ss = 0;
+  let yc = 0;
+  let ys = 0;
+  let yy = 0;
+  let shift = NaN;
+  for (let i = 0; i < time_s.length; i++) {
+    if (!Number.isFinite(value[i])) continue;
+    if (n === 0) shift = value[i];
+    const v = value[i] - shift;
+    const angle = omega * (time_s[i] - origin);
+    const cosine = Math.cos(angle);
+    const sine = Math.sin(angle);
+    n++;
+    c += cosine;
+    s += sine;
+    y += v;
+    cc += cosine * cosine;
+    cs += cosine * sine;
+    ss += sine * sine;
+    yc += v * cosine;
+    ys += v * sine;
+    yy += v * v;
+  }
+  if (n < 4) return null;
+  const varianceC = cc - (c * c) / n;
+  const varianceS = ss - (s * s) / n;
+  const covariance = cs - (c * s) / n;
+  const yVariance = yy - (y * y) / n;
+  const yWithC = yc - (y * c) / n;
+  const yWithS = ys - (y * s) / n;
+  const determinant = varianceC * varianceS - covariance * covariance;
+  if (!(determinant > 1e-9 * n * n)) return null;
+  const a = (yWithC * varianceS - yWithS * covariance) / determinant;
+  const b = (yWithS * varianceC - yWithC * covariance) / determinant;
+  const explained = a * yWithC + b * yWithS;
+  const crest = origin + Math.atan2(b, a) / omega;
+  return {
+    amplitude: Math.hypot(a, b),
+    crest_s: ((crest % period_s) + period_s) % period_s,
+    share: yVariance > 0 ? Math.min(1, explained / yVariance) : 0,
+    level: shift + (y - a * c - b * s) / n,
+  };
+}
