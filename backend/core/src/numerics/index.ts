@@ -1,1 +1,3 @@
-export {};
+export * from './base64.js';
+export * from './bracketed-root.js';
+export * from './uniform-spline.js';

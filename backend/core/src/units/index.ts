@@ -1,1 +1,3 @@
-export {};
+export * from './convert.js';
+export * from './errors.js';
+export * from './standard-atmosphere.js';
