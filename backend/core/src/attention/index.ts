@@ -1,1 +1,2 @@
 export * from './round.js';
+export * from './attention-load.js';

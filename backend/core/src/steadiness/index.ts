@@ -3,3 +3,6 @@ export * from './circuit-assessment.js';
 export * from './operating-states.js';
 export * from './steadiness.js';
 export * from './judge-window.js';
+export * from './summaries.js';
+export * from './steady-floor.js';
+export * from './headroom.js';

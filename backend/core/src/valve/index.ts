@@ -1,1 +1,2 @@
 export * from './valve-use.js';
+export * from './wear.js';
