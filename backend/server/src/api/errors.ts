@@ -17,3 +17,8 @@ export function invalidParameters(error: unknown): Error {
   }
   return new BadParameterError([{ name: 'query', reason: 'cannot be read' }]);
 }
+
+/** The answer cannot be given yet: the server is still starting. */
+export class NotReadyError extends Error {
+  override name = 'NotReadyError';
+}

@@ -1,0 +1,159 @@
+import { readFileSync } from 'node:fs';
+import { z } from 'zod';
+
+/** The variables cannot be used; one line per variable, never with its value, which may be a secret. */
+export class ConfigurationError extends Error {
+  override name = 'ConfigurationError';
+  constructor(readonly problems: { variable: string; reason: string }[]) {
+    super(
+      ['These environment variables must be changed:']
+        .concat(problems.map(({ variable, reason }) => `  ${variable}: ${reason}`))
+        .join('\n'),
+    );
+  }
+}
+
+export const roles = ['ingest', 'assess', 'api'] as const;
+export type Role = (typeof roles)[number];
+
+const days = (fallback: number) =>
+  z
+    .string()
+    .regex(/^([1-9]\d{0,4}|forever)$/, 'must be a whole number of days, or "forever"')
+    .transform((text) => (text === 'forever' ? null : Number(text)))
+    .default(fallback);
+
+const wholeNumber = (minimum: number, maximum: number) =>
+  z
+    .string()
+    .refine((text) => /^\d{1,6}$/.test(text) && Number(text) >= minimum && Number(text) <= maximum, {
+      error: `must be a whole number, ${minimum} to ${maximum}`,
+    })
+    .transform(Number);
+
+const url = (protocols: string[]) =>
+  z.string().refine(
+    (text) => {
+      try {
+        return protocols.includes(new URL(text).protocol);
+      } catch {
+        return false;
+      }
+    },
+    { error: `must be an address that begins with ${protocols.map((name) => `${name}//`).join(' or ')}` },
+  );
+
+const variables = z.object({
+  DATABASE_URL: url(['postgres:', 'postgresql:']),
+  MQTT_URL: url(['mqtt:', 'mqtts:', 'ws:', 'wss:']).optional(),
+  MQTT_USERNAME: z.string().optional(),
+  MQTT_PASSWORD: z.string().optional(),
+  MQTT_PASSWORD_FILE: z.string().optional(),
+  CLIENT_ID: z
+    .string()
+    .regex(/^[A-Za-z0-9-]{1,64}$/, 'must be 1 to 64 letters, digits or hyphens')
+    .default('coldrounds-ingest'),
+  SHARED_GROUP: z
+    .string()
+    .regex(/^[A-Za-z0-9-]{1,64}$/, 'must be 1 to 64 letters, digits or hyphens')
+    .optional(),
+  PORT: z.coerce
+    .number({ error: 'must be a port number, 0 to 65535' })
+    .int()
+    .min(0)
+    .max(65_535)
+    .default(8080),
+  HOST: z.string().min(1).default('127.0.0.1'),
+  ROLES: z
+    .string()
+    .transform((text) => text.split(',').map((name) => name.trim()))
+    .pipe(z.array(z.enum(roles, { error: `must be some of ${roles.join(',')}` })).min(1))
+    .default([...roles]),
+  FLEET_FILE: z.string().optional(),
+  STATIC_DIR: z.string().optional(),
+  RETENTION_DAYS: days(400),
+  UNREAD_RETENTION_DAYS: days(30),
+  ASSESS_CONCURRENCY: wholeNumber(1, 64).default(2),
+  LOG_LEVEL: z
+    .enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'], {
+      error: 'must be one of fatal, error, warn, info, debug, trace, silent',
+    })
+    .default('info'),
+});
+
+export interface Config {
+  databaseUrl: string;
+  mqtt: {
+    url: string;
+    username?: string;
+    password?: string;
+    clientId: string;
+    /** Group of a shared subscription, where several ingesters share the load. */
+    sharedGroup?: string;
+  } | null;
+  port: number;
+  host: string;
+  roles: Role[];
+  fleetFile?: string;
+  staticDir?: string;
+  retention_days: number | null;
+  unreadRetention_days: number | null;
+  assessConcurrency: number;
+  logLevel: string;
+}
+
+/** Reads all variables at once and names every bad one. An empty variable counts as not set. */
+export function readConfig(environment: Record<string, string | undefined>): Config {
+  const set = Object.fromEntries(Object.entries(environment).filter(([, value]) => value !== ''));
+  const result = variables.safeParse(set);
+  const problems: { variable: string; reason: string }[] = [];
+  if (!result.success) {
+    const seen = new Set<string>();
+    for (const issue of result.error.issues) {
+      const variable = String(issue.path[0]);
+      if (seen.has(variable)) continue;
+      seen.add(variable);
+      problems.push({ variable, reason: set[variable] === undefined ? 'must be set' : issue.message });
+    }
+    if (!seen.has('ROLES') && !seen.has('MQTT_URL') && needsBroker(set) && !set.MQTT_URL)
+      problems.push({ variable: 'MQTT_URL', reason: 'must be set for the role ingest' });
+    throw new ConfigurationError(problems);
+  }
+  const read = result.data;
+  if (read.ROLES.includes('ingest') && read.MQTT_URL === undefined)
+    problems.push({ variable: 'MQTT_URL', reason: 'must be set for the role ingest' });
+  let password = read.MQTT_PASSWORD;
+  if (read.MQTT_PASSWORD_FILE !== undefined) {
+    try {
+      password = readFileSync(read.MQTT_PASSWORD_FILE, 'utf8').trimEnd();
+    } catch {
+      problems.push({ variable: 'MQTT_PASSWORD_FILE', reason: 'names a file that cannot be read' });
+    }
+  }
+  if (problems.length > 0) throw new ConfigurationError(problems);
+  return {
+    databaseUrl: read.DATABASE_URL,
+    mqtt:
+      read.MQTT_URL === undefined
+        ? null
+        : {
+            url: read.MQTT_URL,
+            username: read.MQTT_USERNAME,
+            password,
+            clientId: read.CLIENT_ID,
+            sharedGroup: read.SHARED_GROUP,
+          },
+    port: read.PORT,
+    host: read.HOST,
+    roles: [...new Set(read.ROLES)],
+    fleetFile: read.FLEET_FILE,
+    staticDir: read.STATIC_DIR,
+    retention_days: read.RETENTION_DAYS,
+    unreadRetention_days: read.UNREAD_RETENTION_DAYS,
+    assessConcurrency: read.ASSESS_CONCURRENCY,
+    logLevel: read.LOG_LEVEL,
+  };
+}
+
+const needsBroker = (set: Record<string, string | undefined>) =>
+  (set.ROLES ?? roles.join(',')).includes('ingest');

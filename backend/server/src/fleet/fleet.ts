@@ -1,0 +1,49 @@
+import type { CircuitEntry, ModuleEntry } from '@coldrounds/core';
+
+/** The registry as the store holds it, with the store's ids. */
+export interface FleetSite {
+  id: number;
+  key: string;
+  name: string;
+  altitude_m: number;
+  timeZone: string;
+  climate: string;
+}
+
+export interface FleetCircuit {
+  id: number;
+  number: number;
+  entry: CircuitEntry;
+}
+
+export interface FleetModule {
+  id: number;
+  number: number;
+  entry: ModuleEntry;
+}
+
+export interface FleetUnit {
+  id: number;
+  site: FleetSite;
+  key: string;
+  name: string;
+  refrigerant: string;
+  nominalCapacity_W: number;
+  condenser: 'air' | 'water';
+  commissionedOn: string;
+  controllerFirmware: string;
+  /** Last presence message; null: none came yet. */
+  online: boolean | null;
+  onlineSince: Date | null;
+  circuits: FleetCircuit[];
+  modules: FleetModule[];
+}
+
+export interface Fleet {
+  sites: FleetSite[];
+  /** In the order of site and unit keys. */
+  units: FleetUnit[];
+}
+
+/** `{siteKey}/{unitKey}`: how a unit is named outside the store. */
+export const unitName = (unit: FleetUnit): string => `${unit.site.key}/${unit.key}`;

@@ -1,0 +1,123 @@
+import type { Registry } from '@coldrounds/core';
+import type { Fleet, FleetSite, FleetUnit } from '../../fleet/fleet.js';
+import { Database } from '../database.js';
+
+interface UnitRow {
+  id: number;
+  site_id: number;
+  key: string;
+  name: string;
+  refrigerant: string;
+  nominal_capacity_w: number;
+  condenser: 'air' | 'water';
+  commissioned_on: string;
+  controller_firmware: string;
+  online: boolean | null;
+  online_since: Date | null;
+  circuits: FleetUnit['circuits'] | null;
+  modules: FleetUnit['modules'] | null;
+}
+
+/** The registry in the store. */
+export class FleetRepository {
+  constructor(private readonly database: Database) {}
+
+  async load(): Promise<Fleet> {
+    const sites = await this.database.query<FleetSite>(
+      `select id, key, name, altitude_m, time_zone as "timeZone", climate from site order by key`,
+    );
+    const units = await this.database.query<UnitRow>(
+      `select u.id, u.site_id, u.key, u.name, u.refrigerant, u.nominal_capacity_w, u.condenser,
+              to_char(u.commissioned_on, 'YYYY-MM-DD') as commissioned_on, u.controller_firmware,
+              u.online, u.online_since,
+              (select jsonb_agg(jsonb_build_object('id', c.id, 'number', c.number, 'entry', c.entry) order by c.number)
+                 from circuit c where c.unit_id = u.id) as circuits,
+              (select jsonb_agg(jsonb_build_object('id', m.id, 'number', m.number, 'entry', m.entry) order by m.number)
+                 from module m where m.unit_id = u.id) as modules
+         from unit u join site s on s.id = u.site_id order by s.key, u.key`,
+    );
+    const byId = new Map(sites.rows.map((site) => [site.id, site]));
+    return {
+      sites: sites.rows,
+      units: units.rows.map((row) => ({
+        id: row.id,
+        site: byId.get(row.site_id)!,
+        key: row.key,
+        name: row.name,
+        refrigerant: row.refrigerant,
+        nominalCapacity_W: row.nominal_capacity_w,
+        condenser: row.condenser,
+        commissionedOn: row.commissioned_on,
+        controllerFirmware: row.controller_firmware,
+        online: row.online,
+        onlineSince: row.online_since,
+        circuits: row.circuits ?? [],
+        modules: row.modules ?? [],
+      })),
+    };
+  }
+
+  /**
+   * Adds what is new and updates what is known; takes nothing away, since telemetry may hang on it. Running it again
+   * with the same document changes nothing.
+   */
+  async import(registry: Registry): Promise<void> {
+    await this.database.transaction(async (client) => {
+      for (const site of registry.sites) {
+        const { rows } = await client.query<{ id: number }>(
+          `insert into site (key, name, altitude_m, latitude_deg, longitude_deg, time_zone, climate)
+           values ($1, $2, $3, $4, $5, $6, $7)
+           on conflict (key) do update set name = excluded.name, altitude_m = excluded.altitude_m,
+             latitude_deg = excluded.latitude_deg, longitude_deg = excluded.longitude_deg,
+             time_zone = excluded.time_zone, climate = excluded.climate
+           returning id`,
+          [
+            site.key,
+            site.name,
+            site.altitude_m,
+            site.latitude_deg,
+            site.longitude_deg,
+            site.timeZone,
+            site.climate,
+          ],
+        );
+        for (const unit of site.units) await this.importUnit(client, rows[0].id, unit);
+      }
+    });
+  }
+
+  private async importUnit(
+    client: Pick<Database, 'query'>,
+    siteId: number,
+    unit: Registry['sites'][number]['units'][number],
+  ): Promise<void> {
+    const { rows } = await client.query<{ id: number }>(
+      `insert into unit (site_id, key, name, refrigerant, nominal_capacity_w, condenser, commissioned_on, controller_firmware)
+       values ($1, $2, $3, $4, $5, $6, $7, $8)
+       on conflict (site_id, key) do update set name = excluded.name, refrigerant = excluded.refrigerant,
+         nominal_capacity_w = excluded.nominal_capacity_w, condenser = excluded.condenser,
+         commissioned_on = excluded.commissioned_on, controller_firmware = excluded.controller_firmware
+       returning id`,
+      [
+        siteId,
+        unit.key,
+        unit.name,
+        unit.refrigerant,
+        unit.nominalCapacity_W,
+        unit.condenser,
+        unit.commissionedOn,
+        unit.controllerFirmware,
+      ],
+    );
+    for (const [table, entries] of [
+      ['circuit', unit.circuits],
+      ['module', unit.modules],
+    ] as const)
+      await client.query(
+        `insert into ${table} (unit_id, number, entry)
+         select $1, (entry->>'number')::smallint, entry from jsonb_array_elements($2::jsonb) as entry
+         on conflict (unit_id, number) do update set entry = excluded.entry`,
+        [rows[0].id, JSON.stringify(entries)],
+      );
+  }
+}
