@@ -1,7 +1,7 @@
 #!/usr/bin/env python3
 """Makes the property tables in tables/ from CoolProp 8.0.0 (Bell et al. 2014, doi 10.1021/ie4033999).
 
-    pip install coolprop==8.0.0 numpy && python3 make-tables.py [NAME ...]
+    pip install coolprop==8.0.0 numpy && python3 make-tables.py
 
 Every table is a set of uniform cubic B-splines, so each property and its first two derivatives are continuous:
 
@@ -18,7 +18,6 @@ Enthalpy and entropy are relative to saturated vapour (dew side) at 273.15 K.
 """
 
 import base64
-import sys
 from pathlib import Path
 
 import CoolProp.CoolProp as CP
@@ -30,8 +29,8 @@ from fluid_models import COMPOSITIONS, VERSION, critical_temperature, equation_l
 REFERENCE_K = 273.15
 LOWEST_K, HIGHEST_K, BELOW_CRITICAL_K = 213.15, 373.15, 5.0
 SATURATION_PIECES = 96
-PRESSURE_PIECES, SUPERHEAT_PIECES = 56, 24
-LARGEST_SUPERHEAT_K, SUPERHEAT_SCALE_K = 100.0, 6.0
+PRESSURE_PIECES, SUPERHEAT_PIECES = 56, 16
+LARGEST_SUPERHEAT_K, SUPERHEAT_SCALE_K = 100.0, 3.0
 FINE = 6  # envelope points per saturation piece
 
 TABLES = Path(__file__).parent / 'tables'
@@ -260,36 +259,30 @@ class Table:
             low, high = self.log_ranges[side]
             lines.append(f'  {side}LogPressure: [{float(low)!r}, {float(high)!r}],')
         text = (
-            '// Made by make-tables.py; do not edit.\n'
-            "import type { FluidTable } from '../fluid-table.js';\n\n"
-            f'export const {identifier(self.name)}: FluidTable = {{\n'
+            '  {\n'
             f"  name: '{self.name}',\n"
             f"  source: 'CoolProp {VERSION}, {'equation of state' if is_pure(self.name) else 'HEOS mixture model'}',\n"
             f'  composition: [{composition}],\n' + '\n'.join(lines) + '\n'
             f"  largestError: {error_block(errors['whole'])},\n"
             f"  largestWorkingError: {error_block(errors['working'])},\n"
-            f"  curves: '{base64.b64encode(curves.astype('<f8').tobytes()).decode()}',\n"
-            f"  surfaces: '{base64.b64encode(surfaces.astype('<f4').tobytes()).decode()}',\n"
-            '};\n')
+            f"  curves:\n    '{base64.b64encode(curves.astype('<f8').tobytes()).decode()}',\n"
+            f"  surfaces:\n    '{base64.b64encode(surfaces.astype('<f4').tobytes()).decode()}',\n"
+            '  },\n')
         return text, errors
 
 
-def identifier(name):
-    return name.replace('(', '').replace(')', '').lower()
-
-
 def main():
-    names = sys.argv[1:] or list(COMPOSITIONS)
-    for name in names:
+    entries = []
+    for name in COMPOSITIONS:
         text, errors = Table(name).module()
-        (TABLES / f'{identifier(name)}.ts').write_text(text)
+        entries.append(text)
         print(name, {k: {a: float(f'{b:.2g}') for a, b in v.items()} for k, v in errors.items()}, flush=True)
-    imports = '\n'.join(f"import {{ {identifier(n)} }} from './{identifier(n)}.js';" for n in COMPOSITIONS)
-    listed = '\n'.join(f'  {identifier(n)},' for n in COMPOSITIONS)
+    # One module for all: loading twenty-two of them takes longer than reading their numbers.
+    TABLES.mkdir(exist_ok=True)
     (TABLES / 'index.ts').write_text(
         '// Made by make-tables.py; do not edit.\n'
-        f"{imports}\nimport type {{ FluidTable }} from '../fluid-table.js';\n\n"
-        f'export const fluidTables: readonly FluidTable[] = [\n{listed}\n];\n')
+        "import type { FluidTable } from '../fluid-table.js';\n\n"
+        'export const fluidTables: readonly FluidTable[] = [\n' + ''.join(entries) + '];\n')
 
 
 if __name__ == '__main__':

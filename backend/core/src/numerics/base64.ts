@@ -38,24 +38,24 @@ export function bytesFromBase64(text: string): Uint8Array<ArrayBuffer> {
   return bytes.subarray(0, bytes.length - padding);
 }
 
-function viewOf(text: string, size: number): DataView {
+/** Whether this machine keeps the low byte first, as the stored numbers do. */
+const lowByteFirst = new Uint8Array(new Uint16Array([1]).buffer)[0] === 1;
+
+function bufferOf(text: string, size: 4 | 8): ArrayBuffer {
   const bytes = bytesFromBase64(text);
   if (bytes.length % size !== 0) throw new ArgumentError('text', `does not hold whole ${size}-byte numbers`);
-  return new DataView(bytes.buffer, bytes.byteOffset, bytes.length);
+  if (!lowByteFirst) for (let i = 0; i < bytes.length; i += size) bytes.subarray(i, i + size).reverse();
+  return bytes.buffer;
 }
 
 /** Doubles from base64 of their little-endian bytes. */
 export function doublesFromBase64(text: string): Float64Array {
-  const view = viewOf(text, 8);
-  const out = new Float64Array(view.byteLength / 8);
-  for (let i = 0; i < out.length; i++) out[i] = view.getFloat64(8 * i, true);
-  return out;
+  const buffer = bufferOf(text, 8);
+  return new Float64Array(buffer, 0, Math.floor(buffer.byteLength / 8));
 }
 
 /** Single-precision numbers from base64 of their little-endian bytes. */
 export function floatsFromBase64(text: string): Float32Array {
-  const view = viewOf(text, 4);
-  const out = new Float32Array(view.byteLength / 4);
-  for (let i = 0; i < out.length; i++) out[i] = view.getFloat32(4 * i, true);
-  return out;
+  const buffer = bufferOf(text, 4);
+  return new Float32Array(buffer, 0, Math.floor(buffer.byteLength / 4));
 }
