@@ -78,7 +78,9 @@ export interface ReservePoint {
   reserve: number;
   /** One standard uncertainty of this one point, `null` where the curve gave none. */
   uncertainty: number | null;
-  kind: 'self-test' | 'power-loss';
+  /** Tests joined into this point by their median: 1 for the last weeks, several further back. */
+  tests: number;
+  /** Whether any of them was a proof closing. */
   proof: boolean;
 }
 
@@ -155,8 +157,6 @@ export interface LeakageAssessment {
   floatCurrent_A: number | null;
   /** Leakage worked out from the fall of voltage with nothing drawn from it, A. */
   decayCurrent_A: number | null;
-  /** The module's own leakage when new, A. */
-  whenNew_A: number | null;
   limit_A: number;
   /** Time from full until the reserve falls under 1 with the mains gone and the valve not yet driven, s. */
   timeToUnable_s: number | null;

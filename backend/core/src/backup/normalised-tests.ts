@@ -1,0 +1,161 @@
+import { median } from './robust.js';
+import { findSteps, scatterOfTests, type Step } from './sudden-change.js';
+import {
+  capacitancePrior,
+  describeLaw,
+  esrPrior,
+  fitLaw,
+  lawFromDifferences,
+  type LawFit,
+} from './temperature-law.js';
+import { referenceTemperature_K, weightedAge } from './weighted-age.js';
+import type { ClosingJudgement, TemperatureLaw } from './types.js';
+
+/** All tests that can be compared like with like, and what they have in common. */
+export interface NormalisedTests {
+  tests: ClosingJudgement[];
+  time_s: Float64Array;
+  /** Where a test came without, that of the test before. */
+  temperature_K: Float64Array;
+  temperaturesKnown: number;
+  weightedAge_s: Float64Array;
+  lnCapacitance: Float64Array;
+  capacitanceLaw: LawFit;
+  /** ln ESR of each test along the fitted course, `null` where ESR was hardly ever measured. */
+  esrLaw: LawFit | null;
+  esrTests: number;
+  capacitanceSteps: Step[];
+  /** Indices are of `tests`, not of the tests with an ESR. */
+  esrSteps: Step[];
+  scatter: number;
+  law: TemperatureLaw;
+}
+
+/** A test at a mean current further off than this share of the module's usual one is not like the others. */
+const currentShare = 0.25;
+/** A capacitance less certain than this share of itself says nothing about ageing. */
+const worstUncertainty = 0.1;
+/** Steps under these (of ln C, of ln ESR) are of no consequence however significant. */
+const leastCapacitanceStep = 0.05;
+const leastEsrStep = 0.25;
+const fewestEsrTests = 3;
+const mostSteps = 5;
+
+/** Tests with a capacitance, at the module's usual current and of a usable certainty. */
+export function comparableTests(closings: readonly ClosingJudgement[]): ClosingJudgement[] {
+  const usable = closings.filter(
+    (closing) =>
+      closing.capacitance_F !== null &&
+      closing.capacitance_F > 0 &&
+      !((closing.capacitanceUncertainty_F ?? 0) > worstUncertainty * closing.capacitance_F),
+  );
+  const currents = usable.flatMap((closing) => (closing.current_A === null ? [] : [closing.current_A]));
+  if (currents.length < 3) return usable;
+  const usual = median(currents);
+  return usable.filter(
+    (closing) => closing.current_A === null || Math.abs(closing.current_A / usual - 1) <= currentShare,
+  );
+}
+
+/**
+ * Tests brought to one temperature: the module's own law where it has been learned, the prior where not, with steps
+ * found first so that they are not taken for temperature or age. `null` where no test can be compared.
+ */
+export function normaliseTests(
+  closings: readonly ClosingJudgement[],
+  lifeDoubling_K: number,
+): NormalisedTests | null {
+  const tests = comparableTests(closings);
+  const n = tests.length;
+  if (n === 0) return null;
+  const time_s = Float64Array.from(tests, (test) => test.startedAt_s);
+  const { temperature_K, known, span_K } = filledTemperatures(tests);
+  const age = weightedAge(time_s, temperature_K, lifeDoubling_K);
+  const lnCapacitance = Float64Array.from(tests, (test) => Math.log(test.capacitance_F!));
+
+  const firstPerK = lawFromDifferences(lnCapacitance, temperature_K, capacitancePrior);
+  const roughly = lnCapacitance.map((ln, i) => ln - firstPerK * (temperature_K[i]! - referenceTemperature_K));
+  const scatter = Math.max(0.001, scatterOfTests(roughly) || 0.01);
+  const capacitanceSteps = findSteps(roughly, leastCapacitanceStep, scatter).slice(-mostSteps);
+  const capacitanceLaw = fitLaw(
+    lnCapacitance,
+    temperature_K,
+    age,
+    capacitanceSteps.map((step) => step.index),
+    capacitancePrior,
+  );
+
+  const esr = normaliseEsr(tests, temperature_K, age);
+  return {
+    tests,
+    time_s,
+    temperature_K,
+    temperaturesKnown: known,
+    weightedAge_s: age,
+    lnCapacitance,
+    capacitanceLaw,
+    esrLaw: esr?.law ?? null,
+    esrTests: esr?.count ?? 0,
+    capacitanceSteps,
+    esrSteps: esr?.steps ?? [],
+    scatter,
+    law: describeLaw(capacitanceLaw, esr?.law ?? null, span_K),
+  };
+}
+
+function filledTemperatures(tests: readonly ClosingJudgement[]) {
+  let last: number | null = tests.find((test) => test.temperature_K !== null)?.temperature_K ?? null;
+  let known = 0;
+  let low = Infinity;
+  let high = -Infinity;
+  const temperature_K = Float64Array.from(tests, (test) => {
+    if (test.temperature_K !== null) {
+      known++;
+      last = test.temperature_K;
+      low = Math.min(low, last);
+      high = Math.max(high, last);
+    }
+    return last ?? referenceTemperature_K;
+  });
+  return { temperature_K, known, span_K: known > 0 ? high - low : 0 };
+}
+
+function normaliseEsr(
+  tests: readonly ClosingJudgement[],
+  temperature_K: Float64Array,
+  age: Float64Array,
+): { law: LawFit; steps: Step[]; count: number } | null {
+  const rows: number[] = [];
+  tests.forEach((test, i) => {
+    if (test.esr_Ohm !== null && test.esr_Ohm > 0) rows.push(i);
+  });
+  if (rows.length < fewestEsrTests) return null;
+  const ln = Float64Array.from(rows, (i) => Math.log(tests[i]!.esr_Ohm!));
+  const warm = Float64Array.from(rows, (i) => temperature_K[i]!);
+  const old = Float64Array.from(rows, (i) => age[i]!);
+  const perK = lawFromDifferences(ln, warm, esrPrior);
+  const roughly = ln.map((value, i) => value - perK * (warm[i]! - referenceTemperature_K));
+  const scatter = Math.max(0.005, scatterOfTests(roughly) || 0.05);
+  const found = findSteps(roughly, leastEsrStep, scatter).slice(-mostSteps);
+  const fitted = fitLaw(
+    ln,
+    warm,
+    old,
+    found.map((step) => step.index),
+    esrPrior,
+  );
+  const law: LawFit = {
+    ...fitted,
+    smooth: (at_K) => {
+      const among = fitted.smooth(at_K);
+      const out = new Float64Array(tests.length);
+      let j = 0;
+      for (let i = 0; i < out.length; i++) {
+        while (j + 1 < rows.length && rows[j + 1]! <= i) j++;
+        out[i] = among[j]!;
+      }
+      return out;
+    },
+  };
+  return { law, steps: found.map((step) => ({ ...step, index: rows[step.index]! })), count: rows.length };
+}

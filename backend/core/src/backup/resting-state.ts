@@ -1,0 +1,172 @@
+import type { ModuleEntry } from '../telemetry/index.js';
+import type { ClosingDemand } from './closing-energy.js';
+import type { OpenCircuitDecay, RestingFigures } from './module-readings.js';
+import { backupRuntime } from './runtime.js';
+import type { Step } from './sudden-change.js';
+import type {
+  BackupSettings,
+  ChargerAssessment,
+  HealthAssessment,
+  LeakageAssessment,
+  ModuleReadings,
+  WeakCellAssessment,
+} from './types.js';
+
+/** Mains this long, and the charger has had its time. */
+const chargingTime_s = 6 * 3600;
+
+/**
+ * Whether the charger brings the module to its rated voltage: the median over the last day on mains against it.
+ * Unknown until the mains have been seen present for six hours.
+ */
+export function assessCharger(
+  module: ModuleEntry,
+  figures: RestingFigures,
+  now_s: number,
+  settings: BackupSettings,
+): ChargerAssessment {
+  const target_V = module.ratedVoltage_V;
+  const voltage_V = figures.chargedVoltage_V;
+  const longEnough = figures.mainsSince_s !== null && now_s - figures.mainsSince_s >= chargingTime_s;
+  if (voltage_V === null || !longEnough) return { state: 'unknown', voltage_V, target_V };
+  const low = voltage_V < (1 - settings.chargerTolerance) * target_V;
+  return { state: low ? 'under-voltage' : 'reaches', voltage_V, target_V };
+}
+
+/**
+ * Leakage: the current that a full module keeps drawing, and C dV/dt of an open-circuit decay less what was drawn
+ * meanwhile. Either over `leakageLimit_A_F` times the capacitance counts.
+ */
+export function assessLeakage(input: {
+  module: ModuleEntry;
+  figures: RestingFigures;
+  decay: OpenCircuitDecay | null;
+  capacitance_F: number;
+  esr_Ohm: number;
+  demand: ClosingDemand;
+  settings: BackupSettings;
+}): LeakageAssessment {
+  const { module, figures, decay, capacitance_F, esr_Ohm, demand, settings } = input;
+  const limit_A = settings.leakageLimit_A_F * capacitance_F;
+  const floatCurrent_A = figures.floatCurrent_A;
+  const decayCurrent_A = decay ? capacitance_F * decay.rate_V_s - Math.max(0, decay.drawn_A) : null;
+  const worst = Math.max(floatCurrent_A ?? -Infinity, decayCurrent_A ?? -Infinity);
+  const state = worst === -Infinity ? 'unknown' : worst > limit_A ? 'leaking' : 'normal';
+  const charged_V = figures.chargedVoltage_V ?? module.ratedVoltage_V;
+  const needed_V = voltageForEnergy(module, capacitance_F, esr_Ohm, demand, charged_V);
+  return {
+    state,
+    floatCurrent_A,
+    decayCurrent_A,
+    limit_A,
+    timeToUnable_s:
+      worst > 0 && Number.isFinite(worst) && needed_V !== null
+        ? (capacitance_F * Math.max(0, charged_V - needed_V)) / worst
+        : null,
+  };
+}
+
+/** Voltage at which the stored energy just covers the closing; `null` where even a full module does not. */
+function voltageForEnergy(
+  module: ModuleEntry,
+  capacitance_F: number,
+  esr_Ohm: number,
+  demand: ClosingDemand,
+  charged_V: number,
+): number | null {
+  const usable = (voltage_V: number) =>
+    backupRuntime(
+      { capacitance_F, esr_Ohm, voltage_V, minimumVoltage_V: module.minimumVoltage_V },
+      demand.peakPower_W,
+    ).energy_J;
+  if (usable(charged_V) < demand.energy_J) return null;
+  let low = module.minimumVoltage_V;
+  let high = charged_V;
+  for (let i = 0; i < 40; i++) {
+    const middle = (low + high) / 2;
+    if (usable(middle) < demand.energy_J) low = middle;
+    else high = middle;
+  }
+  return high;
+}
+
+/**
+ * Signs of one bad cell in the string, seen from outside it:
+ *
+ * - shorted: capacitance jumps up to n/(n-1) of what it was, and ESR does not rise;
+ * - lost capacitance: capacitance jumps down while ESR hardly rises; one cell of n with a share f lost gives
+ *   C/C0 = n / (n - 1 + 1/(1-f));
+ * - leaking: an open-circuit decay that slows down once about one cell's voltage is gone.
+ */
+export function assessWeakCell(input: {
+  cellsInSeries: number;
+  capacitanceStep: Step | null;
+  /** Of ln ESR at the same test, `null` where ESR is not known around it. */
+  esrStep: number | null;
+  scatter: number;
+  decay: OpenCircuitDecay | null;
+  tests: number;
+}): WeakCellAssessment {
+  const { cellsInSeries: n, capacitanceStep: step, esrStep, scatter, decay } = input;
+  if (n < 2) return { state: 'none-seen', sign: null, cellsAffected: null };
+  if (decay && decay.early_V_s > 4 * Math.max(0, decay.late_V_s)) {
+    const cells = decay.fall_V / (decay.from_V / n);
+    if (cells > 0.5 && cells < 1.3)
+      return { state: 'suspected', sign: 'decay-stops-after-one-cell', cellsAffected: 1 };
+  }
+  if (step && step.size > 0) {
+    const tolerance = Math.max(0.03, (3 * scatter) / Math.sqrt(step.tests));
+    for (const cells of [1, 2]) {
+      if (n - cells < 1) break;
+      if (Math.abs(step.size - Math.log(n / (n - cells))) <= tolerance && (esrStep ?? 0) < 0.1)
+        return { state: 'suspected', sign: 'shorted-cell', cellsAffected: cells };
+    }
+  }
+  if (step && step.size < 0 && esrStep !== null && esrStep < 0.25) {
+    const left = 1 / (n / Math.exp(step.size) - n + 1);
+    if (left > 0.02 && left < 0.9)
+      return { state: 'suspected', sign: 'lost-cell-capacitance', cellsAffected: 1 };
+  }
+  if (input.tests === 0 && !decay) return { state: 'unknown', sign: null, cellsAffected: null };
+  return { state: 'none-seen', sign: null, cellsAffected: null };
+}
+
+/** Fault must last this long to count: relays chatter when the mains return. */
+const faultLasts_s = 600;
+/** So many readings under the minimum voltage in a row, and an honest contact has had to change. */
+const clearlyLow = 5;
+
+/**
+ * The health contact: says fault; or has never changed although it had to, the voltage having been under the one at
+ * which the converter drives; or good.
+ */
+export function assessHealth(module: ModuleEntry, readings: ModuleReadings): HealthAssessment {
+  const n = readings.time_s.length;
+  let state = NaN;
+  let since_s: number | null = null;
+  let last_s = 0;
+  let seenFault = false;
+  let lowRun = 0;
+  let longestLow = 0;
+  let lowSince_s: number | null = null;
+  for (let i = 0; i < n; i++) {
+    if (readings.voltage_V[i]! < module.minimumVoltage_V) {
+      lowRun++;
+      if (lowRun === clearlyLow && lowSince_s === null) lowSince_s = readings.time_s[i]!;
+      longestLow = Math.max(longestLow, lowRun);
+    } else if (readings.voltage_V[i]! >= module.minimumVoltage_V) lowRun = 0;
+    const health = readings.health[i]!;
+    if (Number.isNaN(health)) continue;
+    const now = health >= 0.5 ? 1 : 0;
+    last_s = readings.time_s[i]!;
+    if (now === 0) seenFault = true;
+    if (now !== state) {
+      state = now;
+      since_s = last_s;
+    }
+  }
+  if (since_s === null) return { state: 'unknown', since_s: null };
+  if (state === 0) return { state: last_s - since_s >= faultLasts_s ? 'fault' : 'unknown', since_s };
+  if (!seenFault && longestLow >= clearlyLow) return { state: 'stuck', since_s: lowSince_s };
+  return { state: 'good', since_s };
+}

@@ -1,0 +1,84 @@
+/**
+ * Order statistics without sorting a copy each time: `select` moves the k-th smallest value into place
+ * (Hoare 1961, Commun. ACM 4:321). The array is reordered.
+ */
+export function select(values: Float64Array, k: number, length = values.length): number {
+  let low = 0;
+  let high = length - 1;
+  while (low < high) {
+    const pivot = values[(low + high) >> 1]!;
+    let i = low;
+    let j = high;
+    while (i <= j) {
+      while (values[i]! < pivot) i++;
+      while (values[j]! > pivot) j--;
+      if (i <= j) {
+        const held = values[i]!;
+        values[i] = values[j]!;
+        values[j] = held;
+        i++;
+        j--;
+      }
+    }
+    if (k <= j) high = j;
+    else if (k >= i) low = i;
+    else break;
+  }
+  return values[k]!;
+}
+
+/** Median in place; `NaN` for none. */
+export function medianInPlace(values: Float64Array, length = values.length): number {
+  if (length === 0) return NaN;
+  const upper = select(values, length >> 1, length);
+  if (length % 2 === 1) return upper;
+  let lower = -Infinity;
+  for (let i = 0; i < length >> 1; i++) if (values[i]! > lower) lower = values[i]!;
+  return (lower + upper) / 2;
+}
+
+export const median = (values: ArrayLike<number>): number => medianInPlace(Float64Array.from(values));
+
+/** Median absolute deviation from `centre`, scaled to the standard deviation of a normal distribution. */
+export function spreadAround(values: ArrayLike<number>, centre: number): number {
+  return 1.4826 * medianInPlace(Float64Array.from(values, (value) => Math.abs(value - centre)));
+}
+
+/** Linear interpolation between order statistics; `sorted` ascending. */
+export function quantileOfSorted(sorted: ArrayLike<number>, share: number): number {
+  const n = sorted.length;
+  if (n === 0) return NaN;
+  const place = share * (n - 1);
+  const i = Math.min(n - 2, Math.floor(place));
+  if (n === 1) return sorted[0]!;
+  const low = sorted[i]!;
+  const high = sorted[i + 1]!;
+  return Number.isFinite(low) && Number.isFinite(high)
+    ? low + (place - i) * (high - low)
+    : place - i < 0.5
+      ? low
+      : high;
+}
+
+/**
+ * Theil-Sen line: the slope is the median of the slopes of all pairs (Sen 1968, J. Am. Stat. Assoc. 63:1379), the
+ * intercept the median of what remains. `scratch` needs n(n-1)/2 places. `NaN` where all x are alike.
+ */
+export function theilSen(
+  x: ArrayLike<number>,
+  y: ArrayLike<number>,
+  scratch: Float64Array,
+): { slope: number; intercept: number } {
+  const n = x.length;
+  let pairs = 0;
+  for (let i = 0; i < n; i++) {
+    for (let j = i + 1; j < n; j++) {
+      const run = x[j]! - x[i]!;
+      if (run > 0) scratch[pairs++] = (y[j]! - y[i]!) / run;
+    }
+  }
+  if (pairs === 0) return { slope: NaN, intercept: NaN };
+  const slope = medianInPlace(scratch, pairs);
+  for (let i = 0; i < n; i++) scratch[i] = y[i]! - slope * x[i]!;
+  return { slope, intercept: medianInPlace(scratch, n) };
+}
