@@ -17,3 +17,5 @@ export {
   vapourTemperatureFromEnthalpy,
   vapourTemperatureFromEntropy,
 } from './vapour.js';
+export { refrigerantFacts, type RefrigerantFacts, type SafetyClass } from './facts.js';
+export type { TableErrors } from '../../fluids/fluid-table.js';
