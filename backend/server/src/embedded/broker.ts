@@ -1,0 +1,42 @@
+import { createServer } from 'node:net';
+import { Aedes } from 'aedes';
+import { StartError } from './start-error.js';
+
+export interface BrokerOptions {
+  port: number;
+  host?: string;
+}
+
+export interface RunningBroker {
+  url: string;
+  stop: () => Promise<void>;
+}
+
+/**
+ * The embedded MQTT broker (3.1.1), for one machine and the demo. Its sessions live in memory: a store on disk
+ * (aedes-persistence-level 9.2) was tried and took minutes over 500 packs of 150 kB. So the supervisor stops it only
+ * after the ingester has emptied its queue, and a real site uses a broker that persists (docker-compose.yml).
+ */
+export async function startBroker(options: BrokerOptions): Promise<RunningBroker> {
+  const host = options.host ?? '127.0.0.1';
+  const aedes = await Aedes.createBroker({ concurrency: 32 });
+  const server = createServer(aedes.handle);
+  await new Promise<void>((resolve, reject) => {
+    server.once('error', (error: NodeJS.ErrnoException) => {
+      reject(
+        error.code === 'EADDRINUSE'
+          ? new StartError(`Port ${options.port} for MQTT is taken: set MQTT_PORT to a free one.`)
+          : error,
+      );
+    });
+    server.listen(options.port, host, resolve);
+  });
+  return {
+    url: `mqtt://${host}:${options.port}`,
+    stop: async () => {
+      const closed = new Promise<void>((resolve) => server.close(() => resolve()));
+      await new Promise<void>((resolve) => aedes.close(() => resolve()));
+      await closed;
+    },
+  };
+}

@@ -1,0 +1,60 @@
+/** A few lines about how far the first load has come, from what the server itself counts. */
+
+interface Progress {
+  readings: number;
+  windowsDue: number;
+  windowsJudged: number;
+  readingsPerSecond: number;
+  settled: boolean;
+}
+
+const whole = (value: number) => Math.round(value).toLocaleString('en');
+
+export function describeProgress(progress: Progress): string {
+  return [
+    `${whole(progress.readings)} readings stored (${whole(progress.readingsPerSecond)} a second)`,
+    `${whole(progress.windowsJudged)} windows judged, ${whole(progress.windowsDue)} waiting`,
+  ].join('; ');
+}
+
+/** Prints a line every 10 s while history loads, one when the first round is ranked, one when all is settled. */
+export function watchProgress(
+  address: string,
+  shownAddress: string,
+  say: (line: string) => void,
+  expectsHistory: boolean,
+): () => void {
+  const started = Date.now();
+  const seconds = () => Math.round((Date.now() - started) / 1000);
+  let roundShown = false;
+  let lastLine = 0;
+  const timer = setInterval(() => {
+    void (async () => {
+      try {
+        if (!roundShown) {
+          const round = (await (await fetch(`${address}/api/rounds`)).json()) as {
+            units: unknown[];
+            asOf: string;
+          };
+          if (round.units.length > 0) {
+            roundShown = true;
+            say(`the first round is ranked after ${seconds()} s: ${shownAddress}`);
+          }
+        }
+        const progress = (await (await fetch(`${address}/api/progress`)).json()) as Progress;
+        if (progress.settled && roundShown) {
+          if (expectsHistory)
+            say(`history is loaded and judged after ${seconds()} s: ${describeProgress(progress)}`);
+          say(`look at ${shownAddress} ; Ctrl-C ends everything, the data is kept`);
+          clearInterval(timer);
+        } else if (Date.now() - lastLine >= 10_000 && progress.readings > 0) {
+          lastLine = Date.now();
+          say(describeProgress(progress));
+        }
+      } catch {
+        // The server may be busy or stopping; the supervisor says so when it ends.
+      }
+    })();
+  }, 2000);
+  return () => clearInterval(timer);
+}
