@@ -5,3 +5,6 @@ export * from './detect-oscillation.js';
 export * from './oscillation-origin.js';
 export * from './swing-partners.js';
 export * from './cycle-shape.js';
+export * from './hunting-evidence.js';
+export * from './hunting-causes.js';
+export * from './hunting-assessment.js';

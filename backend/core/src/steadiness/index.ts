@@ -6,3 +6,5 @@ export * from './judge-window.js';
 export * from './summaries.js';
 export * from './steady-floor.js';
 export * from './headroom.js';
+export * from './circuit-findings.js';
+export * from './assess-circuit.js';

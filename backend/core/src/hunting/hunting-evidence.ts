@@ -1,0 +1,193 @@
+import { quantileSorted, sortedFinite } from '../signals/statistics.js';
+import { hunts } from '../steadiness/summaries.js';
+import type { SteadyFloor } from '../steadiness/circuit-assessment.js';
+import type { SwingPartner, SwingSignal, WindowJudgement } from '../steadiness/window-judgement.js';
+
+/** What the hunting windows say together, each figure the median over them; null where none has it. */
+export interface HuntingEvidence {
+  windows: number;
+  period_s: number;
+  amplitude_K: number;
+  /** Spread of the windows' periods over their median. */
+  periodScatter: number;
+  /** Share of the windows that the cross-correlation calls friction, and that it calls anything else. */
+  frictionShare: number;
+  notFrictionShare: number;
+  deltaTau: number | null;
+  openingCrestShare: number | null;
+  superheatCrestShare: number | null;
+  opening_pct: number | null;
+  openingAmplitude_pct: number | null;
+  openingCoherence: number | null;
+  setpoint_K: number | null;
+  mean_K: number | null;
+  lowest_K: number | null;
+  underLimitShare: number;
+  load: SwingEvidence | null;
+  water: SwingEvidence | null;
+  setpoint: SwingEvidence | null;
+  pressure: SwingEvidence | null;
+  /** Means of the steady windows, to compare with. */
+  steadyWindows: number;
+  steadyOpening_pct: number | null;
+  steadyMean_K: number | null;
+  steadyLoad_pct: number | null;
+  load_pct: number | null;
+  /** Hunting share of the windows with the valve under a fifth open, and of the others; null where there are none. */
+  huntingShareNearShut: number | null;
+  huntingShareElsewhere: number | null;
+  /** Share of the hunting windows in which another circuit of the unit swings at the same period. */
+  neighbourShare: number | null;
+  /** Headway of this circuit's crest over the neighbour's, in cycles, where they share a period. */
+  neighbourLead_cycles: number | null;
+  /** Steady floor at the load of the hunting windows. */
+  floor_K: number | null;
+}
+
+export interface SwingEvidence {
+  signal: SwingSignal;
+  amplitude: number;
+  coherence: number | null;
+  share: number;
+  lead_cycles: number;
+}
+
+export const nearShutForHunting_pct = 20;
+
+/** Null when no window hunts. */
+export function huntingEvidence(
+  windows: readonly WindowJudgement[],
+  neighbours: readonly (readonly WindowJudgement[])[],
+  floor: SteadyFloor | null,
+): HuntingEvidence | null {
+  const hunting = windows.filter(hunts);
+  if (hunting.length === 0) return null;
+  const steady = windows.filter(
+    (window) => window.oscillation.oscillating === false && (window.superheat?.minutes ?? 0) >= 30,
+  );
+  const of = (
+    value: (window: WindowJudgement) => number | null | undefined,
+    list = hunting,
+  ): number | null => {
+    const sorted = sortedFinite(list.map((window) => value(window) ?? NaN));
+    return sorted.length > 0 ? quantileSorted(sorted, 0.5) : null;
+  };
+  const swing = (...signals: SwingSignal[]): SwingEvidence | null => {
+    let best: SwingEvidence | null = null;
+    for (const signal of signals) {
+      const parts = hunting
+        .map((window) => window.oscillation.partners.find((partner) => partner.signal === signal))
+        .filter((part): part is SwingPartner => part !== undefined);
+      if (parts.length < 0.5 * hunting.length) continue;
+      const middle = (value: (part: SwingPartner) => number | null) => {
+        const sorted = sortedFinite(parts.map((part) => value(part) ?? NaN));
+        return sorted.length > 0 ? quantileSorted(sorted, 0.5) : null;
+      };
+      const found = {
+        signal,
+        amplitude: middle((part) => part.amplitude) ?? 0,
+        coherence: middle((part) => part.coherence),
+        share: middle((part) => part.share) ?? 0,
+        lead_cycles: circularMean(parts.map((part) => part.lead_cycles)),
+      };
+      if (!best || found.share * (found.coherence ?? 0.5) > best.share * (best.coherence ?? 0.5))
+        best = found;
+    }
+    return best;
+  };
+  const periods = sortedFinite(hunting.map((window) => window.oscillation.period_s ?? NaN));
+  const period_s = quantileSorted(periods, 0.5);
+  const load_pct = of((window) => window.conditions.compressorLoad_pct);
+  const at =
+    floor?.against === 'compressor-load' ? load_pct : of((window) => window.conditions.valveOpening_pct);
+  const known = [...hunting, ...steady];
+  const nearShut = known.filter(
+    (window) => (window.conditions.valveOpening_pct ?? NaN) < nearShutForHunting_pct,
+  );
+  const elsewhere = known.filter(
+    (window) => (window.conditions.valveOpening_pct ?? NaN) >= nearShutForHunting_pct,
+  );
+  const shareOf = (list: readonly WindowJudgement[]) =>
+    list.length > 0 ? list.filter(hunts).length / list.length : null;
+  const shared = sharedWithNeighbours(hunting, neighbours);
+  const partnerOpening = (window: WindowJudgement) =>
+    window.oscillation.partners.find((partner) => partner.signal === 'valve-opening');
+  return {
+    windows: hunting.length,
+    period_s,
+    amplitude_K: of((window) => window.oscillation.amplitude) ?? 0,
+    periodScatter: (quantileSorted(periods, 0.84) - quantileSorted(periods, 0.16)) / 2 / period_s,
+    frictionShare: hunting.filter((w) => w.oscillation.origin === 'valve-friction').length / hunting.length,
+    notFrictionShare:
+      hunting.filter((w) => w.oscillation.origin === 'not-valve-friction').length / hunting.length,
+    deltaTau: of((window) => window.oscillation.originIndices.deltaTau),
+    openingCrestShare: of((window) => window.oscillation.shape?.openingCrestShare),
+    superheatCrestShare: of((window) => window.oscillation.shape?.superheatCrestShare),
+    opening_pct: of((window) => window.conditions.valveOpening_pct),
+    openingAmplitude_pct: of((window) => partnerOpening(window)?.amplitude),
+    openingCoherence: of((window) => partnerOpening(window)?.coherence),
+    setpoint_K: of((window) => window.superheat?.setpoint_K),
+    mean_K: of((window) => window.superheat?.mean_K),
+    lowest_K: of((window) => window.superheat?.percentile1_K),
+    underLimitShare: of((window) => window.superheat?.underLimitShare) ?? 0,
+    load: swing('compressor-load'),
+    water: swing('entering-water', 'leaving-water'),
+    setpoint: swing('superheat-setpoint'),
+    pressure: swing('suction-pressure'),
+    steadyWindows: steady.length,
+    steadyOpening_pct: of((window) => window.conditions.valveOpening_pct, steady),
+    steadyMean_K: of((window) => window.superheat?.mean_K, steady),
+    steadyLoad_pct: of((window) => window.conditions.compressorLoad_pct, steady),
+    load_pct,
+    huntingShareNearShut: shareOf(nearShut),
+    huntingShareElsewhere: shareOf(elsewhere),
+    neighbourShare: shared?.share ?? null,
+    neighbourLead_cycles: shared?.lead_cycles ?? null,
+    floor_K: at === null ? null : floorAt(floor, at),
+  };
+}
+
+const floorAt = (floor: SteadyFloor | null, at: number): number | null =>
+  floor?.parts.find((part) => at >= part.from && (at < part.to || part.to >= 100))?.floor_K ?? null;
+
+function circularMean(cycles: readonly number[]): number {
+  let c = 0;
+  let s = 0;
+  for (const cycle of cycles) {
+    c += Math.cos(2 * Math.PI * cycle);
+    s += Math.sin(2 * Math.PI * cycle);
+  }
+  return Math.atan2(s, c) / (2 * Math.PI);
+}
+
+function sharedWithNeighbours(
+  hunting: readonly WindowJudgement[],
+  neighbours: readonly (readonly WindowJudgement[])[],
+): { share: number; lead_cycles: number | null } | null {
+  if (neighbours.length === 0) return null;
+  let compared = 0;
+  let shared = 0;
+  const leads: number[] = [];
+  for (const window of hunting) {
+    const own = window.oscillation;
+    const others = neighbours
+      .map((list) => list.find((other) => other.from_s === window.from_s))
+      .filter(
+        (other): other is WindowJudgement => other !== undefined && other.oscillation.oscillating !== null,
+      );
+    if (others.length === 0 || own.period_s === null) continue;
+    compared++;
+    const alike = others.find(
+      ({ oscillation }) =>
+        oscillation.oscillating && Math.abs((oscillation.period_s ?? 0) / own.period_s! - 1) < 0.03,
+    );
+    if (!alike) continue;
+    shared++;
+    if (alike.oscillation.crest_s !== null && own.crest_s !== null) {
+      const lead = (alike.oscillation.crest_s - own.crest_s) / own.period_s;
+      leads.push(lead - Math.round(lead));
+    }
+  }
+  if (compared === 0) return null;
+  return { share: shared / compared, lead_cycles: leads.length > 0 ? circularMean(leads) : null };
+}
