@@ -1,0 +1,214 @@
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import {
+  type Database,
+  emptyBatch,
+  IngestRepository,
+  readCircuitSeries,
+  readingTable,
+  type SeriesRows,
+  type TelemetryTable,
+  waterReadingTable,
+} from '../../backend/server/src/storage/index.js';
+import { type DatabaseServer, engines, openMigrated, startDatabaseServer } from '../support/database.js';
+import { seedFleet } from '../support/fleet.js';
+
+const start = Date.UTC(2026, 2, 2, 10);
+
+/** Rows every 10 s from `start`, with only the named columns. */
+function rowsOf(
+  table: TelemetryTable,
+  ownerId: number,
+  count: number,
+  values: Record<string, (i: number) => number>,
+  first = start,
+): SeriesRows {
+  return {
+    ownerId,
+    length: count,
+    time_ms: Float64Array.from({ length: count }, (_, i) => first + i * 10_000),
+    columns: table.columns.map(({ name }) =>
+      Float64Array.from({ length: count }, (_, i) => values[name]?.(i) ?? NaN),
+    ),
+  };
+}
+
+describe.each(engines)('the ingest repository on $name', ({ url, skip }) => {
+  let server: DatabaseServer;
+  let database: Database;
+  let repository: IngestRepository;
+  beforeAll(async () => {
+    if (!skip) server = await startDatabaseServer(url);
+  });
+  beforeEach(async () => {
+    if (skip) return;
+    database = await openMigrated(await server.newDatabase());
+    await seedFleet(database);
+    repository = new IngestRepository(database.pool);
+  });
+  afterEach(() => database?.close());
+  afterAll(() => server?.stop());
+
+  const write = (part: Partial<ReturnType<typeof emptyBatch>>) =>
+    repository.write({ ...emptyBatch(), ...part });
+  const full = (count: number, first?: number) =>
+    rowsOf(
+      readingTable,
+      1,
+      count,
+      {
+        suction_pressure_pa: (i) => 350_000 + i,
+        suction_temperature_k: () => 285,
+        suction_saturation_k: () => 279,
+        valve_opening_pct: (i) => i % 100,
+      },
+      first,
+    );
+
+  it.skipIf(skip)('gives back what it was given', async () => {
+    const summary = await write({
+      readings: [full(1440)],
+      waterReadings: [
+        rowsOf(waterReadingTable, 1, 3, { entering_temperature_k: (i) => 285 + i }, start - 10_000),
+      ],
+    });
+    expect(summary.rows).toBe(1443);
+    const series = await readCircuitSeries(database, 1, new Date(start), new Date(start + 4 * 3_600_000));
+    expect(series.time_s.length).toBe(1440);
+    expect(series.time_s[0]).toBe(start / 1000);
+    expect(series.time_s[1439]).toBe(start / 1000 + 14_390);
+    expect(series.suctionPressure_Pa[1439]).toBe(351_439);
+    expect(series.valveOpening_pct[130]).toBe(30);
+    expect(series.liquidTemperature_K[0]).toBeNaN();
+    // Water at -10 s, 0 s and 10 s is carried on for 5 min and no longer.
+    expect([0, 1, 2, 31].map((i) => series.enteringWaterTemperature_K[i])).toEqual([286, 287, 287, 287]);
+    expect(series.enteringWaterTemperature_K[32]).toBeNaN();
+    const { rows } = await database.query<{ superheat_k: number; subcooling_k: null }>(
+      'select superheat_k, subcooling_k from reading limit 1',
+    );
+    expect(rows[0]).toEqual({ superheat_k: 6, subcooling_k: null });
+  });
+
+  it.skipIf(skip)('reads an empty span as no samples', async () => {
+    const series = await readCircuitSeries(database, 1, new Date(0), new Date(1));
+    expect(series.time_s.length).toBe(0);
+    expect(series.ambientTemperature_K.length).toBe(0);
+  });
+
+  it.skipIf(skip)('changes nothing on a repeat, and marks no window', async () => {
+    await write({ readings: [full(900)] });
+    await database.query('delete from window_due');
+    const again = await write({ readings: [full(900)] });
+    expect(again.rows).toBe(0);
+    expect(again.windows).toEqual([]);
+    const partly = await write({ readings: [full(910)] });
+    expect(partly.rows).toBe(10);
+    expect((await database.query('select from reading')).rowCount).toBe(910);
+  });
+
+  it.skipIf(skip)('keeps a value once stored, and fills one that is missing', async () => {
+    await write({ readings: [rowsOf(readingTable, 1, 2, { suction_temperature_k: () => 285 })] });
+    const late = {
+      suction_temperature_k: () => 300,
+      suction_pressure_pa: () => 350_000,
+      suction_saturation_k: () => 279,
+    };
+    const summary = await write({ readings: [rowsOf(readingTable, 1, 2, late)] });
+    expect(summary.rows).toBe(2);
+    const { rows } = await database.query(
+      'select suction_temperature_k, suction_pressure_pa, superheat_k from reading',
+    );
+    expect(rows).toEqual(
+      Array(2).fill({ suction_temperature_k: 285, suction_pressure_pa: 350_000, superheat_k: 6 }),
+    );
+  });
+
+  it.skipIf(skip)('merges rows of one time within a batch', async () => {
+    await write({
+      readings: [
+        rowsOf(readingTable, 1, 3, { suction_temperature_k: () => 285 }),
+        rowsOf(readingTable, 1, 2, { suction_saturation_k: () => 280, suction_temperature_k: () => 1 }),
+      ],
+    });
+    const { rows } = await database.query('select superheat_k from reading order by time');
+    expect(rows.map((row) => row.superheat_k)).toEqual([5, 5, null]);
+  });
+
+  it.skipIf(skip)(
+    'marks the windows of 2 h that rows touch; water touches all circuits of its unit',
+    async () => {
+      const summary = await write({
+        readings: [full(2, start - 10_000)],
+        waterReadings: [rowsOf(waterReadingTable, 1, 1, { flow_m3_s: () => 0.01 })],
+        backupReadings: [],
+      });
+      expect(summary.windows).toEqual([
+        { circuitId: 1, windowStart_ms: start - 7_200_000 },
+        { circuitId: 1, windowStart_ms: start },
+        { circuitId: 2, windowStart_ms: start },
+      ]);
+      const { rowCount } = await database.query('select from window_due');
+      expect(rowCount).toBe(3);
+    },
+  );
+
+  it.skipIf(skip)(
+    'keeps closings once, presence as last said, unread messages once when redelivered',
+    async () => {
+      const closing = {
+        moduleId: 1,
+        startedAt_ms: start,
+        time_s: Float64Array.of(0, 0.05),
+        voltage_V: Float64Array.of(15.5, 15.25),
+        current_A: Float64Array.of(NaN, 0.5),
+        valveOpening_pct: Float64Array.of(60, 59),
+      };
+      const unread = {
+        topic: 'x',
+        payload: Buffer.from([0, 255]),
+        reason: 'not-text',
+        detail: 'A sentence.',
+        receivedAt_ms: Date.now(),
+        redelivered: false,
+      };
+      const first = await write({
+        closings: [closing],
+        presences: [
+          { unitId: 1, online: false, since_ms: start },
+          { unitId: 1, online: true, since_ms: start + 5 },
+        ],
+        unread: [unread],
+      });
+      expect(first).toMatchObject({ closings: [{ moduleId: 1 }], moduleIds: [1], unread: 1 });
+      const second = await write({
+        closings: [closing],
+        presences: [{ unitId: 1, online: true, since_ms: start + 9 }],
+        unread: [{ ...unread, redelivered: true }],
+      });
+      expect(second).toMatchObject({ closings: [], presences: [], unread: 0 });
+      await write({ unread: [unread] });
+      const { rows } = await database.query('select payload from unread_message');
+      expect(rows).toEqual([{ payload: unread.payload }, { payload: unread.payload }]);
+      const stored = await database.query('select current_a, voltage_v from closing');
+      expect(stored.rows).toEqual([{ current_a: [null, 0.5], voltage_v: [15.5, 15.25] }]);
+      expect((await database.query('select online from unit')).rows).toEqual([{ online: true }]);
+    },
+  );
+
+  it.skipIf(skip)('makes a week anew after retention has dropped it', async () => {
+    await write({ readings: [full(1)] });
+    if (!url) {
+      const { rows } = await database.query(
+        `select inhrelid::regclass::text as name from pg_inherits where inhparent = 'reading'::regclass`,
+      );
+      await database.query(`drop table ${rows[0].name}`);
+      await write({ readings: [full(1)] });
+    }
+    expect((await database.query('select from reading')).rowCount).toBe(1);
+  });
+
+  it.skipIf(skip)('takes batches of several writers for the same rows', async () => {
+    const others = [1, 2, 3].map(() => new IngestRepository(database.pool));
+    await Promise.all(others.map((other) => other.write({ ...emptyBatch(), readings: [full(3000)] })));
+    expect((await database.query('select from reading')).rowCount).toBe(3000);
+  });
+});
