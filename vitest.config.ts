@@ -27,6 +27,7 @@ export default defineConfig({
             'backend/server/src/**/*.test.ts',
             'simulator/src/**/*.test.ts',
             'tests/published/**/*.test.ts',
+            'tests/simulated/**/*.test.ts',
           ],
           testTimeout: 120_000,
         },
@@ -40,9 +41,13 @@ export default defineConfig({
         resolve: { alias },
         test: {
           name: 'services',
-          include: ['tests/storage/**/*.test.ts', 'tests/ingest/**/*.test.ts', 'tests/faults/**/*.test.ts'],
+          include: ['tests/{storage,ingest,api,faults}/**/*.test.ts'],
           ...withServices,
         },
+      },
+      {
+        resolve: { alias },
+        test: { name: 'brokers', include: ['tests/brokers/**/*.test.ts'], passWithNoTests: true, ...withServices },
       },
       {
         resolve: { alias },
