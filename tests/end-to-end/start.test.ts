@@ -1,0 +1,81 @@
+import { writeFile } from 'node:fs/promises';
+import { createServer } from 'node:net';
+import { join } from 'node:path';
+import { afterEach, describe, expect, it } from 'vitest';
+import {
+  freePort,
+  removeFolder,
+  startRun,
+  temporaryFolder,
+  type StartedRun,
+} from './support/embedded-run.js';
+
+describe('npm start on something that cannot work', () => {
+  const folders: string[] = [];
+  const folder = async () => {
+    const made = await temporaryFolder();
+    folders.push(made);
+    return made;
+  };
+  afterEach(async () => {
+    for (const made of folders.splice(0)) await removeFolder(made);
+  });
+
+  async function refusal(dataDir: string, env: Record<string, string>): Promise<string> {
+    const run = await startRun(dataDir, env);
+    expect(await run.ended).toBe(1);
+    return run.output();
+  }
+
+  it('names the taken port and the variable to change', async () => {
+    const port = await freePort();
+    const occupant = createServer();
+    await new Promise<void>((resolve) => occupant.listen(port, '127.0.0.1', resolve));
+    try {
+      expect(await refusal(await folder(), { PORT: String(port) })).toMatch(
+        new RegExp(`Port ${port} is taken: set PORT to a free one`),
+      );
+    } finally {
+      occupant.close();
+    }
+  });
+
+  it('names the folder that cannot be written', async () => {
+    const file = join(await folder(), 'a-file');
+    await writeFile(file, '');
+    expect(await refusal(file, {})).toMatch(/cannot be written: set DATA_DIR/);
+  });
+
+  it('names each wrong variable, without its value', async () => {
+    const output = await refusal(await folder(), { PORT: 'eighty', DATABASE_URL: 'secret-value' });
+    expect(output).toMatch(/PORT/);
+    expect(output).toMatch(/DATABASE_URL/);
+    expect(output).not.toContain('secret-value');
+  });
+
+  it('refuses a database of another PostgreSQL version and says what to do', async () => {
+    const dataDir = await folder();
+    const first = await startRun(dataDir, { DEMO: 'off' });
+    await first.printed(/the server answers/);
+    expect(await first.interrupt()).toBe(0);
+    await writeFile(join(dataDir, 'postgres', 'PG_VERSION'), '12\n');
+    expect(await refusal(dataDir, { DEMO: 'off' })).toMatch(/of PostgreSQL 12.*set DATA_DIR to a new folder/);
+  });
+});
+
+describe('a run without the invented fleet', () => {
+  let run: StartedRun;
+  it('says plainly that one part ended, stops the rest and exits with an error', async () => {
+    const dataDir = await temporaryFolder();
+    run = await startRun(dataDir, { DEMO: 'off' });
+    await run.printed(/the server answers/);
+    const health = (await (await fetch(`${run.address}/api/health`)).json()) as { status: string };
+    expect(health.status).toBeDefined();
+    const { execFileSync } = await import('node:child_process');
+    execFileSync('pkill', ['-KILL', '-P', String(run.process.pid), '-f', 'bin/serve.js']);
+    expect(await run.ended).toBe(1);
+    expect(run.output()).toMatch(/the server was ended by SIGKILL/);
+    expect(run.output()).toMatch(/Everything else is being stopped/);
+    await removeFolder(dataDir);
+  });
+});
