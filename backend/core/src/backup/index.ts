@@ -5,3 +5,6 @@ export * from './runtime.js';
 export * from './estimate-capacitor.js';
 export * from './closing-energy.js';
 export * from './judge-closing.js';
+export * from './assess-module.js';
+export { findPowerLosses } from './module-readings.js';
+export { proofState, failedToShut } from './proof.js';

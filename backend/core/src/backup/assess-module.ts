@@ -1,0 +1,261 @@
+import { statement } from '../diagnosis/index.js';
+import { circuitsOf, closingDemand } from './closing-energy.js';
+import { BackupInputError } from './errors.js';
+import { forecastFrom } from './forecast.js';
+import { findPowerLosses, openCircuitDecay, restingFigures } from './module-readings.js';
+import { moduleFindings } from './module-findings.js';
+import { normaliseTests, type NormalisedTests } from './normalised-tests.js';
+import { proofState } from './proof.js';
+import { reserveTrend } from './reserve-trend.js';
+import { driveOnePower_W, historyPoints, presentReserve, reserveOf, reservesOfTests } from './reserve.js';
+import { assessCharger, assessHealth, assessLeakage, assessWeakCell } from './resting-state.js';
+import { median } from './robust.js';
+import { defaultBackupSettings } from './settings.js';
+import { capacitancePrior, esrPrior } from './temperature-law.js';
+import type {
+  AssessModuleInput,
+  BackupSettings,
+  ModuleAssessment,
+  ModuleBaseline,
+  SuddenChange,
+  TemperatureLaw,
+} from './types.js';
+
+const day_s = 86400;
+const reference_K = 298.15;
+
+/**
+ * The state of one backup module from its judged closings and its latest readings: reserve and its history, forecast,
+ * proof, leakage, charger, cells, health, and the findings that follow. Pure and repeatable: the same input and
+ * `settings.seed` give the same result. Throws `BackupInputError` for closings out of time order or columns of unequal
+ * length; too little data is a state of its own everywhere.
+ */
+export function assessModule(input: AssessModuleInput): ModuleAssessment {
+  const { module, circuits, closings, readings, now_s } = input;
+  const settings: BackupSettings = { ...defaultBackupSettings, ...input.settings };
+  for (let i = 1; i < closings.length; i++) {
+    if (!(closings[i]!.startedAt_s >= closings[i - 1]!.startedAt_s))
+      throw new BackupInputError('closings', 'must be in time order');
+  }
+  const own = circuitsOf(module, circuits);
+  const figures = restingFigures(readings, now_s);
+  const losses = findPowerLosses(readings);
+  const decay = openCircuitDecay(readings, losses);
+  const tests = normaliseTests(closings, settings.lifeDoubling_K);
+
+  const voltage_V = chargedVoltage(input, figures.chargedVoltage_V);
+  const coldest_K = lowest(tests, figures.lowestTemperature_K);
+  const drivePower_W = driveOnePower_W(module, own, closings);
+  const demand = closingDemand(module, circuits, 100, drivePower_W);
+
+  const base = {
+    module: module.number,
+    assessedAt_s: now_s,
+    proof: proofState(closings, now_s, settings),
+    charger: assessCharger(module, figures, now_s, settings),
+    health: assessHealth(module, readings),
+    lowestTemperature_K: coldest_K,
+  };
+  const leakageAt = (capacitance_F: number, esr_Ohm: number) =>
+    assessLeakage({ module, figures, decay, capacitance_F, esr_Ohm, demand, settings });
+
+  if (!tests || coldest_K === null) {
+    const assessment: Omit<ModuleAssessment, 'findings'> = {
+      ...base,
+      reserve: {
+        state: 'unknown',
+        reason: tests
+          ? statement('No module temperature was ever sent, so the reserve on a cold day cannot be said.')
+          : statement('No closing or self-test has given a capacitance yet.'),
+      },
+      reserveHistory: [],
+      forecast: {
+        state: 'refused',
+        reason: tests ? 'no-temperature' : 'too-few-tests',
+        sentence: statement('No forecast without a known reserve.'),
+      },
+      leakage: leakageAt(module.ratedCapacitance_F, module.ratedEsr_Ohm),
+      weakCell: assessWeakCell({
+        cellsInSeries: module.cellsInSeries,
+        capacitanceStep: null,
+        esrStep: null,
+        scatter: 0,
+        decay,
+        tests: 0,
+      }),
+      capacitance_F: null,
+      esr_Ohm: null,
+      baseline: {
+        capacitance_F: module.ratedCapacitance_F,
+        esr_Ohm: module.ratedEsr_Ohm,
+        from: 'rated',
+        tests: 0,
+      },
+      temperatureLaw: unlearned,
+      suddenChange: null,
+      weightedAge_d: null,
+    };
+    return { ...assessment, findings: moduleFindings({ module, closings, now_s, settings, assessment }) };
+  }
+
+  const cold = reservesOfTests(tests, module, demand, voltage_V, coldest_K);
+  const since = lastStepIndex(tests);
+  const n = tests.tests.length;
+  const trend = reserveTrend({
+    time_s: tests.time_s.subarray(since),
+    temperature_K: tests.temperature_K.subarray(since),
+    reserve: cold.reserve.subarray(since),
+    coldest_K,
+    perKUncertainty: tests.capacitanceLaw.uncertainty,
+    allTime_s: tests.time_s,
+    allTemperature_K: tests.temperature_K,
+    now_s,
+    lifeDoubling_K: settings.lifeDoubling_K,
+    limits: [settings.fadingReserve, settings.unableReserve],
+    draws: settings.bootstrapDraws,
+    seed: settings.seed,
+  });
+  const present = presentReserve({
+    module,
+    circuits,
+    tests,
+    since,
+    trend,
+    drivePower_W,
+    voltage_V,
+    coldest_K,
+    now_K: figures.temperatureNow_K ?? tests.temperature_K[n - 1]!,
+    presentOpening_pct: input.presentOpening_pct ?? null,
+    cold,
+  });
+  const suddenChange = findSuddenChange(tests, (c, r) => reserveOf(module, demand, c, r, voltage_V).reserve);
+  const capacitanceStep = tests.capacitanceSteps[tests.capacitanceSteps.length - 1] ?? null;
+  const esrStepThere = capacitanceStep
+    ? (tests.esrSteps.find((step) => Math.abs(step.index - capacitanceStep.index) <= 1)?.size ?? 0)
+    : null;
+  const assessment: Omit<ModuleAssessment, 'findings'> = {
+    ...base,
+    reserve: present.now,
+    reserveHistory: historyPoints(tests, cold.reserve),
+    forecast: forecastFrom(
+      trend,
+      {
+        tests: n - since,
+        span_s: tests.time_s[n - 1]! - tests.time_s[since]!,
+        afterStep: since > 0,
+        temperaturesKnown: tests.temperaturesKnown,
+        allTests: n,
+        now_s,
+      },
+      settings,
+    ),
+    leakage: leakageAt(present.capacitance_F, present.esr_Ohm),
+    weakCell: assessWeakCell({
+      cellsInSeries: module.cellsInSeries,
+      capacitanceStep,
+      esrStep: tests.esrLaw ? esrStepThere : null,
+      scatter: tests.scatter,
+      decay,
+      tests: n,
+    }),
+    capacitance_F: present.capacitance_F,
+    esr_Ohm: tests.esrLaw ? present.esr_Ohm : null,
+    baseline: baselineOf(tests, module.ratedCapacitance_F, module.ratedEsr_Ohm, module.installedOn, settings),
+    temperatureLaw: tests.law,
+    suddenChange,
+    weightedAge_d: tests.weightedAge_s[n - 1]! / day_s,
+  };
+  return { ...assessment, findings: moduleFindings({ module, closings, now_s, settings, assessment }) };
+}
+
+const unlearned: TemperatureLaw = {
+  capacitancePerK: capacitancePrior.mean,
+  capacitancePerKUncertainty: capacitancePrior.spread,
+  esrPerK: esrPrior.mean,
+  esrPerKUncertainty: esrPrior.spread,
+  from: 'prior',
+  span_K: 0,
+};
+
+/** Voltage from which the next closing will start: as charged now, before the last closings, or as rated. */
+function chargedVoltage({ module, closings }: AssessModuleInput, charged_V: number | null): number {
+  if (charged_V !== null) return charged_V;
+  const before = closings.slice(-5).flatMap((closing) => closing.voltageBefore_V ?? []);
+  return before.length > 0 ? median(before) : module.ratedVoltage_V;
+}
+
+function lowest(tests: NormalisedTests | null, readings_K: number | null): number | null {
+  let low = readings_K ?? Infinity;
+  for (const test of tests?.tests ?? []) {
+    if (test.temperature_K !== null) low = Math.min(low, test.temperature_K);
+  }
+  return Number.isFinite(low) ? low : null;
+}
+
+/** First test after the last step of capacitance: what the module is now stands on it and those after it. */
+const lastStepIndex = (tests: NormalisedTests): number =>
+  tests.capacitanceSteps[tests.capacitanceSteps.length - 1]?.index ?? 0;
+
+/** The last step for the worse, if nothing since has made it good again. */
+function findSuddenChange(
+  tests: NormalisedTests,
+  reserve: (capacitance_F: number, esr_Ohm: number) => number,
+): SuddenChange | null {
+  const capacitance = tests.capacitanceSteps[tests.capacitanceSteps.length - 1];
+  const esr = tests.esrSteps[tests.esrSteps.length - 1];
+  const capacitanceLoss = capacitance && capacitance.size < 0 ? capacitance : null;
+  const esrRise = esr && esr.size > 0 ? esr : null;
+  const step =
+    capacitanceLoss && esrRise
+      ? capacitanceLoss.index >= esrRise.index
+        ? capacitanceLoss
+        : esrRise
+      : (capacitanceLoss ?? esrRise);
+  if (!step) return null;
+  const near = (other: typeof step | null) => other !== null && Math.abs(other.index - step.index) <= 1;
+  const capacitanceRatio = near(capacitanceLoss) ? Math.exp(capacitanceLoss!.size) : null;
+  const esrRatio = near(esrRise) ? Math.exp(esrRise!.size) : null;
+  const c = Math.exp(tests.lnCapacitance[step.index]!);
+  const r = tests.esrLaw ? Math.exp(tests.esrLaw.smooth(tests.temperature_K[step.index]!)[step.index]!) : 0;
+  const beforeReserve = reserve(c / (capacitanceRatio ?? 1), r / (esrRatio ?? 1));
+  return {
+    at_s: tests.time_s[step.index]!,
+    tests: tests.tests.length - step.index,
+    capacitanceRatio,
+    esrRatio,
+    reserveRatio: beforeReserve > 0 ? reserve(c, r) / beforeReserve : 0,
+  };
+}
+
+/**
+ * The module's own new value: median of the first weeks after installation at 298.15 K. Where telemetry begins later
+ * than that, the rated value stands in, because the first tests seen are not those of a new module.
+ */
+function baselineOf(
+  tests: NormalisedTests,
+  ratedCapacitance_F: number,
+  ratedEsr_Ohm: number,
+  installedOn: string,
+  settings: BackupSettings,
+): ModuleBaseline {
+  const installed_s = Date.parse(`${installedOn}T00:00:00Z`) / 1000;
+  const first_s = tests.time_s[0]!;
+  // A first test within half a year of installation still shows the module all but new.
+  const startedNew = Number.isNaN(installed_s) || first_s - installed_s <= 180 * day_s;
+  const capacitance: number[] = [];
+  const esr: number[] = [];
+  tests.tests.forEach((test, i) => {
+    if (tests.time_s[i]! - first_s > settings.newPeriod_d * day_s) return;
+    const warmer = tests.temperature_K[i]! - reference_K;
+    capacitance.push(test.capacitance_F! * Math.exp(-tests.law.capacitancePerK * warmer));
+    if (test.esr_Ohm !== null) esr.push(test.esr_Ohm * Math.exp(-tests.law.esrPerK * warmer));
+  });
+  if (!startedNew || capacitance.length < 3)
+    return { capacitance_F: ratedCapacitance_F, esr_Ohm: ratedEsr_Ohm, from: 'rated', tests: 0 };
+  return {
+    capacitance_F: median(capacitance),
+    esr_Ohm: esr.length >= 3 ? median(esr) : null,
+    from: 'own',
+    tests: capacitance.length,
+  };
+}

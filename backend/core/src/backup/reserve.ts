@@ -1,0 +1,225 @@
+import { quantity, statement, type Statement } from '../diagnosis/index.js';
+import type { CircuitEntry, ModuleEntry } from '../telemetry/index.js';
+import { closingDemand, type ClosingDemand } from './closing-energy.js';
+import type { NormalisedTests } from './normalised-tests.js';
+import { medianInPlace, median } from './robust.js';
+import { backupRuntime } from './runtime.js';
+import type { Trend } from './reserve-trend.js';
+import type { ClosingJudgement, ReserveCase, ReserveNow, ReservePoint } from './types.js';
+
+const normalP90 = 1.2816;
+/** Recent tests whose median stands for now where there is no trend. */
+const recentTests = 7;
+
+/** Usable energy over the energy of one closing; 0 where the source cannot even start the motors. */
+export function reserveOf(
+  module: ModuleEntry,
+  demand: ClosingDemand,
+  capacitance_F: number,
+  esr_Ohm: number,
+  voltage_V: number,
+): { reserve: number; usable_J: number } {
+  const usable_J = backupRuntime(
+    { capacitance_F, esr_Ohm, voltage_V, minimumVoltage_V: module.minimumVoltage_V },
+    demand.peakPower_W,
+  ).energy_J;
+  return { reserve: usable_J / demand.energy_J, usable_J };
+}
+
+/**
+ * Power of one motor by measurement, where closings have shown more than the registry says; the registry's value
+ * otherwise, the worse of the two always standing.
+ */
+export function driveOnePower_W(
+  module: ModuleEntry,
+  circuits: readonly CircuitEntry[],
+  closings: readonly ClosingJudgement[],
+): number {
+  const motors = circuits.reduce((sum, circuit) => sum + circuit.valve.motors, 0);
+  const measured = closings
+    .slice(-30)
+    .flatMap((closing) => (closing.drivePower_W === null ? [] : [closing.drivePower_W]));
+  if (measured.length < 5 || motors === 0) return module.drivePower_W;
+  const perMotor = median(measured) / motors;
+  return perMotor > 1.05 * module.drivePower_W ? perMotor : module.drivePower_W;
+}
+
+/** Reserve of every test as if at one temperature, one charged voltage and from fully open. */
+export function reservesOfTests(
+  tests: NormalisedTests,
+  module: ModuleEntry,
+  demand: ClosingDemand,
+  voltage_V: number,
+  at_K: number,
+): { reserve: Float64Array; capacitance_F: Float64Array; esr_Ohm: Float64Array } {
+  const n = tests.tests.length;
+  const esr = tests.esrLaw?.smooth(at_K);
+  const capacitance_F = new Float64Array(n);
+  const esr_Ohm = new Float64Array(n);
+  const reserve = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    capacitance_F[i] = Math.exp(
+      tests.lnCapacitance[i]! - tests.capacitanceLaw.perK * (tests.temperature_K[i]! - at_K),
+    );
+    esr_Ohm[i] = esr ? Math.exp(esr[i]!) : ratedEsrAt(module, tests, at_K);
+    reserve[i] = reserveOf(module, demand, capacitance_F[i]!, esr_Ohm[i]!, voltage_V).reserve;
+  }
+  return { reserve, capacitance_F, esr_Ohm };
+}
+
+/** Rated ESR carried to a temperature by the law: what stands in where no test was sampled finely enough. */
+function ratedEsrAt(module: ModuleEntry, tests: NormalisedTests, at_K: number): number {
+  return module.ratedEsr_Ohm * Math.exp(tests.law.esrPerK * (at_K - 298.15));
+}
+
+/** Points of the reserve's history: the last 60 tests one by one, further back in medians of at most 60 groups. */
+export function historyPoints(tests: NormalisedTests, reserve: Float64Array): ReservePoint[] {
+  const n = reserve.length;
+  const single = Math.max(0, n - 60);
+  const perGroup = Math.max(1, Math.ceil(single / 60));
+  const points: ReservePoint[] = [];
+  for (let from = 0; from < n;) {
+    const to = from < single ? Math.min(single, from + perGroup) : from + 1;
+    const count = to - from;
+    const middle = (from + to - 1) >> 1;
+    const test = tests.tests[middle]!;
+    const value = medianInPlace(Float64Array.from(reserve.subarray(from, to)));
+    const own =
+      test.capacitanceUncertainty_F === null ? null : test.capacitanceUncertainty_F / test.capacitance_F!;
+    const relative = Math.max(own ?? 0, n >= 5 ? tests.scatter : 0);
+    points.push({
+      time_s: test.startedAt_s,
+      reserve: value,
+      uncertainty: relative > 0 ? (value * relative * (count > 2 ? 1.25 : 1)) / Math.sqrt(count) : null,
+      tests: count,
+      proof: tests.tests.slice(from, to).some((each) => each.proof),
+    });
+    from = to;
+  }
+  return points;
+}
+
+export interface PresentState {
+  now: ReserveNow;
+  /** At 298.15 K. */
+  capacitance_F: number;
+  esr_Ohm: number;
+  coldReserve: number;
+  coldSpread: number;
+}
+
+/** Reserve now in each situation, worst first, with what it stands on. */
+export function presentReserve(input: {
+  module: ModuleEntry;
+  circuits: CircuitEntry[];
+  tests: NormalisedTests;
+  /** First test after the last step. */
+  since: number;
+  trend: Trend | null;
+  drivePower_W: number;
+  voltage_V: number;
+  coldest_K: number;
+  now_K: number;
+  presentOpening_pct: number | null;
+  cold: { reserve: Float64Array; capacitance_F: Float64Array; esr_Ohm: Float64Array };
+}): PresentState {
+  const { module, circuits, tests, since, trend, cold, coldest_K, voltage_V, drivePower_W } = input;
+  const n = tests.tests.length;
+  const from = Math.max(since, n - recentTests);
+  const recent = medianInPlace(Float64Array.from(cold.reserve.subarray(from)));
+  const recentCold_F = medianInPlace(Float64Array.from(cold.capacitance_F.subarray(from)));
+  const count = n - from;
+  const scatter = n >= 5 ? tests.scatter : Math.max(tests.scatter, 0.02);
+  const warmer =
+    tests.temperature_K.subarray(from).reduce((sum, value) => sum + value - coldest_K, 0) / count;
+  const plainSpread =
+    recent *
+    Math.hypot(
+      (scatter * (count > 2 ? 1.25 : 1)) / Math.sqrt(count),
+      tests.capacitanceLaw.uncertainty * warmer,
+    );
+  const coldReserve = trend ? trend.level : recent;
+  const coldSpread = trend ? Math.max(trend.levelSpread, 0.3 * plainSpread) : plainSpread;
+  const scale = recent > 0 ? coldReserve / recent : 1;
+  const cold_F = recentCold_F * scale;
+  const coldEsr = cold.esr_Ohm[n - 1]!;
+  const relative = coldReserve > 0 ? coldSpread / coldReserve : 0;
+  // Energy goes with C exactly; an ESR that is only the rated one may be twice that by the end of life.
+  const esrDoubt = tests.esrLaw ? 0 : 1;
+
+  const at = (
+    temperature_K: number,
+    opening_pct: number,
+    situation: ReserveCase['situation'],
+  ): ReserveCase => {
+    const capacitance_F = cold_F * Math.exp(tests.capacitanceLaw.perK * (temperature_K - coldest_K));
+    const esr_Ohm = coldEsr * Math.exp(tests.law.esrPerK * (temperature_K - coldest_K));
+    const demand = closingDemand(module, circuits, opening_pct, drivePower_W);
+    const { reserve, usable_J } = reserveOf(module, demand, capacitance_F, esr_Ohm, voltage_V);
+    const worse = esrDoubt
+      ? reserveOf(module, demand, capacitance_F, 2 * esr_Ohm, voltage_V).reserve
+      : reserve;
+    return {
+      situation,
+      reserve,
+      interval: {
+        p10: Math.max(0, worse * (1 - normalP90 * relative)),
+        p90: reserve * (1 + normalP90 * relative),
+      },
+      usableEnergy_J: usable_J,
+      closingEnergy_J: demand.energy_J,
+      temperature_K,
+      opening_pct,
+      voltage_V,
+      capacitance_F,
+      esr_Ohm,
+    };
+  };
+  const cases = [at(coldest_K, 100, 'fully-open-coldest'), at(input.now_K, 100, 'fully-open-now')];
+  if (input.presentOpening_pct !== null)
+    cases.push(at(input.now_K, input.presentOpening_pct, 'present-opening'));
+  cases.sort((a, b) => a.reserve - b.reserve);
+
+  const reference = at(298.15, 100, 'fully-open-now');
+  const standsOn: Statement[] = [
+    statement('It stands on {tests} tests, the last at {last}.', {
+      tests: quantity('count', n),
+      last: quantity('instant', tests.time_s[n - 1]!),
+    }),
+    statement(
+      'Charged voltage {voltage}, drive power {power} for each motor, coldest module temperature {coldest}.',
+      {
+        voltage: quantity('voltage', voltage_V),
+        power: quantity('power', drivePower_W),
+        coldest: quantity('temperature', coldest_K),
+      },
+    ),
+  ];
+  if (tests.law.from === 'prior')
+    standsOn.push(
+      statement(
+        'The module has not yet shown its own behaviour over temperature ({span} seen): a common one is assumed.',
+        { span: quantity('temperature-difference', tests.law.span_K) },
+      ),
+    );
+  if (!tests.esrLaw)
+    standsOn.push(
+      statement(
+        'No test was sampled finely enough for ESR: the rated value stands in, the lower bound assumes twice that.',
+      ),
+    );
+  return {
+    now: {
+      state: 'known',
+      cases,
+      closings: n,
+      lastClosing_s: tests.time_s[n - 1]!,
+      esrFrom: tests.esrLaw ? 'measured' : 'rated',
+      standsOn,
+    },
+    capacitance_F: reference.capacitance_F,
+    esr_Ohm: reference.esr_Ohm,
+    coldReserve: at(coldest_K, 100, 'fully-open-coldest').reserve,
+    coldSpread,
+  };
+}
