@@ -36,12 +36,14 @@ export interface OscillationVerdict {
 
 /** Limits of the published indices and of the verdict that is taken from all of them. */
 export const oscillationLimits = {
-  falseAlarm: 1e-4,
+  falseAlarm: 1e-5,
   leastShare: 0.08,
   thornhill: 1,
   miaoSeborg: 0.5,
   forsmanStattin: 0.4,
   haegglund: 0.6,
+  phaseKeeping: 0.8,
+  sparseShare: 0.4,
 } as const;
 
 const unknown = (indices: Record<string, number | null> = {}): OscillationVerdict => ({
@@ -80,7 +82,15 @@ export function detectOscillation(
   const longest = Math.min(options.longestPeriod_s ?? 1800, (span * (1 + 1 / n)) / fewestCycles);
   if (longest <= shortest * 1.2) return unknown();
   const rest = withoutTrend(time_s, withoutStep(withoutTrend(time_s, value, 1)), 3);
-  const peaks = spectralPeaks(time_s, rest, shortest, longest, oscillationLimits.falseAlarm);
+  let scale = 0;
+  let squares = 0;
+  for (let i = 0; i < n; i++) {
+    scale = Math.max(scale, Math.abs(value[i]));
+    squares += rest[i] * rest[i];
+  }
+  // What is left is the rounding of the arithmetic, or nothing at all.
+  if (Math.sqrt(squares / n) <= 1e-9 * scale) return quiet(null);
+  const peaks = spectralPeaks(time_s, rest, shortest, longest, oscillationLimits.falseAlarm, spacing_s);
   let shown: Record<string, number | null> | null = null;
   for (const peak of peaks.slice(0, 3)) {
     if (peak.share < oscillationLimits.leastShare) break;
@@ -88,7 +98,8 @@ export function detectOscillation(
     shown ??= examined.indices;
     if (!examined.agreed) continue;
     const fit = fitSine(time_s, rest, examined.period_s);
-    if (!fit) continue;
+    // A slow drift read in coarse steps makes a saw of half a step.
+    if (!fit || fit.amplitude < 0.7 * resolution(value)) continue;
     return {
       oscillating: true,
       period_s: examined.period_s,
@@ -100,15 +111,17 @@ export function detectOscillation(
   }
   if (swingTooSlow(time_s, value, span, fewestCycles, options.longestPeriod_s ?? 1800))
     return unknown(shown ?? {});
-  return {
-    oscillating: false,
-    period_s: null,
-    amplitude: null,
-    indices: shown ?? { lombScargleFalseAlarm: 1, lombScargleShare: null },
-    cycles: null,
-    crest_s: null,
-  };
+  return quiet(shown);
 }
+
+const quiet = (indices: Record<string, number | null> | null): OscillationVerdict => ({
+  oscillating: false,
+  period_s: null,
+  amplitude: null,
+  indices: indices ?? { lombScargleFalseAlarm: 1, lombScargleShare: null },
+  cycles: null,
+  crest_s: null,
+});
 
 /** Finite samples, averaged into bins where they come faster than the shortest period needs. */
 function usable(time_s: ArrayLike<number>, value: ArrayLike<number>) {
@@ -122,16 +135,17 @@ function usable(time_s: ArrayLike<number>, value: ArrayLike<number>) {
   }
   let time = t.subarray(0, count);
   let values = v.subarray(0, count);
-  let spacing_s = lowSpacing(time);
+  let spacing_s = ownInterval(time);
   if (spacing_s < 5 && count > 100) {
     const step = 10;
     const start = time[0];
     const bins = Math.floor((time[count - 1] - start) / step) + 1;
     const means = binMeans(time, values, start, step, bins, 0);
+    const times = binMeans(time, time, start, step, bins, 0);
     let kept = 0;
     for (let i = 0; i < bins; i++) {
       if (!Number.isFinite(means[i])) continue;
-      t[kept] = start + (i + 0.5) * step;
+      t[kept] = times[i];
       v[kept++] = means[i];
     }
     time = t.subarray(0, kept);
@@ -141,23 +155,65 @@ function usable(time_s: ArrayLike<number>, value: ArrayLike<number>) {
   return { time_s: time, value: values, spacing_s };
 }
 
-/** A low percentile of the spacings: the sensor's own interval, even where most samples are lost. */
-function lowSpacing(time_s: Float64Array): number {
+/**
+ * The sensor's own interval: the median spacing where spacings are alike, else a low percentile of them, which finds it
+ * even where most samples are lost.
+ */
+function ownInterval(time_s: Float64Array): number {
   if (time_s.length < 2) return Infinity;
   const gaps = new Float64Array(time_s.length - 1);
   for (let i = 0; i < gaps.length; i++) gaps[i] = time_s[i + 1] - time_s[i];
-  return gaps.sort()[Math.floor(gaps.length * 0.05)];
+  gaps.sort();
+  const at = (share: number) => gaps[Math.floor(gaps.length * share)];
+  return at(0.75) - at(0.25) < 0.8 * at(0.5) ? at(0.5) : at(0.02);
 }
 
+/** Step of a quantised reading: the smallest difference of two values, where all differences are whole multiples of it; else 0. */
+function resolution(value: Float64Array): number {
+  const few = stepOf(value.slice(0, 48));
+  return few > 0 ? stepOf(value.slice()) : 0;
+}
+
+function stepOf(sorted: Float64Array): number {
+  sorted.sort();
+  const range = sorted[sorted.length - 1] - sorted[0];
+  if (!(range > 0)) return Infinity;
+  let step = Infinity;
+  for (let i = 1; i < sorted.length; i++) {
+    const difference = sorted[i] - sorted[i - 1];
+    if (difference > 1e-6 * range && difference < step) step = difference;
+  }
+  for (let i = 1; i < sorted.length; i++) {
+    const steps = (sorted[i] - sorted[i - 1]) / step;
+    if (Math.abs(steps - Math.round(steps)) > 0.02) return 0;
+  }
+  return step;
+}
+
+/** Looks at one peak with the other indices. */
 function examine(time_s: Float64Array, rest: Float64Array, spacing_s: number, peak: SpectralPeak) {
   const n = time_s.length;
   const span = time_s[n - 1] - time_s[0];
   const period = refinePeriod(time_s, rest, peak.period_s);
+  const spectral = {
+    lombScargleShare: peak.share,
+    lombScargleProminence: Math.min(peak.prominence, 1e9),
+    lombScargleFalseAlarm: peak.falseAlarm,
+  };
+  if ((n * spacing_s) / span < 0.5) {
+    // Most samples are missing: crossings and correlations have too little to stand on, phases have enough.
+    const keeping = phaseKeeping(time_s, rest, period);
+    return {
+      period_s: period,
+      agreed: keeping > oscillationLimits.phaseKeeping && peak.share > oscillationLimits.sparseShare,
+      indices: { ...spectral, phaseKeeping: keeping },
+    };
+  }
   // Bins of a sixteenth of the period leave the cycle whole and average the noise of long periods away.
   const step = Math.max(spacing_s, period / 16);
   const bins = Math.ceil(span / step) + 1;
   const perCycle = (n / span) * period;
-  const grid = binMeans(time_s, rest, time_s[0] - step / 2, step, bins, period / 3);
+  const grid = binMeans(time_s, rest, time_s[0] - step / 2, step, bins, Math.max(period / 3, 2.01 * step));
   const slow = movingMean(grid, Math.max(3, 2 * Math.round(period / step / 2) + 1));
   const quick = Math.max(1, 2 * Math.floor(period / step / 8) + 1);
   const level = movingMean(
@@ -173,10 +229,12 @@ function examine(time_s: Float64Array, rest: Float64Array, spacing_s: number, pe
   const dense = perCycle >= 3.5;
   const regularity = thornhillRegularity(lags, step);
   const decay = miaoSeborgRatio(lags, step, period);
+  let covered = 0;
+  for (let i = 0; i < bins; i++) if (Number.isFinite(level[i])) covered += step;
   const halves = dense ? halfCycles(level, step) : null;
   const similarity = halves ? forsmanStattinShare(halves) : null;
   const fit = fitSine(time_s, rest, period);
-  const loads = halves && fit ? haegglundShare(halves, 0.5 * fit.amplitude, period, span) : null;
+  const loads = halves && fit ? haegglundShare(halves, 0.5 * fit.amplitude, period, covered) : null;
   const nearPeriod = regularity !== null && Math.abs(regularity.period_s / period - 1) < 0.25;
   const votes = [
     regularity === null ? null : regularity.regularity > oscillationLimits.thornhill && nearPeriod,
@@ -190,9 +248,7 @@ function examine(time_s: Float64Array, rest: Float64Array, spacing_s: number, pe
     period_s: period,
     agreed: yes >= 1 && yes * 2 > cast.length,
     indices: {
-      lombScargleShare: peak.share,
-      lombScargleProminence: Math.min(peak.prominence, 1e9),
-      lombScargleFalseAlarm: peak.falseAlarm,
+      ...spectral,
       thornhillRegularity: regularity?.regularity ?? null,
       thornhillPeriod_s: regularity?.period_s ?? null,
       miaoSeborgDecay: decay,
@@ -200,6 +256,33 @@ function examine(time_s: Float64Array, rest: Float64Array, spacing_s: number, pe
       haegglundLoadShare: loads,
     },
   };
+}
+
+/**
+ * How well a cycle keeps its phase: length of the sum of the cycle's phasors in eighths of the span (quarters under
+ * eight cycles) over the sum of their lengths, 0..1 (after Rayleigh's test of directions).
+ */
+function phaseKeeping(time_s: Float64Array, value: Float64Array, period_s: number): number {
+  const n = time_s.length;
+  const span = time_s[n - 1] - time_s[0];
+  const parts = span / period_s >= 8 ? 8 : 4;
+  const c = new Float64Array(parts);
+  const s = new Float64Array(parts);
+  for (let i = 0; i < n; i++) {
+    const part = Math.min(parts - 1, Math.floor(((time_s[i] - time_s[0]) / span) * parts));
+    const angle = (2 * Math.PI * (time_s[i] - time_s[0])) / period_s;
+    c[part] += value[i] * Math.cos(angle);
+    s[part] += value[i] * Math.sin(angle);
+  }
+  let cosine = 0;
+  let sine = 0;
+  let lengths = 0;
+  for (let part = 0; part < parts; part++) {
+    cosine += c[part];
+    sine += s[part];
+    lengths += Math.hypot(c[part], s[part]);
+  }
+  return lengths > 0 ? Math.hypot(cosine, sine) / lengths : 0;
 }
 
 /** Whether most of what moves is a swing of which the series holds fewer cycles than a verdict needs, but more than one and a half. */
@@ -210,11 +293,21 @@ function swingTooSlow(
   fewestCycles: number,
   longest_s: number,
 ): boolean {
-  const rest = withoutTrend(time_s, value, 1);
+  const coarse = 48;
+  const step = span / coarse;
+  const grid = binMeans(time_s, value, time_s[0], step * 1.0001, coarse, 0);
+  const places: number[] = [];
+  const means: number[] = [];
+  grid.forEach((mean, i) => {
+    if (!Number.isFinite(mean)) return;
+    places.push((i + 0.5) * step);
+    means.push(mean);
+  });
+  const rest = withoutTrend(places, means, 1);
   for (let cycles = 1.75; cycles < fewestCycles; cycles += 0.25) {
     const period = span / cycles;
     if (period > longest_s * 1.05) continue;
-    const fit = fitSine(time_s, rest, period);
+    const fit = fitSine(places, rest, period);
     if (fit && fit.share > 0.7) return true;
   }
   return false;

@@ -10,8 +10,6 @@ export interface SpectralPeak {
   falseAlarm: number;
 }
 
-const oversampling = 4;
-
 /**
  * Peaks of the Lomb-Scargle spectrum that stand out of the noise, strongest first.
  *
@@ -26,15 +24,18 @@ export function spectralPeaks(
   shortest_s: number,
   longest_s: number,
   highestFalseAlarm: number,
+  spacing_s = 0,
 ): SpectralPeak[] {
   const n = time_s.length;
-  const { step_Hz, power } = lombScargleSpectrum(time_s, value, 1.35 / shortest_s, oversampling);
+  const { step_Hz, power } = lombScargleSpectrum(time_s, value, 1.35 / shortest_s, 4, spacing_s);
+  // Bins per independent frequency: 1/span apart.
+  const oversampling = Math.max(1, Math.round(1 / ((time_s[n - 1] - time_s[0]) * step_Hz)));
   let squares = 0;
   for (let i = 0; i < n; i++) squares += value[i] * value[i];
   if (!(squares > 0)) return [];
   const lowest = Math.max(2, Math.ceil(1 / longest_s / step_Hz));
   const highest = Math.min(power.length - 2, Math.floor(1 / shortest_s / step_Hz));
-  const background = noiseBackground(power, lowest, highest);
+  const background = noiseBackground(power, lowest, highest, oversampling);
   const independent = Math.max(1, Math.min(n / 2, (highest - lowest) / oversampling));
   const floor = (1e-10 * squares) / n;
   const peaks: SpectralPeak[] = [];
@@ -65,7 +66,12 @@ export function refinePeriod(time_s: Float64Array, value: Float64Array, period_s
 }
 
 /** Mean noise power at bins `lowest`..`highest`. */
-function noiseBackground(power: Float64Array, lowest: number, highest: number): Float64Array {
+function noiseBackground(
+  power: Float64Array,
+  lowest: number,
+  highest: number,
+  oversampling: number,
+): Float64Array {
   const background = new Float64Array(highest - lowest + 1);
   const last = power.length - 1;
   // Knots a third of an octave apart; the line between them is straight in log-log.
@@ -75,12 +81,8 @@ function noiseBackground(power: Float64Array, lowest: number, highest: number): 
   let filled = lowest;
   for (let knot = lowest; ; knot = Math.min(knot * ratio, highest)) {
     const x = Math.log(knot);
-    const y = localLevel(
-      power,
-      knot,
-      Math.max(oversampling, Math.floor(knot / 3)),
-      Math.min(last, Math.ceil(knot * 3)),
-    );
+    const from = Math.max(oversampling, Math.floor(knot / 3));
+    const y = localLevel(power, knot, from, Math.min(last, Math.ceil(knot * 3)), oversampling);
     if (Number.isNaN(previousX)) {
       while (filled <= knot && filled <= highest) background[filled++ - lowest] = Math.exp(y);
     } else {
@@ -95,40 +97,54 @@ function noiseBackground(power: Float64Array, lowest: number, highest: number): 
   return background;
 }
 
-/** Log of the mean noise power at `centre`, from the independent bins `from`..`to`. */
-function localLevel(power: Float64Array, centre: number, from: number, to: number): number {
-  const stride = Math.max(oversampling, Math.floor((to - from) / 60));
-  const x: number[] = [];
-  const y: number[] = [];
-  for (let k = from; k <= to; k += stride) {
-    x.push(Math.log(k / centre));
-    y.push(Math.log(power[k] + 1e-300));
+const most = 48;
+const logFrequency = new Float64Array(most + 1);
+const logPower = new Float64Array(most + 1);
+const rest = new Float64Array(most + 1);
+
+/** Log of the mean noise power at `centre`, from independent bins `from`..`to`. */
+function localLevel(
+  power: Float64Array,
+  centre: number,
+  from: number,
+  to: number,
+  oversampling: number,
+): number {
+  const stride = Math.max(oversampling, Math.ceil((to - from) / most));
+  let count = 0;
+  for (let k = from; k <= to && count <= most; k += stride) {
+    logFrequency[count] = Math.log(k / centre);
+    logPower[count++] = Math.log(power[k] + 1e-300);
   }
-  const count = x.length;
+  // A straight line twice, the second time without what lies far above the first, which is the peak's.
   let slope = 0;
-  // Least squares twice, the second time without the highest residuals, which are the peak's.
-  let keep: number[] = x.map((_, i) => i);
+  let level = 0;
+  let limit = Infinity;
   for (let round = 0; round < 2 && count >= 6; round++) {
+    let m = 0;
     let sx = 0;
     let sy = 0;
     let sxx = 0;
     let sxy = 0;
-    for (const i of keep) {
-      sx += x[i];
-      sy += y[i];
-      sxx += x[i] * x[i];
-      sxy += x[i] * y[i];
+    let squares = 0;
+    for (let i = 0; i < count; i++) {
+      const off = logPower[i] - level - slope * logFrequency[i];
+      if (off > limit) continue;
+      m++;
+      sx += logFrequency[i];
+      sy += logPower[i];
+      sxx += logFrequency[i] * logFrequency[i];
+      sxy += logFrequency[i] * logPower[i];
     }
-    const m = keep.length;
     const spread = sxx - (sx * sx) / m;
-    slope = spread > 0 ? (sxy - (sx * sy) / m) / spread : 0;
-    slope = Math.max(-4, Math.min(1, slope));
-    const level = (sy - slope * sx) / m;
-    const order = keep.map((i) => [y[i] - level - slope * x[i], i] as const).sort((a, b) => a[0] - b[0]);
-    keep = order.slice(0, Math.ceil(m * 0.85)).map(([, i]) => i);
+    slope = spread > 0 ? Math.max(-4, Math.min(1, (sxy - (sx * sy) / m) / spread)) : 0;
+    level = (sy - slope * sx) / m;
+    for (let i = 0; i < count; i++) squares += (logPower[i] - level - slope * logFrequency[i]) ** 2;
+    limit = 1.1 * Math.sqrt(squares / count);
   }
-  const rest = Float64Array.from(x, (v, i) => y[i] - slope * v).sort();
-  const middle = count % 2 ? rest[(count - 1) / 2] : 0.5 * (rest[count / 2 - 1] + rest[count / 2]);
+  for (let i = 0; i < count; i++) rest[i] = logPower[i] - slope * logFrequency[i];
+  const sorted = rest.subarray(0, count).sort();
+  const middle = count % 2 ? sorted[(count - 1) / 2] : 0.5 * (sorted[count / 2 - 1] + sorted[count / 2]);
   // The median of an exponential distribution is ln 2 of its mean.
   return middle - Math.log(Math.LN2);
 }

@@ -34,37 +34,64 @@ export function gappyCorrelation(
   fewestPairs = 5,
 ): Float64Array {
   const n = a.length;
-  const size = powerOfTwo(n + maximumLag + 1);
-  const ar = new Float64Array(size);
-  const am = new Float64Array(size);
-  const br = new Float64Array(size);
-  const bm = new Float64Array(size);
-  let aa = 0;
-  let bb = 0;
-  let aCount = 0;
-  let bCount = 0;
-  for (let i = 0; i < n; i++) {
-    if (Number.isFinite(a[i])) {
-      ar[i] = a[i];
-      am[i] = 1;
-      aa += a[i] * a[i];
-      aCount++;
-    }
-    if (Number.isFinite(b[i])) {
-      br[i] = b[i];
-      bm[i] = 1;
-      bb += b[i] * b[i];
-      bCount++;
-    }
-  }
-  const product = correlate(ar, br, maximumLag);
-  const pairs = correlate(am, bm, maximumLag);
+  const [aa, aCount] = squaresAndCount(a);
+  const [bb, bCount] = squaresAndCount(b);
   const scale = Math.sqrt((aa / Math.max(aCount, 1)) * (bb / Math.max(bCount, 1)));
-  for (let k = 0; k < product.length; k++) {
-    const count = Math.round(pairs[k]);
-    product[k] = count >= fewestPairs && scale > 0 ? product[k] / count / scale : NaN;
+  const whole = aCount === n && bCount === n;
+  let sums: Float64Array;
+  let pairs: Float64Array | null = null;
+  if ((2 * maximumLag + 1) * n < 60_000) {
+    sums = new Float64Array(2 * maximumLag + 1);
+    pairs = new Float64Array(2 * maximumLag + 1);
+    for (let lag = -maximumLag; lag <= maximumLag; lag++) {
+      const last = Math.min(n, n - lag);
+      let sum = 0;
+      let count = 0;
+      for (let i = Math.max(0, -lag); i < last; i++) {
+        const product = a[i] * b[i + lag];
+        if (product !== product) continue;
+        sum += product;
+        count++;
+      }
+      sums[maximumLag + lag] = sum;
+      pairs[maximumLag + lag] = count;
+    }
+  } else {
+    const size = powerOfTwo(n + maximumLag + 1);
+    sums = correlate(
+      padded(a, size, (v) => (v === v ? v : 0)),
+      padded(b, size, (v) => (v === v ? v : 0)),
+      maximumLag,
+    );
+    if (!whole)
+      pairs = correlate(
+        padded(a, size, (v) => (v === v ? 1 : 0)),
+        padded(b, size, (v) => (v === v ? 1 : 0)),
+        maximumLag,
+      );
   }
-  return product;
+  for (let k = 0; k < sums.length; k++) {
+    const count = pairs ? Math.round(pairs[k]) : n - Math.abs(k - maximumLag);
+    sums[k] = count >= fewestPairs && scale > 0 ? sums[k] / count / scale : NaN;
+  }
+  return sums;
+}
+
+function squaresAndCount(values: Float64Array): [number, number] {
+  let squares = 0;
+  let count = 0;
+  for (let i = 0; i < values.length; i++) {
+    if (values[i] !== values[i]) continue;
+    squares += values[i] * values[i];
+    count++;
+  }
+  return [squares, count];
+}
+
+function padded(values: Float64Array, size: number, map: (value: number) => number): Float64Array {
+  const out = new Float64Array(size);
+  for (let i = 0; i < values.length; i++) out[i] = map(values[i]);
+  return out;
 }
 
 function correlate(a: Float64Array, b: Float64Array, maximumLag: number): Float64Array {
