@@ -1,0 +1,203 @@
+import { keepPreviousData, queryOptions } from '@tanstack/react-query';
+import { client, read } from './client.js';
+
+export interface UnitPath {
+  site: string;
+  unit: string;
+}
+export interface CircuitPath extends UnitPath {
+  circuit: number;
+}
+export interface ModulePath extends UnitPath {
+  module: number;
+}
+export interface Span {
+  from_s: number;
+  to_s: number;
+}
+
+export const progressQuery = queryOptions({
+  queryKey: ['progress'],
+  queryFn: ({ signal }) => read(client.GET('/api/progress', { signal })),
+});
+
+/** The whole round; the page filters it itself, so that a choice answers at once. */
+export const roundQuery = queryOptions({
+  queryKey: ['round'],
+  queryFn: ({ signal }) => read(client.GET('/api/rounds', { signal })),
+  placeholderData: keepPreviousData,
+});
+
+export const unitsQuery = queryOptions({
+  queryKey: ['round', 'units'],
+  queryFn: ({ signal }) => read(client.GET('/api/units', { signal })),
+});
+
+export const unitQuery = (path: UnitPath) =>
+  queryOptions({
+    queryKey: ['unit', path],
+    queryFn: ({ signal }) => read(client.GET('/api/units/{site}/{unit}', { params: { path }, signal })),
+  });
+
+export const historyQuery = ({ site, unit }: UnitPath) =>
+  queryOptions({
+    queryKey: ['unit', { site, unit }, 'history'],
+    queryFn: ({ signal }) =>
+      read(
+        client.GET('/api/findings', {
+          params: { query: { unit: `${site}/${unit}`, open: 'false' } },
+          signal,
+        }),
+      ),
+  });
+
+export const seriesQuery = (path: CircuitPath, span: Span, points: number) =>
+  queryOptions({
+    queryKey: ['series', path, span, points],
+    queryFn: ({ signal }) =>
+      read(
+        client.GET('/api/units/{site}/{unit}/circuits/{circuit}/series', {
+          params: { path, query: { from: span.from_s, to: span.to_s, points } },
+          signal,
+        }),
+      ),
+    placeholderData: keepPreviousData,
+    staleTime: 30_000,
+  });
+
+export const waterQuery = (path: UnitPath, span: Span, points: number) =>
+  queryOptions({
+    queryKey: ['water', path, span, points],
+    queryFn: ({ signal }) =>
+      read(
+        client.GET('/api/units/{site}/{unit}/water/series', {
+          params: { path, query: { from: span.from_s, to: span.to_s, points } },
+          signal,
+        }),
+      ),
+    placeholderData: keepPreviousData,
+    staleTime: 30_000,
+  });
+
+export const windowsQuery = (path: CircuitPath, span: Span) =>
+  queryOptions({
+    queryKey: ['windows', path, span],
+    queryFn: ({ signal }) =>
+      read(
+        client.GET('/api/units/{site}/{unit}/circuits/{circuit}/windows', {
+          params: { path, query: { from: span.from_s, to: span.to_s } },
+          signal,
+        }),
+      ),
+    staleTime: 60_000,
+  });
+
+export const windowQuery = (path: CircuitPath, start_s: number) =>
+  queryOptions({
+    queryKey: ['window', path, start_s],
+    queryFn: ({ signal }) =>
+      read(
+        client.GET('/api/units/{site}/{unit}/circuits/{circuit}/windows/{start_s}', {
+          params: { path: { ...path, start_s } },
+          signal,
+        }),
+      ),
+    placeholderData: keepPreviousData,
+    staleTime: 60_000,
+  });
+
+export const cycleQuery = (path: CircuitPath) =>
+  queryOptions({
+    queryKey: ['latest', 'cycle', path],
+    queryFn: ({ signal }) =>
+      read(client.GET('/api/units/{site}/{unit}/circuits/{circuit}/cycle', { params: { path }, signal })),
+    placeholderData: keepPreviousData,
+  });
+
+export const moduleQuery = (path: ModulePath) =>
+  queryOptions({
+    queryKey: ['unit', { site: path.site, unit: path.unit }, 'module', path.module],
+    queryFn: ({ signal }) =>
+      read(client.GET('/api/units/{site}/{unit}/modules/{module}', { params: { path }, signal })),
+  });
+
+export const closingQuery = (path: ModulePath, startedAt_s: number) =>
+  queryOptions({
+    queryKey: ['closing', path, startedAt_s],
+    queryFn: ({ signal }) =>
+      read(
+        client.GET('/api/units/{site}/{unit}/modules/{module}/closings/{startedAt_s}', {
+          params: { path: { ...path, startedAt_s } },
+          signal,
+        }),
+      ),
+    placeholderData: keepPreviousData,
+    staleTime: Infinity,
+  });
+
+export const powerLossesQuery = (path: UnitPath) =>
+  queryOptions({
+    queryKey: ['unit', path, 'power-losses'],
+    queryFn: ({ signal }) =>
+      read(client.GET('/api/units/{site}/{unit}/power-losses', { params: { path }, signal })),
+  });
+
+export const powerLossQuery = (path: UnitPath, startedAt_s: number) =>
+  queryOptions({
+    queryKey: ['power-loss', path, startedAt_s],
+    queryFn: ({ signal }) =>
+      read(
+        client.GET('/api/units/{site}/{unit}/power-losses/{startedAt_s}', {
+          params: { path: { ...path, startedAt_s } },
+          signal,
+        }),
+      ),
+    staleTime: 60_000,
+  });
+
+export const refrigerantsQuery = queryOptions({
+  queryKey: ['refrigerants'],
+  queryFn: ({ signal }) => read(client.GET('/api/refrigerants', { signal })),
+  staleTime: Infinity,
+});
+
+export type CircuitGroup = 'valve-size' | 'refrigerant' | 'firmware' | 'climate';
+export type ModuleGroup = 'rating' | 'climate' | 'firmware' | 'refrigerant';
+
+export const circuitStudyQuery = (group: CircuitGroup, days: number) =>
+  queryOptions({
+    queryKey: ['study', 'circuits', group, days],
+    queryFn: ({ signal }) =>
+      read(client.GET('/api/study/circuits', { params: { query: { group, days } }, signal })),
+    placeholderData: keepPreviousData,
+  });
+
+export const backupStudyQuery = (group: ModuleGroup) =>
+  queryOptions({
+    queryKey: ['study', 'backup', group],
+    queryFn: ({ signal }) =>
+      read(client.GET('/api/study/backup-ageing', { params: { query: { group } }, signal })),
+    placeholderData: keepPreviousData,
+  });
+
+export const unreadQuery = (page: number, reason: string | undefined) =>
+  queryOptions({
+    queryKey: ['unread', page, reason],
+    queryFn: ({ signal }) =>
+      read(client.GET('/api/unread-messages', { params: { query: { page, reason } }, signal })),
+    placeholderData: keepPreviousData,
+  });
+
+const part = encodeURIComponent;
+
+/** Links that the browser downloads by itself. */
+export const links = {
+  seriesCsv: ({ site, unit, circuit }: CircuitPath, span: Span) =>
+    `/api/units/${part(site)}/${part(unit)}/circuits/${circuit}/series.csv?from=${Math.floor(span.from_s)}&to=${Math.ceil(span.to_s)}`,
+  closingsCsv: ({ site, unit, module }: ModulePath) =>
+    `/api/units/${part(site)}/${part(unit)}/modules/${module}/closings.csv`,
+  circuitStudyCsv: (group: CircuitGroup, days: number) =>
+    `/api/study/circuits.csv?group=${group}&days=${days}`,
+  backupStudyCsv: (group: ModuleGroup) => `/api/study/backup-ageing.csv?group=${group}`,
+  payload: (id: string) => `/api/unread-messages/${part(id)}/payload`,
+};

@@ -1,0 +1,57 @@
+import { useQuery } from '@tanstack/react-query';
+import type { LiveState } from './live.js';
+import { progressQuery } from '../api/queries.js';
+import { decimals, formatDuration } from '../quantities/format-quantity.js';
+
+/** Data older than this is said to be old: readings come every 10 s, gateways may batch for minutes. */
+const staleAfter_s = 15 * 60;
+
+/** Shows that history is still loading, that nothing new comes in, or that the connection is lost; else nothing. */
+export function ProgressStrip({ live }: { live: LiveState }) {
+  const { data, isError } = useQuery({
+    ...progressQuery,
+    refetchInterval: (query) => (query.state.data?.settled ? 30_000 : 2_000),
+  });
+  if (isError || live === 'lost')
+    return (
+      <Strip>
+        <strong>No answer from the server.</strong> What you see may be out of date; trying again by itself.
+      </Strip>
+    );
+  if (!data) return null;
+  if (!data.settled) {
+    const done = data.windowsJudged;
+    const all = done + data.windowsDue;
+    return (
+      <Strip>
+        <span>
+          History is loading: {decimals(data.readings, 0)} readings in, {decimals(done, 0)} of{' '}
+          {decimals(all, 0)} windows judged. The round fills up meanwhile.
+        </span>
+        {all > 0 && <progress value={done} max={all} aria-label="Windows judged" />}
+      </Strip>
+    );
+  }
+  if (data.newestReading === null)
+    return (
+      <Strip>
+        <strong>No telemetry yet.</strong> Nothing can be judged until a gateway publishes.
+      </Strip>
+    );
+  const age_s = (Date.now() - Date.parse(data.newestReading)) / 1000;
+  if (age_s > staleAfter_s)
+    return (
+      <Strip>
+        <strong>The newest reading is {formatDuration(age_s)} old.</strong> Everything here is as of then.
+      </Strip>
+    );
+  return null;
+}
+
+function Strip({ children }: { children: React.ReactNode }) {
+  return (
+    <div className="strip" role="status">
+      <div className="strip-in">{children}</div>
+    </div>
+  );
+}

@@ -1,0 +1,66 @@
+import { createRootRoute, createRoute, createRouter, Link } from '@tanstack/react-router';
+import { lazy, Suspense, type ComponentType } from 'react';
+import { Shell } from './shell.js';
+import { Loading } from '../components/states.js';
+import { RoundPage, readRoundSearch } from '../features/round/round-page.js';
+
+/** Pages other than the round load when they are opened. */
+function page(load: () => Promise<ComponentType>) {
+  const Page = lazy(async () => ({ default: await load() }));
+  return function LazyPage() {
+    return (
+      <Suspense fallback={<Loading what="the page" />}>
+        <Page />
+      </Suspense>
+    );
+  };
+}
+
+const rootRoute = createRootRoute({
+  component: Shell,
+  notFoundComponent: () => (
+    <>
+      <h1>There is no such page</h1>
+      <p>
+        <Link to="/">Go to the round</Link>
+      </p>
+    </>
+  ),
+});
+
+const roundRoute = createRoute({
+  getParentRoute: () => rootRoute,
+  path: '/',
+  validateSearch: readRoundSearch,
+  component: RoundPage,
+});
+
+const route = <Path extends string>(path: Path, load: () => Promise<ComponentType>) =>
+  createRoute({ getParentRoute: () => rootRoute, path, component: page(load) });
+
+export const router = createRouter({
+  routeTree: rootRoute.addChildren([
+    roundRoute,
+    route('/units/$site/$unit', async () => (await import('../features/unit/unit-page.js')).UnitPage),
+    route(
+      '/units/$site/$unit/brief',
+      async () => (await import('../features/brief/brief-page.js')).BriefPage,
+    ),
+    route('/fleet', async () => (await import('../features/fleet/fleet-page.js')).FleetPage),
+    route('/study', async () => (await import('../features/study/study-page.js')).StudyPage),
+    route('/unread', async () => (await import('../features/unread/unread-page.js')).UnreadPage),
+    route(
+      '/refrigerants',
+      async () => (await import('../features/refrigerants/refrigerants-page.js')).RefrigerantsPage,
+    ),
+    route('/words', async () => (await import('../features/words/words-page.js')).WordsPage),
+  ]),
+  scrollRestoration: true,
+  defaultPreload: 'intent',
+});
+
+declare module '@tanstack/react-router' {
+  interface Register {
+    router: typeof router;
+  }
+}

@@ -1,0 +1,84 @@
+import './tokens.css';
+import './base.css';
+import { Link, Outlet, useLocation } from '@tanstack/react-router';
+import { useEffect, useRef } from 'react';
+import { useLiveEvents } from './live.js';
+import { usePreferences, type ThemeChoice } from './preferences.js';
+import { ProgressStrip } from './progress-strip.js';
+import type { UnitSystem } from '../quantities/unit-system.js';
+
+const places = [
+  { to: '/', words: 'Round' },
+  { to: '/fleet', words: 'All units' },
+  { to: '/study', words: 'Field study' },
+  { to: '/refrigerants', words: 'Refrigerants' },
+  { to: '/unread', words: 'Unread messages' },
+  { to: '/words', words: 'Words' },
+] as const;
+
+export function Shell() {
+  const live = useLiveEvents();
+  const { units, setUnits, theme, setTheme } = usePreferences();
+  const main = useRef<HTMLElement>(null);
+  const { pathname } = useLocation();
+  const first = useRef(true);
+  // After a change of page the reading place moves to its start, for screen readers and keyboards.
+  useEffect(() => {
+    if (first.current) first.current = false;
+    else main.current?.focus({ preventScroll: true });
+  }, [pathname]);
+
+  return (
+    <>
+      <a className="skip" href="#content">
+        Skip to the content
+      </a>
+      <header className="masthead">
+        <div className="masthead-in">
+          <Link to="/" className="name">
+            Coldrounds
+          </Link>
+          <nav aria-label="Pages">
+            <ul>
+              {places.map((place) => (
+                <li key={place.to}>
+                  <Link to={place.to} activeOptions={{ exact: place.to === '/', includeSearch: false }}>
+                    {place.words}
+                  </Link>
+                </li>
+              ))}
+            </ul>
+          </nav>
+          <div className="switches">
+            <label>
+              Units
+              <select value={units} onChange={(event) => setUnits(event.target.value as UnitSystem)}>
+                <option value="si">SI</option>
+                <option value="inch-pound">inch-pound</option>
+              </select>
+            </label>
+            <label>
+              Page
+              <select value={theme} onChange={(event) => setTheme(event.target.value as ThemeChoice)}>
+                <option value="system">as the system</option>
+                <option value="light">light</option>
+                <option value="dark">dark</option>
+              </select>
+            </label>
+          </div>
+        </div>
+      </header>
+      <ProgressStrip live={live} />
+      <main id="content" ref={main} tabIndex={-1} className="page">
+        <Outlet />
+      </main>
+      <footer className="foot">
+        <p>
+          Coldrounds only reads telemetry; it never commands a valve, a controller or a module. Times are in
+          your own zone ({Intl.DateTimeFormat().resolvedOptions().timeZone}). Work on refrigeration circuits
+          is for qualified, licensed people under the local codes.
+        </p>
+      </footer>
+    </>
+  );
+}

@@ -1,0 +1,264 @@
+import { format } from 'date-fns';
+import type { EChartsOption } from 'echarts';
+import { decimals } from '../quantities/format-quantity.js';
+import { scaleOf, type UnitSystem } from '../quantities/unit-system.js';
+import {
+  acrossAxis,
+  band,
+  base,
+  legend,
+  line,
+  limitLine,
+  points,
+  stretches,
+  timeAxis,
+  valueAxis,
+  type Column,
+  type Point,
+} from './parts.js';
+import type { ChartTheme } from './theme.js';
+
+export interface ReserveData {
+  history: readonly { time_s: number; reserve: number; uncertainty: number | null; proof: boolean }[];
+  forecast: {
+    limits: readonly {
+      limit: number;
+      date_s: { p10: number; p50: number; p90: number } | null;
+      openEnded: boolean;
+    }[];
+  } | null;
+}
+
+/** Limits of the closing reserve: fading under the first, unable to close under the second. */
+export const reserveLimits = [1.5, 1] as const;
+
+/**
+ * Closing reserve over the calendar: a point per test with its uncertainty (two standard) as a band, the two limits,
+ * and where the forecast puts the crossing of each, as a range lying on that limit.
+ */
+export function reserveOption(data: ReserveData, theme: ChartTheme): EChartsOption {
+  const x = data.history.map((entry) => entry.time_s);
+  const column = (pick: (entry: ReserveData['history'][number]) => number | null) =>
+    points(x, data.history.map(pick), { scaleX: 1000 });
+  const reach = (sign: number) =>
+    column((entry) => (entry.uncertainty === null ? null : entry.reserve + sign * 2 * entry.uncertainty));
+  const crossings = (data.forecast?.limits ?? []).filter((entry) => entry.date_s !== null);
+  const reserve = line(
+    'Closing reserve',
+    column((entry) => entry.reserve),
+    { color: theme.plot[2], width: 1.2 },
+  );
+  reserve.showSymbol = data.history.length < 60;
+  reserve.symbolSize = 4;
+  reserve.markLine = {
+    ...limitLine(theme, reserveLimits[0], '', 'insideStartTop'),
+    data: [
+      { yAxis: reserveLimits[0], label: { formatter: '1.5: fading under this' } },
+      { yAxis: reserveLimits[1], label: { formatter: '1.0: cannot close fully under this' } },
+    ],
+  };
+  return {
+    ...base(theme),
+    legend: legend(
+      theme,
+      [
+        'Closing reserve',
+        'Uncertainty, two standard',
+        'Valve seen to shut',
+        ...(crossings.length > 0 ? ['Crossing, early to late'] : []),
+      ],
+      { top: 0, left: 0 },
+    ),
+    grid: { left: 40, right: 14, top: 54, bottom: 30 },
+    xAxis: timeAxis(theme),
+    yAxis: valueAxis(theme, '', {
+      min: (extent: { min: number }) => Math.min(0.8, Math.floor(extent.min * 10) / 10),
+    }),
+    tooltip: {
+      ...base(theme).tooltip,
+      trigger: 'item',
+      formatter: (entry: unknown) => {
+        const { seriesName, value } = entry as { seriesName: string; value: [number, number] };
+        return `${format(new Date(value[0]), 'd MMM yyyy')}<br>${seriesName} ${decimals(value[1], 2)}`;
+      },
+    },
+    series: [
+      ...band('Uncertainty, two standard', reach(-1), reach(1), theme.band),
+      reserve,
+      {
+        type: 'scatter',
+        name: 'Valve seen to shut',
+        data: data.history
+          .filter((entry) => entry.proof)
+          .map((entry) => [entry.time_s * 1000, entry.reserve]),
+        symbol: 'diamond',
+        symbolSize: data.history.length > 120 ? 4 : 7,
+        itemStyle: { color: theme.good },
+        animation: false,
+      },
+      ...crossings.map((entry) => ({
+        ...line(
+          'Crossing, early to late',
+          [
+            [entry.date_s!.p10 * 1000, entry.limit],
+            [entry.date_s!.p50 * 1000, entry.limit],
+            [entry.date_s!.p90 * 1000, entry.limit],
+          ],
+          { color: theme.plot[1], width: 5 },
+        ),
+        showSymbol: true,
+        symbol: 'rect',
+        symbolSize: 9,
+      })),
+    ],
+  };
+}
+
+export interface ClosingData {
+  curve: { time_s: readonly number[]; voltage_V: Column; current_A: Column; valveOpening_pct: Column };
+  fit: { time_s: readonly number[]; voltage_V: Column } | null;
+  minimumVoltage_V: number | null;
+}
+
+/** One closing finely sampled: voltage with the fitted discharge on it, the opening under it. */
+export function closingOption(data: ClosingData, theme: ChartTheme): EChartsOption {
+  const { curve, fit } = data;
+  const voltage = line('Voltage', points(curve.time_s, curve.voltage_V), { color: theme.plot[2] });
+  if (data.minimumVoltage_V !== null)
+    voltage.markLine = limitLine(
+      theme,
+      data.minimumVoltage_V,
+      `converter's least voltage ${decimals(data.minimumVoltage_V, 1)} V`,
+    );
+  return {
+    ...base(theme),
+    legend: [
+      legend(theme, ['Voltage', 'Fitted discharge'], { top: 0, left: 0 }),
+      legend(theme, ['Valve opening'], { top: 218, left: 0 }),
+    ],
+    grid: [
+      { left: 40, right: 14, top: 40, height: 160 },
+      { left: 40, right: 14, top: 250, height: 80 },
+    ],
+    xAxis: [
+      acrossAxis(theme, '', { gridIndex: 0, axisLabel: { show: false } }),
+      acrossAxis(theme, 'seconds from the start', { gridIndex: 1 }),
+    ],
+    yAxis: [valueAxis(theme, 'V', { gridIndex: 0 }), valueAxis(theme, '%', { gridIndex: 1, min: 0 })],
+    axisPointer: { link: [{ xAxisIndex: 'all' }] },
+    tooltip: {
+      ...base(theme).tooltip,
+      valueFormatter: (value) => (value === null ? '–' : decimals(Number(value), 2)),
+    },
+    series: [
+      voltage,
+      line('Fitted discharge', fit ? points(fit.time_s, fit.voltage_V) : [], {
+        color: theme.plot[1],
+        dashed: true,
+        width: 2,
+      }),
+      line('Valve opening', points(curve.time_s, curve.valveOpening_pct), { color: theme.plot[0], panel: 1 }),
+    ],
+  };
+}
+
+export interface ReplayData {
+  circuits: readonly {
+    circuit: number;
+    time_s: readonly number[];
+    superheat_K: Column;
+    valveOpening_pct: Column;
+    suctionPressure_Pa: Column;
+    dischargePressure_Pa: Column;
+    floodbackLimit_K: number;
+  }[];
+  backup: { time_s: readonly number[]; voltage_V: Column };
+  loss: { from_s: number; to_s: number | null };
+}
+
+export const replayHeight = 560;
+
+/** A power loss on one time axis: opening, pressures meeting, superheat at the restart, the module's voltage. */
+export function replayOption(data: ReplayData, theme: ChartTheme, system: UnitSystem): EChartsOption {
+  const difference = scaleOf('temperature-difference', system);
+  const pressure = scaleOf('pressure', system);
+  const last = Math.max(data.loss.from_s, ...data.circuits.map((circuit) => circuit.time_s.at(-1) ?? 0));
+  const spans = [{ from: data.loss.from_s * 1000, to: (data.loss.to_s ?? last) * 1000 }];
+  const series = data.circuits.flatMap((circuit) => {
+    const words = data.circuits.length > 1 ? `, circuit ${circuit.circuit}` : '';
+    const dashed = circuit !== data.circuits[0];
+    const pairs = (column: Column, convert?: (value: number) => number): Point[] =>
+      points(circuit.time_s, column, { gap: 60, scaleX: 1000, convert });
+    const [a, b, , d] = theme.plot;
+    const superheat = line(`Superheat${words}`, pairs(circuit.superheat_K, difference.convert), {
+      color: a,
+      panel: 2,
+      dashed,
+    });
+    superheat.markLine = limitLine(theme, difference.convert(circuit.floodbackLimit_K), 'floodback limit');
+    return [
+      line(`Opening${words}`, pairs(circuit.valveOpening_pct), { color: b, dashed }),
+      line(`Suction${words}`, pairs(circuit.suctionPressure_Pa, pressure.convert), {
+        color: a,
+        panel: 1,
+        dashed,
+      }),
+      line(`Discharge${words}`, pairs(circuit.dischargePressure_Pa, pressure.convert), {
+        color: d,
+        panel: 1,
+        dashed,
+      }),
+      superheat,
+    ];
+  });
+  const voltage = line(
+    'Module voltage',
+    points(data.backup.time_s, data.backup.voltage_V, { gap: 300, scaleX: 1000 }),
+    { color: theme.plot[2], panel: 3 },
+  );
+  const all = [...series, voltage];
+  const seen = new Set<number>();
+  for (const entry of all) {
+    if (seen.has(entry.yAxisIndex as number)) continue;
+    seen.add(entry.yAxisIndex as number);
+    entry.markArea = stretches(theme, spans);
+  }
+  const panels = [
+    { text: 'Valve opening, %', height: 80 },
+    { text: `Pressures, ${pressure.unit} absolute`, height: 90 },
+    { text: `Superheat, ${difference.unit}`, height: 90 },
+    { text: 'Backup module, V', height: 80 },
+  ];
+  let top = 26;
+  const tops = panels.map((panel) => {
+    const at = top;
+    top += panel.height + 44;
+    return at;
+  });
+  return {
+    ...base(theme),
+    title: panels.map((panel, index) => ({
+      text: panel.text,
+      left: 0,
+      top: tops[index] - 24,
+      textStyle: { color: theme.ink, fontSize: 14, fontWeight: 600 as const, fontFamily: theme.font },
+    })),
+    grid: panels.map((panel, index) => ({ left: 44, right: 12, top: tops[index], height: panel.height })),
+    xAxis: panels.map((_, index) =>
+      timeAxis(theme, {
+        gridIndex: index,
+        min: all[0]?.data?.length ? undefined : spans[0].from,
+        axisLabel: { show: index === panels.length - 1, color: theme.quiet, hideOverlap: true },
+      }),
+    ),
+    yAxis: panels.map((_, index) =>
+      valueAxis(theme, '', { gridIndex: index, splitNumber: 3, ...(index === 0 ? { min: 0 } : {}) }),
+    ),
+    axisPointer: { link: [{ xAxisIndex: 'all' }] },
+    tooltip: {
+      ...base(theme).tooltip,
+      valueFormatter: (value) => (value === null ? '–' : decimals(Number(value), 2)),
+    },
+    series: all,
+  };
+}

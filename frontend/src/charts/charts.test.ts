@@ -1,0 +1,214 @@
+import type { LineSeriesOption } from 'echarts';
+import { describe, expect, it } from 'vitest';
+import { closingOption, reserveOption } from './backup.js';
+import { cycleOption } from './cycle.js';
+import { alternate, floorOption, loopOption, traceOption } from './hunting.js';
+import { band, points } from './parts.js';
+import { plainTheme } from './theme.js';
+import { timelineOption, type TimelineData } from './timeline.js';
+
+const find = (option: { series?: unknown }, name: string) =>
+  (option.series as LineSeriesOption[]).find((entry) => entry.name === name);
+
+describe('points of a line', () => {
+  it('carry seconds as milliseconds and break where the data are silent', () => {
+    expect(points([0, 10, 100], [1, 2, 3], { gap: 30, scaleX: 1000 })).toEqual([
+      [0, 1],
+      [10_000, 2],
+      [25_000, null],
+      [100_000, 3],
+    ]);
+  });
+});
+
+describe('a band', () => {
+  it('is a base and the difference above it, and absent where either edge is', () => {
+    const [base, height] = band(
+      'b',
+      [
+        [0, 2],
+        [1, null],
+      ],
+      [
+        [0, 5],
+        [1, 6],
+      ],
+      '#000',
+    );
+    expect(base.data).toEqual([
+      [0, 2],
+      [1, null],
+    ]);
+    expect(height.data).toEqual([
+      [0, 3],
+      [1, null],
+    ]);
+  });
+});
+
+const columns = [
+  'superheat_K',
+  'superheatMinimum_K',
+  'superheatMaximum_K',
+  'superheatUncertainty_K',
+  'superheatSetpoint_K',
+  'valveOpening_pct',
+  'valveOpeningMinimum_pct',
+  'valveOpeningMaximum_pct',
+  'suctionPressure_Pa',
+  'dischargePressure_Pa',
+  'suctionTemperature_K',
+  'suctionSaturationTemperature_K',
+  'dischargeTemperature_K',
+  'dischargeSaturationTemperature_K',
+  'liquidTemperature_K',
+  'compressorLoad_pct',
+] as const;
+
+const timeline = (values: Partial<TimelineData>): TimelineData => ({
+  resolution_s: 10,
+  time_s: [0, 10],
+  floodbackLimit_K: 2,
+  mainsLosses: [],
+  ...(Object.fromEntries(columns.map((name) => [name, [null, null]])) as unknown as Record<
+    (typeof columns)[number],
+    null[]
+  >),
+  ...values,
+});
+const view = { extent: { from_s: 0, to_s: 100 }, shown: { from_s: 0, to_s: 100 }, narrow: false };
+
+describe('the time axis of a circuit', () => {
+  const data = timeline({
+    superheat_K: [5, 6],
+    superheatUncertainty_K: [0.5, 0.5],
+    suctionPressure_Pa: [1e5, 2e5],
+  });
+  it('shows superheat and its limit in the units of the reader', () => {
+    // 5 K = 9 degrees Fahrenheit of difference, 2 K = 3.6; exact.
+    const option = timelineOption(data, null, view, plainTheme, 'inch-pound');
+    expect(find(option, 'Superheat')?.data).toEqual([
+      [0, 9],
+      [10_000, 10.8],
+    ]);
+    expect(find(option, 'Superheat')?.markLine?.data).toEqual([{ yAxis: 3.6 }]);
+  });
+  it('shows two standard uncertainties as a band of four in height', () => {
+    const option = timelineOption(data, null, view, plainTheme, 'si');
+    expect(find(option, 'Uncertainty, two standard from')?.data).toEqual([
+      [0, 4],
+      [10_000, 5],
+    ]);
+    expect(find(option, 'Uncertainty, two standard')?.data).toEqual([
+      [0, 2],
+      [10_000, 2],
+    ]);
+  });
+  it('leaves out what was never sent', () => {
+    const option = timelineOption(data, null, view, plainTheme, 'si');
+    expect(find(option, 'Discharge gas')).toBeUndefined();
+    expect(find(option, 'Suction')?.data).toEqual([
+      [0, 1],
+      [10_000, 2],
+    ]);
+  });
+  it('shades a mains loss in the upper panels and to the end where the mains has not come back', () => {
+    const option = timelineOption(
+      { ...data, mainsLosses: [{ from_s: 20, to_s: null }] },
+      null,
+      view,
+      plainTheme,
+      'si',
+    );
+    expect(find(option, 'Superheat')?.markArea?.data).toEqual([[{ xAxis: 20_000 }, { xAxis: 100_000 }]]);
+  });
+});
+
+describe('pictures of hunting', () => {
+  it('shade every second cycle', () => {
+    expect(alternate(['a', 'b', 'c'])).toEqual(['a', 'c']);
+    const trace = {
+      time_s: [0, 10],
+      superheat_K: [1, 2],
+      valveOpening_pct: [3, 4],
+      superheatSetpoint_K: [null, null],
+    };
+    const option = traceOption(
+      trace,
+      [
+        { from_s: 0, to_s: 5 },
+        { from_s: 5, to_s: 10 },
+      ],
+      plainTheme,
+      'si',
+    );
+    expect(find(option, 'Superheat')?.markArea?.data).toEqual([[{ xAxis: 0 }, { xAxis: 5000 }]]);
+  });
+  it('leave out of the loop a moment in which either value is missing', () => {
+    const trace = {
+      time_s: [0, 10, 20],
+      superheat_K: [1, null, 3],
+      valveOpening_pct: [10, 20, 30],
+      superheatSetpoint_K: [],
+    };
+    expect(find(loopOption(trace, plainTheme, 'si'), 'Path')?.data).toEqual([
+      [10, 1],
+      [30, 3],
+    ]);
+  });
+  it('draw the floor only where it is claimed', () => {
+    const part = { uncertainty_K: null, steadyWindows: 1, huntingWindows: 0, steadyHours: 2 };
+    const option = floorOption(
+      {
+        against: 'compressor-load',
+        parts: [
+          { ...part, from: 0, to: 20, floor_K: null },
+          { ...part, from: 20, to: 40, floor_K: 4 },
+        ],
+        points: [],
+      },
+      plainTheme,
+      'si',
+    );
+    expect(find(option, 'Steady floor')?.data).toEqual([
+      [0, null],
+      [20, 4],
+      [40, 4],
+    ]);
+  });
+});
+
+describe('pictures of the backup module', () => {
+  it('lay the forecast range on its limit, and leave it out where it is refused', () => {
+    const history = [{ time_s: 0, reserve: 2, uncertainty: null, proof: true }];
+    const limits = [{ limit: 1.5, date_s: { p10: 10, p50: 20, p90: 30 }, openEnded: false }];
+    expect(
+      find(reserveOption({ history, forecast: { limits } }, plainTheme), 'Crossing, early to late')?.data,
+    ).toEqual([
+      [10_000, 1.5],
+      [20_000, 1.5],
+      [30_000, 1.5],
+    ]);
+    expect(
+      find(reserveOption({ history, forecast: null }, plainTheme), 'Crossing, early to late'),
+    ).toBeUndefined();
+  });
+  it('draw no fit where there was no estimate', () => {
+    const curve = { time_s: [0, 1], voltage_V: [16, 15], current_A: [1, 1], valveOpening_pct: [50, 0] };
+    expect(
+      find(closingOption({ curve, fit: null, minimumVoltage_V: 9 }, plainTheme), 'Fitted discharge')?.data,
+    ).toEqual([]);
+  });
+});
+
+describe('the pressure-enthalpy diagram', () => {
+  it('puts enthalpy across and pressure up', () => {
+    const empty = { pressure_Pa: [], enthalpy_J_kg: [] };
+    const option = cycleOption(
+      { bubbleLine: { pressure_Pa: [1e5], enthalpy_J_kg: [2e5] }, dewLine: empty, points: [], path: empty },
+      plainTheme,
+      'si',
+    );
+    expect(find(option, 'Bubble line')?.data).toEqual([[200, 1]]);
+  });
+});

@@ -1,0 +1,82 @@
+import type { EChartsOption } from 'echarts';
+import { decimals } from '../quantities/format-quantity.js';
+import { scaleOf, type UnitSystem } from '../quantities/unit-system.js';
+import { acrossAxis, base, line, valueAxis } from './parts.js';
+import type { ChartTheme } from './theme.js';
+
+interface Curve {
+  pressure_Pa: readonly number[];
+  enthalpy_J_kg: readonly number[];
+}
+
+export interface CycleData {
+  bubbleLine: Curve;
+  dewLine: Curve;
+  points: readonly {
+    label: string;
+    pressure_Pa: number;
+    enthalpy_J_kg: number;
+    temperature_K: number | null;
+  }[];
+  path: Curve;
+}
+
+/** Pressure (logarithmic) over enthalpy: the dome, the circuit's cycle on it, its state points by name. */
+export function cycleOption(cycle: CycleData, theme: ChartTheme, system: UnitSystem): EChartsOption {
+  const pressure = scaleOf('pressure', system);
+  const enthalpy = scaleOf('enthalpy', system);
+  const temperature = scaleOf('temperature', system);
+  const pairs = (curve: Curve) =>
+    curve.pressure_Pa.map((value, index): [number, number] => [
+      enthalpy.convert(curve.enthalpy_J_kg[index]),
+      pressure.convert(value),
+    ]);
+  return {
+    ...base(theme),
+    grid: { left: 52, right: 20, top: 30, bottom: 46 },
+    xAxis: acrossAxis(theme, `enthalpy, ${enthalpy.unit}`),
+    yAxis: { ...valueAxis(theme, `pressure, ${pressure.unit} absolute`), type: 'log' as const },
+    tooltip: {
+      ...base(theme).tooltip,
+      trigger: 'item',
+      formatter: (entry: unknown) => {
+        const { name, value } = entry as { name: string; value: [number, number, number | null] };
+        if (!name) return '';
+        const warm =
+          value[2] === null || value[2] === undefined
+            ? ''
+            : `, ${decimals(temperature.convert(value[2]), 1)} ${temperature.unit}`;
+        return `${name}: ${decimals(value[1], 2)} ${pressure.unit}, ${decimals(value[0], 1)} ${enthalpy.unit}${warm}`;
+      },
+    },
+    series: [
+      { ...line('Bubble line', pairs(cycle.bubbleLine), { color: theme.quiet, width: 1.3 }), silent: true },
+      { ...line('Dew line', pairs(cycle.dewLine), { color: theme.quiet, width: 1.3 }), silent: true },
+      { ...line('Cycle', pairs(cycle.path), { color: theme.plot[0], width: 2 }), silent: true },
+      {
+        type: 'scatter',
+        name: 'States',
+        symbolSize: 8,
+        itemStyle: { color: theme.plot[1] },
+        animation: false,
+        data: cycle.points.map((point) => ({
+          name: point.label,
+          value: [
+            enthalpy.convert(point.enthalpy_J_kg),
+            pressure.convert(point.pressure_Pa),
+            point.temperature_K ?? NaN,
+          ],
+        })),
+        label: {
+          show: true,
+          formatter: '{b}',
+          position: 'top',
+          color: theme.ink,
+          fontFamily: theme.font,
+          fontSize: 12,
+        },
+        labelLayout: { hideOverlap: true },
+      },
+    ],
+  };
+}

@@ -1,0 +1,246 @@
+import { format } from 'date-fns';
+import type { EChartsOption } from 'echarts';
+import { decimals, formatDuration } from '../quantities/format-quantity.js';
+import { scaleOf, type UnitSystem } from '../quantities/unit-system.js';
+import {
+  acrossAxis,
+  axisNumber,
+  base,
+  legend,
+  line,
+  points,
+  stretches,
+  timeAxis,
+  valueAxis,
+  type Column,
+} from './parts.js';
+import type { ChartTheme } from './theme.js';
+
+export interface TraceData {
+  time_s: readonly number[];
+  superheat_K: Column;
+  valveOpening_pct: Column;
+  superheatSetpoint_K: Column;
+}
+
+const title = (theme: ChartTheme, text: string, top: number) => ({
+  text,
+  left: 0,
+  top,
+  textStyle: { color: theme.ink, fontSize: 14, fontWeight: 600 as const, fontFamily: theme.font },
+});
+
+/** Every second cycle is shaded, so that one can be told from the next without colour. */
+export function alternate<T>(cycles: readonly T[]): T[] {
+  return cycles.filter((_, index) => index % 2 === 0);
+}
+
+export const traceHeight = 370;
+
+/** A window's superheat and opening, each sample, with the detected cycles marked. */
+export function traceOption(
+  trace: TraceData,
+  cycles: readonly { from_s: number; to_s: number }[],
+  theme: ChartTheme,
+  system: UnitSystem,
+): EChartsOption {
+  const difference = scaleOf('temperature-difference', system);
+  const pairs = (column: Column, convert?: (value: number) => number) =>
+    points(trace.time_s, column, { gap: 45, scaleX: 1000, convert });
+  const spans = alternate(cycles).map((cycle) => ({ from: cycle.from_s * 1000, to: cycle.to_s * 1000 }));
+  const superheat = line('Superheat', pairs(trace.superheat_K, difference.convert), { color: theme.plot[0] });
+  superheat.markArea = stretches(theme, spans);
+  const opening = line('Valve opening', pairs(trace.valveOpening_pct), { color: theme.plot[1], panel: 1 });
+  opening.markArea = stretches(theme, spans);
+  return {
+    ...base(theme),
+    title: [
+      title(theme, `Superheat and setpoint, ${difference.unit}`, 0),
+      title(theme, 'Valve opening, %', 208),
+    ],
+    grid: [
+      { left: 44, right: 10, top: 30, height: 150 },
+      { left: 44, right: 10, top: 238, height: 90 },
+    ],
+    xAxis: [timeAxis(theme, { gridIndex: 0, axisLabel: { show: false } }), timeAxis(theme, { gridIndex: 1 })],
+    yAxis: [valueAxis(theme, '', { gridIndex: 0 }), valueAxis(theme, '', { gridIndex: 1 })],
+    axisPointer: { link: [{ xAxisIndex: 'all' }] },
+    tooltip: {
+      ...base(theme).tooltip,
+      formatter: (entries: unknown) => {
+        const list = entries as { seriesName: string; value: [number, number | null]; axisIndex: number }[];
+        const rows = list
+          .filter((entry) => entry.value[1] !== null)
+          .map(
+            (entry) =>
+              `${entry.seriesName} ${decimals(entry.value[1]!, 1)} ${entry.axisIndex === 1 ? '%' : difference.unit}`,
+          );
+        return [format(new Date(list[0].value[0]), 'HH:mm:ss'), ...rows].join('<br>');
+      },
+    },
+    series: [
+      superheat,
+      line('Setpoint', pairs(trace.superheatSetpoint_K, difference.convert), {
+        color: theme.plot[2],
+        dashed: true,
+      }),
+      opening,
+    ],
+  };
+}
+
+/** Autocorrelation over lag with the found period marked: a crest there is the cycle seen again. */
+export function autocorrelationOption(
+  curve: { lag_s: readonly number[]; value: readonly number[] },
+  period_s: number | null,
+  theme: ChartTheme,
+): EChartsOption {
+  const series = line('Autocorrelation', points(curve.lag_s, curve.value, { scaleX: 1 / 60 }), {
+    color: theme.plot[0],
+  });
+  if (period_s !== null) series.markLine = periodMark(theme, period_s / 60, period_s);
+  return {
+    ...base(theme),
+    grid: { left: 44, right: 14, top: 18, bottom: 44 },
+    xAxis: acrossAxis(theme, 'lag, min', { min: 0 }),
+    yAxis: valueAxis(theme, '', { min: -1, max: 1, interval: 0.5 }),
+    tooltip: { ...base(theme).tooltip, valueFormatter: (value) => decimals(Number(value), 2) },
+    series: [series],
+  };
+}
+
+/** Power over period, both ways logarithmic across, with the found period marked. */
+export function spectrumOption(
+  spectrum: { period_s: readonly number[]; power: readonly number[] },
+  period_s: number | null,
+  theme: ChartTheme,
+): EChartsOption {
+  const pairs = points(spectrum.period_s, spectrum.power, { scaleX: 1 / 60 }).filter(
+    ([x]) => x > 0 && Number.isFinite(x),
+  );
+  const series = line('Power', pairs, { color: theme.plot[0] });
+  if (period_s !== null) series.markLine = periodMark(theme, period_s / 60, period_s);
+  return {
+    ...base(theme),
+    grid: { left: 44, right: 14, top: 18, bottom: 44 },
+    xAxis: { ...acrossAxis(theme, 'period, min'), type: 'log' as const },
+    yAxis: valueAxis(theme, '', { min: 0, axisLabel: { show: false } }),
+    tooltip: { ...base(theme).tooltip, valueFormatter: (value) => axisNumber(Number(value)) },
+    series: [series],
+  };
+}
+
+function periodMark(theme: ChartTheme, at: number, period_s: number) {
+  return {
+    silent: true,
+    symbol: 'none' as const,
+    animation: false,
+    lineStyle: { color: theme.limit, type: [4, 3], width: 1.2 },
+    label: {
+      formatter: `period ${formatDuration(period_s)}`,
+      color: theme.limit,
+      position: 'insideEndTop' as const,
+      rotate: 0,
+      align: 'left' as const,
+    },
+    data: [{ xAxis: at }],
+  };
+}
+
+/** Opening across, superheat up, in time order: an open loop says delay, a box with flat sides says friction. */
+export function loopOption(trace: TraceData, theme: ChartTheme, system: UnitSystem): EChartsOption {
+  const difference = scaleOf('temperature-difference', system);
+  const data = trace.time_s.flatMap((_, index): [number, number][] => {
+    const opening = trace.valveOpening_pct[index];
+    const superheat = trace.superheat_K[index];
+    return opening === null || superheat === null ? [] : [[opening, difference.convert(superheat)]];
+  });
+  const series = line('Path', data, { color: theme.plot[2], width: 1 });
+  return {
+    ...base(theme),
+    grid: { left: 44, right: 14, top: 26, bottom: 44 },
+    xAxis: acrossAxis(theme, 'valve opening, %'),
+    yAxis: valueAxis(theme, `superheat, ${difference.unit}`),
+    tooltip: { show: false },
+    series: [series],
+  };
+}
+
+export interface FloorData {
+  against: 'compressor-load' | 'valve-opening';
+  parts: readonly {
+    from: number;
+    to: number;
+    floor_K: number | null;
+    uncertainty_K: number | null;
+    steadyWindows: number;
+    huntingWindows: number;
+    steadyHours: number;
+  }[];
+  points: readonly { from_s: number; at: number; superheat_K: number; hunting: boolean }[];
+}
+
+/** Windows as points (filled: steady, hollow: hunting) and the floor as a stair where it is claimed. */
+export function floorOption(floor: FloorData, theme: ChartTheme, system: UnitSystem): EChartsOption {
+  const difference = scaleOf('temperature-difference', system);
+  const place = (entry: FloorData['points'][number]): [number, number] => [
+    entry.at,
+    difference.convert(entry.superheat_K),
+  ];
+  const stair = floor.parts.flatMap((part): [number, number | null][] =>
+    part.floor_K === null
+      ? [[part.from, null]]
+      : [
+          [part.from, difference.convert(part.floor_K)],
+          [part.to, difference.convert(part.floor_K)],
+        ],
+  );
+  return {
+    ...base(theme),
+    legend: legend(theme, [], {
+      top: 0,
+      left: 0,
+      data: [
+        { name: 'Steady window', icon: 'circle' },
+        { name: 'Hunting window', icon: 'emptyCircle' },
+        { name: 'Steady floor' },
+      ],
+      itemHeight: 9,
+    }),
+    grid: { left: 44, right: 14, top: 54, bottom: 44 },
+    xAxis: acrossAxis(
+      theme,
+      floor.against === 'compressor-load' ? 'compressor load, %' : 'valve opening, %',
+      { min: 0, max: 100 },
+    ),
+    yAxis: valueAxis(theme, `superheat, ${difference.unit}`, { min: 0 }),
+    tooltip: {
+      ...base(theme).tooltip,
+      trigger: 'item',
+      formatter: (entry: unknown) => {
+        const { seriesName, value } = entry as { seriesName: string; value: [number, number] };
+        return `${seriesName}: ${decimals(value[1], 1)} ${difference.unit} at ${decimals(value[0], 0)} %`;
+      },
+    },
+    series: [
+      {
+        type: 'scatter',
+        name: 'Steady window',
+        data: floor.points.filter((entry) => !entry.hunting).map(place),
+        symbolSize: 6,
+        itemStyle: { color: theme.plot[0], opacity: 0.75 },
+        animation: false,
+      },
+      {
+        type: 'scatter',
+        name: 'Hunting window',
+        data: floor.points.filter((entry) => entry.hunting).map(place),
+        symbol: 'emptyCircle',
+        symbolSize: 8,
+        itemStyle: { color: theme.plot[1], borderWidth: 1.5 },
+        animation: false,
+      },
+      line('Steady floor', stair, { color: theme.ink, width: 2.5 }),
+    ],
+  };
+}

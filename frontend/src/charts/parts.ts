@@ -1,0 +1,194 @@
+import type { EChartsOption, LineSeriesOption } from 'echarts';
+import { decimals } from '../quantities/format-quantity.js';
+import type { ChartTheme } from './theme.js';
+
+export type Column = readonly (number | null)[];
+export type Point = [number, number | null];
+
+/** Pairs for a line; a step in time longer than `gap` breaks it, so that silence is not drawn as a slope. */
+export function points(
+  x: readonly number[],
+  y: Column,
+  { gap = Infinity, scaleX = 1, convert = (value: number) => value } = {},
+): Point[] {
+  const pairs: Point[] = [];
+  for (let index = 0; index < x.length; index += 1) {
+    if (index > 0 && x[index] - x[index - 1] > gap) pairs.push([(x[index - 1] + gap / 2) * scaleX, null]);
+    const value = y[index];
+    pairs.push([x[index] * scaleX, value === null || !Number.isFinite(value) ? null : convert(value)]);
+  }
+  return pairs;
+}
+
+interface LineOptions {
+  color: string;
+  width?: number;
+  dashed?: boolean;
+  panel?: number;
+  step?: boolean;
+}
+
+export function line(name: string, data: Point[], options: LineOptions): LineSeriesOption {
+  const { color, width = 1.5, dashed = false, panel = 0, step = false } = options;
+  return {
+    type: 'line',
+    name,
+    data,
+    xAxisIndex: panel,
+    yAxisIndex: panel,
+    showSymbol: false,
+    connectNulls: false,
+    step: step ? 'end' : false,
+    sampling: undefined,
+    itemStyle: { color },
+    lineStyle: { color, width, type: dashed ? [5, 4] : 'solid' },
+    emphasis: { disabled: true },
+    animation: false,
+  };
+}
+
+/** Two stacked lines whose filled difference is the band between `low` and `high`; both carry the name of the band. */
+export function band(
+  name: string,
+  low: Point[],
+  high: Point[],
+  color: string,
+  panel = 0,
+): LineSeriesOption[] {
+  const difference = high.map(([x, top], index): Point => {
+    const bottom = low[index][1];
+    return [x, top === null || bottom === null ? null : top - bottom];
+  });
+  const base = {
+    stack: `band ${name}`,
+    stackStrategy: 'all' as const,
+    silent: true,
+    tooltip: { show: false },
+  };
+  return [
+    { ...line(`${name} from`, low, { color, panel }), ...base, lineStyle: { opacity: 0 } },
+    {
+      ...line(name, difference, { color, panel }),
+      ...base,
+      lineStyle: { opacity: 0 },
+      areaStyle: { color, opacity: 1 },
+    },
+  ];
+}
+
+const label = (theme: ChartTheme) => ({ color: theme.quiet, fontSize: 12, fontFamily: theme.font });
+
+export const axisNumber = (value: number): string =>
+  decimals(
+    value,
+    Number.isInteger(Number(value.toFixed(6))) ? 0 : Math.abs(value) < 0.1 ? 3 : Math.abs(value) < 10 ? 1 : 0,
+  );
+
+export function valueAxis(theme: ChartTheme, name: string, extra: Record<string, unknown> = {}) {
+  return {
+    type: 'value' as const,
+    name,
+    nameLocation: 'end' as const,
+    nameGap: 10,
+    nameTextStyle: { ...label(theme), align: 'left' as const, padding: [0, 0, 0, -34] },
+    scale: true,
+    splitNumber: 4,
+    axisLabel: { ...label(theme), formatter: axisNumber, hideOverlap: true },
+    axisLine: { show: false },
+    axisTick: { show: false },
+    splitLine: { lineStyle: { color: theme.hair, width: 1 } },
+    ...extra,
+  };
+}
+
+/** A horizontal axis of plain numbers with its name under it. */
+export function acrossAxis(theme: ChartTheme, name: string, extra: Record<string, unknown> = {}) {
+  return {
+    type: 'value' as const,
+    name,
+    nameLocation: 'middle' as const,
+    nameGap: 28,
+    nameTextStyle: label(theme),
+    scale: true,
+    axisLabel: { ...label(theme), formatter: axisNumber, hideOverlap: true },
+    axisLine: { lineStyle: { color: theme.quiet } },
+    axisTick: { lineStyle: { color: theme.quiet } },
+    splitLine: { show: false },
+    ...extra,
+  };
+}
+
+export function timeAxis(theme: ChartTheme, extra: Record<string, unknown> = {}) {
+  return {
+    type: 'time' as const,
+    axisLabel: { ...label(theme), hideOverlap: true },
+    axisLine: { lineStyle: { color: theme.quiet } },
+    axisTick: { lineStyle: { color: theme.quiet } },
+    splitLine: { show: false },
+    ...extra,
+  };
+}
+
+export function base(theme: ChartTheme): EChartsOption {
+  return {
+    animation: false,
+    backgroundColor: 'transparent',
+    textStyle: { fontFamily: theme.font, color: theme.ink },
+    tooltip: {
+      trigger: 'axis',
+      confine: true,
+      backgroundColor: theme.paper,
+      borderColor: theme.quiet,
+      textStyle: { color: theme.ink, fontFamily: theme.font, fontSize: 13 },
+      axisPointer: { type: 'line', lineStyle: { color: theme.quiet, type: 'solid', width: 1 } },
+    },
+  };
+}
+
+export function legend(theme: ChartTheme, names: string[], extra: Record<string, unknown> = {}) {
+  return {
+    data: names,
+    icon: 'path://M0 6h20v2H0z',
+    itemWidth: 18,
+    itemHeight: 3,
+    itemGap: 12,
+    textStyle: { ...label(theme) },
+    inactiveColor: theme.hair,
+    selectedMode: true,
+    ...extra,
+  };
+}
+
+/** A dashed level with its words at the end. */
+export function limitLine(theme: ChartTheme, level: number, words: string, position = 'insideEndTop') {
+  return {
+    silent: true,
+    symbol: 'none' as const,
+    animation: false,
+    lineStyle: { color: theme.limit, type: [4, 3] as number[], width: 1.2 },
+    label: {
+      formatter: words,
+      position: position as 'insideEndTop',
+      color: theme.limit,
+      fontSize: 12,
+      fontFamily: theme.font,
+    },
+    data: [{ yAxis: level }],
+  };
+}
+
+/** Stretches shaded along the horizontal axis. */
+export function stretches(
+  theme: ChartTheme,
+  spans: readonly { from: number; to: number }[],
+  color = theme.mark,
+) {
+  return {
+    silent: true,
+    animation: false,
+    itemStyle: { color },
+    data: spans.map(
+      ({ from, to }) => [{ xAxis: from }, { xAxis: to }] as [{ xAxis: number }, { xAxis: number }],
+    ),
+  };
+}

@@ -1,0 +1,274 @@
+import { format } from 'date-fns';
+import type { EChartsOption, LineSeriesOption } from 'echarts';
+import { decimals } from '../quantities/format-quantity.js';
+import { scaleOf, type UnitSystem } from '../quantities/unit-system.js';
+import {
+  band,
+  base,
+  legend,
+  limitLine,
+  line,
+  points,
+  stretches,
+  timeAxis,
+  valueAxis,
+  type Column,
+} from './parts.js';
+import type { ChartTheme } from './theme.js';
+
+export interface TimelineData {
+  resolution_s: number;
+  time_s: readonly number[];
+  superheat_K: Column;
+  superheatMinimum_K: Column;
+  superheatMaximum_K: Column;
+  superheatUncertainty_K: Column;
+  superheatSetpoint_K: Column;
+  valveOpening_pct: Column;
+  valveOpeningMinimum_pct: Column;
+  valveOpeningMaximum_pct: Column;
+  suctionPressure_Pa: Column;
+  dischargePressure_Pa: Column;
+  suctionTemperature_K: Column;
+  suctionSaturationTemperature_K: Column;
+  dischargeTemperature_K: Column;
+  dischargeSaturationTemperature_K: Column;
+  liquidTemperature_K: Column;
+  compressorLoad_pct: Column;
+  floodbackLimit_K: number;
+  mainsLosses: readonly { from_s: number; to_s: number | null }[];
+}
+
+export interface WaterData {
+  time_s: readonly number[];
+  enteringTemperature_K: Column;
+  leavingTemperature_K: Column;
+  ambientTemperature_K: Column;
+}
+
+export interface TimelineView {
+  /** The whole axis, and the part of it that is in view, s. */
+  extent: { from_s: number; to_s: number };
+  shown: { from_s: number; to_s: number };
+  narrow: boolean;
+}
+
+/** Panels from top to bottom: height in px and the words over each. */
+const panels = [
+  { title: 'Superheat', height: 190 },
+  { title: 'Valve opening and compressor load', height: 120 },
+  { title: 'Pressures', height: 110 },
+  { title: 'Temperatures', height: 170 },
+] as const;
+const over = 62;
+const under = 74;
+
+export const timelineHeight = panels.reduce((sum, panel) => sum + panel.height + over, 0) + under;
+
+/** One circuit's readings on one time axis, panel over panel, with one cursor and one zoom for all. */
+export function timelineOption(
+  data: TimelineData,
+  water: WaterData | null,
+  view: TimelineView,
+  theme: ChartTheme,
+  system: UnitSystem,
+): EChartsOption {
+  const difference = scaleOf('temperature-difference', system);
+  const pressure = scaleOf('pressure', system);
+  const temperature = scaleOf('temperature', system);
+  const gap = Math.max(3 * data.resolution_s, 45);
+  const series = (column: Column, convert = (value: number) => value) =>
+    points(data.time_s, column, { gap, scaleX: 1000, convert });
+  const fromWater = (column: Column) =>
+    water === null
+      ? []
+      : points(water.time_s, column, { gap: Math.max(gap, 400), scaleX: 1000, convert: temperature.convert });
+  const apart = (sign: number): (number | null)[] =>
+    data.superheat_K.map((value, index) => {
+      const uncertainty = data.superheatUncertainty_K[index];
+      return value === null || uncertainty === null || uncertainty === undefined
+        ? null
+        : value + sign * 2 * uncertainty;
+    });
+  const [a, b, c, d, e] = theme.plot;
+  const lossSpans = data.mainsLosses.map((loss) => ({
+    from: loss.from_s * 1000,
+    to: (loss.to_s ?? view.extent.to_s) * 1000,
+  }));
+
+  const superheat = line(`Superheat`, series(data.superheat_K, difference.convert), { color: a, width: 1.8 });
+  superheat.markLine = limitLine(
+    theme,
+    difference.convert(data.floodbackLimit_K),
+    `floodback limit ${decimals(difference.convert(data.floodbackLimit_K), 1)} ${difference.unit}`,
+  );
+  superheat.markArea = stretches(theme, lossSpans);
+  const opening = line('Valve opening', series(data.valveOpening_pct), { color: b, panel: 1, width: 1.8 });
+  opening.markArea = stretches(theme, lossSpans);
+
+  const lines: LineSeriesOption[] = [
+    ...band(
+      'Lowest to highest',
+      series(data.superheatMinimum_K, difference.convert),
+      series(data.superheatMaximum_K, difference.convert),
+      theme.hair,
+    ),
+    ...band(
+      'Uncertainty, two standard',
+      series(apart(-1), difference.convert),
+      series(apart(1), difference.convert),
+      theme.band,
+    ),
+    superheat,
+    line('Setpoint', series(data.superheatSetpoint_K, difference.convert), {
+      color: c,
+      dashed: true,
+      step: true,
+    }),
+    ...band(
+      'Opening, lowest to highest',
+      series(data.valveOpeningMinimum_pct),
+      series(data.valveOpeningMaximum_pct),
+      theme.hair,
+      1,
+    ),
+    opening,
+    line('Compressor load', series(data.compressorLoad_pct), { color: e, panel: 1, dashed: true }),
+    line('Suction', series(data.suctionPressure_Pa, pressure.convert), { color: a, panel: 2 }),
+    line('Discharge', series(data.dischargePressure_Pa, pressure.convert), { color: d, panel: 2 }),
+    line('Suction gas', series(data.suctionTemperature_K, temperature.convert), { color: a, panel: 3 }),
+    line('Evaporating, dew', series(data.suctionSaturationTemperature_K, temperature.convert), {
+      color: a,
+      panel: 3,
+      dashed: true,
+    }),
+    line('Discharge gas', series(data.dischargeTemperature_K, temperature.convert), { color: d, panel: 3 }),
+    line('Condensing, dew', series(data.dischargeSaturationTemperature_K, temperature.convert), {
+      color: d,
+      panel: 3,
+      dashed: true,
+    }),
+    line('Liquid', series(data.liquidTemperature_K, temperature.convert), { color: c, panel: 3 }),
+    line('Water in', fromWater(water?.enteringTemperature_K ?? []), { color: b, panel: 3 }),
+    line('Water out', fromWater(water?.leavingTemperature_K ?? []), { color: b, panel: 3, dashed: true }),
+    line('Ambient', fromWater(water?.ambientTemperature_K ?? []), { color: e, panel: 3, dashed: true }),
+  ].filter((entry) =>
+    (entry.data as unknown[]).some((pair) => (pair as [number, number | null])[1] !== null),
+  );
+
+  const left = view.narrow ? 42 : 52;
+  const right = view.narrow ? 8 : 16;
+  let top = over;
+  const tops = panels.map((panel) => {
+    const at = top;
+    top += panel.height + over;
+    return at;
+  });
+  const units = [difference.unit, '%', `${pressure.unit} absolute`, temperature.unit];
+  const named = (panel: number) =>
+    lines
+      .filter((entry) => entry.yAxisIndex === panel && !entry.name?.toString().endsWith(' from'))
+      .map((entry) => String(entry.name));
+  const common = { type: 'time' as const, min: view.extent.from_s * 1000, max: view.extent.to_s * 1000 };
+  const zoom = {
+    xAxisIndex: [0, 1, 2, 3],
+    startValue: view.shown.from_s * 1000,
+    endValue: view.shown.to_s * 1000,
+    minValueSpan: 10_000,
+    filterMode: 'none' as const,
+    throttle: 80,
+  };
+  return {
+    ...base(theme),
+    title: panels.map((panel, index) => ({
+      text: `${panel.title}, ${units[index]}`,
+      left: 0,
+      top: tops[index] - over + 14,
+      textStyle: { color: theme.ink, fontSize: 14, fontWeight: 600, fontFamily: theme.font },
+    })),
+    legend: panels.map((_, index) =>
+      legend(theme, named(index), {
+        type: 'scroll',
+        top: tops[index] - over + 34,
+        left: 0,
+        right: 4,
+        padding: 0,
+        pageIconColor: theme.ink,
+        pageIconInactiveColor: theme.hair,
+        pageTextStyle: { color: theme.quiet },
+      }),
+    ),
+    grid: panels.map((panel, index) => ({ left, right, top: tops[index], height: panel.height })),
+    xAxis: panels.map((_, index) =>
+      timeAxis(theme, {
+        ...common,
+        gridIndex: index,
+        axisLabel: {
+          show: index === panels.length - 1,
+          color: theme.quiet,
+          fontSize: 12,
+          hideOverlap: true,
+        },
+      }),
+    ),
+    yAxis: panels.map((_, index) =>
+      valueAxis(theme, '', { gridIndex: index, ...(index === 1 ? { min: 0, max: 100 } : {}) }),
+    ),
+    axisPointer: { link: [{ xAxisIndex: 'all' }] },
+    dataZoom: [
+      {
+        type: 'inside',
+        ...zoom,
+        zoomOnMouseWheel: 'shift',
+        moveOnMouseMove: true,
+        preventDefaultMouseMove: false,
+      },
+      {
+        type: 'slider',
+        ...zoom,
+        bottom: 8,
+        height: 26,
+        left,
+        right,
+        borderColor: theme.hair,
+        fillerColor: theme.band,
+        showDataShadow: false,
+        handleStyle: { color: theme.ink, borderColor: theme.ink },
+        moveHandleStyle: { color: theme.quiet },
+        textStyle: { color: theme.quiet },
+        labelFormatter: (value: number) => format(new Date(value), 'd MMM HH:mm'),
+        brushSelect: false,
+      },
+    ],
+    tooltip: {
+      ...base(theme).tooltip,
+      formatter: (entries: unknown) => timelineTooltip(entries, units),
+    },
+    series: lines,
+  };
+}
+
+interface TooltipEntry {
+  seriesName: string;
+  marker: string;
+  value: [number, number | null];
+  axisIndex: number;
+}
+
+function timelineTooltip(entries: unknown, units: string[]): string {
+  const list = (Array.isArray(entries) ? entries : [entries]) as TooltipEntry[];
+  const at = list[0]?.value?.[0];
+  if (at === undefined) return '';
+  const rows = list
+    .filter(
+      (entry) => entry.value[1] !== null && !/ from$|owest to highest$|^Uncertainty/.test(entry.seriesName),
+    )
+    .map(
+      (entry) =>
+        `<tr><td>${entry.marker}${entry.seriesName}</td><td style="text-align:right;padding-left:1em">${decimals(
+          entry.value[1] as number,
+          entry.axisIndex === 1 ? 0 : 2,
+        )} ${units[entry.axisIndex].replace(' absolute', '')}</td></tr>`,
+    );
+  return `<strong>${format(new Date(at), 'EEE d MMM, HH:mm:ss')}</strong><table style="font-size:12px">${rows.join('')}</table>`;
+}

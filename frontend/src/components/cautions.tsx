@@ -1,0 +1,49 @@
+import './cautions.css';
+import type { Hazard } from '../api/types.js';
+
+const hazardWords: Record<Hazard, string> = {
+  pressure:
+    'Refrigerant is under pressure: relieve and recover before opening; wear goggles and gloves against cold burns.',
+  flammable:
+    'The refrigerant can burn: keep ignition sources away, ventilate, use a detector and tools made for flammable refrigerants.',
+  toxic: 'The refrigerant is toxic: detector, breathing protection and a second person.',
+  'live-parts': 'Live parts: lock out, tag out and prove dead before hands go in.',
+  'charged-capacitor':
+    'The backup module holds charge after the supply is off: discharge by the maker’s procedure and measure before touching. It can also drive the valve without mains.',
+  'rotating-parts': 'Fans and compressors can start without warning: lock them out.',
+};
+
+/** What the refrigerant's safety class adds: A or B for toxicity, 2L, 2 or 3 for flammability (ISO 817). */
+export function hazardsOf(findings: readonly { hazards: Hazard[] }[], safetyClass: string | null): Hazard[] {
+  const all = new Set<Hazard>(['pressure', 'live-parts', ...findings.flatMap((finding) => finding.hazards)]);
+  if (safetyClass && /[23]/.test(safetyClass)) all.add('flammable');
+  if (safetyClass?.startsWith('B')) all.add('toxic');
+  return (Object.keys(hazardWords) as Hazard[]).filter((hazard) => all.has(hazard));
+}
+
+/** Stands wherever a page leads to hands on a unit, on screen and in print. */
+export function Cautions({
+  hazards,
+  further = [],
+}: {
+  hazards: readonly Hazard[];
+  further?: readonly string[];
+}) {
+  return (
+    <aside className="cautions" aria-label="Cautions">
+      <h3>Before hands go on it</h3>
+      <ul>
+        {hazards.map((hazard) => (
+          <li key={hazard}>{hazardWords[hazard]}</li>
+        ))}
+        {further.map((words) => (
+          <li key={words}>{words}</li>
+        ))}
+      </ul>
+      <p>
+        Only qualified, licensed people, under the local codes and the maker’s instructions, which go before
+        anything said here. Coldrounds only reads; it has switched nothing off and made nothing safe.
+      </p>
+    </aside>
+  );
+}

@@ -1,0 +1,3 @@
+export function BriefPage() {
+  return <h1>BriefPage</h1>;
+}

@@ -1,0 +1,3 @@
+export function FleetPage() {
+  return <h1>FleetPage</h1>;
+}

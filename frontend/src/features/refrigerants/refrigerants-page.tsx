@@ -1,0 +1,3 @@
+export function RefrigerantsPage() {
+  return <h1>RefrigerantsPage</h1>;
+}

@@ -1,0 +1,29 @@
+import { Link } from '@tanstack/react-router';
+import { formatDistanceToNow } from 'date-fns';
+import type { QuietUnit } from '../../api/types.js';
+
+/** Units with no finding, said so that no one has to wonder whether they were looked at. */
+export function QuietUnits({ quiet }: { quiet: QuietUnit[] }) {
+  if (quiet.length === 0) return null;
+  return (
+    <section className="quiet-units" aria-labelledby="quiet-title">
+      <h2 id="quiet-title">Quiet</h2>
+      <p className="quiet small">Looked at, and nothing to say.</p>
+      <ul>
+        {quiet.map((row) => (
+          <li key={`${row.site.key}/${row.unit.key}`}>
+            <Link to="/units/$site/$unit" params={{ site: row.site.key, unit: row.unit.key }}>
+              {row.unit.name}, {row.site.name}
+            </Link>
+            <span className="quiet small">
+              {row.note}
+              {row.lastReading
+                ? ` Last reading ${formatDistanceToNow(new Date(row.lastReading), { addSuffix: true })}.`
+                : ' No reading yet.'}
+            </span>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}

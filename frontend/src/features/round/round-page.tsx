@@ -1,0 +1,197 @@
+import './round.css';
+import { useQuery } from '@tanstack/react-query';
+import { useNavigate, useSearch } from '@tanstack/react-router';
+import { format } from 'date-fns';
+import { useDeferredValue, useMemo } from 'react';
+import type { Round, RoundUnit, Urgency } from '../../api/types.js';
+import { roundQuery } from '../../api/queries.js';
+import { Failed, Loading, TooLittle } from '../../components/states.js';
+import { urgencies, urgencyWords } from '../../components/urgency.js';
+import { usePreferences } from '../../app/preferences.js';
+import { statementText } from '../../quantities/statement-text.js';
+import type { UnitSystem } from '../../quantities/unit-system.js';
+import { QuietUnits } from './quiet-units.js';
+import { RoundRow } from './round-row.js';
+import { useArrowKeys } from './use-arrow-keys.js';
+
+export interface RoundSearch {
+  site?: string;
+  urgency?: Urgency;
+  q?: string;
+}
+
+export function readRoundSearch(search: Record<string, unknown>): RoundSearch {
+  const text = (value: unknown) => (typeof value === 'string' && value !== '' ? value : undefined);
+  const urgency = text(search.urgency);
+  return {
+    site: text(search.site),
+    urgency: urgencies.find((entry) => entry === urgency),
+    q: text(search.q),
+  };
+}
+
+function matches(row: RoundUnit, search: RoundSearch, system: UnitSystem): boolean {
+  if (search.site && row.site.key !== search.site) return false;
+  if (search.urgency && row.urgency !== search.urgency) return false;
+  if (!search.q) return true;
+  const text = [
+    row.site.name,
+    row.unit.name,
+    row.unit.key,
+    row.unit.refrigerant,
+    ...row.findings.flatMap((finding) => [
+      statementText(finding.headline, system),
+      ...finding.explanations.map((explanation) => explanation.cause),
+    ]),
+  ]
+    .join(' ')
+    .toLowerCase();
+  return search.q
+    .toLowerCase()
+    .split(/\s+/)
+    .every((word) => text.includes(word));
+}
+
+export function RoundPage() {
+  const round = useQuery(roundQuery);
+  const search = useSearch({ from: '/' });
+  const { units: system } = usePreferences();
+  const query = useDeferredValue(search.q);
+  const shown = useMemo(
+    () => round.data?.units.filter((row) => matches(row, { ...search, q: query }, system)) ?? [],
+    [round.data, search, query, system],
+  );
+  const list = useArrowKeys<HTMLOListElement>();
+
+  if (round.isPending) return <Loading what="the round" />;
+  if (round.isError)
+    return <Failed what="the round" error={round.error} retry={() => void round.refetch()} />;
+  const data = round.data;
+  const filtered = search.site !== undefined || search.urgency !== undefined || search.q !== undefined;
+  return (
+    <>
+      <Lead round={data} />
+      <Filters round={data} search={search} />
+      {shown.length > 0 ? (
+        <ol className="round" ref={list} aria-label="Units that need attention, most urgent first">
+          {shown.map((row) => (
+            <RoundRow key={`${row.site.key}/${row.unit.key}`} row={row} />
+          ))}
+        </ol>
+      ) : filtered ? (
+        <TooLittle>No unit on the round fits this choice.</TooLittle>
+      ) : data.counts.units === 0 ? (
+        <TooLittle>The registry holds no units yet. Load one, and let its gateway publish.</TooLittle>
+      ) : data.progress.settled ? (
+        <TooLittle>Nothing asks for a visit. What was looked at stands under “Quiet” below.</TooLittle>
+      ) : (
+        <TooLittle>Nothing found so far; history is still being judged.</TooLittle>
+      )}
+      <QuietUnits quiet={data.quiet.filter((unit) => !search.site || unit.site.key === search.site)} />
+    </>
+  );
+}
+
+const count = (number: number, one: string, many = `${one}s`) => `${number} ${number === 1 ? one : many}`;
+
+/** The round's state in one or two sentences, before any list. */
+function Lead({ round }: { round: Round }) {
+  const { counts } = round;
+  const waiting = counts.thisWeek + counts.nextVisit;
+  return (
+    <header className="lead">
+      <p className="lead-date">
+        The round as of{' '}
+        <time dateTime={round.asOf}>{format(new Date(round.asOf), 'EEEE d MMMM yyyy, HH:mm')}</time>
+      </p>
+      <h1>
+        {counts.today === 0
+          ? 'No unit needs anyone today.'
+          : `${count(counts.today, 'unit needs', 'units need')} someone today.`}
+      </h1>
+      <p className="lead-text">
+        {waiting > 0 && (
+          <>
+            {[
+              counts.thisWeek > 0 ? `${counts.thisWeek} this week` : '',
+              counts.nextVisit > 0 ? `${counts.nextVisit} can wait for the next visit` : '',
+            ]
+              .filter(Boolean)
+              .join(', ')}
+            {'; '}
+          </>
+        )}
+        {counts.watch} to watch, {counts.quiet} quiet. Looked at: {count(counts.units, 'unit')},{' '}
+        {count(counts.circuits, 'circuit')}, {count(counts.modules, 'backup module')}
+        {counts.silent > 0 && `; ${count(counts.silent, 'unit sends', 'units send')} nothing`}.
+      </p>
+    </header>
+  );
+}
+
+function Filters({ round, search }: { round: Round; search: RoundSearch }) {
+  const navigate = useNavigate({ from: '/' });
+  const set = (change: Partial<RoundSearch>) =>
+    void navigate({ search: (old) => ({ ...old, ...change }), replace: true });
+  const counts: Record<Urgency, number> = {
+    today: round.counts.today,
+    'this-week': round.counts.thisWeek,
+    'next-visit': round.counts.nextVisit,
+    watch: round.counts.watch,
+  };
+  const sites = useMemo(
+    () =>
+      [...new Map([...round.units, ...round.quiet].map((row) => [row.site.key, row.site.name]))].sort(
+        (a, b) => a[1].localeCompare(b[1]),
+      ),
+    [round],
+  );
+  return (
+    <search className="filters">
+      <div className="filters-urgency" role="group" aria-label="How soon">
+        <button
+          type="button"
+          className="button small"
+          aria-pressed={search.urgency === undefined}
+          onClick={() => set({ urgency: undefined })}
+        >
+          all
+        </button>
+        {urgencies.map((urgency) => (
+          <button
+            key={urgency}
+            type="button"
+            className="button small"
+            aria-pressed={search.urgency === urgency}
+            onClick={() => set({ urgency: search.urgency === urgency ? undefined : urgency })}
+          >
+            {urgencyWords[urgency]} <span className="filters-count">{counts[urgency]}</span>
+          </button>
+        ))}
+      </div>
+      <label>
+        <span className="hidden-visually">Site</span>
+        <select
+          value={search.site ?? ''}
+          onChange={(event) => set({ site: event.target.value || undefined })}
+        >
+          <option value="">every site</option>
+          {sites.map(([key, name]) => (
+            <option key={key} value={key}>
+              {name}
+            </option>
+          ))}
+        </select>
+      </label>
+      <label className="filters-words">
+        <span className="hidden-visually">Words in unit, site or finding</span>
+        <input
+          type="search"
+          placeholder="Unit, site, or a word of the finding"
+          defaultValue={search.q ?? ''}
+          onChange={(event) => set({ q: event.target.value || undefined })}
+        />
+      </label>
+    </search>
+  );
+}

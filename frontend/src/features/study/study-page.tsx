@@ -1,0 +1,3 @@
+export function StudyPage() {
+  return <h1>StudyPage</h1>;
+}

@@ -1,0 +1,261 @@
+import { useQuery } from '@tanstack/react-query';
+import { useCallback, useMemo, useState } from 'react';
+import type { ModuleAssessment, ModuleOverview, UnitDetail } from '../../api/types.js';
+import { closingQuery, links, moduleQuery, type ModulePath } from '../../api/queries.js';
+import { usePreferences } from '../../app/preferences.js';
+import { closingOption, reserveOption } from '../../charts/backup.js';
+import { Chart, type Drawing } from '../../components/chart.js';
+import { Say } from '../../components/say.js';
+import { Failed, Loading, TooLittle } from '../../components/states.js';
+import {
+  decimals,
+  formatDay,
+  formatInstant,
+  formatQuantity,
+  show,
+} from '../../quantities/format-quantity.js';
+import { moduleSentences } from './module-sentences.js';
+
+export function BackupSection({ detail }: { detail: UnitDetail }) {
+  return (
+    <section id="backup" className="unit-section">
+      <h2>Will the valve shut when the lights go out?</h2>
+      {detail.modules.length === 0 ? (
+        <p className="quiet">This unit has no backup module in the registry.</p>
+      ) : (
+        detail.modules.map((module) => (
+          <Module
+            key={module.number}
+            path={{ site: detail.site.key, unit: detail.unit.key, module: module.number }}
+            module={module}
+          />
+        ))
+      )}
+    </section>
+  );
+}
+
+const situationWords = {
+  'fully-open-coldest': 'from fully open, at the coldest seen',
+  'fully-open-now': 'from fully open, as it is now',
+  'present-opening': 'from the present opening',
+};
+
+function Module({ path, module }: { path: ModulePath; module: ModuleOverview }) {
+  const { units } = usePreferences();
+  const full = useQuery(moduleQuery(path));
+  const assessment = full.data?.module.assessment ?? module.assessment;
+  return (
+    <article className="module">
+      <h3>
+        Backup module {module.number}
+        <span className="quiet"> for circuit {module.entry.circuits.join(' and ')}</span>
+      </h3>
+      {module.latest && (
+        <p className="small quiet">
+          {formatInstant(module.latest.time_s)}: {show(module.latest.voltage_V, 'voltage', units)},{' '}
+          {show(module.latest.current_A, 'current', units)},{' '}
+          {show(module.latest.temperature_K, 'temperature', units)}; mains{' '}
+          {word(module.latest.mains, 'present', 'lost')}, health contact{' '}
+          {word(module.latest.health, 'good', 'says fault')}.
+        </p>
+      )}
+      {assessment ? (
+        <Assessed assessment={assessment} />
+      ) : (
+        <TooLittle>Not assessed yet: no closing has been seen.</TooLittle>
+      )}
+      {full.isError && <Failed what="the closings" error={full.error} retry={() => void full.refetch()} />}
+      {full.isPending && <Loading what="the closings" />}
+      {full.data && (
+        <Closings
+          path={path}
+          closings={full.data.closings}
+          minimumVoltage_V={module.entry.minimumVoltage_V}
+        />
+      )}
+    </article>
+  );
+}
+
+const word = (value: boolean | null, yes: string, no: string) =>
+  value === null ? 'not known' : value ? yes : no;
+
+function Assessed({ assessment }: { assessment: ModuleAssessment }) {
+  const { units } = usePreferences();
+  const { reserve, forecast, reserveHistory } = assessment;
+  const draw = useCallback(
+    ({ theme }: Drawing) =>
+      reserveOption(
+        { history: reserveHistory, forecast: forecast.state === 'forecast' ? forecast : null },
+        theme,
+      ),
+    [reserveHistory, forecast],
+  );
+  return (
+    <>
+      {reserve.state === 'unknown' ? (
+        <TooLittle>
+          <Say statement={reserve.reason} />
+        </TooLittle>
+      ) : (
+        <ul className="reserve-cases">
+          {reserve.cases.map((entry) => (
+            <li key={entry.situation}>
+              <span className="reserve-number">{decimals(entry.reserve, 2)}</span>
+              <span>
+                closing reserve {situationWords[entry.situation]}{' '}
+                <span className="quiet">
+                  ({decimals(entry.interval.p10, 2)} to {decimals(entry.interval.p90, 2)}, first to ninth
+                  tenth): {show(entry.usableEnergy_J, 'energy', units)} usable,{' '}
+                  {show(entry.closingEnergy_J, 'energy', units)} needed
+                </span>
+              </span>
+            </li>
+          ))}
+        </ul>
+      )}
+      <ul className="bullets">
+        {reserve.state === 'known' &&
+          reserve.standsOn.map((sentence, index) => (
+            <li key={`stands${index}`}>
+              <Say statement={sentence} />
+            </li>
+          ))}
+        {moduleSentences(assessment, units).map((sentence) => (
+          <li key={sentence}>{sentence}</li>
+        ))}
+        {assessment.proof.state === 'unproven' && (
+          <li>
+            <strong>Unproven.</strong> <Say statement={assessment.proof.sentence} />
+          </li>
+        )}
+        {forecast.state === 'refused' && (
+          <li>
+            No date is forecast. <Say statement={forecast.sentence} />
+          </li>
+        )}
+        {forecast.state === 'forecast' &&
+          forecast.standsOn.map((sentence, index) => (
+            <li key={`forecast${index}`}>
+              <Say statement={sentence} />
+            </li>
+          ))}
+      </ul>
+      {reserveHistory.length > 1 ? (
+        <Chart
+          draw={draw}
+          height={330}
+          label="Closing reserve at each closing, with its limits and forecast"
+          caption="A point per self-test or power loss, at the coldest temperature seen and from fully open. A diamond: the valve was seen to shut."
+        />
+      ) : (
+        <TooLittle>Too few closings to draw a trend.</TooLittle>
+      )}
+      {assessment.capacitance_F !== null && (
+        <p className="small quiet">
+          At {show(298.15, 'temperature', units)} and its usual current:{' '}
+          {formatQuantity({ kind: 'capacitance', value: assessment.capacitance_F }, units)} and{' '}
+          {show(assessment.esr_Ohm, 'resistance', units, 'ESR not measured')}; when{' '}
+          {assessment.baseline.from === 'own' ? 'its own tests were new' : 'new, by its rating'}{' '}
+          {show(assessment.baseline.capacitance_F, 'capacitance', units)} and{' '}
+          {show(assessment.baseline.esr_Ohm, 'resistance', units)}.
+        </p>
+      )}
+    </>
+  );
+}
+
+interface ClosingsProps {
+  path: ModulePath;
+  closings: { startedAt_s: number; kind: 'self-test' | 'power-loss'; shut: boolean | null }[];
+  minimumVoltage_V: number;
+}
+
+function Closings({ path, closings, minimumVoltage_V }: ClosingsProps) {
+  const newest = useMemo(() => [...closings].sort((a, b) => b.startedAt_s - a.startedAt_s), [closings]);
+  const [picked, setPicked] = useState<number | null>(null);
+  const chosen = picked ?? newest[0]?.startedAt_s ?? null;
+  if (chosen === null) return null;
+  return (
+    <>
+      <h4>One closing</h4>
+      <p className="controls small">
+        <label>
+          Closing of{' '}
+          <select value={chosen} onChange={(event) => setPicked(Number(event.target.value))}>
+            {newest.map((closing) => (
+              <option key={closing.startedAt_s} value={closing.startedAt_s}>
+                {formatInstant(closing.startedAt_s)}, {closing.kind.replace('-', ' ')},{' '}
+                {closing.shut === null
+                  ? 'shut or not: cannot be said'
+                  : closing.shut
+                    ? 'shut'
+                    : 'did not shut'}
+              </option>
+            ))}
+          </select>
+        </label>
+        <a href={links.closingsCsv(path)} download>
+          All closings as CSV
+        </a>
+      </p>
+      <ClosingPicture path={path} startedAt_s={chosen} minimumVoltage_V={minimumVoltage_V} />
+    </>
+  );
+}
+
+function ClosingPicture({
+  path,
+  startedAt_s,
+  minimumVoltage_V,
+}: {
+  path: ModulePath;
+  startedAt_s: number;
+  minimumVoltage_V: number;
+}) {
+  const { units } = usePreferences();
+  const closing = useQuery(closingQuery(path, startedAt_s));
+  const draw = useCallback(
+    ({ theme }: Drawing) =>
+      closingOption({ curve: closing.data!.curve, fit: closing.data!.fit, minimumVoltage_V }, theme),
+    [closing.data, minimumVoltage_V],
+  );
+  if (closing.isPending) return <Loading what="the closing" />;
+  if (closing.isError)
+    return <Failed what="the closing" error={closing.error} retry={() => void closing.refetch()} />;
+  const { judgement } = closing.data;
+  const estimate = (kind: string, value: number | null, uncertainty: number | null) =>
+    value === null
+      ? 'not estimated'
+      : formatQuantity({ kind, value, uncertainty: uncertainty ?? undefined }, units);
+  return (
+    <>
+      <p className="measure">
+        {formatDay(judgement.startedAt_s)}: capacitance{' '}
+        {estimate('capacitance', judgement.capacitance_F, judgement.capacitanceUncertainty_F)}
+        {judgement.capacitanceMethod &&
+          (judgement.capacitanceMethod === 'iec-window' ? ' (window after IEC 62391-1)' : ' (least squares)')}
+        , ESR {estimate('resistance', judgement.esr_Ohm, judgement.esrUncertainty_Ohm)}, energy used{' '}
+        {show(judgement.energyUsed_J, 'energy', units)} of an expected{' '}
+        {show(judgement.energyExpected_J, 'energy', units)},{' '}
+        {judgement.timeToShut_s === null
+          ? 'not seen shut'
+          : `shut after ${show(judgement.timeToShut_s, 'duration', units)}`}
+        .
+      </p>
+      <ul className="bullets small quiet">
+        {judgement.limits.map((sentence, index) => (
+          <li key={index}>
+            <Say statement={sentence} />
+          </li>
+        ))}
+      </ul>
+      <Chart
+        draw={draw}
+        height={380}
+        label="Voltage and valve opening during the closing, with the fitted discharge"
+      />
+    </>
+  );
+}

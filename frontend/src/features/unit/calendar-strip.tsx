@@ -1,0 +1,142 @@
+import { format } from 'date-fns';
+import { useMemo } from 'react';
+import type { WindowRow } from '../../api/types.js';
+import { isLow, lookOf, lowFrom, placeWindows, type StripCell, type WindowLook } from './week-strip.js';
+
+const width = 22;
+const height = 11;
+const left = 44;
+const top = 30;
+
+interface StripProps {
+  rows: WindowRow[];
+  chosen: number | null;
+  choose(start_s: number): void;
+}
+
+const looks: [WindowLook | 'low', string][] = [
+  ['steady', 'steady'],
+  ['hunting', 'hunting'],
+  ['low', `under the floodback limit for over ${lowFrom * 100} % of the steady time`],
+  ['unsaid', 'too little steady time to say'],
+  ['standing', 'no steady running'],
+];
+
+/** Weeks at a glance: a column a day, twelve windows down; told apart by shape before tone. */
+export function CalendarStrip({ rows, chosen, choose }: StripProps) {
+  const { cells, days } = useMemo(() => placeWindows(rows), [rows]);
+  const order = useMemo(() => [...cells].sort((a, b) => a.row.start_s - b.row.start_s), [cells]);
+  const here = order.findIndex((cell) => cell.row.start_s === chosen);
+  const move = (event: React.KeyboardEvent) => {
+    const step = { ArrowDown: 1, ArrowUp: -1, ArrowRight: 12, ArrowLeft: -12 }[event.key];
+    if (step === undefined) return;
+    event.preventDefault();
+    const next = order[Math.min(Math.max((here < 0 ? order.length - 1 : here) + step, 0), order.length - 1)];
+    if (next) choose(next.row.start_s);
+  };
+  return (
+    <figure className="strip-figure">
+      <div className="scroll-x">
+        <svg
+          className="week-strip"
+          width={left + days.length * width + 4}
+          height={top + 12 * height + 4}
+          tabIndex={0}
+          role="group"
+          aria-label="Windows of two hours, a column a day. Arrow keys choose one."
+          onKeyDown={move}
+        >
+          {[0, 6, 12, 18].map((hour) => (
+            <text
+              key={hour}
+              x={left - 6}
+              y={top + (hour / 2) * height + height - 2}
+              className="strip-text"
+              textAnchor="end"
+            >
+              {String(hour).padStart(2, '0')}:00
+            </text>
+          ))}
+          {days.map((day, index) => (
+            <g key={index}>
+              {(index === 0 || day.getDay() === 1) && (
+                <>
+                  <text x={left + index * width} y={12} className="strip-text">
+                    {format(day, 'd MMM')}
+                  </text>
+                  <line
+                    x1={left + index * width - 1.5}
+                    x2={left + index * width - 1.5}
+                    y1={16}
+                    y2={top + 12 * height}
+                    className="strip-week"
+                  />
+                </>
+              )}
+              {days.length <= 10 && index > 0 && day.getDay() !== 1 && (
+                <text
+                  x={left + index * width + width / 2 - 1}
+                  y={25}
+                  className="strip-text"
+                  textAnchor="middle"
+                >
+                  {format(day, 'd')}
+                </text>
+              )}
+            </g>
+          ))}
+          {cells.map((cell) => (
+            <Cell key={cell.row.start_s} cell={cell} chosen={cell.row.start_s === chosen} choose={choose} />
+          ))}
+        </svg>
+      </div>
+      <figcaption className="strip-legend">
+        {looks.map(([look, words]) => (
+          <span key={look}>
+            <svg width={width} height={height} aria-hidden="true">
+              <Look look={look === 'low' ? 'steady' : look} low={look === 'low'} x={0} y={0} />
+            </svg>
+            {words}
+          </span>
+        ))}
+      </figcaption>
+    </figure>
+  );
+}
+
+function Cell({ cell, chosen, choose }: { cell: StripCell; chosen: boolean; choose(start_s: number): void }) {
+  const x = left + cell.day * width;
+  const y = top + cell.part * height;
+  const look = lookOf(cell.row);
+  return (
+    <g onClick={() => choose(cell.row.start_s)} className="strip-cell">
+      <rect x={x - 1} y={y - 1} width={width} height={height} fill="transparent" />
+      <Look look={look} low={isLow(cell.row)} x={x} y={y} />
+      {chosen && (
+        <rect x={x - 1.5} y={y - 1.5} width={width} height={height + 0.5} className="strip-chosen" />
+      )}
+      <title>{`${format(new Date(cell.row.start_s * 1000), 'EEE d MMM, HH:mm')}: ${look}${isLow(cell.row) ? ', low' : ''}`}</title>
+    </g>
+  );
+}
+
+function Look({ look, low, x, y }: { look: WindowLook; low: boolean; x: number; y: number }) {
+  const [w, h] = [width - 3, height - 3];
+  const wave = `M${x} ${y + h / 2}q${w / 8} ${-h} ${w / 4} 0t${w / 4} 0t${w / 4} 0t${w / 4} 0`;
+  return (
+    <>
+      {look === 'steady' && <rect x={x} y={y} width={w} height={h} className="look-steady" />}
+      {look === 'hunting' && (
+        <>
+          <rect x={x} y={y} width={w} height={h} className="look-hunting" />
+          <path d={wave} className="look-wave" />
+        </>
+      )}
+      {look === 'unsaid' && (
+        <rect x={x + 0.5} y={y + 0.5} width={w - 1} height={h - 1} className="look-unsaid" />
+      )}
+      {look === 'standing' && <circle cx={x + w / 2} cy={y + h / 2} r={1.2} className="look-standing" />}
+      {low && <rect x={x} y={y + h - 2.5} width={w} height={2.5} className="look-low" />}
+    </>
+  );
+}

@@ -1,0 +1,59 @@
+import { useQuery } from '@tanstack/react-query';
+import { useCallback } from 'react';
+import { cycleQuery, type CircuitPath } from '../../api/queries.js';
+import { cycleOption } from '../../charts/cycle.js';
+import { Chart, type Drawing } from '../../components/chart.js';
+import { Say } from '../../components/say.js';
+import { Failed, Loading, TooLittle } from '../../components/states.js';
+import { formatInstant } from '../../quantities/format-quantity.js';
+import { CircuitChoice, type Choice } from './circuit-choice.js';
+
+export function CycleSection({
+  path,
+  refrigerant,
+  choice,
+}: {
+  path: CircuitPath;
+  refrigerant: string;
+  choice: Choice;
+}) {
+  const cycle = useQuery(cycleQuery(path));
+  const draw = useCallback(
+    ({ theme, system }: Drawing) => cycleOption(cycle.data!, theme, system),
+    [cycle.data],
+  );
+  return (
+    <section id="cycle" className="unit-section">
+      <h2>The cycle now</h2>
+      <CircuitChoice {...choice} />
+      {cycle.isPending ? (
+        <Loading what="the cycle" />
+      ) : cycle.isError ? (
+        <Failed what="the cycle" error={cycle.error} retry={() => void cycle.refetch()} />
+      ) : (
+        <>
+          {cycle.data.points.length === 0 && (
+            <TooLittle>The readings do not allow a cycle to be drawn; the dome stands alone.</TooLittle>
+          )}
+          <Chart
+            draw={draw}
+            height={400}
+            label={`Pressure over enthalpy of ${refrigerant} with the cycle of circuit ${path.circuit}`}
+            caption={
+              cycle.data.at_s === null
+                ? undefined
+                : `From the reading of ${formatInstant(cycle.data.at_s)}. Dome of ${refrigerant} from its property table.`
+            }
+          />
+          <ul className="bullets small quiet">
+            {cycle.data.sentences.map((sentence, index) => (
+              <li key={index}>
+                <Say statement={sentence} />
+              </li>
+            ))}
+          </ul>
+        </>
+      )}
+    </section>
+  );
+}

@@ -1,0 +1,94 @@
+import type { Explanation, Finding } from '../../api/types.js';
+import { Say } from '../../components/say.js';
+import { certaintyWords, UrgencyWord } from '../../components/urgency.js';
+import { formatInstant } from '../../quantities/format-quantity.js';
+import { subjectWords } from '../../quantities/subject-words.js';
+
+/** One finding in the order of the questions: what, why, what else and how to tell, what it costs, what to do. */
+export function FindingSheet({ finding, open }: { finding: Finding; open: boolean }) {
+  return (
+    <details className={`finding urgency-${finding.urgency}`} open={open}>
+      <summary>
+        <UrgencyWord urgency={finding.urgency} />
+        <h3>
+          <Say statement={finding.headline} />
+        </h3>
+      </summary>
+      <div className="finding-body">
+        <p className="quiet small">
+          Concerns {subjectWords(finding.subject)}. First seen {formatInstant(finding.firstSeen_s)}, last{' '}
+          {formatInstant(finding.lastSeen_s)}. {certaintyWords[finding.certainty]}
+        </p>
+        {finding.reasons.length > 0 && (
+          <>
+            <h4>Why we say so</h4>
+            <ul className="bullets">
+              {finding.reasons.map((reason, index) => (
+                <li key={index}>
+                  <Say statement={reason} />
+                </li>
+              ))}
+            </ul>
+          </>
+        )}
+        {finding.explanations.length > 0 && (
+          <>
+            <h4>What it could be</h4>
+            <ol className="explanations">
+              {finding.explanations.map((explanation) => (
+                <ExplanationItem key={explanation.cause} explanation={explanation} />
+              ))}
+            </ol>
+          </>
+        )}
+        {finding.separatingCheck && (
+          <p className="check">
+            <strong>The check that separates them.</strong> <Say statement={finding.separatingCheck} />
+          </p>
+        )}
+        <h4>If it waits</h4>
+        <p>
+          <Say statement={finding.waiting.sentence} />
+        </p>
+        {finding.visit.length > 0 && (
+          <>
+            <h4>Before rolling, and on the visit</h4>
+            <ul className="bullets">
+              {finding.visit.map((step, index) => (
+                <li key={index}>
+                  <Say statement={step} />
+                </li>
+              ))}
+            </ul>
+          </>
+        )}
+      </div>
+    </details>
+  );
+}
+
+function ExplanationItem({ explanation }: { explanation: Explanation }) {
+  const share = Math.round(explanation.weight * 100);
+  return (
+    <li>
+      <p className="explanation-cause">
+        <span className="explanation-share">
+          <span style={{ width: `${share}%` }} />
+        </span>
+        <strong>{explanation.cause}</strong> <span className="quiet">{share} %</span>
+      </p>
+      <ul>
+        {explanation.speaksFor.map((statement, index) => (
+          <li key={index}>
+            <span className="speaks">for</span> <Say statement={statement} />
+          </li>
+        ))}
+        {explanation.speaksAgainst.map((statement, index) => (
+          <li key={`against${index}`}>
+            <span className="speaks">against</span> <Say statement={statement} />
+          </li>
+        ))}
+      </ul>
+    </li>
+  );
+}

@@ -1,0 +1,61 @@
+import type { ModuleAssessment } from '../../api/types.js';
+import { decimals, formatDay, show } from '../../quantities/format-quantity.js';
+import type { UnitSystem } from '../../quantities/unit-system.js';
+
+/** What is known of a module beside its reserve, each in a sentence; what is not known is said as such. */
+export function moduleSentences(assessment: ModuleAssessment, system: UnitSystem): string[] {
+  const sentences: string[] = [];
+  const { forecast, proof, leakage, weakCell, charger, health, suddenChange } = assessment;
+  if (proof.state === 'proven')
+    sentences.push(
+      `Proven: the valve was last seen to shut on stored energy on ${formatDay(proof.lastProof_s)}, in a ${proof.kind.replace('-', ' ')}.`,
+    );
+  if (forecast.state === 'forecast') {
+    sentences.push(
+      `It loses ${decimals(forecast.lossPerYear.p50 * 100, 0)} % of its reserve a year (${decimals(forecast.lossPerYear.p10 * 100, 0)} to ${decimals(forecast.lossPerYear.p90 * 100, 0)} %).`,
+    );
+    for (const limit of forecast.limits) {
+      const level = decimals(limit.limit, 1);
+      if (limit.state === 'already-under') sentences.push(`The reserve is under ${level} already.`);
+      else if (limit.state === 'beyond-horizon')
+        sentences.push(
+          `It will not fall under ${level} before ${formatDay(forecast.horizon_s)}, as far as can be said.`,
+        );
+      else if (limit.date_s)
+        sentences.push(
+          `It will fall under ${level} between ${formatDay(limit.date_s.p10)} and ${limit.openEnded ? `some time after ${formatDay(limit.date_s.p90)}` : formatDay(limit.date_s.p90)}, most likely about ${formatDay(limit.date_s.p50)}.`,
+        );
+    }
+  }
+  if (suddenChange)
+    sentences.push(
+      `It changed suddenly on ${formatDay(suddenChange.at_s)}: the reserve went to ${decimals(suddenChange.reserveRatio * 100, 0)} % of what it was, confirmed by ${suddenChange.tests} ${suddenChange.tests === 1 ? 'test' : 'tests'}.`,
+    );
+  const drain = leakage.floatCurrent_A ?? leakage.decayCurrent_A;
+  sentences.push(
+    leakage.state === 'unknown'
+      ? 'How fast it drains cannot be said.'
+      : `It drains ${leakage.state === 'normal' ? 'normally' : 'too fast'}: ${show(drain, 'current', system)} of at most ${show(leakage.limit_A, 'current', system)}${leakage.timeToUnable_s === null ? '' : `; with the mains gone it could still close for ${show(leakage.timeToUnable_s, 'duration', system)}`}.`,
+  );
+  sentences.push(
+    weakCell.state === 'suspected'
+      ? `A weak cell is suspected${weakCell.cellsAffected === null ? '' : ` (${decimals(weakCell.cellsAffected, 0)} of the string)`}.`
+      : weakCell.state === 'none-seen'
+        ? 'No sign of a weak cell.'
+        : 'Whether a cell is weak cannot be said.',
+  );
+  sentences.push(
+    charger.state === 'unknown'
+      ? 'Whether the charger reaches its voltage cannot be said.'
+      : `The charger ${charger.state === 'reaches' ? 'reaches its voltage' : 'does not reach its voltage'}: ${show(charger.voltage_V, 'voltage', system)} of ${show(charger.target_V, 'voltage', system)}.`,
+  );
+  sentences.push(
+    {
+      good: 'Its health contact reads good.',
+      fault: 'Its health contact says fault.',
+      stuck: 'Its health contact never changes, so it says nothing.',
+      unknown: 'Its health contact is not known.',
+    }[health.state],
+  );
+  return sentences;
+}

@@ -1,0 +1,98 @@
+import type { CircuitDetail, UnitDetail } from '../../api/types.js';
+import { usePreferences } from '../../app/preferences.js';
+import { formatInstant, formatQuantity, show } from '../../quantities/format-quantity.js';
+import type { UnitSystem } from '../../quantities/unit-system.js';
+
+type Latest = NonNullable<CircuitDetail['latest']>;
+
+const rows: [string, (latest: Latest, system: UnitSystem) => string][] = [
+  [
+    'Superheat',
+    (latest, system) =>
+      latest.superheat_K === null
+        ? '–'
+        : formatQuantity(
+            {
+              kind: 'temperature-difference',
+              value: latest.superheat_K,
+              uncertainty: latest.superheatUncertainty_K ?? undefined,
+            },
+            system,
+          ),
+  ],
+  ['Setpoint', (latest, system) => show(latest.superheatSetpoint_K, 'temperature-difference', system)],
+  ['Valve opening', (latest, system) => show(latest.valveOpening_pct, 'percent-opening', system)],
+  ['Compressor load', (latest, system) => show(latest.compressorLoad_pct, 'percent-opening', system)],
+  ['Suction pressure', (latest, system) => show(latest.suctionPressure_Pa, 'pressure', system)],
+  [
+    'Evaporating (dew)',
+    (latest, system) => show(latest.suctionSaturationTemperature_K, 'temperature', system),
+  ],
+  ['Suction gas', (latest, system) => show(latest.suctionTemperature_K, 'temperature', system)],
+  ['Discharge pressure', (latest, system) => show(latest.dischargePressure_Pa, 'pressure', system)],
+  [
+    'Condensing (dew)',
+    (latest, system) => show(latest.dischargeSaturationTemperature_K, 'temperature', system),
+  ],
+  ['Discharge gas', (latest, system) => show(latest.dischargeTemperature_K, 'temperature', system)],
+  ['Subcooling (bubble)', (latest, system) => show(latest.subcooling_K, 'temperature-difference', system)],
+];
+
+export function NowSection({ detail }: { detail: UnitDetail }) {
+  const { units } = usePreferences();
+  const circuits = detail.circuits.filter((circuit) => circuit.latest !== null);
+  return (
+    <section id="now" className="unit-section">
+      <h2>Now</h2>
+      {circuits.length === 0 ? (
+        <p className="quiet">No circuit has sent a reading yet.</p>
+      ) : (
+        <div className="scroll-x">
+          <table className="now">
+            <thead>
+              <tr>
+                <td />
+                {circuits.map((circuit) => (
+                  <th key={circuit.number} scope="col" className="number">
+                    Circuit {circuit.number}
+                  </th>
+                ))}
+              </tr>
+            </thead>
+            <tbody>
+              <tr>
+                <th scope="row">Doing</th>
+                {circuits.map((circuit) => (
+                  <td key={circuit.number} className="number">
+                    {circuit.latest!.state?.replace('-', ' ') ?? 'not judged yet'}
+                  </td>
+                ))}
+              </tr>
+              {rows.map(([words, value]) => (
+                <tr key={words}>
+                  <th scope="row">{words}</th>
+                  {circuits.map((circuit) => (
+                    <td key={circuit.number} className="number">
+                      {value(circuit.latest!, units)}
+                    </td>
+                  ))}
+                </tr>
+              ))}
+              <tr>
+                <th scope="row">Read at</th>
+                {circuits.map((circuit) => (
+                  <td key={circuit.number} className="number">
+                    {formatInstant(circuit.latest!.time_s)}
+                  </td>
+                ))}
+              </tr>
+            </tbody>
+          </table>
+        </div>
+      )}
+      <p className="quiet small">
+        ± is one standard uncertainty, from the tolerances of transducer and sensor.
+      </p>
+    </section>
+  );
+}

@@ -1,0 +1,109 @@
+import { useQuery } from '@tanstack/react-query';
+import { useCallback, useState } from 'react';
+import type { PowerLoss } from '../../api/types.js';
+import { powerLossesQuery, powerLossQuery } from '../../api/queries.js';
+import { usePreferences } from '../../app/preferences.js';
+import { replayHeight, replayOption } from '../../charts/backup.js';
+import { Chart, type Drawing } from '../../components/chart.js';
+import { Say } from '../../components/say.js';
+import { Failed, Loading } from '../../components/states.js';
+import { formatDuration, formatInstant, show } from '../../quantities/format-quantity.js';
+
+export function PowerLossSection({ site, unit }: { site: string; unit: string }) {
+  const losses = useQuery(powerLossesQuery({ site, unit }));
+  const [open, setOpen] = useState<string | null>(null);
+  return (
+    <section id="losses" className="unit-section">
+      <h2>Power losses</h2>
+      {losses.isPending ? (
+        <Loading what="the power losses" />
+      ) : losses.isError ? (
+        <Failed what="the power losses" error={losses.error} retry={() => void losses.refetch()} />
+      ) : losses.data.powerLosses.length === 0 ? (
+        <p className="quiet">No loss of mains has been seen on this unit.</p>
+      ) : (
+        <ul className="losses">
+          {losses.data.powerLosses.map((loss) => {
+            const key = `${loss.module}/${loss.from_s}`;
+            return (
+              <li key={key}>
+                <LossRow loss={loss} open={open === key} toggle={() => setOpen(open === key ? null : key)} />
+                {open === key && <Replay site={site} unit={unit} loss={loss} />}
+              </li>
+            );
+          })}
+        </ul>
+      )}
+    </section>
+  );
+}
+
+function LossRow({ loss, open, toggle }: { loss: PowerLoss; open: boolean; toggle(): void }) {
+  const { units } = usePreferences();
+  return (
+    <div className="loss">
+      <p className="small quiet">
+        {formatInstant(loss.from_s)},{' '}
+        {loss.duration_s === null
+          ? 'mains not seen back'
+          : `mains gone for ${formatDuration(loss.duration_s)}`}
+        , module {loss.module}
+      </p>
+      <p className="loss-verdict">
+        <Say statement={loss.verdict} />
+      </p>
+      <p className="loss-caution">
+        <Say statement={loss.caution} />
+      </p>
+      <p className="small">
+        Opening {show(loss.openingBefore_pct, 'percent-opening', units, 'not known')} to{' '}
+        {show(loss.openingAfter_pct, 'percent-opening', units, 'not known')}, module{' '}
+        {show(loss.voltageBefore_V, 'voltage', units, 'not known')} to{' '}
+        {show(loss.voltageAfter_V, 'voltage', units, 'not known')}, energy used{' '}
+        {show(loss.energyUsed_J, 'energy', units, 'not known')}.
+        {loss.circuits.map((circuit) => (
+          <span key={circuit.circuit}>
+            {' '}
+            Circuit {circuit.circuit}: pressures{' '}
+            {circuit.pressureMet_s === null
+              ? 'were not seen to meet'
+              : `met after ${formatDuration(circuit.pressureMet_s)}`}
+            ; at most {show(circuit.refrigerantPassedAtMost_kg, 'mass', units, 'an unknown mass')} can have
+            passed;{' '}
+            {circuit.restartAt_s === null
+              ? 'no restart seen'
+              : `after the restart superheat was least ${show(circuit.restartLeastSuperheat_K, 'temperature-difference', units)}, under the floodback limit for ${show(circuit.restartUnderFloodback_s, 'duration', units)} of the first ten minutes`}
+            .
+          </span>
+        ))}
+      </p>
+      <button type="button" className="button small" aria-expanded={open} onClick={toggle}>
+        {open ? 'Put the replay away' : 'Replay'}
+      </button>
+    </div>
+  );
+}
+
+function Replay({ site, unit, loss }: { site: string; unit: string; loss: PowerLoss }) {
+  const replay = useQuery(powerLossQuery({ site, unit }, loss.from_s));
+  const draw = useCallback(
+    ({ theme, system }: Drawing) =>
+      replayOption(
+        { circuits: replay.data!.circuits, backup: replay.data!.backup, loss: replay.data!.powerLoss },
+        theme,
+        system,
+      ),
+    [replay.data],
+  );
+  if (replay.isPending) return <Loading what="the replay" />;
+  if (replay.isError)
+    return <Failed what="the replay" error={replay.error} retry={() => void replay.refetch()} />;
+  return (
+    <Chart
+      draw={draw}
+      height={replayHeight}
+      label="Opening, pressures, superheat and module voltage around the power loss"
+      caption="Shaded: mains gone. From ten minutes before to thirty minutes after it came back."
+    />
+  );
+}

@@ -1,0 +1,34 @@
+import type { UnitDetail } from '../../api/types.js';
+import { Say } from '../../components/say.js';
+import { urgencyWords } from '../../components/urgency.js';
+import { subjectWords } from '../../quantities/subject-words.js';
+
+/** Can the measurement be right? What was found, or what was looked for without finding anything. */
+export function SensorSection({ detail }: { detail: UnitDetail }) {
+  const found = detail.findings.filter((finding) => finding.subject.kind === 'sensor');
+  return (
+    <section id="sensors" className="unit-section">
+      <h2>Can the measurement be right?</h2>
+      {found.length === 0 ? (
+        <p>No sensor finding is open on this unit.</p>
+      ) : (
+        <ul className="bullets">
+          {found.map((finding) => (
+            <li key={finding.id}>
+              <Say statement={finding.headline} />{' '}
+              <span className="quiet">
+                ({subjectWords(finding.subject)}, {urgencyWords[finding.urgency]})
+              </span>
+            </li>
+          ))}
+        </ul>
+      )}
+      <p className="quiet small measure">
+        Looked for without a reference instrument: bias at standstill, suction and discharge transducers
+        swapped, gauge taken for absolute, the wrong refrigerant in the registry, values frozen, jumping,
+        clipped or noisier than their class, a suction sensor that has come loose. A check that needs a
+        standstill stays open until there is one.
+      </p>
+    </section>
+  );
+}

@@ -1,0 +1,198 @@
+import { useQuery } from '@tanstack/react-query';
+import { useCallback, useMemo, useState } from 'react';
+import type { CircuitAssessment, CircuitDetail } from '../../api/types.js';
+import { windowsQuery, type CircuitPath } from '../../api/queries.js';
+import { usePreferences } from '../../app/preferences.js';
+import { floorOption } from '../../charts/hunting.js';
+import { Chart, type Drawing } from '../../components/chart.js';
+import { Say } from '../../components/say.js';
+import { Failed, Loading, TooLittle } from '../../components/states.js';
+import { decimals, formatDuration, formatQuantity, show } from '../../quantities/format-quantity.js';
+import { CalendarStrip } from './calendar-strip.js';
+import { CircuitChoice, type Choice } from './circuit-choice.js';
+import { firstWindow } from './week-strip.js';
+import { WindowPictures } from './window-pictures.js';
+
+const span_s = 28 * 86_400;
+
+export function SteadinessSection({
+  path,
+  circuit,
+  choice,
+}: {
+  path: CircuitPath;
+  circuit: CircuitDetail;
+  choice: Choice;
+}) {
+  const end_s = Math.ceil((circuit.latest?.time_s ?? Date.now() / 1000) / 7200) * 7200;
+  const windows = useQuery(windowsQuery(path, { from_s: end_s - span_s, to_s: end_s }));
+  const [picked, setPicked] = useState<{ circuit: number; start_s: number } | null>(null);
+  const first = useMemo(() => firstWindow(windows.data?.windows ?? []), [windows.data]);
+  const chosen = picked?.circuit === path.circuit ? picked.start_s : (first?.start_s ?? null);
+  const choose = (start_s: number) => setPicked({ circuit: path.circuit, start_s });
+  return (
+    <section id="steady" className="unit-section">
+      <h2>How steadily superheat is held</h2>
+      <CircuitChoice {...choice} />
+      <Summary circuit={circuit} />
+      {windows.isPending ? (
+        <Loading what="the windows" />
+      ) : windows.isError ? (
+        <Failed what="the windows" error={windows.error} retry={() => void windows.refetch()} />
+      ) : windows.data.windows.length === 0 ? (
+        <TooLittle>No window of this circuit has been judged in the last four weeks.</TooLittle>
+      ) : (
+        <>
+          <h3>The last weeks at a glance</h3>
+          <CalendarStrip rows={windows.data.windows} chosen={chosen} choose={choose} />
+          {chosen !== null && <WindowPictures path={path} start_s={chosen} />}
+        </>
+      )}
+      {circuit.assessment && <Floor assessment={circuit.assessment} />}
+    </section>
+  );
+}
+
+function Summary({ circuit }: { circuit: CircuitDetail }) {
+  const { units } = usePreferences();
+  const { day, week } = circuit.summary;
+  if (!week && !day) return <TooLittle>No steady running judged yet.</TooLittle>;
+  const share = (value: number | null | undefined) => show(value, 'share', units);
+  const rows: [string, (span: NonNullable<typeof week>) => string][] = [
+    ['Stands on steady running of', (span) => formatDuration(span.steadyMinutes * 60)],
+    ['Superheat, mean', (span) => show(span.mean_K, 'temperature-difference', units)],
+    ['Spread (standard deviation)', (span) => show(span.spread_K, 'temperature-difference', units)],
+    ['Lowest first percentile of a window', (span) => show(span.lowest_K, 'temperature-difference', units)],
+    ['Under the floodback limit', (span) => share(span.underLimitShare)],
+    ['… even if it reads low by its uncertainty', (span) => share(span.surelyUnderLimitShare)],
+    ['Starved', (span) => share(span.starvedShare)],
+    ['Off the setpoint by', (span) => show(span.offset_K, 'temperature-difference', units)],
+    ['Hunting, of the time judged', (span) => share(span.huntingShare)],
+    ['Valve travel, full strokes', (span) => decimals(span.travel_strokes, 1)],
+    ['Valve reversals', (span) => decimals(span.reversals, 0)],
+  ];
+  const wear = circuit.assessment?.wear;
+  return (
+    <>
+      <div className="scroll-x">
+        <table className="now">
+          <thead>
+            <tr>
+              <td />
+              {day && <th className="number">Newest day</th>}
+              {week && <th className="number">Newest week</th>}
+            </tr>
+          </thead>
+          <tbody>
+            {rows.map(([words, value]) => (
+              <tr key={words}>
+                <th scope="row">{words}</th>
+                {day && <td className="number">{value(day)}</td>}
+                {week && <td className="number">{value(week)}</td>}
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+      {wear && (
+        <p className="measure">
+          The valve travels <b className="n">{decimals(wear.travel_strokes_per_day, 1)}</b> full strokes and
+          reverses <b className="n">{decimals(wear.reversals_per_day, 0)}</b> times a day, over{' '}
+          {decimals(wear.observedDays, 1)} days
+          {wear.fleetReversalPercentile !== null &&
+            `; ${Math.round(wear.fleetReversalPercentile * 100)} % of the fleet reverses less`}
+          .
+        </p>
+      )}
+    </>
+  );
+}
+
+function Floor({ assessment }: { assessment: CircuitAssessment }) {
+  const { units } = usePreferences();
+  const { floor, headroom } = assessment;
+  const draw = useCallback(({ theme, system }: Drawing) => floorOption(floor!, theme, system), [floor]);
+  return (
+    <>
+      <h3>Steady floor</h3>
+      {!floor || floor.points.length === 0 ? (
+        <TooLittle>Too few windows with steady running to draw a floor.</TooLittle>
+      ) : (
+        <>
+          <p className="measure">
+            {headroom ? (
+              <>
+                Held {show(headroom.held_K, 'temperature-difference', units)}, floor{' '}
+                {show(headroom.floor_K, 'temperature-difference', units)}, margin{' '}
+                {show(headroom.safetyMargin_K, 'temperature-difference', units)}: headroom{' '}
+                <b className="n">
+                  {formatQuantity(
+                    {
+                      kind: 'temperature-difference',
+                      value: headroom.headroom_K,
+                      uncertainty: headroom.uncertainty_K,
+                    },
+                    units,
+                  )}
+                </b>
+                , over {show(headroom.coveredShare, 'share', units)} of the steady time. It may stand for{' '}
+                {show(headroom.energyShare, 'share', units)} of the compressor’s energy.{' '}
+                <Say statement={headroom.assumption} />
+              </>
+            ) : floor.parts.some((part) => part.floor_K !== null) ? (
+              'No headroom is claimed here.'
+            ) : (
+              'No floor is claimed: hunting below it and steadiness above it have not both been seen often enough.'
+            )}
+          </p>
+          <Chart
+            draw={draw}
+            height={360}
+            label="Superheat of each window over load, with the steady floor where it is claimed"
+            caption="A point per window: filled held steady, hollow hunted. The floor is drawn only where enough windows support it."
+          />
+          <details className="small">
+            <summary>How much data supports each part</summary>
+            <div className="scroll-x">
+              <table>
+                <thead>
+                  <tr>
+                    <th>{floor.against === 'compressor-load' ? 'Load' : 'Opening'}</th>
+                    <th className="number">Floor</th>
+                    <th className="number">Steady windows</th>
+                    <th className="number">Hunting windows</th>
+                    <th className="number">Steady hours</th>
+                  </tr>
+                </thead>
+                <tbody>
+                  {floor.parts.map((part) => (
+                    <tr key={part.from}>
+                      <td>
+                        {decimals(part.from, 0)} to {decimals(part.to, 0)} %
+                      </td>
+                      <td className="number">
+                        {part.floor_K === null
+                          ? 'no claim'
+                          : formatQuantity(
+                              {
+                                kind: 'temperature-difference',
+                                value: part.floor_K,
+                                uncertainty: part.uncertainty_K ?? undefined,
+                              },
+                              units,
+                            )}
+                      </td>
+                      <td className="number">{part.steadyWindows}</td>
+                      <td className="number">{part.huntingWindows}</td>
+                      <td className="number">{decimals(part.steadyHours, 1)}</td>
+                    </tr>
+                  ))}
+                </tbody>
+              </table>
+            </div>
+          </details>
+        </>
+      )}
+    </>
+  );
+}

@@ -1,0 +1,46 @@
+import { Link } from '@tanstack/react-router';
+import type { UnitDetail } from '../../api/types.js';
+import { usePreferences } from '../../app/preferences.js';
+import { UrgencyWord } from '../../components/urgency.js';
+import { formatDuration, show } from '../../quantities/format-quantity.js';
+
+export function UnitHead({ detail }: { detail: UnitDetail }) {
+  const { units } = usePreferences();
+  const { unit, site, findings } = detail;
+  const age_s = detail.lastReading === null ? null : (Date.now() - Date.parse(detail.lastReading)) / 1000;
+  return (
+    <header className="unit-head">
+      <p className="small">
+        <Link to="/">The round</Link>
+      </p>
+      <h1>
+        {unit.name}, {site.name}
+      </h1>
+      <p className="unit-facts">
+        {unit.refrigerant}
+        {unit.safetyClass && `, safety class ${unit.safetyClass}`};{' '}
+        {show(unit.nominalCapacity_W, 'cooling-capacity', units)}; {unit.condenser}-cooled;{' '}
+        {detail.circuits.length} {detail.circuits.length === 1 ? 'circuit' : 'circuits'},{' '}
+        {detail.modules.length} backup {detail.modules.length === 1 ? 'module' : 'modules'}.
+      </p>
+      <p className="unit-state">
+        {findings[0] ? (
+          <>
+            <UrgencyWord urgency={findings[0].urgency} />{' '}
+            {findings.length === 1 ? 'One finding.' : `${findings.length} findings, the most urgent first.`}
+          </>
+        ) : (
+          'Nothing found.'
+        )}{' '}
+        {age_s === null ? (
+          <strong>No reading has come from this unit yet.</strong>
+        ) : age_s > 900 ? (
+          <strong>The last reading is {formatDuration(age_s)} old; everything below is as of then.</strong>
+        ) : (
+          <>Last reading {formatDuration(Math.max(0, age_s))} ago.</>
+        )}
+        {detail.unit.online === false && <strong> Its gateway says that it is offline.</strong>}
+      </p>
+    </header>
+  );
+}

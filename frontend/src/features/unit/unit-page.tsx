@@ -1,0 +1,113 @@
+import './unit.css';
+import { useQuery } from '@tanstack/react-query';
+import { Link, useParams } from '@tanstack/react-router';
+import { useMemo, useState } from 'react';
+import type { UnitDetail } from '../../api/types.js';
+import { unitQuery } from '../../api/queries.js';
+import { Cautions, hazardsOf } from '../../components/cautions.js';
+import { Failed, Loading, TooLittle } from '../../components/states.js';
+import { BackupSection } from './backup-section.js';
+import { CycleSection } from './cycle-section.js';
+import { FindingSheet } from './finding-sheet.js';
+import { NowSection } from './now-section.js';
+import { PowerLossSection } from './power-loss-section.js';
+import { RegistrySection } from './registry-section.js';
+import { SensorSection } from './sensor-section.js';
+import { SteadinessSection } from './steadiness-section.js';
+import { TimelineSection } from './timeline-section.js';
+import { UnitHead } from './unit-head.js';
+
+const contents = [
+  ['wrong', 'What is wrong'],
+  ['now', 'Now'],
+  ['time', 'Over time'],
+  ['steady', 'Steadiness'],
+  ['cycle', 'Cycle'],
+  ['backup', 'Backup'],
+  ['losses', 'Power losses'],
+  ['sensors', 'Sensors'],
+  ['facts', 'Facts'],
+] as const;
+
+/** One unit on one page, from top to bottom in the order in which a technician asks. */
+export function UnitPage() {
+  const path = useParams({ from: '/units/$site/$unit' });
+  const unit = useQuery({ ...unitQuery(path), refetchInterval: 30_000 });
+  if (unit.isPending) return <Loading what="the unit" />;
+  if (unit.isError) return <Failed what="the unit" error={unit.error} retry={() => void unit.refetch()} />;
+  return <UnitSheet key={`${path.site}/${path.unit}`} detail={unit.data} />;
+}
+
+/** The circuit that the first finding is about, else the first one. */
+function firstCircuit(detail: UnitDetail): number | null {
+  for (const { subject } of detail.findings) if ('circuit' in subject) return subject.circuit;
+  return detail.circuits[0]?.number ?? null;
+}
+
+function UnitSheet({ detail }: { detail: UnitDetail }) {
+  const [chosen, setChosen] = useState(() => firstCircuit(detail));
+  const circuit = detail.circuits.find((entry) => entry.number === chosen) ?? detail.circuits[0];
+  const path = useMemo(
+    () => ({ site: detail.site.key, unit: detail.unit.key, circuit: circuit?.number ?? 0 }),
+    [detail.site.key, detail.unit.key, circuit?.number],
+  );
+  const choice = {
+    circuits: detail.circuits.map((entry) => entry.number),
+    chosen: path.circuit,
+    choose: setChosen,
+  };
+  return (
+    <>
+      <UnitHead detail={detail} />
+      <nav className="contents" aria-label="On this page">
+        <ul>
+          {contents.map(([id, words]) => (
+            <li key={id}>
+              <a href={`#${id}`}>{words}</a>
+            </li>
+          ))}
+        </ul>
+      </nav>
+
+      <section id="wrong" className="unit-section">
+        <h2>What is wrong</h2>
+        {detail.findings.length === 0 ? (
+          <TooLittle>
+            {detail.circuits.some((entry) => entry.assessment) ||
+            detail.modules.some((entry) => entry.assessment)
+              ? 'Nothing found on this unit. What was looked at stands below.'
+              : 'Not assessed yet: not enough telemetry has come in.'}
+          </TooLittle>
+        ) : (
+          <>
+            {detail.findings.map((finding, index) => (
+              <FindingSheet key={finding.id} finding={finding} open={index === 0} />
+            ))}
+            <Cautions hazards={hazardsOf(detail.findings, detail.unit.safetyClass)} />
+            <p className="small">
+              <Link to="/units/$site/$unit/brief" params={path}>
+                The visit brief
+              </Link>{' '}
+              puts this on one side of paper.
+            </p>
+          </>
+        )}
+      </section>
+
+      <NowSection detail={detail} />
+      {circuit ? (
+        <>
+          <TimelineSection path={path} detail={detail} choice={choice} />
+          <SteadinessSection path={path} circuit={circuit} choice={choice} />
+          <CycleSection path={path} refrigerant={detail.unit.refrigerant} choice={choice} />
+        </>
+      ) : (
+        <TooLittle>The registry gives this unit no circuit.</TooLittle>
+      )}
+      <BackupSection detail={detail} />
+      <PowerLossSection site={path.site} unit={path.unit} />
+      <SensorSection detail={detail} />
+      <RegistrySection detail={detail} />
+    </>
+  );
+}

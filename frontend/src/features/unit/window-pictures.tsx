@@ -1,0 +1,126 @@
+import { useQuery } from '@tanstack/react-query';
+import { useCallback } from 'react';
+import type { WindowPicture } from '../../api/types.js';
+import { windowQuery, type CircuitPath } from '../../api/queries.js';
+import { usePreferences } from '../../app/preferences.js';
+import {
+  autocorrelationOption,
+  loopOption,
+  spectrumOption,
+  traceHeight,
+  traceOption,
+} from '../../charts/hunting.js';
+import { Chart, type Drawing } from '../../components/chart.js';
+import { Failed, Loading } from '../../components/states.js';
+import { decimals, formatDuration, formatInstant, show } from '../../quantities/format-quantity.js';
+
+export function WindowPictures({ path, start_s }: { path: CircuitPath; start_s: number }) {
+  const window = useQuery(windowQuery(path, start_s));
+  if (window.isPending) return <Loading what="the window" />;
+  if (window.isError)
+    return <Failed what="the window" error={window.error} retry={() => void window.refetch()} />;
+  return <Pictures picture={window.data} />;
+}
+
+const originWords = {
+  'valve-friction': 'The shape of the swing speaks for friction in the valve.',
+  'not-valve-friction': 'The shape of the swing speaks against friction in the valve.',
+  undecided: 'From the shape of the swing alone, friction in the valve can be neither claimed nor ruled out.',
+};
+
+function Pictures({ picture }: { picture: WindowPicture }) {
+  const { units } = usePreferences();
+  const { judgement, trace, cycles, autocorrelation, spectrum } = picture;
+  const { oscillation } = judgement;
+  const drawTrace = useCallback(
+    ({ theme, system }: Drawing) => traceOption(trace, cycles, theme, system),
+    [trace, cycles],
+  );
+  const drawCorrelation = useCallback(
+    ({ theme }: Drawing) => autocorrelationOption(autocorrelation!, oscillation.period_s, theme),
+    [autocorrelation, oscillation.period_s],
+  );
+  const drawSpectrum = useCallback(
+    ({ theme }: Drawing) => spectrumOption(spectrum!, oscillation.period_s, theme),
+    [spectrum, oscillation.period_s],
+  );
+  const drawLoop = useCallback(({ theme, system }: Drawing) => loopOption(trace, theme, system), [trace]);
+  return (
+    <div className="window">
+      <h3>
+        The window of {formatInstant(judgement.from_s)} to {formatInstant(judgement.to_s)}
+      </h3>
+      <p className="measure" aria-live="polite">
+        {oscillation.oscillating === null
+          ? 'Whether it hunts cannot be said: fewer than four cycles or too little steady running.'
+          : oscillation.oscillating
+            ? `It hunts: a cycle of ${show(oscillation.period_s, 'duration', units)}, amplitude ${show(oscillation.amplitude, 'temperature-difference', units)}${oscillation.cycles === null ? '' : `, ${decimals(oscillation.cycles, 0)} cycles seen`}. ${oscillation.origin ? originWords[oscillation.origin] : ''}`
+            : 'It does not hunt.'}{' '}
+        Stands on {formatDuration(oscillation.judgedMinutes * 60)} of steady running.
+      </p>
+      <Chart
+        draw={drawTrace}
+        height={traceHeight}
+        label="Superheat and valve opening of the window, each reading"
+        caption={cycles.length > 0 ? 'Every second detected cycle is shaded.' : undefined}
+      />
+      <div className="pictures">
+        {autocorrelation && (
+          <div>
+            <h4>Autocorrelation</h4>
+            <Chart
+              draw={drawCorrelation}
+              height={230}
+              label="Autocorrelation of superheat over lag"
+              caption="A crest at a lag: the trace resembles itself that much later."
+            />
+          </div>
+        )}
+        {spectrum && (
+          <div>
+            <h4>Spectrum</h4>
+            <Chart
+              draw={drawSpectrum}
+              height={230}
+              label="Power of superheat over period"
+              caption="One narrow peak is a cycle; a broad slope is noise or drift."
+            />
+          </div>
+        )}
+        <div>
+          <h4>Opening against superheat</h4>
+          <Chart
+            draw={drawLoop}
+            height={230}
+            label="Superheat against valve opening in time order"
+            caption="An open loop: one lags the other. Flat sides: the valve moves and nothing answers."
+          />
+        </div>
+      </div>
+      <Indices title="What the indices say" indices={picture.indices} />
+      <Indices title="Where the swing comes from" indices={picture.originIndices} />
+    </div>
+  );
+}
+
+function Indices({ title, indices }: { title: string; indices: WindowPicture['indices'] }) {
+  if (indices.length === 0) return null;
+  return (
+    <details className="small">
+      <summary>{title}</summary>
+      <dl className="indices">
+        {indices.map((index) => (
+          <div key={index.key}>
+            <dt>
+              {index.name}{' '}
+              <b className="n">{index.value === null ? 'not known' : decimals(index.value, 3)}</b>
+            </dt>
+            <dd>
+              {index.meaning} <span className="quiet">{index.source}</span>
+            </dd>
+          </div>
+        ))}
+      </dl>
+    </details>
+  );
+}

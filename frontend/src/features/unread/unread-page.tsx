@@ -1,0 +1,3 @@
+export function UnreadPage() {
+  return <h1>UnreadPage</h1>;
+}

@@ -1,0 +1,3 @@
+export function WordsPage() {
+  return <h1>WordsPage</h1>;
+}

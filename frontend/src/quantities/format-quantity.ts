@@ -1,0 +1,195 @@
+import { format } from 'date-fns';
+import { kilogramPerPound, scaleOf, wattPerTon, type UnitSystem } from './unit-system.js';
+
+export interface Quantity {
+  value: number;
+  kind: string;
+  uncertainty?: number;
+}
+
+/** Rounds to `digits` decimals with a true minus sign and thin grouping; never shows "-0". */
+export function decimals(value: number, digits: number): string {
+  const rounded = Number(value.toFixed(digits));
+  const text = Math.abs(rounded).toLocaleString('en-GB', {
+    minimumFractionDigits: digits,
+    maximumFractionDigits: digits,
+    useGrouping: Math.abs(rounded) >= 10_000,
+  });
+  return rounded < 0 ? `−${text.replaceAll(',', '\u202f')}` : text.replaceAll(',', '\u202f');
+}
+
+/** Decimals that leave about `figures` significant figures, between 0 and 4. */
+export function digitsFor(value: number, figures: number): number {
+  // Rounded first, so that 99.99 counts as 100.
+  const size = Number(Math.abs(value).toPrecision(figures));
+  if (size === 0 || !Number.isFinite(size)) return 0;
+  return Math.max(0, Math.min(4, figures - 1 - Math.floor(Math.log10(size))));
+}
+
+const figures = (value: number, count: number) => decimals(value, digitsFor(value, count));
+
+/** A span of time as a person says it: `40 s`, `3 min 20 s`, `5.5 h`, `12 days`. */
+export function formatDuration(seconds: number): string {
+  const size = Math.abs(seconds);
+  if (size < 1) return `${figures(seconds, 2)} s`;
+  if (size < 10) return `${decimals(seconds, 1)} s`;
+  if (size < 120) return `${decimals(seconds, 0)} s`;
+  if (size < 600) {
+    const whole = Math.round(size);
+    const rest = whole % 60;
+    return rest === 0 ? `${Math.floor(whole / 60)} min` : `${Math.floor(whole / 60)} min ${rest} s`;
+  }
+  if (size < 5400) return `${decimals(seconds / 60, 0)} min`;
+  if (size < 36 * 3600) return `${decimals(seconds / 3600, 1).replace(/\.0$/, '')} h`;
+  if (size < 90 * 86_400) return plural(seconds / 86_400, 'day', size < 10 * 86_400 ? 1 : 0);
+  if (size < 2 * 365.25 * 86_400) return plural(seconds / (30.4375 * 86_400), 'month', 0);
+  return plural(seconds / (365.25 * 86_400), 'year', 1);
+}
+
+function plural(value: number, word: string, digits: number): string {
+  const text = decimals(value, digits).replace(/\.0$/, '');
+  return `${text} ${word}${text === '1' ? '' : 's'}`;
+}
+
+/** Date and time in the reader's zone; the year only where it is not this one. */
+export function formatInstant(epochSeconds: number, now = new Date()): string {
+  const date = new Date(epochSeconds * 1000);
+  return format(date, date.getFullYear() === now.getFullYear() ? 'EEE d MMM, HH:mm' : 'd MMM yyyy');
+}
+
+export function formatDay(epochSeconds: number): string {
+  return format(new Date(epochSeconds * 1000), 'd MMM yyyy');
+}
+
+interface Shown {
+  /** The number in the shown unit, as text, and the same for its uncertainty. */
+  number: string;
+  spread?: string;
+  unit: string;
+}
+
+function withSpread(value: number, uncertainty: number | undefined, digits: number, unit: string): Shown {
+  return {
+    number: decimals(value, digits),
+    spread: uncertainty === undefined ? undefined : decimals(uncertainty, digits),
+    unit,
+  };
+}
+
+function siPrefixed(value: number, uncertainty: number | undefined, unit: string, wanted = 3): Shown {
+  const size = Math.abs(value);
+  const [factor, prefix] =
+    size >= 1e6
+      ? [1e-6, 'M']
+      : size >= 1e3
+        ? [1e-3, 'k']
+        : size >= 1 || size === 0
+          ? [1, '']
+          : size >= 1e-3
+            ? [1e3, 'm']
+            : [1e6, 'µ'];
+  const scaled = value * factor;
+  return withSpread(
+    scaled,
+    uncertainty === undefined ? undefined : uncertainty * factor,
+    digitsFor(scaled, wanted),
+    `${prefix}${unit}`,
+  );
+}
+
+function shown({ kind, value, uncertainty }: Quantity, system: UnitSystem): Shown {
+  const spread = (factor: number) => (uncertainty === undefined ? undefined : uncertainty * factor);
+  switch (kind) {
+    case 'temperature': {
+      const scale = scaleOf('temperature', system);
+      return withSpread(scale.convert(value), spread(system === 'si' ? 1 : 1.8), 1, scale.unit);
+    }
+    case 'temperature-difference': {
+      const scale = scaleOf(kind, system);
+      const converted = scale.convert(value);
+      return withSpread(
+        converted,
+        spread(system === 'si' ? 1 : 1.8),
+        Math.abs(converted) < 0.1 ? 2 : 1,
+        scale.unit,
+      );
+    }
+    case 'pressure':
+    case 'pressure-difference': {
+      const scale = scaleOf('pressure', system);
+      const absolute = kind === 'pressure';
+      const unit = system === 'si' ? (absolute ? 'bar abs' : 'bar') : absolute ? 'psia' : 'psi';
+      return withSpread(
+        scale.convert(value),
+        uncertainty && scale.convert(uncertainty),
+        system === 'si' ? 2 : 1,
+        unit,
+      );
+    }
+    case 'share':
+      return withSpread(value * 100, spread(100), Math.abs(value) < 0.1 && value !== 0 ? 1 : 0, '%');
+    case 'percent-opening':
+      return withSpread(value, uncertainty, Math.abs(value) < 10 && value !== 0 ? 1 : 0, '%');
+    case 'energy':
+      return Math.abs(value) >= 3.6e6
+        ? withSpread(value / 3.6e6, spread(1 / 3.6e6), digitsFor(value / 3.6e6, 3), 'kWh')
+        : siPrefixed(value, uncertainty, 'J');
+    case 'power':
+      return siPrefixed(value, uncertainty, 'W');
+    case 'cooling-capacity':
+      return system === 'si'
+        ? siPrefixed(value, uncertainty, 'W')
+        : withSpread(value / wattPerTon, spread(1 / wattPerTon), digitsFor(value / wattPerTon, 3), 'tons');
+    case 'mass':
+      if (system === 'si')
+        return Math.abs(value) < 1
+          ? withSpread(value * 1000, spread(1000), digitsFor(value * 1000, 2), 'g')
+          : withSpread(value, uncertainty, digitsFor(value, 2), 'kg');
+      return Math.abs(value) < kilogramPerPound
+        ? withSpread((value / kilogramPerPound) * 16, spread(16 / kilogramPerPound), 1, 'oz')
+        : withSpread(
+            value / kilogramPerPound,
+            spread(1 / kilogramPerPound),
+            digitsFor(value / kilogramPerPound, 2),
+            'lb',
+          );
+    case 'voltage':
+      return withSpread(value, uncertainty, Math.abs(value) < 10 ? 2 : 1, 'V');
+    case 'capacitance':
+      return siPrefixed(value, uncertainty, 'F');
+    case 'resistance':
+      return siPrefixed(value, uncertainty, 'Ω');
+    case 'current':
+      return siPrefixed(value, uncertainty, 'A');
+    case 'rate-per-day':
+      return withSpread(value, uncertainty, digitsFor(value, value >= 100 ? 3 : 2), 'a day');
+    case 'count':
+      return withSpread(value, uncertainty, Number.isInteger(value) ? 0 : 1, '');
+    default:
+      return withSpread(value, uncertainty, Math.max(2, digitsFor(value, 2)), '');
+  }
+}
+
+/**
+ * One quantity as text in the reader's units, e.g. `6.0 K` or `10.8 °F`, with `±` where an uncertainty is known.
+ */
+export function formatQuantity(quantity: Quantity, system: UnitSystem, now?: Date): string {
+  if (quantity.kind === 'duration') return formatDuration(quantity.value);
+  if (quantity.kind === 'instant') return formatInstant(quantity.value, now);
+  const { number, spread, unit } = shown(quantity, system);
+  // An uncertainty that rounds to nothing would claim more than is known.
+  const withUncertainty = spread !== undefined && Number(spread) !== 0 ? `${number} ± ${spread}` : number;
+  return unit === '' ? withUncertainty : `${withUncertainty} ${unit}`;
+}
+
+/** A short way to show a number that may be missing. */
+export function show(
+  value: number | null | undefined,
+  kind: string,
+  system: UnitSystem,
+  missing = '–',
+): string {
+  return value === null || value === undefined || !Number.isFinite(value)
+    ? missing
+    : formatQuantity({ value, kind }, system);
+}

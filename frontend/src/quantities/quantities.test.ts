@@ -1,0 +1,87 @@
+import { describe, expect, it } from 'vitest';
+import { formatDuration, formatQuantity } from './format-quantity.js';
+import { statementText } from './statement-text.js';
+import { pascalPerPsi, scaleOf, wattPerTon } from './unit-system.js';
+
+// PUBLISHED: NIST Special Publication 811 (2008), appendix B: 1 psi = 6.894757 E+03 Pa; 1 ton of refrigeration
+// (12 000 Btu_IT/h) = 3.516853 E+03 W; 1 bar = 14.5038 psi follows from the first.
+describe('conversion factors', () => {
+  it('agree with the published tables', () => {
+    expect(pascalPerPsi).toBeCloseTo(6894.757, 3);
+    expect(wattPerTon).toBeCloseTo(3516.853, 3);
+    expect(scaleOf('pressure', 'inch-pound').convert(1e5)).toBeCloseTo(14.5038, 4);
+  });
+  it('place the fixed points of water where both scales have them', () => {
+    expect(scaleOf('temperature', 'inch-pound').convert(273.15)).toBeCloseTo(32, 9);
+    expect(scaleOf('temperature', 'inch-pound').convert(373.15)).toBeCloseTo(212, 9);
+    expect(scaleOf('temperature-difference', 'inch-pound').convert(1)).toBe(1.8);
+  });
+  it('take one US gallon a minute as 6.30902e-5 m3/s', () => {
+    expect(scaleOf('flow', 'inch-pound').convert(6.30902e-5)).toBeCloseTo(1, 5);
+  });
+});
+
+describe('a quantity as text', () => {
+  it('reads in SI and in inch-pound', () => {
+    expect(formatQuantity({ kind: 'temperature-difference', value: 6 }, 'si')).toBe('6.0 K');
+    expect(formatQuantity({ kind: 'temperature-difference', value: 6 }, 'inch-pound')).toBe('10.8 °F');
+    expect(formatQuantity({ kind: 'temperature', value: 280.15 }, 'si')).toBe('7.0 °C');
+    expect(formatQuantity({ kind: 'temperature', value: 280.15 }, 'inch-pound')).toBe('44.6 °F');
+    expect(formatQuantity({ kind: 'pressure', value: 1e5 }, 'si')).toBe('1.00 bar abs');
+    expect(formatQuantity({ kind: 'pressure', value: 1e5 }, 'inch-pound')).toBe('14.5 psia');
+    expect(formatQuantity({ kind: 'pressure-difference', value: 15_000 }, 'inch-pound')).toBe('2.2 psi');
+    expect(formatQuantity({ kind: 'mass', value: 0.45359237 }, 'inch-pound')).toBe('1.0 lb');
+    expect(formatQuantity({ kind: 'cooling-capacity', value: 351_685 }, 'inch-pound')).toBe('100 tons');
+  });
+  it('carries its uncertainty in the same unit', () => {
+    expect(formatQuantity({ kind: 'temperature-difference', value: 5, uncertainty: 0.5 }, 'si')).toBe(
+      '5.0 ± 0.5 K',
+    );
+    expect(formatQuantity({ kind: 'temperature-difference', value: 5, uncertainty: 0.5 }, 'inch-pound')).toBe(
+      '9.0 ± 0.9 °F',
+    );
+    expect(formatQuantity({ kind: 'pressure', value: 5e5, uncertainty: 1e4 }, 'si')).toBe(
+      '5.00 ± 0.10 bar abs',
+    );
+  });
+  it('uses the prefix that reads best', () => {
+    expect(formatQuantity({ kind: 'resistance', value: 0.0213 }, 'si')).toBe('21.3 mΩ');
+    expect(formatQuantity({ kind: 'current', value: 0.0042 }, 'si')).toBe('4.20 mA');
+    expect(formatQuantity({ kind: 'power', value: 352_000 }, 'si')).toBe('352 kW');
+    expect(formatQuantity({ kind: 'energy', value: 7.2e6 }, 'si')).toBe('2.00 kWh');
+    expect(formatQuantity({ kind: 'share', value: 0.056 }, 'si')).toBe('5.6 %');
+  });
+  it('has a true minus and no minus zero', () => {
+    expect(formatQuantity({ kind: 'temperature', value: 268.15 }, 'si')).toBe('−5.0 °C');
+    expect(formatQuantity({ kind: 'temperature', value: 273.14 }, 'si')).toBe('0.0 °C');
+  });
+});
+
+describe('a span of time', () => {
+  it('is said as a person says it', () => {
+    expect(formatDuration(40)).toBe('40 s');
+    expect(formatDuration(200)).toBe('3 min 20 s');
+    expect(formatDuration(1800)).toBe('30 min');
+    expect(formatDuration(7200)).toBe('2 h');
+    expect(formatDuration(86_400 * 12)).toBe('12 days');
+    expect(formatDuration(86_400 * 2)).toBe('2 days');
+    expect(formatDuration(86_400 * 365.25 * 3)).toBe('3 years');
+  });
+});
+
+describe('a statement', () => {
+  const swing = {
+    text: 'Superheat swings by {amplitude} every {period}.',
+    quantities: {
+      amplitude: { kind: 'temperature-difference', value: 3 },
+      period: { kind: 'duration', value: 150 },
+    },
+  };
+  it('is one sentence in both unit systems', () => {
+    expect(statementText(swing, 'si')).toBe('Superheat swings by 3.0 K every 2 min 30 s.');
+    expect(statementText(swing, 'inch-pound')).toBe('Superheat swings by 5.4 °F every 2 min 30 s.');
+  });
+  it('says so where a number is missing', () => {
+    expect(statementText({ text: 'It held {a}.', quantities: {} }, 'si')).toBe('It held (not known).');
+  });
+});
