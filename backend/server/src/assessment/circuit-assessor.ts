@@ -1,0 +1,202 @@
+import {
+  assessCircuit,
+  judgeWindow,
+  refrigerantFacts,
+  type CircuitAssessment,
+  type CircuitEntry,
+  type CircuitSeries,
+  type Finding,
+  type Hazard,
+} from '@coldrounds/core';
+import type { FindingKeeper } from '../findings/finding-keeper.js';
+import type { FleetCircuit, FleetUnit } from '../fleet/fleet.js';
+import type { DuePolicy, DueRepository } from '../storage/repositories/due.repository.js';
+import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
+import type { JudgedWindow, WindowRepository } from '../storage/repositories/window.repository.js';
+import { mainsLosses } from './mains-losses.js';
+import { rollupOf } from './rollup.js';
+import { sliceSeries, stretches, window_s } from './slices.js';
+
+export type SensorAssessor = (input: {
+  refrigerant: string;
+  circuit: CircuitEntry;
+  series: CircuitSeries;
+}) => Finding[];
+
+export interface CircuitAssessorOptions {
+  policy: DuePolicy;
+  /** Windows read and judged at once: a day. */
+  batch: number;
+  /** Days of windows that an assessment stands on. */
+  memory_days: number;
+  /** Least time between two assessments of one circuit, while history comes in and otherwise. */
+  pauseLoading_s: number;
+  pause_s: number;
+  /** Hours of readings that the sensors are checked on, and how often. */
+  sensors_hours: number;
+  sensorsEvery_s: number;
+}
+
+export const defaultCircuitOptions: CircuitAssessorOptions = {
+  policy: { settledHistory_s: 5, settled_s: 20, provisional_s: 300 },
+  batch: 12,
+  memory_days: 28,
+  pauseLoading_s: 25,
+  pause_s: 10,
+  sensors_hours: 48,
+  sensorsEvery_s: 3600,
+};
+
+export interface CircuitAssessorParts {
+  due: DueRepository;
+  windows: WindowRepository;
+  readings: ReadingRepository;
+  findings: FindingKeeper;
+  sensors: SensorAssessor | null;
+}
+
+/** What a run leaves to be done, and when. */
+export interface Remaining {
+  /** Seconds until the circuit should be looked at again; null: not before telemetry comes. */
+  again_s: number | null;
+}
+
+export function refrigerantHazards(refrigerant: string): Hazard[] {
+  const { flammable, toxic } = refrigerantFacts(refrigerant);
+  return [...(flammable ? (['flammable'] as const) : []), ...(toxic ? (['toxic'] as const) : [])];
+}
+
+/** Judges a circuit's due windows and, not too often, what they amount to. */
+export class CircuitAssessor {
+  constructor(
+    private readonly parts: CircuitAssessorParts,
+    private readonly options: CircuitAssessorOptions = defaultCircuitOptions,
+    private readonly now_s: () => number = () => Date.now() / 1000,
+  ) {}
+
+  async run(unit: FleetUnit, circuit: FleetCircuit): Promise<Remaining> {
+    const { due } = this.parts;
+    const { policy, batch } = this.options;
+    let judged = 0;
+    for (let round = 0; round < 8; round++) {
+      const windows = await due.windows(circuit.id, policy, batch);
+      if (windows.length === 0) break;
+      await this.judge(
+        unit,
+        circuit,
+        windows.map(({ start_s }) => start_s),
+      );
+      await due.settle(circuit.id, windows);
+      judged += windows.length;
+      if (windows.length < batch) break;
+    }
+    return this.assessWhenTime(unit, circuit, judged);
+  }
+
+  private async judge(unit: FleetUnit, circuit: FleetCircuit, starts_s: number[]): Promise<void> {
+    const { readings, windows } = this.parts;
+    for (const stretch of stretches(starts_s)) {
+      const from_s = stretch[0];
+      const to_s = stretch[stretch.length - 1] + window_s;
+      const series = await readings.circuitSeries(circuit.id, from_s, to_s);
+      const powerLost = await mainsLosses(readings, unit, circuit.number, from_s, to_s);
+      const now_s = this.now_s();
+      const judged: JudgedWindow[] = stretch.map((start_s) => ({
+        start_s,
+        judgement: judgeWindow({
+          series: sliceSeries(series, start_s, start_s + window_s),
+          refrigerant: unit.refrigerant,
+          circuit: circuit.entry,
+          // The running window ends now, or what is yet to come would count as silence.
+          window: { from_s: start_s, to_s: Math.min(start_s + window_s, Math.max(now_s, start_s + 1)) },
+          powerLost,
+        }),
+      }));
+      await windows.write(circuit.id, judged);
+      const due = new Set(stretch);
+      const all = rollupOf(series, unit.refrigerant);
+      await windows.writeRollup(
+        circuit.id,
+        due.size * window_s === to_s - from_s ? all : keepWindows(all, due),
+      );
+    }
+  }
+
+  private async assessWhenTime(unit: FleetUnit, circuit: FleetCircuit, judged: number): Promise<Remaining> {
+    const { windows, due } = this.parts;
+    const before = (await windows.assessments([circuit.id])).get(circuit.id);
+    const loading = await due.hasHistoryDue(circuit.id);
+    const pause_s = loading ? this.options.pauseLoading_s : this.options.pause_s;
+    const since_s = before === undefined ? Infinity : this.now_s() - before.judgedAt.getTime() / 1000;
+    if (since_s < pause_s) return { again_s: Math.ceil(pause_s - since_s) };
+    const newest = await windows.newestJudgedAt_s(circuit.id);
+    if (newest === null) return { again_s: null };
+    if (before !== undefined && judged === 0 && newest <= before.judgedAt.getTime() / 1000)
+      return { again_s: null };
+    await this.assess(unit, circuit, !loading);
+    // While history comes in, findings are provisional; once it has come, they must be looked at again.
+    return { again_s: loading ? pause_s : null };
+  }
+
+  private async assess(unit: FleetUnit, circuit: FleetCircuit, settled: boolean): Promise<void> {
+    const { windows, findings } = this.parts;
+    const newest = await windows.newestStart_s(circuit.id);
+    if (newest === null) return;
+    const to_s = newest + window_s;
+    const from_s = to_s - this.options.memory_days * 86_400;
+    const judgements = async (id: number) =>
+      (await windows.judgements(id, from_s, to_s)).map(({ detail }) => detail);
+    const own = await judgements(circuit.id);
+    const others = unit.circuits.filter(({ id }) => id !== circuit.id);
+    // Neighbours matter only where this circuit swings.
+    const hunts = own.some(({ oscillation }) => oscillation.oscillating === true);
+    const neighbours = hunts ? await Promise.all(others.map(({ id }) => judgements(id))) : [];
+    const fleet = (await windows.fleetWear()).filter(({ circuitId }) => circuitId !== circuit.id);
+    const { findings: found, ...assessment }: CircuitAssessment = assessCircuit({
+      windows: own,
+      refrigerant: unit.refrigerant,
+      circuit: circuit.entry,
+      neighbours,
+      fleet: {
+        travel_strokes_per_day: fleet.map(({ travel }) => travel),
+        reversals_per_day: fleet.map(({ reversals }) => reversals),
+      },
+      refrigerantHazards: refrigerantHazards(unit.refrigerant),
+    });
+    const dataUntil_s = assessment.to_s ?? to_s;
+    await windows.writeAssessment(circuit.id, assessment, dataUntil_s);
+    await findings.keep(unit.id, `circuit/${circuit.id}`, found, { settled, dataUntil_s });
+    await this.checkSensors(unit, circuit, settled);
+  }
+
+  private async checkSensors(unit: FleetUnit, circuit: FleetCircuit, settled: boolean): Promise<void> {
+    const { sensors, readings, windows, findings } = this.parts;
+    if (sensors === null) return;
+    const newest_s = (await readings.newest_s([circuit.id])).get(circuit.id);
+    if (newest_s === undefined) return;
+    const last_s = await windows.sensorsUntil_s(circuit.id);
+    const every_s = settled ? this.options.sensorsEvery_s : 2 * 86_400;
+    if (last_s !== null && newest_s - last_s < every_s) return;
+    const series = await readings.circuitSeries(
+      circuit.id,
+      newest_s - this.options.sensors_hours * 3600,
+      newest_s + 1,
+    );
+    const found = sensors({ refrigerant: unit.refrigerant, circuit: circuit.entry, series });
+    await findings.keep(unit.id, `sensors/${circuit.id}`, found, { settled, dataUntil_s: newest_s });
+    await windows.setSensorsUntil(circuit.id, newest_s);
+  }
+}
+
+/** Leaves the points of windows that were read only because they lay between due ones. */
+function keepWindows(rollup: ReturnType<typeof rollupOf>, starts: Set<number>): ReturnType<typeof rollupOf> {
+  const keep = rollup.time_s.map((time_s) => starts.has(Math.floor(time_s / window_s) * window_s));
+  const only = (values: number[]) => values.filter((_, index) => keep[index]);
+  return {
+    time_s: only(rollup.time_s),
+    samples: only(rollup.samples),
+    columns: Object.fromEntries(
+      Object.entries(rollup.columns).map(([name, values]) => [name, only(values)]),
+    ) as typeof rollup.columns,
+  };
+}

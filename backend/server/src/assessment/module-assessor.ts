@@ -1,0 +1,171 @@
+import {
+  assessModule,
+  findPowerLosses,
+  judgeClosing,
+  type ClosingJudgement,
+  type Finding,
+  type ModuleReadings,
+  type PowerLossReview,
+  type ReviewPowerLoss,
+} from '@coldrounds/core';
+import type { FindingKeeper } from '../findings/finding-keeper.js';
+import type { FleetModule, FleetUnit } from '../fleet/fleet.js';
+import type { DueRepository } from '../storage/repositories/due.repository.js';
+import type { ModuleRepository } from '../storage/repositories/module.repository.js';
+import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
+
+export interface ModuleAssessorParts {
+  due: DueRepository;
+  modules: ModuleRepository;
+  readings: ReadingRepository;
+  findings: FindingKeeper;
+  review: ReviewPowerLoss | null;
+}
+
+export interface ModuleAssessorOptions {
+  /** Closings judged at once. */
+  batch: number;
+  closings_days: number;
+  readings_days: number;
+  /** Around a loss of mains: before it, and after the mains came back. */
+  before_s: number;
+  after_s: number;
+}
+
+export const defaultModuleOptions: ModuleAssessorOptions = {
+  batch: 250,
+  closings_days: 400,
+  readings_days: 30,
+  before_s: 900,
+  after_s: 3 * 3600,
+};
+
+/** A closing belongs to a loss of mains that began at most this long before or after it. */
+const sameEvent_s = 180;
+
+/** Judges a module's closings, reviews its losses of mains, and works out what its reserve amounts to. */
+export class ModuleAssessor {
+  constructor(
+    private readonly parts: ModuleAssessorParts,
+    private readonly options: ModuleAssessorOptions = defaultModuleOptions,
+    private readonly now_s: () => number = () => Date.now() / 1000,
+  ) {}
+
+  async run(unit: FleetUnit, module: FleetModule): Promise<void> {
+    const { due, modules, readings, findings } = this.parts;
+    const touchedAt = await due.moduleTouchedAt(module.id);
+    await this.judgeClosings(unit, module);
+    const now_s = this.now_s();
+    const closings = await modules.judgements(module.id, now_s - this.options.closings_days * 86_400);
+    const recent = await readings.moduleReadings(
+      module.id,
+      now_s - this.options.readings_days * 86_400,
+      now_s + 1,
+    );
+    if (closings.length === 0 && recent.time_s.length === 0) return;
+    const { findings: found, ...assessment } = assessModule({
+      module: module.entry,
+      circuits: unit.circuits.map(({ entry }) => entry),
+      closings,
+      readings: recent,
+      now_s,
+      presentOpening_pct: await this.presentOpening(unit, module, now_s),
+    });
+    const reserve = assessment.reserve.state === 'known' ? assessment.reserve.cases[0].reserve : null;
+    await modules.writeAssessment(module.id, assessment, reserve);
+    const reviewed = await this.reviewLosses(unit, module, recent, closings);
+    const lastClosing_s = closings.at(-1)?.startedAt_s ?? 0;
+    const lastReading_s = recent.time_s.at(-1) ?? 0;
+    await findings.keep(unit.id, `module/${module.id}`, distinct([...found, ...reviewed]), {
+      settled: !(await modules.hasClosingsToJudge(module.id)),
+      dataUntil_s: Math.max(lastClosing_s, lastReading_s),
+    });
+    if (touchedAt !== null) await due.settleModule(module.id, touchedAt);
+  }
+
+  private async judgeClosings(unit: FleetUnit, module: FleetModule): Promise<void> {
+    const { modules } = this.parts;
+    const circuits = unit.circuits.map(({ entry }) => entry);
+    for (let round = 0; round < 20; round++) {
+      const closings = await modules.closingsToJudge(module.id, this.options.batch);
+      const judgements: ClosingJudgement[] = closings.map((closing) =>
+        judgeClosing({
+          trace: closing.trace,
+          module: module.entry,
+          circuits,
+          temperature_K: closing.temperature_K,
+          startedAt_s: closing.startedAt_s,
+          mains: closing.mains,
+        }),
+      );
+      await modules.writeClosings(module.id, judgements);
+      if (closings.length < this.options.batch) return;
+    }
+  }
+
+  /** The widest of the valves that the module shuts, if it was read within the last quarter of an hour. */
+  private async presentOpening(unit: FleetUnit, module: FleetModule, now_s: number): Promise<number | null> {
+    const circuits = unit.circuits.filter(({ number }) => module.entry.circuits.includes(number));
+    const latest = await this.parts.readings.latest(circuits.map(({ id }) => id));
+    const openings = latest
+      .filter(({ time_s }) => now_s - time_s < 900)
+      .map(({ valveOpening_pct }) => valveOpening_pct)
+      .filter((value): value is number => value !== null);
+    return openings.length === 0 ? null : Math.max(...openings);
+  }
+
+  private async reviewLosses(
+    unit: FleetUnit,
+    module: FleetModule,
+    recent: ModuleReadings,
+    closings: ClosingJudgement[],
+  ): Promise<Finding[]> {
+    const { review, readings, modules } = this.parts;
+    if (review === null) return [];
+    const served = unit.circuits.filter(({ number }) => module.entry.circuits.includes(number));
+    const reviews: PowerLossReview[] = [];
+    for (const loss of findPowerLosses(recent)) {
+      const judgement = closings.find(
+        ({ startedAt_s }) =>
+          startedAt_s >= loss.from_s - sameEvent_s && startedAt_s <= (loss.to_s ?? loss.from_s) + sameEvent_s,
+      );
+      const closing =
+        judgement === undefined ? null : await modules.closing(module.id, judgement.startedAt_s);
+      const from_s = loss.from_s - this.options.before_s;
+      const to_s = (loss.to_s ?? loss.from_s) + this.options.after_s;
+      const around = await Promise.all(
+        served.map(async (circuit) => ({
+          circuit: circuit.number,
+          refrigerant: unit.refrigerant,
+          series: await readings.circuitSeries(circuit.id, from_s, to_s),
+        })),
+      );
+      reviews.push(
+        review({
+          module: module.entry,
+          circuits: served.map(({ entry }) => entry),
+          loss,
+          closing: judgement && closing ? { judgement, trace: closing.trace } : null,
+          around,
+        }),
+      );
+    }
+    await modules.writeReviews(
+      module.id,
+      reviews.map(({ findings: _findings, ...rest }) => rest),
+    );
+    // Newest first: of several losses with the same outcome the last one speaks.
+    return reviews.reverse().flatMap(({ findings }) => findings);
+  }
+}
+
+/** One finding per subject and condition: the first given. */
+function distinct(findings: Finding[]): Finding[] {
+  const seen = new Set<string>();
+  return findings.filter(({ subject, condition }) => {
+    const key = `${JSON.stringify(subject)} ${condition}`;
+    if (seen.has(key)) return false;
+    seen.add(key);
+    return true;
+  });
+}

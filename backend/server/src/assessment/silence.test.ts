@@ -1,0 +1,28 @@
+import { describe, expect, it } from 'vitest';
+import { silenceFinding } from './silence.js';
+
+const unit = { newestReading_s: 100_000, online: null, onlineSince_s: null, circuits: 2 };
+
+describe('silenceFinding', () => {
+  it('says nothing while readings are fresh', () => {
+    expect(silenceFinding(unit, 100_000 + 29 * 60)).toBeNull();
+  });
+
+  it('watches after half an hour and calls after six hours', () => {
+    expect(silenceFinding(unit, 100_000 + 31 * 60)?.urgency).toBe('watch');
+    expect(silenceFinding(unit, 100_000 + 7 * 3600)?.urgency).toBe('this-week');
+  });
+
+  it('names a unit that never sent anything', () => {
+    const finding = silenceFinding({ ...unit, newestReading_s: null }, 5);
+    expect(finding?.headline.text).toContain('No telemetry has ever come');
+    expect(finding?.reasons[0].quantities.circuits.value).toBe(2);
+  });
+
+  it('believes the gateway where it has said something', () => {
+    const offline = silenceFinding({ ...unit, online: false, onlineSince_s: 100_100 }, 200_000)!;
+    expect(offline.explanations[0]).toMatchObject({ cause: 'site network or gateway down', weight: 0.8 });
+    const online = silenceFinding({ ...unit, online: true }, 200_000)!;
+    expect(online.explanations[0].speaksAgainst).toHaveLength(1);
+  });
+});

@@ -1,0 +1,92 @@
+import { quantity, statement, type Finding } from '@coldrounds/core';
+
+export interface SilenceLimits {
+  /** Nothing for so long is worth knowing. */
+  watch_s: number;
+  /** Nothing for so long and someone should look. */
+  call_s: number;
+}
+
+export const silenceLimits: SilenceLimits = { watch_s: 30 * 60, call_s: 6 * 3600 };
+
+export interface SilentUnit {
+  /** Time of the newest reading of any circuit; null: none ever came. */
+  newestReading_s: number | null;
+  /** The gateway's own word; null: it never said. */
+  online: boolean | null;
+  onlineSince_s: number | null;
+  circuits: number;
+}
+
+/**
+ * A unit that sends nothing cannot be judged, and that itself is a finding. Limits are the project's own choice.
+ * Returns null where telemetry is fresh.
+ */
+export function silenceFinding(unit: SilentUnit, now_s: number, limits = silenceLimits): Finding | null {
+  const { newestReading_s } = unit;
+  const silent_s = newestReading_s === null ? null : now_s - newestReading_s;
+  if (silent_s !== null && silent_s < limits.watch_s) return null;
+  const long = silent_s === null || silent_s >= limits.call_s;
+  const gatewaySaysOffline = unit.online === false;
+  return {
+    condition: 'no-telemetry',
+    subject: { kind: 'unit' },
+    headline:
+      silent_s === null
+        ? statement('No telemetry has ever come from this unit.')
+        : statement('No telemetry has come for {silence}.', { silence: quantity('duration', silent_s) }),
+    reasons: [
+      newestReading_s === null
+        ? statement(
+            'The registry has this unit with {circuits} circuits, and none of them has sent a reading.',
+            {
+              circuits: quantity('count', unit.circuits),
+            },
+          )
+        : statement('The last reading is of {last}.', { last: quantity('instant', newestReading_s) }),
+      ...(gatewaySaysOffline
+        ? [
+            unit.onlineSince_s === null
+              ? statement('The site gateway is reported as disconnected.')
+              : statement('The site gateway is reported as disconnected since {since}.', {
+                  since: quantity('instant', unit.onlineSince_s),
+                }),
+          ]
+        : unit.online === true
+          ? [
+              statement(
+                'The site gateway reports itself connected, so the fault lies between it and the controller.',
+              ),
+            ]
+          : []),
+    ],
+    explanations: [
+      {
+        cause: 'site network or gateway down',
+        weight: gatewaySaysOffline ? 0.8 : 0.5,
+        speaksFor: gatewaySaysOffline ? [statement('The broker has the gateway as gone.')] : [],
+        speaksAgainst: unit.online === true ? [statement('The gateway says that it is connected.')] : [],
+      },
+      {
+        cause: 'controller without power or its data line interrupted',
+        weight: gatewaySaysOffline ? 0.2 : 0.5,
+        speaksFor:
+          unit.online === true ? [statement('The gateway is connected and the unit still silent.')] : [],
+        speaksAgainst: [],
+      },
+    ],
+    separatingCheck: statement(
+      'See whether other units behind the same gateway send: if they do, look at the controller and its data line; if none does, at the gateway and the site network.',
+    ),
+    certainty: 'certain',
+    urgency: long ? 'this-week' : 'watch',
+    waiting: {
+      score: long ? 30 : 5,
+      sentence: statement('While it is silent, floodback, hunting and a fading backup module go unseen.'),
+    },
+    visit: [statement('Check the supply and the data line of the controller and the gateway.')],
+    hazards: ['live-parts'],
+    firstSeen_s: newestReading_s ?? now_s,
+    lastSeen_s: now_s,
+  };
+}

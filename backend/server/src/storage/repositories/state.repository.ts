@@ -1,0 +1,48 @@
+import type { Queryable } from '../database.js';
+
+export interface StoreState {
+  windowsDue: number;
+  /** Of these, windows that ended more than a minute ago. */
+  historyDue: number;
+  windowsJudged: number;
+  closings: number;
+  closingsJudged: number;
+  modulesDue: number;
+  unread: number;
+}
+
+/** Counts that say how far the store and the assessment have come. */
+export class StateRepository {
+  constructor(private readonly database: Queryable) {}
+
+  async state(): Promise<StoreState> {
+    const { rows } = await this.database.query<StoreState>(
+      `select (select count(*)::int from window_due) as "windowsDue",
+              (select count(*)::int from window_due where window_start + interval '2 hours' < now() - interval '1 minute') as "historyDue",
+              (select count(*)::int from window_result) as "windowsJudged",
+              (select count(*)::int from closing) as closings,
+              (select count(*)::int from closing_result) as "closingsJudged",
+              (select count(*)::int from module_due) as "modulesDue",
+              (select count(*)::int from unread_message) as unread`,
+    );
+    return rows[0];
+  }
+
+  async readings(): Promise<number> {
+    const { rows } = await this.database.query<{ count: number }>('select count(*) as count from reading');
+    return Number(rows[0].count);
+  }
+
+  async span(): Promise<{ oldest: Date | null; newest: Date | null }> {
+    const { rows } = await this.database.query<{ oldest: Date | null; newest: Date | null }>(
+      `select min(o.time) as oldest, max(n.time) as newest from circuit c
+         left join lateral (select time from reading where circuit_id = c.id order by time limit 1) o on true
+         left join lateral (select time from reading where circuit_id = c.id order by time desc limit 1) n on true`,
+    );
+    return rows[0];
+  }
+
+  async ping(): Promise<void> {
+    await this.database.query('select 1');
+  }
+}
