@@ -8,3 +8,5 @@ export * from './cycle-shape.js';
 export * from './hunting-evidence.js';
 export * from './hunting-causes.js';
 export * from './hunting-assessment.js';
+export * from './index-readings.js';
+export * from './window-picture.js';

@@ -1,5 +1,6 @@
 import type { Hazard } from '../diagnosis/finding.js';
 import { assessHunting } from '../hunting/hunting-assessment.js';
+import { refrigerantFacts } from '../refrigerants/index.js';
 import type { CircuitSeries } from '../telemetry/circuit-series.js';
 import type { CircuitEntry } from '../telemetry/registry.js';
 import { valveWearOf } from '../valve/wear.js';
@@ -19,8 +20,6 @@ export interface AssessCircuitInput {
   neighbours?: readonly (readonly WindowJudgement[])[];
   /** Daily travel and reversals of the fleet's circuits. */
   fleet?: FleetWear;
-  /** Cautions that come with the refrigerant, e.g. `flammable`. */
-  refrigerantHazards?: Hazard[];
   /** A recent trace; taken for the unit page's pictures only. */
   recent?: CircuitSeries;
 }
@@ -53,7 +52,7 @@ export function assessCircuit(input: AssessCircuitInput): CircuitAssessment {
     wear,
     findings: circuitFindings({
       circuit: input.circuit,
-      refrigerantHazards: input.refrigerantHazards ?? [],
+      refrigerantHazards: hazardsOf(input.refrigerant),
       week,
       day,
       hunting,
@@ -61,4 +60,9 @@ export function assessCircuit(input: AssessCircuitInput): CircuitAssessment {
       wear,
     }),
   };
+}
+
+function hazardsOf(refrigerant: string): Hazard[] {
+  const { flammable, toxic } = refrigerantFacts(refrigerant);
+  return [...(flammable ? (['flammable'] as const) : []), ...(toxic ? (['toxic'] as const) : [])];
 }

@@ -8,3 +8,5 @@ export * from './steady-floor.js';
 export * from './headroom.js';
 export * from './circuit-findings.js';
 export * from './assess-circuit.js';
+export * from './log-columns.js';
+export * from './assess-log.js';
