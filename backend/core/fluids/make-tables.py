@@ -27,10 +27,10 @@ from CoolProp.CoolProp import PyGuessesStructure
 from fluid_models import COMPOSITIONS, VERSION, critical_temperature, equation_limit, is_pure, lowest_temperature, state
 
 REFERENCE_K = 273.15
-LOWEST_K, HIGHEST_K, BELOW_CRITICAL_K = 213.15, 373.15, 5.0
+LOWEST_K, HIGHEST_K, BELOW_CRITICAL_K = 198.15, 373.15, 4.0
 SATURATION_PIECES = 96
 PRESSURE_PIECES, SUPERHEAT_PIECES = 56, 16
-LARGEST_SUPERHEAT_K, SUPERHEAT_SCALE_K = 100.0, 3.0
+LARGEST_SUPERHEAT_K, SUPERHEAT_SCALE_K = 100.0, 5.0
 FINE = 6  # envelope points per saturation piece
 
 TABLES = Path(__file__).parent / 'tables'
@@ -242,7 +242,8 @@ class Table:
         errors = self.measure()
 
         def round_up(v):
-            return float(f'{v * 1.05:.1e}')
+            # A quarter more than seen, because the worst place may lie between the points tried.
+            return float(f'{v * 1.25:.1e}')
 
         def error_block(values):
             return '{ ' + ', '.join(f'{k}: {round_up(v)}' for k, v in values.items()) + ' }'

@@ -45,7 +45,7 @@ export function temperaturePlace(fluid: Fluid, temperature_K: number): number {
  * Saturation temperature at a pressure, K: where vapour begins to condense (dew) or liquid to boil (bubble).
  *
  * Source: CoolProp 8.0.0 through the spline tables; error under 1 mK (each table states its own, `refrigerantFacts`).
- * Valid from -60 C (R744: -56 C) to 100 C or 5 K below critical.
+ * Valid from -75 C (R744: -56 C) to 100 C or 4 K below critical.
  *
  * @param side required, because the wrong one costs several kelvin for a zeotropic blend.
  * @throws UnknownRefrigerantError, OutOfRangeError (`pressure_Pa`), ArgumentError (`side`).

@@ -17,7 +17,7 @@ export interface PhPoint {
 export interface PhDome {
   /** Bubble line, rising pressure. */
   liquid: PhPoint[];
-  /** Dew line, rising pressure. The lines stop 5 K below critical, where the tables do; they are not joined. */
+  /** Dew line, rising pressure. The lines stop 4 K below critical (or at 100 C), where the tables do; they are not joined. */
   vapour: PhPoint[];
 }
 
