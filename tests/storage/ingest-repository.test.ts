@@ -168,6 +168,7 @@ describe.each(engines)('the ingest repository on $name', ({ url, skip }) => {
         reason: 'not-text',
         detail: 'A sentence.',
         receivedAt_ms: Date.now(),
+        delivery: 'ingest:7',
         redelivered: false,
       };
       const first = await write({

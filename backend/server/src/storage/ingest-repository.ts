@@ -4,6 +4,7 @@ import type pg from 'pg';
 import { from as copyFrom } from 'pg-copy-streams';
 import { allColumns, encodeRows } from './binary-copy.js';
 import { inTransaction } from './database.js';
+import { notify } from './notifications.js';
 import { completeRows, type CompleteRows, type SeriesRows } from './series-rows.js';
 import {
   backupReadingTable,
@@ -35,7 +36,9 @@ export interface UnreadRow {
   reason: string;
   detail: string;
   receivedAt_ms: number;
-  /** The broker sends it again, not knowing whether it was taken: it is kept once. */
+  /** The broker's own mark of the delivery; null where it has none. */
+  delivery: string | null;
+  /** The broker may be sending it again, not knowing that it was taken: the same delivery is then kept once. */
   redelivered: boolean;
 }
 
@@ -142,7 +145,7 @@ async function writeAll(
     ...closings.map((closing) => closing.moduleId),
   ]);
   await markModules(client, moduleIds);
-  return {
+  const summary: CommitSummary = {
     rows: readings.rows + water.rows + backup.rows,
     windows,
     moduleIds,
@@ -151,6 +154,16 @@ async function writeAll(
     presences: await writePresences(client, batch.presences),
     unread: await writeUnread(client, batch.unread),
   };
+  await notifyCommitted(client, summary);
+  return summary;
+}
+
+/** Circuits and modules that changed, for processes of other roles. A payload over 8,000 bytes is not allowed. */
+async function notifyCommitted(client: pg.PoolClient, summary: CommitSummary): Promise<void> {
+  const circuitIds = unique(summary.windows.map((entry) => entry.circuitId));
+  if (circuitIds.length + summary.moduleIds.length + summary.presences.length + summary.unread === 0) return;
+  const payload = JSON.stringify({ circuitIds, moduleIds: summary.moduleIds });
+  await notify(client, 'coldrounds_committed', payload.length < 8_000 ? payload : '');
 }
 
 const unique = (ids: number[]) => [...new Set(ids)].sort((a, b) => a - b);
@@ -330,11 +343,12 @@ async function writeUnread(client: pg.PoolClient, messages: UnreadRow[]): Promis
   for (const message of messages) {
     const { rowCount } = await client.query({
       name: 'write-unread',
-      text: `insert into unread_message (received_at, topic, payload, reason, detail)
-             select to_timestamp($1::float8), $2, $3, $4, $5
+      text: `insert into unread_message (received_at, topic, payload, reason, detail, delivery)
+             select to_timestamp($1::float8), $2, $3, $4, $5, $7::text
              where not $6 or not exists (
                select from unread_message
-               where topic = $2 and payload = $3 and received_at > now() - interval '1 day')`,
+               where delivery = $7 and topic = $2 and payload = $3
+                 and received_at > now() - interval '1 day')`,
       values: [
         message.receivedAt_ms / 1000,
         message.topic,
@@ -342,6 +356,7 @@ async function writeUnread(client: pg.PoolClient, messages: UnreadRow[]): Promis
         message.reason,
         message.detail,
         message.redelivered,
+        message.delivery,
       ],
     });
     written += rowCount ?? 0;

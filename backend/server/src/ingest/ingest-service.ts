@@ -1,0 +1,285 @@
+import { setImmediate as nextTurn, setTimeout as delay } from 'node:timers/promises';
+import { loadIngestUnits } from '../storage/ingest-registry.js';
+import {
+  emptyBatch,
+  IngestRepository,
+  type CommitSummary,
+  type IngestBatch,
+} from '../storage/ingest-repository.js';
+import { listen } from '../storage/notifications.js';
+import type { Database } from '../storage/database.js';
+import { applyRetention, type Retention } from '../storage/time-series.js';
+import { isDataError } from '../storage/database-errors.js';
+import {
+  AcknowledgingClient,
+  type AcknowledgingClientOptions,
+  type HeldMessage,
+} from './acknowledging-client.js';
+import { defaultQueueLimits, MessageQueue, type QueueLimits } from './message-queue.js';
+import { defaultReadLimits, readMessage, type MessageParts, type ReadLimits } from './read-message.js';
+import { UnitDirectory } from './unit-directory.js';
+import { RateMeter } from './rate-meter.js';
+
+export interface IngestOptions {
+  mqtt: {
+    url: string;
+    username?: string;
+    password?: string;
+    /** Stable: the broker keeps the session, and with it what is not acknowledged, under this name. */
+    clientId: string;
+    sharedGroup?: string;
+    protocol?: AcknowledgingClientOptions['protocol'];
+    sessionExpiry_s?: number;
+  };
+  read?: Partial<Omit<ReadLimits, 'oldest_s'>>;
+  /** Applied at the start and every six hours; what is older is not taken in either. Default: keep for ever. */
+  retention?: Retention;
+  queue?: Partial<QueueLimits>;
+  /** After each commit, with what it changed. Must not throw; it is not awaited. */
+  onCommitted?: (summary: CommitSummary) => void;
+  /** A line for the log, when something changes that a person should know. */
+  log?: (level: 'info' | 'warn' | 'error', line: string) => void;
+}
+
+/** For `/api/health` and progress. */
+export interface IngestStatus {
+  connected: boolean;
+  /** The last attempt to store failed; it is being repeated. */
+  storing: 'ok' | 'waiting-for-database';
+  messages: number;
+  /** Rows stored since the start, repeats not counted. */
+  rows: number;
+  unread: number;
+  /** Rows stored per second, over the last half minute. */
+  rowsPerSecond: number;
+  queuedMessages: number;
+  queuedBytes: number;
+  /** Age of the oldest message that is not stored, s. */
+  lag_s: number;
+  lastCommitAt: Date | null;
+}
+
+interface ReadItem {
+  message: HeldMessage;
+  parts: MessageParts;
+}
+
+/** Everything under the contract's root, so that a stranger's topic is seen and not silently passed over. */
+const topics = ['coldrounds/#'];
+
+/**
+ * Takes telemetry from the broker into the store: read, stored, then acknowledged. While one batch is being stored the
+ * next is read. When the database is away, the batch is tried again until it is back; meanwhile nothing is
+ * acknowledged, the queue fills to its bound, and then the broker waits.
+ */
+export class IngestService {
+  private readonly repository: IngestRepository;
+  private readonly directory: UnitDirectory;
+  private readonly queue: MessageQueue;
+  private readonly client: AcknowledgingClient;
+  private readonly readLimits: ReadLimits;
+  private readonly stopping = new AbortController();
+  private readonly meter = new RateMeter(30_000);
+  private running: Promise<void> | null = null;
+  private retentionTimer: NodeJS.Timeout | undefined;
+  private stopListening: (() => Promise<void>) | null = null;
+  private inFlight = 0;
+  private readonly counters = {
+    messages: 0,
+    rows: 0,
+    unread: 0,
+    waiting: false,
+    lastCommitAt: null as Date | null,
+  };
+
+  constructor(
+    private readonly database: Database,
+    private readonly options: IngestOptions,
+  ) {
+    this.repository = new IngestRepository(database.pool);
+    this.directory = new UnitDirectory(() => loadIngestUnits(database));
+    const queueLimits = { ...defaultQueueLimits, ...options.queue };
+    this.queue = new MessageQueue(queueLimits);
+    this.readLimits = { ...defaultReadLimits, ...options.read };
+    const { protocol, sessionExpiry_s, ...mqtt } = options.mqtt;
+    this.client = new AcknowledgingClient(
+      {
+        ...mqtt,
+        protocol: protocol ?? 'auto',
+        topics,
+        receiveMaximum: Math.min(queueLimits.maximumMessages, 65_535),
+        sessionExpiry_s: sessionExpiry_s ?? 7 * 86_400,
+      },
+      {
+        onMessage: (message) => this.queue.put(message),
+        onState: ({ connected, detail }) => {
+          if (!connected) this.queue.dropStale();
+          this.say(connected ? 'info' : 'warn', detail);
+        },
+      },
+    );
+  }
+
+  start(): void {
+    if (this.running) return;
+    this.stopListening = listen(this.database.pool, 'coldrounds_registry', () => this.directory.invalidate());
+    this.client.start();
+    this.running = this.run();
+    void this.dropOld();
+    this.retentionTimer = setInterval(() => void this.dropOld(), 6 * 3_600_000).unref();
+  }
+
+  /** Stores what is being stored, acknowledges it, and leaves the rest to the broker. */
+  async stop(): Promise<void> {
+    this.stopping.abort();
+    clearInterval(this.retentionTimer);
+    await this.running;
+    await this.client.stop();
+    await this.stopListening?.();
+  }
+
+  status(): IngestStatus {
+    const oldest_ms = this.queue.oldest_ms;
+    const { waiting, ...counters } = this.counters;
+    return {
+      ...counters,
+      connected: this.client.connected,
+      storing: waiting ? 'waiting-for-database' : 'ok',
+      rowsPerSecond: this.meter.perSecond(),
+      queuedMessages: this.queue.depth + this.inFlight,
+      queuedBytes: this.queue.heldBytes,
+      lag_s: oldest_ms === null ? 0 : Math.max(0, (Date.now() - oldest_ms) / 1000),
+    };
+  }
+
+  private async run(): Promise<void> {
+    let storing = Promise.resolve();
+    const { signal } = this.stopping;
+    while (!signal.aborted) {
+      const messages = await this.queue.take(signal);
+      if (messages.length === 0) continue;
+      this.inFlight += messages.length;
+      const items = await this.read(messages);
+      await storing;
+      storing = this.store(items).finally(() => (this.inFlight -= messages.length));
+    }
+    await storing;
+  }
+
+  private async read(messages: HeldMessage[]): Promise<ReadItem[]> {
+    const items: ReadItem[] = [];
+    const limits = { ...this.readLimits, oldest_s: this.oldest_s() };
+    let turnStarted = performance.now();
+    for (const message of messages) {
+      const parts = await this.untilDone(() => readMessage(message, this.directory, limits));
+      if (parts === undefined) return [];
+      items.push({ message, parts });
+      // A long backlog must not keep the process from answering.
+      if (performance.now() - turnStarted > 20) {
+        await nextTurn();
+        turnStarted = performance.now();
+      }
+    }
+    return items;
+  }
+
+  private async store(items: ReadItem[]): Promise<void> {
+    if (items.length === 0) return;
+    let summary: CommitSummary | undefined;
+    try {
+      summary = await this.untilDone(() => this.repository.write(joined(items)));
+    } catch (error) {
+      await this.storeOneByOne(items, error as Error);
+      return;
+    }
+    // Undefined: stopped before the database came back. The broker keeps the messages.
+    if (summary) this.committed(items, summary);
+  }
+
+  /** The database refuses something in the batch: the message that brings it is kept as unread, the others go in. */
+  private async storeOneByOne(items: ReadItem[], cause: Error): Promise<void> {
+    if (items.length > 1) {
+      for (const item of items) await this.store([item]);
+      return;
+    }
+    const [{ message }] = items;
+    this.say('error', `A message on ${message.topic} cannot be stored: ${cause.message}`);
+    const unread = {
+      topic: message.topic.replaceAll('\0', '?').slice(0, 1_000),
+      payload: message.payload,
+      reason: 'not-storable',
+      detail: `The store refuses it: ${cause.message}`,
+      receivedAt_ms: message.receivedAt_ms,
+      delivery: message.delivery,
+      redelivered: message.mayBeRedelivered,
+    };
+    const summary = await this.untilDone(() => this.repository.write({ ...emptyBatch(), unread: [unread] }));
+    if (summary) this.committed(items, summary);
+  }
+
+  private committed(items: ReadItem[], summary: CommitSummary): void {
+    for (const { message } of items) message.acknowledge();
+    this.counters.messages += items.length;
+    this.counters.rows += summary.rows;
+    this.counters.unread += summary.unread;
+    this.counters.lastCommitAt = new Date();
+    this.meter.add(summary.rows);
+    try {
+      this.options.onCommitted?.(summary);
+    } catch (error) {
+      this.say('error', `After a commit: ${(error as Error).message}`);
+    }
+  }
+
+  /** Repeats work while the database is away; gives up only when stopped. What the data is to blame for is thrown. */
+  private async untilDone<Result>(work: () => Promise<Result>): Promise<Result | undefined> {
+    for (let pause_ms = 250; ; pause_ms = Math.min(pause_ms * 2, 5_000)) {
+      try {
+        const result = await work();
+        if (this.counters.waiting) this.say('info', 'The database is back; storing goes on.');
+        this.counters.waiting = false;
+        return result;
+      } catch (error) {
+        if (isDataError(error)) throw error;
+        if (!this.counters.waiting) {
+          this.say('warn', `Storing waits for the database: ${(error as Error).message}`);
+        }
+        this.counters.waiting = true;
+        if (this.stopping.signal.aborted) return undefined;
+        await delay(pause_ms, undefined, { signal: this.stopping.signal }).catch(() => {});
+      }
+    }
+  }
+
+  private oldest_s(): number {
+    const days = this.options.retention?.readings_days;
+    return days ? Date.now() / 1000 - days * 86_400 : 0;
+  }
+
+  private async dropOld(): Promise<void> {
+    if (!this.options.retention) return;
+    try {
+      const dropped = await applyRetention(this.database.pool, this.options.retention);
+      if (dropped.length > 0) this.say('info', `Dropped what is past its retention: ${dropped.join(', ')}.`);
+    } catch (error) {
+      this.say('warn', `Old telemetry could not be dropped: ${(error as Error).message}`);
+    }
+  }
+
+  private say(level: 'info' | 'warn' | 'error', line: string): void {
+    this.options.log?.(level, line);
+  }
+}
+
+function joined(items: ReadItem[]): IngestBatch {
+  const batch = emptyBatch();
+  for (const { parts } of items) {
+    if (parts.readings) batch.readings.push(...parts.readings);
+    if (parts.waterReadings) batch.waterReadings.push(...parts.waterReadings);
+    if (parts.backupReadings) batch.backupReadings.push(...parts.backupReadings);
+    if (parts.closings) batch.closings.push(...parts.closings);
+    if (parts.presences) batch.presences.push(...parts.presences);
+    if (parts.unread) batch.unread.push(...parts.unread);
+  }
+  return batch;
+}

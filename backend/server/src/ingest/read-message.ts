@@ -1,0 +1,126 @@
+import { isUtf8 } from 'node:buffer';
+import {
+  decodePack,
+  parseTopic,
+  saturationColumn,
+  type DecodeLimits,
+  type PackRows,
+  type Rejection,
+  type Stream,
+  type Subject,
+} from '@coldrounds/core/telemetry';
+import type { ClosingRow, IngestBatch, UnreadRow } from '../storage/ingest-repository.js';
+import type { HeldMessage } from './acknowledging-client.js';
+import type { UnitDirectory } from './unit-directory.js';
+
+export interface ReadLimits {
+  /** Largest payload that is looked into, bytes. 10,000 records take about 0.5 MB. */
+  maximumPayload: number;
+  futureTolerance_s: number;
+  oldest_s: number;
+}
+
+export const defaultReadLimits: ReadLimits = {
+  maximumPayload: 5 * 1024 * 1024,
+  futureTolerance_s: 600,
+  oldest_s: 0,
+};
+
+/** What one message adds to a batch; nothing at all for a retained presence that was cleared. */
+export type MessageParts = Partial<IngestBatch>;
+
+/** Longest topic that is kept of a message that could not be read. MQTT allows 65,535 bytes. */
+const keptTopic = 1_000;
+
+/** Reads a message into what is to be stored. Never throws for what a stranger sent: that becomes an unread message. */
+export async function readMessage(
+  message: HeldMessage,
+  directory: UnitDirectory,
+  limits: ReadLimits,
+): Promise<MessageParts> {
+  const unread = ({ reason, detail }: Pick<Rejection, 'reason' | 'detail'>): UnreadRow => ({
+    topic: storable(message.topic.slice(0, keptTopic)),
+    payload: message.payload,
+    reason,
+    detail: storable(detail),
+    receivedAt_ms: message.receivedAt_ms,
+    delivery: message.delivery,
+    redelivered: message.mayBeRedelivered,
+  });
+
+  const address = parseTopic(message.topic);
+  if (!address) {
+    return {
+      unread: [unread({ reason: 'unknown-topic', detail: 'The topic is none of the telemetry contract.' })],
+    };
+  }
+  const subject = await directory.find(address);
+  if ('unknown' in subject) return { unread: [unread({ reason: subject.unknown, detail: subject.detail })] };
+  if (address.stream === 'presence' && message.payload.length === 0) return {};
+  if (message.payload.length > limits.maximumPayload) {
+    const detail = `The payload has ${message.payload.length} bytes; up to ${limits.maximumPayload} are read.`;
+    return { unread: [unread({ reason: 'too-large', detail })] };
+  }
+  if (!isUtf8(message.payload)) {
+    return { unread: [unread({ reason: 'not-text', detail: 'The payload is not UTF-8 text.' })] };
+  }
+  const decodeLimits: DecodeLimits = {
+    now_s: message.receivedAt_ms / 1000,
+    futureTolerance_s: limits.futureTolerance_s,
+    oldest_s: limits.oldest_s,
+  };
+  const { rows, rejection } = decodePack(message.payload.toString('utf8'), subject, decodeLimits);
+  const parts: MessageParts = rows.length > 0 ? partsOf(address.stream, subject, rows) : {};
+  return rejection ? { ...parts, unread: [unread(rejection)] } : parts;
+}
+
+/** PostgreSQL's text holds no zero character. */
+const storable = (text: string) => text.replaceAll('\0', '?');
+
+function partsOf(stream: Stream, subject: Subject, rows: PackRows): MessageParts {
+  const ownerId = subject.id;
+  switch (stream) {
+    case 'circuits':
+      return { readings: [{ ownerId, ...rows, columns: [...rows.columns, ...saturations(subject, rows)] }] };
+    case 'water':
+      return { waterReadings: [{ ownerId, ...rows }] };
+    case 'backup':
+      return { backupReadings: [{ ownerId, ...rows }] };
+    case 'closing':
+      return { closings: [closingOf(ownerId, rows)] };
+    case 'presence':
+      return {
+        presences: Array.from(rows.time_ms, (since_ms, i) => ({
+          unitId: ownerId,
+          online: rows.columns[0][i] === 1,
+          since_ms,
+        })),
+      };
+  }
+}
+
+function saturations({ refrigerant, gates }: Subject, rows: PackRows): Float64Array[] {
+  const missing = () => new Float64Array(rows.length).fill(NaN);
+  if (refrigerant === null) return [missing(), missing()];
+  const column = (name: string) => rows.columns[gates.findIndex((gate) => gate.metric.name === name)];
+  return [
+    saturationColumn(refrigerant, column('suction-pressure'), 'dew'),
+    saturationColumn(refrigerant, column('discharge-pressure'), 'bubble'),
+  ];
+}
+
+/** A pack on the closing topic is one closing; its first sample is when it began. */
+function closingOf(moduleId: number, rows: PackRows): ClosingRow {
+  const order = Array.from(rows.time_ms, (_, i) => i).sort((a, b) => rows.time_ms[a] - rows.time_ms[b]);
+  const sorted = (values: Float64Array) => Float64Array.from(order, (i) => values[i]);
+  const time_ms = sorted(rows.time_ms);
+  const [voltage_V, current_A, valveOpening_pct] = rows.columns.map(sorted);
+  return {
+    moduleId,
+    startedAt_ms: time_ms[0],
+    time_s: time_ms.map((time) => (time - time_ms[0]) / 1000),
+    voltage_V,
+    current_A,
+    valveOpening_pct,
+  };
+}

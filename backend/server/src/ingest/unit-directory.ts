@@ -1,0 +1,100 @@
+import { refrigerantNames } from '@coldrounds/core/refrigerants';
+import {
+  circuitSubject,
+  closingSubject,
+  moduleSubject,
+  presenceSubject,
+  waterSubject,
+  type Subject,
+  type TopicAddress,
+  type UnreadReason,
+} from '@coldrounds/core/telemetry';
+import type { IngestUnit } from '../storage/ingest-registry.js';
+
+export type Found = Subject | { unknown: UnreadReason; detail: string };
+
+interface UnitSubjects {
+  water: Subject;
+  presence: Subject;
+  circuits: Map<number, Subject>;
+  modules: Map<number, Subject>;
+  closings: Map<number, Subject>;
+}
+
+/**
+ * Who a topic belongs to, in memory. Telemetry of a unit that is not known makes it look into the store again, as the
+ * registry may have grown, but not more often than every `retryAfter_ms`, as a stranger may go on publishing.
+ */
+export class UnitDirectory {
+  private units = new Map<string, UnitSubjects>();
+  private sites = new Set<string>();
+  private loadedAt_ms = -Infinity;
+
+  constructor(
+    private readonly load: () => Promise<IngestUnit[]>,
+    private readonly retryAfter_ms = 5_000,
+    private readonly now_ms: () => number = Date.now,
+  ) {}
+
+  async refresh(): Promise<void> {
+    const units = await this.load();
+    this.units = new Map(units.map((unit) => [`${unit.site}/${unit.unit}`, subjectsOf(unit)]));
+    this.sites = new Set(units.map((unit) => unit.site));
+    this.loadedAt_ms = this.now_ms();
+  }
+
+  /** The registry was changed: the next unknown address may look at once. */
+  invalidate(): void {
+    this.loadedAt_ms = -Infinity;
+  }
+
+  async find(address: TopicAddress): Promise<Found> {
+    const found = this.look(address);
+    if (!('unknown' in found) && this.loadedAt_ms !== -Infinity) return found;
+    if (this.now_ms() - this.loadedAt_ms < this.retryAfter_ms) return found;
+    await this.refresh();
+    return this.look(address);
+  }
+
+  private look({ site, unit, stream, number }: TopicAddress): Found {
+    const subjects = this.units.get(`${site}/${unit}`);
+    if (!subjects) {
+      return this.sites.has(site)
+        ? { unknown: 'unknown-unit', detail: `The site ${site} has no unit ${unit} in the registry.` }
+        : { unknown: 'unknown-site', detail: `There is no site ${site} in the registry.` };
+    }
+    if (stream === 'water') return subjects.water;
+    if (stream === 'presence') return subjects.presence;
+    if (stream === 'circuits') {
+      return (
+        subjects.circuits.get(number!) ?? {
+          unknown: 'unknown-circuit',
+          detail: `The unit ${site}/${unit} has no circuit ${number} in the registry.`,
+        }
+      );
+    }
+    return (
+      subjects[stream === 'closing' ? 'closings' : 'modules'].get(number!) ?? {
+        unknown: 'unknown-module',
+        detail: `The unit ${site}/${unit} has no backup module ${number} in the registry.`,
+      }
+    );
+  }
+}
+
+function subjectsOf(unit: IngestUnit): UnitSubjects {
+  const known = refrigerantNames().includes(unit.refrigerant);
+  return {
+    water: waterSubject(unit.unitId),
+    presence: presenceSubject(unit.unitId),
+    circuits: new Map(
+      unit.circuits.map(({ id, number, entry }) => {
+        const subject = circuitSubject(id, entry, unit);
+        // Without a property table the samples are stored all the same, without saturation temperatures.
+        return [number, known ? subject : { ...subject, refrigerant: null }];
+      }),
+    ),
+    modules: new Map(unit.modules.map(({ id, number }) => [number, moduleSubject(id)])),
+    closings: new Map(unit.modules.map(({ id, number }) => [number, closingSubject(id)])),
+  };
+}

@@ -1,0 +1,50 @@
+import type pg from 'pg';
+
+/** Channels of PostgreSQL's own notifications, by which processes of other roles hear of changes. */
+export type Channel = 'coldrounds_committed' | 'coldrounds_registry' | 'coldrounds_live';
+
+/**
+ * Calls `handler` for each notification until the returned function is called. The connection is made again after a
+ * loss; what was notified in between is lost, so a listener must also look by itself now and then.
+ */
+export function listen(
+  pool: pg.Pool,
+  channel: Channel,
+  handler: (payload: string) => void,
+): () => Promise<void> {
+  let stopped = false;
+  let current: pg.PoolClient | null = null;
+  let timer: NodeJS.Timeout | undefined;
+
+  const retry = () => {
+    if (!stopped) timer = setTimeout(connect, 2_000).unref();
+  };
+  const connect = async () => {
+    try {
+      const client = await pool.connect();
+      if (stopped) return client.release(true);
+      current = client;
+      client.on('notification', (message) => handler(message.payload ?? ''));
+      client.once('error', (error) => {
+        current = null;
+        client.release(error);
+        retry();
+      });
+      await client.query(`listen ${channel}`);
+    } catch {
+      retry();
+    }
+  };
+  void connect();
+  return async () => {
+    stopped = true;
+    clearTimeout(timer);
+    // A connection that listens must not go back into the pool.
+    current?.release(true);
+    current = null;
+  };
+}
+
+export async function notify(client: Pick<pg.Pool, 'query'>, channel: Channel, payload = ''): Promise<void> {
+  await client.query('select pg_notify($1, $2)', [channel, payload]);
+}

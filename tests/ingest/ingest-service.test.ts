@@ -1,0 +1,212 @@
+import { randomBytes } from 'node:crypto';
+import mqtt from 'mqtt';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { type RunningBroker, startBroker } from '../../backend/server/src/embedded/broker.js';
+import { IngestService } from '../../backend/server/src/ingest/index.js';
+import {
+  type CommitSummary,
+  type Database,
+  readCircuitSeries,
+} from '../../backend/server/src/storage/index.js';
+import { type DatabaseServer, freePort, openMigrated, startDatabaseServer } from '../support/database.js';
+import { seedFleet } from '../support/fleet.js';
+import { circuitPack, publishAll, until } from '../support/publish.js';
+
+const root = 'coldrounds/1/harbour/chiller-1';
+
+describe('ingestion through a broker of MQTT 3.1.1', () => {
+  let server: DatabaseServer;
+  let database: Database;
+  let broker: RunningBroker;
+  let service: IngestService;
+  const commits: CommitSummary[] = [];
+  const lines: string[] = [];
+
+  beforeAll(async () => {
+    server = await startDatabaseServer();
+    database = await openMigrated(await server.newDatabase());
+    await seedFleet(database);
+    broker = await startBroker({ port: await freePort() });
+    service = new IngestService(database, {
+      mqtt: { url: broker.url, clientId: 'ingest-test' },
+      onCommitted: (summary) => commits.push(summary),
+      log: (_level, line) => lines.push(line),
+    });
+    service.start();
+    await until('the subscription', async () => lines.some((line) => line.startsWith('Connected')));
+  });
+  afterAll(async () => {
+    await service?.stop();
+    await broker?.stop();
+    await database?.close();
+    await server?.stop();
+  });
+
+  const send = (topic: string, payload: unknown) =>
+    publishAll(broker.url, [
+      {
+        topic,
+        payload: Buffer.isBuffer(payload) || typeof payload === 'string' ? payload : JSON.stringify(payload),
+      },
+    ]);
+  const unread = async () =>
+    (
+      await database.query<{ topic: string; reason: string; detail: string; payload: Buffer }>(
+        'select topic, reason, detail, payload from unread_message order by id',
+      )
+    ).rows;
+
+  it('falls back from MQTT 5 to 3.1.1', () => {
+    expect(lines).toContain('Connected by MQTT 3.1.1.');
+  });
+
+  it('stores a pack and tells what changed', async () => {
+    const first_s = Date.UTC(2026, 3, 1) / 1000;
+    await send(`${root}/circuits/1`, circuitPack(first_s, 360));
+    await until('the rows', async () => (await database.query('select from reading')).rowCount === 360);
+    const series = await readCircuitSeries(
+      database,
+      1,
+      new Date(first_s * 1000),
+      new Date((first_s + 3600) * 1000),
+    );
+    expect(series.time_s[359] - series.time_s[0]).toBe(3590);
+    await until('the summary', async () => commits.length === 1);
+    expect(commits[0]).toMatchObject({
+      rows: 360,
+      windows: [{ circuitId: 1, windowStart_ms: first_s * 1000 }],
+    });
+    // R134a at 2.5 bar gauge at sea level boils at about 5 C (COMPUTED, CoolProp 8.0.0: 349.7 kPa at 5 C), so 6 C of
+    // suction gas is about 1 K of superheat.
+    const { rows } = await database.query<{ superheat_k: number; subcooling_k: number }>(
+      'select avg(superheat_k) as superheat_k, avg(subcooling_k) as subcooling_k from reading',
+    );
+    expect(rows[0].superheat_k).toBeGreaterThan(0);
+    expect(rows[0].superheat_k).toBeLessThan(2);
+    expect(rows[0].subcooling_k).toBeGreaterThan(0);
+  });
+
+  it('stores water, backup, a closing and presence', async () => {
+    const bt = Date.UTC(2026, 3, 1) / 1000;
+    await send(`${root}/water`, [
+      { bt, n: 'entering-temperature', u: 'Cel', v: 12 },
+      { n: 'flow', u: 'l/s', v: 8 },
+    ]);
+    await send(`${root}/backup/1`, [
+      { bt, n: 'voltage', u: 'V', v: 15.5 },
+      { n: 'mains', vb: true },
+    ]);
+    await send(`${root}/backup/1/closing`, [
+      { bt, n: 'voltage', u: 'V', t: 0.05, v: 15.2 },
+      { n: 'voltage', u: 'V', v: 15.5 },
+      { n: 'current', u: 'A', v: 0.5 },
+    ]);
+    await send(`${root}/presence`, [{ n: 'online', vb: true }]);
+    await until(
+      'presence',
+      async () => (await database.query('select from unit where online')).rowCount === 1,
+    );
+    const stored = await database.query(
+      `select (select flow_m3_s from water_reading) as flow,
+              (select mains from backup_reading) as mains,
+              (select voltage_v from closing) as voltage, (select time_s from closing) as time,
+              (select current_a from closing) as current`,
+    );
+    expect(stored.rows[0]).toEqual({
+      flow: 0.008,
+      mains: true,
+      voltage: [15.5, 15.2],
+      time: [0, 0.05],
+      current: [0.5, null],
+    });
+    expect((await database.query('select from module_due')).rowCount).toBe(1);
+  });
+
+  it('keeps whole what it cannot read, with the reason, and goes on', async () => {
+    const good = { n: 'valve-opening', u: '%', v: 50 };
+    const blob = randomBytes(2000);
+    blob[0] = 0xff;
+    const bad: [string, string, unknown][] = [
+      ['not-json', `${root}/circuits/1`, '[{"n":'],
+      ['wrong-unit', `${root}/circuits/1`, [{ ...good, u: 'bar' }]],
+      ['unknown-site', 'coldrounds/1/nowhere/chiller-1/circuits/1', [good]],
+      ['unknown-unit', 'coldrounds/1/harbour/chiller-9/circuits/1', [good]],
+      ['unknown-circuit', `${root}/circuits/9`, [good]],
+      ['unknown-module', `${root}/backup/9`, [{ n: 'voltage', u: 'V', v: 5 }]],
+      ['unknown-topic', 'coldrounds/1/harbour', [good]],
+      ['out-of-range', `${root}/circuits/1`, [{ n: 'suction-temperature', u: 'Cel', v: 850 }]],
+      ['time-in-future', `${root}/circuits/1`, [{ ...good, bt: Date.now() / 1000 + 3600 }]],
+      ['not-text', `${root}/circuits/1`, blob],
+      ['too-large', `${root}/circuits/1`, Buffer.alloc(5 * 1024 * 1024 + 1, 0x20)],
+      ['not-senml', `${root}/circuits/1`, { n: 'valve-opening' }],
+      ['unknown-name', `${root}/circuits/1`, [{ n: `x${'y'.repeat(3000)}`, u: '%', v: 1 }]],
+      ['not-json', `${root}/circuits/1`, 'a\0b'],
+    ];
+    for (const [, topic, payload] of bad) await send(topic, payload);
+    await until('the unread messages', async () => (await unread()).length === bad.length);
+    const kept = await unread();
+    expect(kept.map((row) => row.reason)).toEqual(bad.map(([reason]) => reason));
+    expect(kept.map((row) => row.topic)).toEqual(bad.map(([, topic]) => topic));
+    expect(kept[9].payload.equals(blob)).toBe(true);
+    expect(kept[10].payload.length).toBe(5 * 1024 * 1024 + 1);
+    for (const row of kept) expect(row.detail.length).toBeLessThan(400);
+
+    const before = (await database.query('select from reading')).rowCount!;
+    await send(`${root}/circuits/2`, [good, { ...good, t: -10 }]);
+    await until(
+      'good rows after bad',
+      async () => (await database.query('select from reading')).rowCount === before + 2,
+    );
+  });
+
+  it('takes a pack of 10,000 records', async () => {
+    const records = Array.from({ length: 10_000 }, (_, i) => ({
+      n: 'valve-opening',
+      u: '%',
+      t: 1.7e9 + i,
+      v: i % 100,
+    }));
+    await send(`${root}/circuits/2`, records);
+    await until(
+      'the rows',
+      async () =>
+        (await database.query(`select from reading where time < to_timestamp(1.71e9)`)).rowCount === 10_000,
+    );
+  });
+
+  it('knows a unit that was added to the registry meanwhile', async () => {
+    await database.query(
+      `insert into circuit (unit_id, number, entry) select unit_id, 3, entry from circuit where number = 1`,
+    );
+    await database.query(`select pg_notify('coldrounds_registry', '')`);
+    await new Promise((resolve) => setTimeout(resolve, 200));
+    await send(`${root}/circuits/3`, [{ n: 'valve-opening', u: '%', v: 50 }]);
+    await until(
+      'the row',
+      async () =>
+        (
+          await database.query(
+            'select from reading join circuit on circuit_id = circuit.id where circuit.number = 3',
+          )
+        ).rowCount === 1,
+    );
+  });
+
+  it('acknowledges what is stored: the broker holds nothing back for a new connection', async () => {
+    expect(service.status()).toMatchObject({ connected: true, storing: 'ok', queuedMessages: 0 });
+    await service.stop();
+    const client = mqtt.connect(broker.url, {
+      clientId: 'ingest-test',
+      clean: false,
+      manualConnect: true,
+      resubscribe: false,
+    });
+    let again = 0;
+    client.on('message', () => again++);
+    client.connect();
+    await until('the connection', async () => client.connected);
+    await new Promise((resolve) => setTimeout(resolve, 500));
+    await client.endAsync();
+    expect(again).toBe(0);
+  });
+});
