@@ -99,9 +99,14 @@ export default tseslint.config(
   forbid(
     ['simulator/**/*.ts'],
     [
+      {
+        regex: '^@coldrounds/core(/(?!(units|numerics|refrigerants|telemetry)$).*)?$',
+        message:
+          "The simulator may use core's units, numerics, refrigerants and telemetry, never its analysis.",
+      },
       ours(
-        ['@coldrounds/core', '@coldrounds/server', '@coldrounds/frontend', '**/backend/**'],
-        "The simulator may use core's units, numerics, refrigerants and telemetry, never its analysis.",
+        ['@coldrounds/server', '@coldrounds/frontend', '**/backend/**'],
+        'The simulator imports neither server nor frontend.',
       ),
     ],
   ),

@@ -1,1 +1,13 @@
-export {};
+export {
+  simulateCircuit,
+  modelOf,
+  fittingSize,
+  entryOf,
+  defaultStart_s,
+  type CircuitCase,
+  type CircuitTruth,
+  type SimulatedCircuit,
+} from './simulate-circuit.js';
+export type { Fault, FaultKind, SensorName } from './faults/fault.js';
+export type { SetpointPlan, PowerLoss } from './physics/unit.js';
+export type { CircuitDesign } from './physics/design.js';
