@@ -8,4 +8,4 @@ import type { CircuitDesign } from './design.js';
 export const steadyFloor_K = (design: CircuitDesign, load: number): number =>
   floorOverWetting * (design.wettingBase_K + design.wettingByLoad_K * load);
 
-const floorOverWetting = 2.1;
+const floorOverWetting = 2.15;
