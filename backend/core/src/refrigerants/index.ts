@@ -19,3 +19,11 @@ export {
 } from './vapour.js';
 export { refrigerantFacts, type RefrigerantFacts, type SafetyClass } from './facts.js';
 export type { TableErrors } from '../../fluids/fluid-table.js';
+export { parsePressure, parseTemperature, type ParsedPressure } from './parse-quantity.js';
+export {
+  formatPropertyAnswer,
+  propertyLookup,
+  type PropertyAnswer,
+  type PropertyQuestion,
+  type SaturatedState,
+} from './property-lookup.js';
