@@ -73,7 +73,11 @@ export function detectOscillation(
   options: OscillationOptions = {},
 ): OscillationVerdict {
   checkSeries(series.time_s, { value: series.value });
-  const { time_s, value, spacing_s } = usable(series.time_s, series.value);
+  const { time_s, value, spacing_s } = usable(
+    series.time_s,
+    series.value,
+    (options.shortestPeriod_s ?? 40) / 4,
+  );
   const n = time_s.length;
   const fewestCycles = options.fewestCycles ?? 4;
   if (n < (options.fewestSamples ?? 40)) return unknown();
@@ -124,7 +128,7 @@ const quiet = (indices: Record<string, number | null> | null): OscillationVerdic
 });
 
 /** Finite samples, averaged into bins where they come faster than the shortest period needs. */
-function usable(time_s: ArrayLike<number>, value: ArrayLike<number>) {
+function usable(time_s: ArrayLike<number>, value: ArrayLike<number>, coarsest_s: number) {
   let count = 0;
   const t = new Float64Array(time_s.length);
   const v = new Float64Array(time_s.length);
@@ -136,8 +140,8 @@ function usable(time_s: ArrayLike<number>, value: ArrayLike<number>) {
   let time = t.subarray(0, count);
   let values = v.subarray(0, count);
   let spacing_s = ownInterval(time);
-  if (spacing_s < 5 && count > 100) {
-    const step = 10;
+  if (spacing_s < coarsest_s / 2 && count > 100) {
+    const step = coarsest_s;
     const start = time[0];
     const bins = Math.floor((time[count - 1] - start) / step) + 1;
     const means = binMeans(time, values, start, step, bins, 0);
@@ -306,7 +310,7 @@ function swingTooSlow(
   const rest = withoutTrend(places, means, 1);
   for (let cycles = 1.75; cycles < fewestCycles; cycles += 0.25) {
     const period = span / cycles;
-    if (period > longest_s * 1.05) continue;
+    if (period > longest_s * 2) continue;
     const fit = fitSine(places, rest, period);
     if (fit && fit.share > 0.7) return true;
   }

@@ -39,15 +39,16 @@ export function crossCorrelationShape(
   const right = side(1);
   const left = side(-1);
   if (right === null || left === null || left + right === 0) return null;
-  let largest = Math.abs(correlation[zero]);
-  for (let k = zero - Math.floor(left / step_s); k <= zero + Math.floor(right / step_s); k++) {
-    const here = Math.abs(correlation[k]);
-    if (here <= largest) continue;
-    const below = Math.abs(correlation[k - 1]);
-    const above = Math.abs(correlation[k + 1]);
-    const bend = below - 2 * here + above;
-    largest = bend < 0 ? here - (below - above) ** 2 / (8 * bend) : here;
-  }
+  let top = zero;
+  const last = zero + Math.floor(right / step_s);
+  for (let k = zero - Math.floor(left / step_s); k <= last; k++)
+    if (Math.abs(correlation[k]) > Math.abs(correlation[top])) top = k;
+  const here = Math.abs(correlation[top]);
+  const below = Math.abs(correlation[top - 1]);
+  const above = Math.abs(correlation[top + 1]);
+  const bend = below - 2 * here + above;
+  const largest =
+    bend < 0 && here >= below && here >= above ? here - (below - above) ** 2 / (8 * bend) : here;
   const atZero = Math.abs(correlation[zero]);
   return {
     deltaTau: Math.abs(left - right) / (left + right),

@@ -1,10 +1,11 @@
 import { fourierInPlace, powerOfTwo } from './fourier.js';
 
 /**
- * Lomb-Scargle power of centred values at one angular frequency, with the time offset that makes it blind to a
- * shift in time (Lomb 1976; Scargle 1982; the same quantity as `scipy.signal.lombscargle`):
- * P = 1/2 { [sum y cos w(t-tau)]^2 / sum cos^2 + [sum y sin w(t-tau)]^2 / sum sin^2 }, in the unit of `value` squared.
- * Uneven sampling is what it is made for. `value` should have its mean (or trend) taken off.
+ * Lomb-Scargle power of values at one period, with the time offset that makes it blind to a shift in time (Lomb 1976;
+ * Scargle 1982) and a mean fitted along (Zechmeister & Kuerster 2009): half of the sum of squares that a sine of this
+ * period explains, in the unit of `value` squared. It is `scipy.signal.lombscargle` with `floating_mean`:
+ * P = 1/2 { [sum y cos w(t-tau)]^2 / sum cos^2 + [sum y sin w(t-tau)]^2 / sum sin^2 }, all sums about their means.
+ * Uneven sampling is what it is made for.
  */
 export function lombScarglePower(
   time_s: ArrayLike<number>,
@@ -12,23 +13,34 @@ export function lombScarglePower(
   period_s: number,
 ): number {
   const omega = (2 * Math.PI) / period_s;
+  const n = time_s.length;
+  let y = 0;
+  let cosines = 0;
+  let sines = 0;
   let yc = 0;
   let ys = 0;
   let cc = 0;
-  let ss = 0;
   let cs = 0;
-  const start = time_s.length > 0 ? time_s[0] : 0;
-  for (let i = 0; i < time_s.length; i++) {
+  const start = n > 0 ? time_s[0] : 0;
+  for (let i = 0; i < n; i++) {
     const angle = omega * (time_s[i] - start);
     const c = Math.cos(angle);
     const s = Math.sin(angle);
+    y += value[i];
+    cosines += c;
+    sines += s;
     yc += value[i] * c;
     ys += value[i] * s;
     cc += c * c;
-    ss += s * s;
     cs += c * s;
   }
-  return powerFromSums(yc, ys, cc, ss, cs);
+  return powerFromSums(
+    yc - (y * cosines) / n,
+    ys - (y * sines) / n,
+    cc - (cosines * cosines) / n,
+    n - cc - (sines * sines) / n,
+    cs - (cosines * sines) / n,
+  );
 }
 
 /** Power on a list of periods; exact, at O(samples x periods). */
@@ -92,6 +104,7 @@ export function lombScargleSpectrum(
     spread(imaginary, position, 1);
   }
   fourierInPlace(real, imaginary);
+  const total = real[0];
   // One complex transform of (values + i ones) holds both real transforms; they separate by symmetry.
   const power = new Float64Array(bins);
   for (let k = 1; k < bins; k++) {
@@ -102,7 +115,15 @@ export function lombScargleSpectrum(
     const m2 = (size - k2) % size;
     const wReal = 0.5 * (imaginary[k2] + imaginary[m2]);
     const wImaginary = -0.5 * (real[k2] - real[m2]);
-    power[k] = powerFromSums(yReal, -yImaginary, 0.5 * (n + wReal), 0.5 * (n - wReal), -0.5 * wImaginary);
+    const cosines = 0.5 * (imaginary[k] + imaginary[m]);
+    const sines = 0.5 * (real[k] - real[m]);
+    power[k] = powerFromSums(
+      yReal - (total * cosines) / n,
+      -yImaginary - (total * sines) / n,
+      0.5 * (n + wReal) - (cosines * cosines) / n,
+      0.5 * (n - wReal) - (sines * sines) / n,
+      -0.5 * wImaginary - (cosines * sines) / n,
+    );
   }
   return { step_Hz, power };
 }
