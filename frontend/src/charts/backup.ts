@@ -59,20 +59,20 @@ export function reserveOption(data: ReserveData, theme: ChartTheme): EChartsOpti
   };
   return {
     ...base(theme),
-    legend: legend(
-      theme,
-      [
+    legend: legend(theme, [], {
+      top: 0,
+      left: 0,
+      data: [
         'Closing reserve',
-        'Uncertainty, two standard',
-        'Valve seen to shut',
+        { name: 'Uncertainty, two standard', icon: 'rect' },
+        { name: 'Valve seen to shut', icon: 'diamond' },
         ...(crossings.length > 0 ? ['Crossing, early to late'] : []),
       ],
-      { top: 0, left: 0 },
-    ),
+    }),
     grid: { left: 40, right: 14, top: 54, bottom: 30 },
     xAxis: timeAxis(theme),
     yAxis: valueAxis(theme, '', {
-      min: (extent: { min: number }) => Math.min(0.8, Math.floor(extent.min * 10) / 10),
+      min: 0,
     }),
     tooltip: {
       ...base(theme).tooltip,
@@ -123,7 +123,22 @@ export interface ClosingData {
 /** One closing finely sampled: voltage with the fitted discharge on it, the opening under it. */
 export function closingOption(data: ClosingData, theme: ChartTheme): EChartsOption {
   const { curve, fit } = data;
-  const voltage = line('Voltage', points(curve.time_s, curve.voltage_V), { color: theme.plot[2] });
+  // Each sample as a point, so that the fit can be judged against what was measured.
+  const voltage = line('Voltage', points(curve.time_s, curve.voltage_V), {
+    color: theme.plot[2],
+    width: 0.8,
+  });
+  voltage.showSymbol = true;
+  voltage.symbolSize = 3;
+  const fitted = line('Fitted discharge', fit ? points(fit.time_s, fit.voltage_V) : [], {
+    color: theme.plot[1],
+    dashed: true,
+    width: 2.5,
+  });
+  const opening = line('Valve opening', points(curve.time_s, curve.valveOpening_pct), {
+    color: theme.plot[0],
+    panel: 1,
+  });
   if (data.minimumVoltage_V !== null)
     voltage.markLine = limitLine(
       theme,
@@ -133,8 +148,8 @@ export function closingOption(data: ClosingData, theme: ChartTheme): EChartsOpti
   return {
     ...base(theme),
     legend: [
-      legend(theme, ['Voltage', 'Fitted discharge'], { top: 0, left: 0 }),
-      legend(theme, ['Valve opening'], { top: 218, left: 0 }),
+      legend(theme, [voltage, fitted], { top: 0, left: 0 }),
+      legend(theme, [opening], { top: 218, left: 0 }),
     ],
     grid: [
       { left: 40, right: 14, top: 40, height: 160 },
@@ -150,15 +165,7 @@ export function closingOption(data: ClosingData, theme: ChartTheme): EChartsOpti
       ...base(theme).tooltip,
       valueFormatter: (value) => (value === null ? '–' : decimals(Number(value), 2)),
     },
-    series: [
-      voltage,
-      line('Fitted discharge', fit ? points(fit.time_s, fit.voltage_V) : [], {
-        color: theme.plot[1],
-        dashed: true,
-        width: 2,
-      }),
-      line('Valve opening', points(curve.time_s, curve.valveOpening_pct), { color: theme.plot[0], panel: 1 }),
-    ],
+    series: [voltage, fitted, opening],
   };
 }
 

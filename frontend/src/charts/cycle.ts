@@ -35,7 +35,12 @@ export function cycleOption(cycle: CycleData, theme: ChartTheme, system: UnitSys
     ...base(theme),
     grid: { left: 52, right: 20, top: 30, bottom: 46 },
     xAxis: acrossAxis(theme, `enthalpy, ${enthalpy.unit}`),
-    yAxis: { ...valueAxis(theme, `pressure, ${pressure.unit} absolute`), type: 'log' as const },
+    yAxis: {
+      ...valueAxis(theme, `pressure, ${pressure.unit} absolute`),
+      type: 'log' as const,
+      logBase: 2,
+      min: (extent: { min: number }) => extent.min * 0.9,
+    },
     tooltip: {
       ...base(theme).tooltip,
       trigger: 'item',

@@ -206,6 +206,7 @@ export function floorOption(floor: FloorData, theme: ChartTheme, system: UnitSys
         { name: 'Steady floor' },
       ],
       itemHeight: 9,
+      type: 'plain',
     }),
     grid: { left: 44, right: 14, top: 54, bottom: 44 },
     xAxis: acrossAxis(

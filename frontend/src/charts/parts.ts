@@ -90,7 +90,7 @@ export function valueAxis(theme: ChartTheme, name: string, extra: Record<string,
     name,
     nameLocation: 'end' as const,
     nameGap: 10,
-    nameTextStyle: { ...label(theme), align: 'left' as const, padding: [0, 0, 0, -34] },
+    nameTextStyle: { ...label(theme), align: 'left' as const, padding: [0, 0, 0, -30] },
     scale: true,
     splitNumber: 4,
     axisLabel: { ...label(theme), formatter: axisNumber, hideOverlap: true },
@@ -145,13 +145,29 @@ export function base(theme: ChartTheme): EChartsOption {
   };
 }
 
-export function legend(theme: ChartTheme, names: string[], extra: Record<string, unknown> = {}) {
+const icons = { solid: 'path://M0 6h20v2H0z', dashed: 'path://M0 6h8v2H0zM12 6h8v2h-8z', band: 'rect' };
+
+/** Names with the look of their line: solid, dashed or a band, so that the legend reads without colour. */
+export function legend(
+  theme: ChartTheme,
+  lines: readonly LineSeriesOption[],
+  extra: Record<string, unknown> = {},
+) {
   return {
-    data: names,
-    icon: 'path://M0 6h20v2H0z',
-    itemWidth: 18,
-    itemHeight: 3,
+    data: lines
+      .filter((entry) => !String(entry.name).endsWith(' from'))
+      .map((entry) => ({
+        name: String(entry.name),
+        icon: entry.areaStyle
+          ? icons.band
+          : Array.isArray(entry.lineStyle?.type)
+            ? icons.dashed
+            : icons.solid,
+      })),
+    itemWidth: 20,
+    itemHeight: 8,
     itemGap: 12,
+    padding: 0,
     textStyle: { ...label(theme) },
     inactiveColor: theme.hair,
     selectedMode: true,

@@ -18,13 +18,24 @@ export function ageingOption(
   theme: ChartTheme,
 ): EChartsOption {
   const dashes: (string | number[])[] = ['solid', [6, 4], [2, 3], [9, 3, 2, 3], [12, 4]];
+  const lines = cohorts.flatMap((cohort, index) => {
+    const color = theme.plot[index % theme.plot.length];
+    const middle = line(cohort.cohort, points(cohort.ageYears, cohort.middle), { color, width: 2 });
+    middle.lineStyle = { color, width: 2, type: dashes[index % dashes.length] as 'solid' };
+    const bands =
+      cohort.low && cohort.high && cohorts.length <= 2
+        ? band(
+            `${cohort.cohort} spread`,
+            points(cohort.ageYears, cohort.low),
+            points(cohort.ageYears, cohort.high),
+            theme.band,
+          )
+        : [];
+    return [...bands, middle];
+  });
   return {
     ...base(theme),
-    legend: legend(
-      theme,
-      cohorts.map((cohort) => cohort.cohort),
-      { top: 0, left: 0, type: 'scroll' },
-    ),
+    legend: legend(theme, lines, { top: 0, left: 0, type: 'scroll' }),
     grid: { left: 44, right: 14, top: 54, bottom: 46 },
     xAxis: acrossAxis(theme, 'age, years'),
     yAxis: valueAxis(theme, axis),
@@ -32,20 +43,6 @@ export function ageingOption(
       ...base(theme).tooltip,
       valueFormatter: (value) => (value === null ? '–' : decimals(Number(value), 3)),
     },
-    series: cohorts.flatMap((cohort, index) => {
-      const color = theme.plot[index % theme.plot.length];
-      const middle = line(cohort.cohort, points(cohort.ageYears, cohort.middle), { color, width: 2 });
-      middle.lineStyle = { color, width: 2, type: dashes[index % dashes.length] as 'solid' };
-      const bands =
-        cohort.low && cohort.high && cohorts.length <= 2
-          ? band(
-              `${cohort.cohort} spread`,
-              points(cohort.ageYears, cohort.low),
-              points(cohort.ageYears, cohort.high),
-              theme.band,
-            )
-          : [];
-      return [...bands, middle];
-    }),
+    series: lines,
   };
 }

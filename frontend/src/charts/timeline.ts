@@ -165,10 +165,6 @@ export function timelineOption(
     return at;
   });
   const units = [difference.unit, '%', `${pressure.unit} absolute`, temperature.unit];
-  const named = (panel: number) =>
-    lines
-      .filter((entry) => entry.yAxisIndex === panel && !entry.name?.toString().endsWith(' from'))
-      .map((entry) => String(entry.name));
   const common = { type: 'time' as const, min: view.extent.from_s * 1000, max: view.extent.to_s * 1000 };
   const zoom = {
     xAxisIndex: [0, 1, 2, 3],
@@ -187,16 +183,20 @@ export function timelineOption(
       textStyle: { color: theme.ink, fontSize: 14, fontWeight: 600, fontFamily: theme.font },
     })),
     legend: panels.map((_, index) =>
-      legend(theme, named(index), {
-        type: 'scroll',
-        top: tops[index] - over + 34,
-        left: 0,
-        right: 4,
-        padding: 0,
-        pageIconColor: theme.ink,
-        pageIconInactiveColor: theme.hair,
-        pageTextStyle: { color: theme.quiet },
-      }),
+      legend(
+        theme,
+        lines.filter((entry) => entry.yAxisIndex === index),
+        {
+          type: 'scroll',
+          top: tops[index] - over + 34,
+          left: 0,
+          right: 4,
+          padding: 0,
+          pageIconColor: theme.ink,
+          pageIconInactiveColor: theme.hair,
+          pageTextStyle: { color: theme.quiet },
+        },
+      ),
     ),
     grid: panels.map((panel, index) => ({ left, right, top: tops[index], height: panel.height })),
     xAxis: panels.map((_, index) =>
@@ -212,7 +212,7 @@ export function timelineOption(
       }),
     ),
     yAxis: panels.map((_, index) =>
-      valueAxis(theme, '', { gridIndex: index, ...(index === 1 ? { min: 0, max: 100 } : {}) }),
+      valueAxis(theme, '', { gridIndex: index, ...(index === 1 ? { min: 0, max: 100, interval: 25 } : {}) }),
     ),
     axisPointer: { link: [{ xAxisIndex: 'all' }] },
     dataZoom: [

@@ -59,8 +59,10 @@ export function Chart({ draw, height, label, caption, onZoom }: ChartProps) {
     const made = init(box.current);
     chart.current = made;
     const resize = new ResizeObserver(([entry]) => {
-      setNarrow(entry.contentRect.width < 560);
-      made.resize();
+      const { width } = entry.contentRect;
+      if (width === 0) return; // Not laid out, e.g. in closed details.
+      setNarrow(width < 560);
+      made.resize({ width, height: entry.contentRect.height });
     });
     resize.observe(box.current);
     made.on('datazoom', () => {

@@ -1,3 +1,95 @@
+import { useQuery } from '@tanstack/react-query';
+import { useMemo } from 'react';
+import type { Refrigerant } from '../../api/types.js';
+import { refrigerantsQuery } from '../../api/queries.js';
+import { usePreferences } from '../../app/preferences.js';
+import { SortableTable, type Column } from '../../components/sortable-table.js';
+import { Failed, Loading, TooLittle } from '../../components/states.js';
+import { decimals, show } from '../../quantities/format-quantity.js';
+import { scaleOf } from '../../quantities/unit-system.js';
+
 export function RefrigerantsPage() {
-  return <h1>RefrigerantsPage</h1>;
+  const list = useQuery(refrigerantsQuery);
+  const { units } = usePreferences();
+  const columns = useMemo<Column<Refrigerant>[]>(
+    () => [
+      {
+        id: 'name',
+        head: 'Refrigerant',
+        sortBy: (row) => row.name,
+        cell: (row) => <strong>{row.name}</strong>,
+      },
+      { id: 'class', head: 'Safety class', sortBy: (row) => row.safetyClass, cell: (row) => row.safetyClass },
+      {
+        id: 'composition',
+        head: 'Composition, by mass',
+        sortBy: (row) => row.composition.length,
+        byNumber: true,
+        cell: (row) =>
+          row.composition.length < 2
+            ? 'pure'
+            : row.composition.map((part) => `${part.name} ${decimals(part.massShare * 100, 1)} %`).join(', '),
+      },
+      {
+        id: 'glide',
+        head: 'Glide at 1 atm',
+        number: true,
+        sortBy: (row) => row.glide_K ?? undefined,
+        cell: (row) => show(row.glide_K, 'temperature-difference', units),
+      },
+      {
+        id: 'from',
+        head: 'Table from',
+        number: true,
+        sortBy: (row) => row.minimumTemperature_K ?? undefined,
+        cell: (row) => show(row.minimumTemperature_K, 'temperature', units),
+      },
+      {
+        id: 'to',
+        head: 'to',
+        number: true,
+        sortBy: (row) => row.maximumTemperature_K ?? undefined,
+        cell: (row) => show(row.maximumTemperature_K, 'temperature', units),
+      },
+      {
+        id: 'error',
+        head: 'Largest error',
+        number: true,
+        sortBy: (row) => row.maximumError_K ?? undefined,
+        cell: (row) => {
+          const scale = scaleOf('temperature-difference', units);
+          return row.maximumError_K === null
+            ? '–'
+            : `${decimals(scale.convert(row.maximumError_K), 4)} ${scale.unit}`;
+        },
+      },
+      { id: 'source', head: 'Source', sortBy: (row) => row.source, cell: (row) => row.source },
+    ],
+    [units],
+  );
+  return (
+    <>
+      <h1>Refrigerants</h1>
+      <p className="quiet" style={{ maxWidth: '38rem', margin: '0.6rem 0 1.2rem' }}>
+        The property tables that superheat (dew side) and subcooling (bubble side) are worked out from, with
+        the largest error of the saturation temperature against their source. Safety classes after ISO 817 and
+        ASHRAE 34: A or B for toxicity; 1, 2L, 2 or 3 for how it burns.
+      </p>
+      {list.isPending ? (
+        <Loading what="the refrigerants" />
+      ) : list.isError ? (
+        <Failed what="the refrigerants" error={list.error} retry={() => void list.refetch()} />
+      ) : list.data.refrigerants.length === 0 ? (
+        <TooLittle>No property table is installed.</TooLittle>
+      ) : (
+        <SortableTable
+          rows={list.data.refrigerants}
+          columns={columns}
+          first="name"
+          label="Refrigerants"
+          rowKey={(row) => row.name}
+        />
+      )}
+    </>
+  );
 }

@@ -79,18 +79,22 @@ function UnitSheet({ detail }: { detail: UnitDetail }) {
               : 'Not assessed yet: not enough telemetry has come in.'}
           </TooLittle>
         ) : (
-          <>
-            {detail.findings.map((finding, index) => (
-              <FindingSheet key={finding.id} finding={finding} open={index === 0} />
-            ))}
-            <Cautions hazards={hazardsOf(detail.findings, detail.unit.safetyClass)} />
-            <p className="small">
-              <Link to="/units/$site/$unit/brief" params={path}>
-                The visit brief
-              </Link>{' '}
-              puts this on one side of paper.
-            </p>
-          </>
+          <div className="wrong-columns">
+            <div>
+              {detail.findings.map((finding, index) => (
+                <FindingSheet key={finding.id} finding={finding} open={index === 0} />
+              ))}
+            </div>
+            <div className="wrong-side">
+              <Cautions hazards={hazardsOf(detail.findings, detail.unit.safetyClass)} />
+              <p className="small">
+                <Link to="/units/$site/$unit/brief" params={path}>
+                  The visit brief
+                </Link>{' '}
+                puts this on one side of paper.
+              </p>
+            </div>
+          </div>
         )}
       </section>
 
