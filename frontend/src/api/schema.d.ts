@@ -553,7 +553,7 @@ export interface components {
         };
         StatePoint: {
             /** @enum {string} */
-            name: "suction" | "discharge" | "liquid" | "after-valve";
+            name: "suction" | "discharge" | "condenser-dew" | "condenser-bubble" | "liquid" | "evaporator-inlet" | "evaporator-dew";
             label: string;
             pressure_Pa: number;
             enthalpy_J_kg: number;
@@ -580,6 +580,9 @@ export interface components {
                 pressure_Pa: number[];
                 enthalpy_J_kg: number[];
             };
+            refrigeratingEffect_J_kg: number | null;
+            /** @description Enthalpy rise from suction to discharge */
+            compression_J_kg: number | null;
             /** @description Assumptions, and why points are missing where they are */
             sentences: components["schemas"]["Statement"][];
         };
@@ -706,9 +709,9 @@ export interface components {
             /** @description From fully open, at the lowest temperature seen */
             reserve: number;
             uncertainty: number | null;
-            /** @enum {string} */
-            kind: "self-test" | "power-loss";
-            /** @description The valve was seen to travel and to end shut on stored energy */
+            /** @description Tests joined into this point by their median: 1 lately, several further back */
+            tests: number;
+            /** @description Whether in any of them the valve was seen to travel and to end shut */
             proof: boolean;
         };
         ReserveCase: {
@@ -796,7 +799,6 @@ export interface components {
                 state: "normal" | "leaking" | "unknown";
                 floatCurrent_A: number | null;
                 decayCurrent_A: number | null;
-                whenNew_A: number | null;
                 limit_A: number;
                 timeToUnable_s: number | null;
             };
@@ -1207,7 +1209,8 @@ export interface components {
             huntingShare: number | null;
             travel_strokes: number;
             reversals: number;
-            runningMinutes: number;
+            /** @description Behind travel and reversals */
+            observedMinutes: number;
         };
         FloorPart: {
             from: number;
@@ -1348,14 +1351,15 @@ export interface components {
                     coherence: number | null;
                     lead_cycles: number;
                 }[];
-                motion: {
-                    deafShare: number | null;
-                    roundness: number | null;
-                    squareness: number | null;
+                shape: {
+                    openingCrestShare: number | null;
+                    superheatCrestShare: number | null;
+                    unansweredShare: number | null;
                 } | null;
             };
             valve: {
                 minutes: number;
+                runningMinutes: number;
                 travel_strokes: number;
                 reversals: number;
                 mean_pct: number;
@@ -1581,24 +1585,35 @@ export interface components {
         WindowList: {
             windows: components["schemas"]["WindowRow"][];
         };
-        NamedIndex: {
+        IndexReading: {
             key: string;
             /** @description Published name of the index */
             name: string;
-            value: number | null;
-            /** @description A sentence on what the index says */
-            meaning: string;
             source: string;
+            value: number;
+            limit: number;
+            /** @description Whether it speaks for an oscillation */
+            agrees: boolean;
+            /** @description A sentence on what the index says here */
+            meaning: components["schemas"]["Statement"];
+        };
+        SuperheatCycle: {
+            from_s: number;
+            to_s: number;
+            crest_K: number;
+            trough_K: number;
         };
         WindowPicture: {
             /** @description Seconds since the Unix epoch */
             start_s: number;
-            judgement: components["schemas"]["WindowJudgement"];
+            /** @description Seconds since the Unix epoch */
+            end_s: number;
             /** @description null: judged now, on request */
             judgedAt: string | null;
-            indices: components["schemas"]["NamedIndex"][];
-            originIndices: components["schemas"]["NamedIndex"][];
-            /** @description Every sample of the window; opening against superheat is the valve loop */
+            judgement: components["schemas"]["WindowJudgement"];
+            /** @description The indices of the verdict, in sentences */
+            readings: components["schemas"]["IndexReading"][];
+            /** @description Every sample of the window */
             trace: {
                 /** @description Seconds since the Unix epoch, increasing */
                 time_s: number[];
@@ -1609,22 +1624,32 @@ export interface components {
                 /** @description Column of a series; null where no value was sent */
                 superheatSetpoint_K: (number | null)[];
                 /** @description Operating state at each time */
-                state: (components["schemas"]["OperatingState"] | null)[];
+                state: components["schemas"]["OperatingState"][];
             };
-            /** @description Detected cycles, for marking on the trace; empty when not oscillating */
-            cycles: {
-                from_s: number;
-                to_s: number;
-            }[];
-            /** @description Of superheat over the longest steady stretch; null: too little data */
+            floodbackLimit_K: number;
+            /** @description Cycles of the superheat from crest to crest; empty when not oscillating */
+            cycles: components["schemas"]["SuperheatCycle"][];
+            /** @description Of the steady superheat with its drift taken off; null: too little data */
             autocorrelation: {
                 lag_s: number[];
-                value: number[];
+                /** @description Column of a series; null where no value was sent */
+                value: (number | null)[];
             } | null;
+            /** @description Normalised Lomb-Scargle power over period */
             spectrum: {
                 period_s: number[];
-                power: number[];
+                share: number[];
+                found_s: number | null;
             } | null;
+            /** @description Opening against superheat: the samples, and the mean cycle folded at the found period */
+            loop: {
+                valveOpening_pct: number[];
+                superheat_K: number[];
+                meanCycle: {
+                    valveOpening_pct: number;
+                    superheat_K: number;
+                }[];
+            };
         };
     };
     responses: never;

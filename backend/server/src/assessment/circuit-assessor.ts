@@ -1,12 +1,10 @@
 import {
   assessCircuit,
   judgeWindow,
-  refrigerantFacts,
   type CircuitAssessment,
   type CircuitEntry,
   type CircuitSeries,
   type Finding,
-  type Hazard,
 } from '@coldrounds/core';
 import type { FindingKeeper } from '../findings/finding-keeper.js';
 import type { FleetCircuit, FleetUnit } from '../fleet/fleet.js';
@@ -59,11 +57,6 @@ export interface CircuitAssessorParts {
 export interface Remaining {
   /** Seconds until the circuit should be looked at again; null: not before telemetry comes. */
   again_s: number | null;
-}
-
-export function refrigerantHazards(refrigerant: string): Hazard[] {
-  const { flammable, toxic } = refrigerantFacts(refrigerant);
-  return [...(flammable ? (['flammable'] as const) : []), ...(toxic ? (['toxic'] as const) : [])];
 }
 
 /** Judges a circuit's due windows and, not too often, what they amount to. */
@@ -161,7 +154,6 @@ export class CircuitAssessor {
         travel_strokes_per_day: fleet.map(({ travel }) => travel),
         reversals_per_day: fleet.map(({ reversals }) => reversals),
       },
-      refrigerantHazards: refrigerantHazards(unit.refrigerant),
     });
     const dataUntil_s = assessment.to_s ?? to_s;
     await windows.writeAssessment(circuit.id, assessment, dataUntil_s);

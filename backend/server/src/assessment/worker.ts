@@ -15,7 +15,6 @@ export interface AssessmentWorkerParts {
   circuits: CircuitAssessor;
   modules: ModuleAssessor;
   silence: SilenceWatch;
-  retention: () => Promise<unknown>;
   logger: Logger;
   concurrency: number;
 }
@@ -49,19 +48,11 @@ export class AssessmentWorker {
       }),
       parsedCronItems: parseCronItems([
         { task: 'watch-silence', match: '* * * * *', options: { jobKey: 'watch-silence', maxAttempts: 1 } },
-        {
-          task: 'apply-retention',
-          match: '17 3 * * *',
-          options: { jobKey: 'apply-retention', maxAttempts: 3 },
-        },
       ]),
       taskList: {
         'assess-circuit': (payload) => this.assessCircuit(payload as { circuitId: number }),
         'assess-module': (payload) => this.assessModule(payload as { moduleId: number }),
         'watch-silence': () => this.parts.silence.look(),
-        'apply-retention': async () => {
-          await this.parts.retention();
-        },
       },
     });
     this.schedulePoll(0);

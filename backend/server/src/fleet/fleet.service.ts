@@ -17,6 +17,8 @@ export class FleetService {
 
   constructor(
     private readonly repository: FleetRepository,
+    /** Told after an import, so that other processes look again. */
+    private readonly changed: () => Promise<void> = async () => {},
     private readonly now: () => number = Date.now,
   ) {}
 
@@ -36,6 +38,7 @@ export class FleetService {
     const registry = readRegistry(document);
     await this.repository.import(registry);
     this.loaded = undefined;
+    await this.changed();
     return {
       sites: registry.sites.length,
       units: registry.sites.reduce((sum, site) => sum + site.units.length, 0),

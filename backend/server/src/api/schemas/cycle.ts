@@ -18,7 +18,15 @@ export const cycleSchema = z
       .array(
         z
           .object({
-            name: z.enum(['suction', 'discharge', 'liquid', 'after-valve']),
+            name: z.enum([
+              'suction',
+              'discharge',
+              'condenser-dew',
+              'condenser-bubble',
+              'liquid',
+              'evaporator-inlet',
+              'evaporator-dew',
+            ]),
             label: z.string(),
             pressure_Pa: z.number(),
             enthalpy_J_kg: z.number(),
@@ -32,6 +40,8 @@ export const cycleSchema = z
     path: z
       .object({ pressure_Pa: z.array(z.number()), enthalpy_J_kg: z.array(z.number()) })
       .describe('The closed cycle as a line; empty without state points'),
+    refrigeratingEffect_J_kg: maybe,
+    compression_J_kg: maybe.describe('Enthalpy rise from suction to discharge'),
     sentences: z.array(statementSchema).describe('Assumptions, and why points are missing where they are'),
   })
   .meta({ id: 'Cycle' });

@@ -22,8 +22,10 @@ export const reservePointSchema = z
     time_s: seconds,
     reserve: z.number().describe('From fully open, at the lowest temperature seen'),
     uncertainty: maybe,
-    kind: closingKind,
-    proof: z.boolean().describe('The valve was seen to travel and to end shut on stored energy'),
+    tests: z
+      .number()
+      .describe('Tests joined into this point by their median: 1 lately, several further back'),
+    proof: z.boolean().describe('Whether in any of them the valve was seen to travel and to end shut'),
   })
   .meta({ id: 'ReservePoint' });
 
@@ -115,7 +117,6 @@ export const moduleAssessmentSchema = z
       state: z.enum(['normal', 'leaking', 'unknown']),
       floatCurrent_A: maybe,
       decayCurrent_A: maybe,
-      whenNew_A: maybe,
       limit_A: z.number(),
       timeToUnable_s: maybe,
     }),

@@ -28,7 +28,7 @@ export const spanSummarySchema = z
     huntingShare: maybe.describe('Of the minutes judged for hunting; null: none judged'),
     travel_strokes: z.number(),
     reversals: z.number(),
-    runningMinutes: z.number(),
+    observedMinutes: z.number().describe('Behind travel and reversals'),
   })
   .meta({ id: 'SpanSummary', description: 'A day or a week of windows, weighed by their steady minutes' });
 
@@ -172,11 +172,14 @@ export const windowJudgementSchema = z
           lead_cycles: z.number(),
         }),
       ),
-      motion: z.object({ deafShare: maybe, roundness: maybe, squareness: maybe }).nullable(),
+      shape: z
+        .object({ openingCrestShare: maybe, superheatCrestShare: maybe, unansweredShare: maybe })
+        .nullable(),
     }),
     valve: z
       .object({
         minutes: z.number(),
+        runningMinutes: z.number(),
         travel_strokes: z.number(),
         reversals: z.number(),
         mean_pct: z.number(),

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { column, instant, maybe, seconds, timeColumn } from './common.js';
+import { statementSchema } from './finding.js';
 import { operatingStateSchema, stateMinutesSchema, windowJudgementSchema } from './steadiness.js';
 
 export const windowRowSchema = z
@@ -23,39 +24,56 @@ export const windowRowSchema = z
 
 export const windowListSchema = z.object({ windows: z.array(windowRowSchema) }).meta({ id: 'WindowList' });
 
-export const namedIndexSchema = z
+export const indexReadingSchema = z
   .object({
     key: z.string(),
     name: z.string().describe('Published name of the index'),
-    value: maybe,
-    meaning: z.string().describe('A sentence on what the index says'),
     source: z.string(),
+    value: z.number(),
+    limit: z.number(),
+    agrees: z.boolean().describe('Whether it speaks for an oscillation'),
+    meaning: statementSchema.describe('A sentence on what the index says here'),
   })
-  .meta({ id: 'NamedIndex' });
+  .meta({ id: 'IndexReading' });
 
 export const windowPictureSchema = z
   .object({
     start_s: seconds,
-    judgement: windowJudgementSchema,
+    end_s: seconds,
     judgedAt: instant.nullable().describe('null: judged now, on request'),
-    indices: z.array(namedIndexSchema),
-    originIndices: z.array(namedIndexSchema),
+    judgement: windowJudgementSchema,
+    readings: z.array(indexReadingSchema).describe('The indices of the verdict, in sentences'),
     trace: z
       .object({
         time_s: timeColumn,
         superheat_K: column,
         valveOpening_pct: column,
         superheatSetpoint_K: column,
-        state: z.array(operatingStateSchema.nullable()).describe('Operating state at each time'),
+        state: z.array(operatingStateSchema).describe('Operating state at each time'),
       })
-      .describe('Every sample of the window; opening against superheat is the valve loop'),
+      .describe('Every sample of the window'),
+    floodbackLimit_K: z.number(),
     cycles: z
-      .array(z.object({ from_s: z.number(), to_s: z.number() }))
-      .describe('Detected cycles, for marking on the trace; empty when not oscillating'),
+      .array(
+        z
+          .object({ from_s: z.number(), to_s: z.number(), crest_K: z.number(), trough_K: z.number() })
+          .meta({ id: 'SuperheatCycle' }),
+      )
+      .describe('Cycles of the superheat from crest to crest; empty when not oscillating'),
     autocorrelation: z
-      .object({ lag_s: z.array(z.number()), value: z.array(z.number()) })
+      .object({ lag_s: z.array(z.number()), value: column })
       .nullable()
-      .describe('Of superheat over the longest steady stretch; null: too little data'),
-    spectrum: z.object({ period_s: z.array(z.number()), power: z.array(z.number()) }).nullable(),
+      .describe('Of the steady superheat with its drift taken off; null: too little data'),
+    spectrum: z
+      .object({ period_s: z.array(z.number()), share: z.array(z.number()), found_s: maybe })
+      .nullable()
+      .describe('Normalised Lomb-Scargle power over period'),
+    loop: z
+      .object({
+        valveOpening_pct: z.array(z.number()),
+        superheat_K: z.array(z.number()),
+        meanCycle: z.array(z.object({ valveOpening_pct: z.number(), superheat_K: z.number() })),
+      })
+      .describe('Opening against superheat: the samples, and the mean cycle folded at the found period'),
   })
   .meta({ id: 'WindowPicture' });

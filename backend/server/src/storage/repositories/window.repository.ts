@@ -121,7 +121,17 @@ export class WindowRepository {
     return rows.map((row) => ({ start_s: row.start_s, judgedAt: row.judged_at, detail: row.detail }));
   }
 
-  /** Start of the newest judged window of each circuit. */
+  /** The newest judged window of each circuit. */
+  async newest(circuitIds: number[]): Promise<Map<number, WindowJudgement>> {
+    const { rows } = await this.database.query<{ id: number; detail: WindowJudgement }>(
+      `select c.id, w.detail from unnest($1::int[]) as c(id) cross join lateral (
+         select detail from window_result where circuit_id = c.id order by window_start desc limit 1) w`,
+      [circuitIds],
+    );
+    return new Map(rows.map((row) => [row.id, row.detail]));
+  }
+
+  /** Start of the newest judged window of a circuit. */
   async newestStart_s(circuitId: number): Promise<number | null> {
     const { rows } = await this.database.query<{ start_s: number | null }>(
       `select extract(epoch from max(window_start))::float8 as start_s from window_result where circuit_id = $1`,

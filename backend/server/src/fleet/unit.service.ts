@@ -1,0 +1,147 @@
+import { compareFindings } from '@coldrounds/core';
+import { UnitReader, type CircuitPath, type UnitPath } from '../api/ports.js';
+import { iso, siteReference, unitReference } from '../api/references.js';
+import { recorded } from '../findings/recorded.js';
+import { thinned } from '../findings/round.service.js';
+import type { FindingRepository } from '../storage/repositories/finding.repository.js';
+import type { ModuleRepository } from '../storage/repositories/module.repository.js';
+import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
+import type { WindowRepository } from '../storage/repositories/window.repository.js';
+import { cautionsFor } from './cautions.js';
+import type { FleetModule, FleetUnit } from './fleet.js';
+import type { FleetService } from './fleet.service.js';
+import { latestView } from './latest.js';
+
+export interface UnitParts {
+  fleet: FleetService;
+  findings: FindingRepository;
+  readings: ReadingRepository;
+  windows: WindowRepository;
+  modules: ModuleRepository;
+}
+
+const mostReservePoints = 120;
+
+/** Units, one by one and as a list. */
+export class UnitService extends UnitReader {
+  constructor(
+    private readonly parts: UnitParts,
+    private readonly now_s: () => number = () => Date.now() / 1000,
+  ) {
+    super();
+  }
+
+  override async list() {
+    const { units } = await this.parts.fleet.fleet();
+    const [open, newest] = await Promise.all([
+      this.parts.findings.open(),
+      this.parts.readings.newest_s(units.flatMap(({ circuits }) => circuits.map(({ id }) => id))),
+    ]);
+    return {
+      units: units.map((unit) => {
+        const own = open.filter(({ unitId }) => unitId === unit.id).map(({ document }) => document);
+        return {
+          site: siteReference(unit.site),
+          unit: unitReference(unit),
+          circuits: unit.circuits.map(({ number }) => number),
+          modules: unit.modules.map(({ number }) => number),
+          urgency: own.sort(compareFindings)[0]?.urgency ?? null,
+          lastReading: lastOf(unit, newest),
+          online: unit.online,
+        };
+      }),
+    };
+  }
+
+  override async detail(path: UnitPath) {
+    const { fleet, findings, readings, windows } = this.parts;
+    const unit = await fleet.unit(path);
+    const ids = unit.circuits.map(({ id }) => id);
+    const [open, latest, assessments, newestWindows, modules] = await Promise.all([
+      findings.open(unit.id),
+      readings.latest(ids),
+      windows.assessments(ids),
+      windows.newest(ids),
+      this.moduleOverviews(unit, unit.modules, mostReservePoints),
+    ]);
+    const newest = new Map(latest.map(({ circuitId, time_s }) => [circuitId, time_s]));
+    return {
+      asOf: iso(this.now_s()),
+      site: siteReference(unit.site),
+      unit: {
+        ...unitReference(unit),
+        commissionedOn: unit.commissionedOn,
+        condenser: unit.condenser,
+        online: unit.online,
+      },
+      lastReading: lastOf(unit, newest),
+      circuits: unit.circuits.map(({ id, number, entry }) => {
+        const reading = latest.find(({ circuitId }) => circuitId === id);
+        const assessed = assessments.get(id);
+        return {
+          number,
+          entry,
+          latest:
+            reading === undefined
+              ? null
+              : latestView(unit.refrigerant, entry, reading, newestWindows.get(id)),
+          summary: {
+            day: assessed?.detail.days.at(-1) ?? null,
+            week: assessed?.detail.weeks.at(-1) ?? null,
+          },
+          assessment: assessed?.detail ?? null,
+          assessedAt: assessed?.judgedAt.toISOString() ?? null,
+        };
+      }),
+      modules,
+      findings: open.map(recorded).sort(compareFindings),
+      cautions: cautionsFor(unit),
+    };
+  }
+
+  override async floor(path: CircuitPath) {
+    const { circuit } = await this.parts.fleet.circuit(path);
+    const assessed = (await this.parts.windows.assessments([circuit.id])).get(circuit.id);
+    return {
+      assessedAt: assessed?.judgedAt.toISOString() ?? null,
+      assessment: assessed?.detail ?? null,
+    };
+  }
+
+  /** Modules with their newest reading and what is known of their reserve. */
+  async moduleOverviews(_unit: FleetUnit, modules: FleetModule[], points: number) {
+    const ids = modules.map(({ id }) => id);
+    const [latest, assessments] = await Promise.all([
+      this.parts.readings.latestModules(ids),
+      this.parts.modules.assessments(ids),
+    ]);
+    return modules.map(({ id, number, entry }) => {
+      const reading = latest.find(({ moduleId }) => moduleId === id);
+      const assessed = assessments.get(id)?.detail;
+      return {
+        number,
+        entry,
+        latest:
+          reading === undefined
+            ? null
+            : {
+                time_s: reading.time_s,
+                voltage_V: reading.voltage_V,
+                current_A: reading.current_A,
+                temperature_K: reading.temperature_K,
+                mains: reading.mains,
+                health: reading.health,
+              },
+        assessment:
+          assessed === undefined
+            ? null
+            : { ...assessed, reserveHistory: thinned(assessed.reserveHistory, points) },
+      };
+    });
+  }
+}
+
+function lastOf(unit: FleetUnit, newest: Map<number, number>): string | null {
+  const times = unit.circuits.flatMap(({ id }) => newest.get(id) ?? []);
+  return times.length === 0 ? null : iso(Math.max(...times));
+}

@@ -1,0 +1,75 @@
+import { judgeWindow, windowPicture } from '@coldrounds/core';
+import { mainsLosses } from '../assessment/mains-losses.js';
+import { window_s } from '../assessment/slices.js';
+import { WindowReader, type CircuitPath, type Span } from '../api/ports.js';
+import { column } from '../storage/repositories/float-arrays.js';
+import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
+import type { WindowRepository } from '../storage/repositories/window.repository.js';
+import { NotKnownError, type FleetService } from './fleet.service.js';
+
+export interface WindowParts {
+  fleet: FleetService;
+  windows: WindowRepository;
+  readings: ReadingRepository;
+}
+
+/** Judged windows as rows, and one window with its pictures. */
+export class WindowService extends WindowReader {
+  constructor(
+    private readonly parts: WindowParts,
+    private readonly now_s: () => number = () => Date.now() / 1000,
+  ) {
+    super();
+  }
+
+  override async list(path: CircuitPath, span: Span) {
+    const { circuit } = await this.parts.fleet.circuit(path);
+    const rows = await this.parts.windows.judgements(circuit.id, span.from_s, span.to_s);
+    return {
+      windows: rows.map(({ start_s, judgedAt, detail }) => ({
+        start_s,
+        end_s: start_s + window_s,
+        judgedAt: judgedAt.toISOString(),
+        samples: detail.sampleCount,
+        steadyMinutes: detail.minutes.steady,
+        minutes: detail.minutes,
+        superheatMean_K: detail.superheat?.mean_K ?? null,
+        superheatSpread_K: detail.superheat?.spread_K ?? null,
+        floodbackShare: detail.superheat?.underLimitShare ?? null,
+        oscillating: detail.oscillation.oscillating,
+        period_s: detail.oscillation.period_s,
+        amplitude_K: detail.oscillation.amplitude,
+        valveTravel_strokes: detail.valve?.travel_strokes ?? null,
+        valveReversals: detail.valve?.reversals ?? null,
+      })),
+    };
+  }
+
+  /** Computed from the readings on request, so that it shows what is stored now. */
+  override async picture(path: CircuitPath, start_s: number) {
+    const { fleet, windows, readings } = this.parts;
+    const { unit, circuit } = await fleet.circuit(path);
+    const from_s = Math.floor(start_s / window_s) * window_s;
+    const to_s = from_s + window_s;
+    const series = await readings.circuitSeries(circuit.id, from_s, to_s);
+    if (series.time_s.length === 0) throw new NotKnownError('There are no readings in this window.');
+    const [stored] = await windows.judgements(circuit.id, from_s, from_s + 1);
+    const window = { from_s, to_s: Math.min(to_s, Math.max(this.now_s(), from_s + 1)) };
+    const powerLost = await mainsLosses(readings, unit, circuit.number, from_s, to_s);
+    const input = { series, refrigerant: unit.refrigerant, circuit: circuit.entry, window, powerLost };
+    const picture = windowPicture(input);
+    return {
+      start_s: from_s,
+      end_s: to_s,
+      judgedAt: stored?.judgedAt.toISOString() ?? null,
+      judgement: judgeWindow(input),
+      readings: picture.readings,
+      trace: { ...picture.trace, superheatSetpoint_K: column(series.superheatSetpoint_K) },
+      floodbackLimit_K: circuit.entry.floodbackLimit_K,
+      cycles: picture.cycles,
+      autocorrelation: picture.autocorrelation,
+      spectrum: picture.spectrum,
+      loop: picture.loop,
+    };
+  }
+}
