@@ -4,6 +4,7 @@ export * from './refrigerants/index.js';
 export * from './telemetry/index.js';
 export * from './signals/index.js';
 export * from './superheat/index.js';
+export * from './sensors/index.js';
 export * from './steadiness/index.js';
 export * from './hunting/index.js';
 export * from './valve/index.js';

@@ -28,8 +28,8 @@ describe('units', () => {
     [2000, 79501],
     [5000, 54048],
   ])('the standard atmosphere at %d m has %d Pa (MEMORY, ISO 2533 table)', (altitude_m, pressure_Pa) => {
-    // The printed tables also list geometric height; the difference stays under 0.05 % here.
-    expect(Math.abs(standardAtmospherePressure_Pa(altitude_m) / pressure_Pa - 1)).toBeLessThan(5e-4);
+    // The printed tables go by geometric height; the difference stays under 0.06 % here.
+    expect(Math.abs(standardAtmospherePressure_Pa(altitude_m) / pressure_Pa - 1)).toBeLessThan(6e-4);
   });
 
   it('refuses an altitude outside the troposphere', () => {

@@ -1,0 +1,132 @@
+import type { Finding, Hazard } from '../diagnosis/finding.js';
+import { refrigerantFacts } from '../refrigerants/index.js';
+import { standardAtmosphere_Pa } from '../units/index.js';
+import type { CircuitSeries } from '../telemetry/circuit-series.js';
+import type { CircuitEntry, SensorEntry } from '../telemetry/registry.js';
+import { biasDrafts } from './bias-findings.js';
+import { looseSuctionSensor, runningMedians, swappedShare, type RunningMedians } from './running-evidence.js';
+import { runningFlags, settledRunning, stretchesOf } from './running-state.js';
+import { findingOf, type SensorDraft } from './sensor-findings.js';
+import { signalFaults } from './signal-health.js';
+import { looseDraft, signalDraft, swappedDraft } from './signal-findings.js';
+import { settledStandstills, type SettledStandstill } from './standstill.js';
+import { thermalConsensus, type Consensus, type SensorName } from './thermal-consensus.js';
+
+export interface SensorInput {
+  refrigerant: string;
+  circuit: CircuitEntry;
+  /** The last 24 to 48 hours, 10 s apart, with the water and ambient columns. */
+  series: CircuitSeries;
+  /** Air pressure at the site, for gauges taken for absolute; the standard atmosphere at sea level by default. */
+  atmosphere_Pa?: number;
+}
+
+export interface SensorAssessment {
+  findings: Finding[];
+  /** What could be looked at: without a settled standstill no bias can be told. */
+  standstills: { seen: SettledStandstill; consensus: Consensus | null }[];
+  running: RunningMedians | null;
+}
+
+const sensorColumns: Record<SensorName, { column: keyof CircuitSeries; entry: keyof CircuitEntry }> = {
+  'suction-pressure': { column: 'suctionPressure_Pa', entry: 'suctionPressure' },
+  'discharge-pressure': { column: 'dischargePressure_Pa', entry: 'dischargePressure' },
+  'suction-temperature': { column: 'suctionTemperature_K', entry: 'suctionTemperature' },
+  'discharge-temperature': { column: 'dischargeTemperature_K', entry: 'dischargeTemperature' },
+  'liquid-temperature': { column: 'liquidTemperature_K', entry: 'liquidTemperature' },
+};
+
+/**
+ * Whether a circuit's own sensors can be right, from its telemetry alone and no reference instrument:
+ *
+ * - each signal by itself: frozen, jumping, clipped, noisier than its class;
+ * - running: suction above discharge pressure (swapped), suction sensor following the ambient (loose);
+ * - settled standstill: which instrument disagrees with the others about the one temperature they all share (bias, gauge
+ *   taken for absolute, wrong refrigerant).
+ *
+ * A sensor that stands still is left out of the standstill comparison. Without enough data a check stays silent; what there was to see
+ * is in the result.
+ * @throws UnknownRefrigerantError.
+ */
+export function assessSensors(input: SensorInput): SensorAssessment {
+  const { circuit, series, refrigerant } = input;
+  const flags = runningFlags(series);
+  const running = settledRunning(series, flags);
+  const standing = stretchesOf(series, flags, 0, 1800);
+  const changes: number[] = [];
+  for (let i = 1; i < flags.length; i++) {
+    if (flags[i] !== flags[i - 1] && flags[i] !== 255 && flags[i - 1] !== 255) changes.push(series.time_s[i]);
+  }
+  const drafts: SensorDraft[] = [];
+  const failed = new Set<SensorName>();
+  const stuck = new Set<SensorName>();
+  const atmosphere_Pa = input.atmosphere_Pa ?? standardAtmosphere_Pa;
+  for (const [sensor, { column, entry }] of Object.entries(sensorColumns) as [
+    SensorName,
+    (typeof sensorColumns)[SensorName],
+  ][]) {
+    const gauge = sensor.endsWith('pressure') && circuit[sensorKey(sensor)].reference === 'gauge';
+    const registered = circuit[entry] as SensorEntry;
+    const shift = gauge ? atmosphere_Pa : 0;
+    for (const fault of signalFaults({
+      time_s: series.time_s,
+      values: series[column],
+      changes,
+      standing,
+      sensor: { ...registered, minimum: registered.minimum + shift, maximum: registered.maximum + shift },
+      leastJump: sensor.endsWith('pressure') ? 0.12e5 : 1.2,
+    })) {
+      drafts.push(signalDraft(sensor, fault));
+      failed.add(sensor);
+      // Scatter and single jumps leave a median right; a value that stands does not.
+      if (fault.kind === 'value-frozen' || fault.kind === 'value-clipped') stuck.add(sensor);
+    }
+  }
+
+  const medians = runningMedians(series, running);
+  const share =
+    failed.has('suction-pressure') || failed.has('discharge-pressure') ? null : swappedShare(series, running);
+  const swapped = share !== null && share > 0.9;
+  if (swapped) drafts.push(swappedDraft(share, series, running));
+
+  const standstills = settledStandstills(refrigerant, series).map((seen) => {
+    const sound = without(stuck, seen);
+    return { seen: sound, consensus: thermalConsensus(refrigerant, sound) };
+  });
+  const bias = biasDrafts({ refrigerant, standstills, running: swapped ? null : medians, atmosphere_Pa });
+  drafts.push(...bias);
+  const doubted = new Set([...failed, ...bias.map((draft) => draft.sensor)]);
+  if (!swapped && !doubted.has('suction-pressure') && !doubted.has('suction-temperature')) {
+    const loose = looseSuctionSensor(refrigerant, series, running);
+    if (loose)
+      drafts.push(
+        looseDraft(
+          loose,
+          series,
+          running,
+          standstills.some((one) => one.consensus !== null),
+        ),
+      );
+  }
+  const facts = refrigerantFacts(refrigerant);
+  const hazards: Hazard[] = [
+    ...(facts.flammable ? ['flammable' as const] : []),
+    ...(facts.toxic ? ['toxic' as const] : []),
+  ];
+  return {
+    findings: drafts.map((draft) => findingOf(circuit.number, draft, hazards)),
+    standstills,
+    running: medians,
+  };
+}
+
+const sensorKey = (sensor: SensorName) =>
+  sensor === 'suction-pressure' ? ('suctionPressure' as const) : ('dischargePressure' as const);
+
+function without(stuck: ReadonlySet<SensorName>, seen: SettledStandstill): SettledStandstill {
+  const sound = { ...seen };
+  for (const sensor of stuck) {
+    (sound as unknown as Record<string, number>)[sensorColumns[sensor].column] = NaN;
+  }
+  return sound;
+}
