@@ -46,20 +46,22 @@ export interface Closing {
 
 const day_s = 86_400;
 
-/** Capacitor at 25 C at a time, ageing day by day; asking for later times goes on from the last one. */
+/** Capacitor at 25 C at a time, ageing day by day. Days are worked out once, so that times may be asked in any order. */
 export function createAgeing(model: ModuleModel): (time_s: number) => Capacitor {
-  let usedLife = model.usedLifeAtStart;
-  let reached_s = model.start_s;
+  const usedByDay = [model.usedLifeAtStart];
   return (time_s) => {
-    for (; reached_s + day_s <= time_s; reached_s += day_s) {
-      let rate = ageingRate(model.ageing, model.temperatureAt(reached_s + day_s / 2));
+    const day = Math.max(0, Math.floor((time_s - model.start_s) / day_s));
+    while (usedByDay.length <= day) {
+      const from_s = model.start_s + (usedByDay.length - 1) * day_s;
+      let rate = ageingRate(model.ageing, model.temperatureAt(from_s + day_s / 2));
       for (const fault of model.faults) {
-        if (fault.kind === 'ageing-fast' && isActive(fault, reached_s, model.now_s)) {
+        if (fault.kind === 'ageing-fast' && isActive(fault, from_s, model.now_s)) {
           rate *= model.ageing.life_s / (fault.life_years * 365.25 * day_s);
         }
       }
-      usedLife += rate * day_s;
+      usedByDay.push(usedByDay[usedByDay.length - 1] + rate * day_s);
     }
+    const usedLife = usedByDay[day];
     const cell = agedCapacitor(model.fresh, usedLife);
     for (const fault of model.faults) {
       if (!isActive(fault, time_s, model.now_s)) continue;

@@ -1,0 +1,178 @@
+import { localTime, zoneOffset_s } from '../physics/environment.js';
+import { readCircuit, readWater, type Reading, type WaterReading } from '../physics/instruments.js';
+import {
+  closeValves,
+  createAgeing,
+  floatState,
+  readBackup,
+  type BackupReading,
+  type Closing,
+  type ModuleModel,
+} from '../physics/module.js';
+import { createRandom, seedOf } from '../physics/random.js';
+import { advanceUnit, newUnit, step_s, type UnitState } from '../physics/unit.js';
+import { isActive } from '../faults/fault.js';
+import type { FleetUnit } from '../scenario.js';
+import { newRows, type Rows } from './packs.js';
+
+/** One unit being run: its state in time and what its gateway has collected and not yet sent. */
+export interface UnitRun {
+  unit: FleetUnit;
+  state: UnitState;
+  circuits: Rows[];
+  water: Rows;
+  backup: { time_s: number; reading: BackupReading }[][];
+  closings: { module: number; closing: Closing }[];
+}
+
+const columnsOfReading = [
+  'suctionPressure_Pa',
+  'suctionTemperature_K',
+  'valveOpening_pct',
+  'dischargePressure_Pa',
+  'dischargeTemperature_K',
+  'liquidTemperature_K',
+  'superheatSetpoint_K',
+  'compressorLoad_pct',
+] as const satisfies readonly (keyof Reading)[];
+
+const day_s = 86_400;
+const rowsPerCollection = 720;
+
+/** Closings on stored energy in power losses, by module and time of the loss. */
+type LossClosings = Map<string, Closing>;
+
+/** The module side of a unit, usable at any time in any order: ageing, self-tests, power losses. */
+export interface ModuleSide {
+  selfTest(module: number, day: number): Closing | null;
+  lossClosing(module: number, start_s: number): Closing | undefined;
+  reading(module: number, time_s: number): BackupReading;
+}
+
+export function createModuleSide(unit: FleetUnit): ModuleSide {
+  const ages = unit.modules.map((model) => createAgeing(model));
+  const losses: LossClosings = new Map();
+  const openings = new Map<string, number[]>();
+
+  // When mains fails, each circuit asks where its valve comes to rest; the module shuts all its valves together.
+  unit.model.closeOnStore = (circuit, time_s, opening_pct) => {
+    const index = unit.modules.findIndex((model) => model.entry.circuits.includes(circuit));
+    if (index < 0) return opening_pct;
+    const model = unit.modules[index];
+    const place = model.entry.circuits.indexOf(circuit);
+    const key = `${index} ${time_s}`;
+    const known = openings.get(key) ?? model.entry.circuits.map(() => opening_pct);
+    known[place] = opening_pct;
+    openings.set(key, known);
+    const closing = closeValves(model, ages[index](time_s), 'power-loss', time_s, known, 0.05);
+    losses.set(key, closing);
+    return closing.left_pct[place];
+  };
+
+  const lossAt = (time_s: number) =>
+    unit.model.powerLosses.find((loss) => time_s >= loss.start_s && time_s < loss.end_s + 600);
+
+  return {
+    selfTest(index, day) {
+      const model = unit.modules[index];
+      const started_s = selfTestTime(unit, day);
+      if (untested(model, started_s) || lossAt(started_s)) return null;
+      const random = createRandom(seedOf(model.seed, 'test', day));
+      random.uniform();
+      if (random.uniform() < 0.01) return null;
+      const cell = ages[index](started_s);
+      const shown = {
+        capacitance_F: cell.capacitance_F * (1 + 0.004 * random.normal()),
+        esr_Ohm: cell.esr_Ohm * (1 + 0.012 * random.normal()),
+      };
+      return closeValves(
+        model,
+        shown,
+        'self-test',
+        started_s,
+        model.valves.map(() => 100),
+        0.05,
+      );
+    },
+    lossClosing: (index, start_s) => losses.get(`${index} ${start_s}`),
+    reading(index, time_s) {
+      const model = unit.modules[index];
+      const loss = lossAt(time_s);
+      const closing = loss ? losses.get(`${index} ${loss.start_s}`) : undefined;
+      const restVoltage_V = closing?.voltage_V.at(-1) ?? floatState(model, time_s).voltage_V;
+      const local = localTime(time_s, zoneOffset_s(unit.site.timeZone, time_s));
+      const sinceTest_s = local.hour * 3600 - unit.model.selfTest_s;
+      return readBackup(model, time_s, ages[index](time_s), {
+        sinceTest_s: untested(model, time_s) ? -1 : sinceTest_s,
+        lost: loss !== undefined && time_s < loss.end_s,
+        sinceLoss_s: loss ? time_s - loss.start_s : 0,
+        restVoltage_V,
+        sinceMains_s: loss && time_s >= loss.end_s ? time_s - loss.end_s : -1,
+      });
+    },
+  };
+}
+
+const untested = (model: ModuleModel, time_s: number): boolean =>
+  model.faults.some((fault) => fault.kind === 'no-self-tests' && isActive(fault, time_s, model.now_s));
+
+/** Start of the self-test on a day (days of the site's own calendar, counted from 1970). */
+export function selfTestTime(unit: FleetUnit, day: number): number {
+  const noon_s = day * day_s + day_s / 2;
+  return day * day_s + unit.model.selfTest_s - zoneOffset_s(unit.site.timeZone, noon_s);
+}
+
+export const siteDay = (unit: FleetUnit, time_s: number): number =>
+  Math.floor((time_s + zoneOffset_s(unit.site.timeZone, time_s)) / day_s);
+
+/** A run whose state has settled: it starts a while before `time_s`, and collects nothing on the way. */
+export function settledRun(unit: FleetUnit, time_s: number, settle_s: number): UnitRun {
+  const start_s = Math.floor((time_s - settle_s) / step_s) * step_s;
+  const state = newUnit(unit.model, start_s);
+  while (state.time_s < time_s) advanceUnit(unit.model, state);
+  return {
+    unit,
+    state,
+    circuits: unit.model.circuits.map(() => newRows(columnsOfReading.length, rowsPerCollection)),
+    water: newRows(4, rowsPerCollection),
+    backup: unit.modules.map(() => []),
+    closings: [],
+  };
+}
+
+const reading = {} as Reading;
+const water = {} as WaterReading;
+
+/** Advances a run by one step and collects what its gateway reads: circuits each step, the rest each minute. */
+export function collectStep(run: UnitRun, modules: ModuleSide): void {
+  const { unit, state } = run;
+  const mainsBefore = state.mains;
+  advanceUnit(unit.model, state);
+  const time_s = state.time_s;
+  for (let i = 0; i < run.circuits.length; i++) {
+    const rows = run.circuits[i];
+    readCircuit(unit.model, state, i, reading);
+    const row = rows.length++;
+    rows.time_s[row] = time_s;
+    for (let column = 0; column < columnsOfReading.length; column++) {
+      rows.values[column][row] = reading[columnsOfReading[column]];
+    }
+  }
+  if (mainsBefore && !state.mains) {
+    unit.modules.forEach((_, index) => {
+      const closing = modules.lossClosing(index, time_s);
+      if (closing) run.closings.push({ module: index, closing });
+    });
+  }
+  if (time_s % 60 !== 0) return;
+  readWater(unit.model, state, water);
+  const row = run.water.length++;
+  run.water.time_s[row] = time_s;
+  run.water.values[0][row] = water.enteringTemperature_K;
+  run.water.values[1][row] = water.leavingTemperature_K;
+  run.water.values[2][row] = water.flow_m3_s;
+  run.water.values[3][row] = water.ambientTemperature_K;
+  for (let index = 0; index < unit.modules.length; index++) {
+    run.backup[index].push({ time_s, reading: modules.reading(index, time_s) });
+  }
+}
