@@ -7,7 +7,15 @@ import { moduleFindings } from './module-findings.js';
 import { normaliseTests, type NormalisedTests } from './normalised-tests.js';
 import { proofState } from './proof.js';
 import { reserveTrend } from './reserve-trend.js';
-import { driveOnePower_W, historyPoints, presentReserve, reserveOf, reservesOfTests } from './reserve.js';
+import {
+  capacitanceAtReserve,
+  driveOnePower_W,
+  esrCourse,
+  historyPoints,
+  presentReserve,
+  reserveOf,
+  reservesOfTests,
+} from './reserve.js';
 import { assessCharger, assessHealth, assessLeakage, assessWeakCell } from './resting-state.js';
 import { median } from './robust.js';
 import { defaultBackupSettings } from './settings.js';
@@ -101,17 +109,34 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
   const cold = reservesOfTests(tests, module, demand, voltage_V, coldest_K);
   const since = lastStepIndex(tests);
   const n = tests.tests.length;
+  const lastStep = tests.capacitanceSteps[tests.capacitanceSteps.length - 1] ?? null;
+  const course = esrCourse(tests);
+  const levels_F = atTodaysLevel(tests, cold.capacitance_F);
+  const today = { capacitance_F: median(levels_F.slice(-7)), esr_Ohm: cold.esr_Ohm[n - 1]! };
+  const limits = [settings.fadingReserve, settings.unableReserve];
   const trend = reserveTrend({
-    time_s: tests.time_s.subarray(since),
-    temperature_K: tests.temperature_K.subarray(since),
-    reserve: cold.reserve.subarray(since),
+    time_s: tests.time_s,
+    temperature_K: tests.temperature_K,
+    capacitance_F: levels_F,
     coldest_K,
     perKUncertainty: tests.capacitanceLaw.uncertainty,
-    allTime_s: tests.time_s,
-    allTemperature_K: tests.temperature_K,
+    scatter: tests.scatter,
+    step: lastStep && { index: lastStep.index, uncertainty: lastStep.uncertainty },
     now_s,
     lifeDoubling_K: settings.lifeDoubling_K,
-    limits: [settings.fadingReserve, settings.unableReserve],
+    // Mean and 1.22 standard uncertainties to each side: three equal weights with the right spread.
+    limits_F: limits.map((limit) =>
+      [-1.22, 0, 1.22].map((side) =>
+        capacitanceAtReserve(
+          module,
+          demand,
+          voltage_V,
+          today,
+          course.exponent + side * course.uncertainty,
+          limit,
+        ),
+      ),
+    ),
     draws: settings.bootstrapDraws,
     seed: settings.seed,
   });
@@ -129,9 +154,8 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
     cold,
   });
   const suddenChange = findSuddenChange(tests, (c, r) => reserveOf(module, demand, c, r, voltage_V).reserve);
-  const capacitanceStep = tests.capacitanceSteps[tests.capacitanceSteps.length - 1] ?? null;
-  const esrStepThere = capacitanceStep
-    ? (tests.esrSteps.find((step) => Math.abs(step.index - capacitanceStep.index) <= 1)?.size ?? 0)
+  const esrStepThere = lastStep
+    ? (tests.esrSteps.find((step) => Math.abs(step.index - lastStep.index) <= 1)?.size ?? 0)
     : null;
   const assessment: Omit<ModuleAssessment, 'findings'> = {
     ...base,
@@ -142,6 +166,7 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
       {
         tests: n - since,
         span_s: tests.time_s[n - 1]! - tests.time_s[since]!,
+        seen_s: tests.time_s[n - 1]! - tests.time_s[0]!,
         afterStep: since > 0,
         temperaturesKnown: tests.temperaturesKnown,
         allTests: n,
@@ -152,7 +177,7 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
     leakage: leakageAt(present.capacitance_F, present.esr_Ohm),
     weakCell: assessWeakCell({
       cellsInSeries: module.cellsInSeries,
-      capacitanceStep,
+      capacitanceStep: lastStep,
       esrStep: tests.esrLaw ? esrStepThere : null,
       scatter: tests.scatter,
       decay,
@@ -195,6 +220,16 @@ function lowest(tests: NormalisedTests | null, readings_K: number | null): numbe
 /** First test after the last step of capacitance: what the module is now stands on it and those after it. */
 const lastStepIndex = (tests: NormalisedTests): number =>
   tests.capacitanceSteps[tests.capacitanceSteps.length - 1]?.index ?? 0;
+
+/** Capacitances with every sudden change taken out: what the module was before it, scaled to what it is since. */
+function atTodaysLevel(tests: NormalisedTests, capacitance_F: Float64Array): Float64Array {
+  const out = capacitance_F.slice();
+  for (const step of tests.capacitanceSteps) {
+    const ratio = Math.exp(step.size);
+    for (let i = 0; i < step.index; i++) out[i]! *= ratio;
+  }
+  return out;
+}
 
 /** The last step for the worse, if nothing since has made it good again. */
 function findSuddenChange(

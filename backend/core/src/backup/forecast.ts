@@ -5,7 +5,9 @@ import type { BackupSettings, LimitDate, Range, ReserveForecast } from './types.
 
 const day_s = 86400;
 /** A slope that is down in fewer draws than this share is not told from none. */
-const certainlyFalling = 0.95;
+const certainlyFalling = 0.975;
+/** No further ahead than so many times what was seen. */
+const farthest = 5;
 export const fewestForecastTests = 8;
 export const shortestForecast_d = 45;
 
@@ -20,7 +22,10 @@ export function forecastFrom(
   trend: Trend | null,
   context: {
     tests: number;
+    /** Since the last sudden change. */
     span_s: number;
+    /** Since the first test. */
+    seen_s: number;
     afterStep: boolean;
     temperaturesKnown: number;
     allTests: number;
@@ -29,7 +34,7 @@ export function forecastFrom(
   settings: BackupSettings,
 ): ReserveForecast {
   const { tests, span_s, now_s } = context;
-  const horizon_s = settings.horizon_d * day_s;
+  const horizon_s = Math.min(settings.horizon_d * day_s, farthest * context.seen_s);
   if (context.temperaturesKnown < 0.5 * context.allTests)
     return {
       state: 'refused',

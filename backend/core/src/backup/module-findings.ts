@@ -159,7 +159,7 @@ function reserveFindings({ module, assessment, settings, now_s, closings }: Find
 }
 
 const lossSentence = (low: number, high: number) =>
-  statement('It loses between {low} and {high} of its reserve a year at the temperatures seen.', {
+  statement('It loses between {low} and {high} of its stored energy a year at the temperatures seen.', {
     low: quantity('share', Math.max(0, low)),
     high: quantity('share', high),
   });

@@ -76,7 +76,7 @@ export function normaliseTests(
   const firstPerK = lawFromDifferences(lnCapacitance, temperature_K, capacitancePrior);
   const roughly = lnCapacitance.map((ln, i) => ln - firstPerK * (temperature_K[i]! - referenceTemperature_K));
   const scatter = Math.max(0.001, scatterOfTests(roughly) || 0.01);
-  const capacitanceSteps = findSteps(roughly, leastCapacitanceStep, scatter).slice(-mostSteps);
+  const capacitanceSteps = findSteps(roughly, time_s, leastCapacitanceStep, scatter).slice(-mostSteps);
   const capacitanceLaw = fitLaw(
     lnCapacitance,
     temperature_K,
@@ -133,10 +133,11 @@ function normaliseEsr(
   const ln = Float64Array.from(rows, (i) => Math.log(tests[i]!.esr_Ohm!));
   const warm = Float64Array.from(rows, (i) => temperature_K[i]!);
   const old = Float64Array.from(rows, (i) => age[i]!);
+  const at_s = Float64Array.from(rows, (i) => tests[i]!.startedAt_s);
   const perK = lawFromDifferences(ln, warm, esrPrior);
   const roughly = ln.map((value, i) => value - perK * (warm[i]! - referenceTemperature_K));
   const scatter = Math.max(0.005, scatterOfTests(roughly) || 0.05);
-  const found = findSteps(roughly, leastEsrStep, scatter).slice(-mostSteps);
+  const found = findSteps(roughly, at_s, leastEsrStep, scatter).slice(-mostSteps);
   const fitted = fitLaw(
     ln,
     warm,

@@ -1,34 +1,38 @@
 import { fitLinear } from './linear-fit.js';
 import { normalFrom, seededRandom } from './random.js';
 import { medianInPlace, quantileOfSorted, theilSen } from './robust.js';
-import { ageingCalendar, weightedAge } from './weighted-age.js';
+import { ageingCalendar, weightedAge, type AgeingCalendar } from './weighted-age.js';
 
-/** Tests of one stretch without a step, normalised; all of one length. */
 export interface TrendInput {
   time_s: Float64Array;
   temperature_K: Float64Array;
-  /** Reserve of each test at the coldest temperature. */
-  reserve: Float64Array;
+  /** Capacitance of each test at the coldest temperature, sudden changes taken out so that all stand at today's level. */
+  capacitance_F: Float64Array;
   coldest_K: number;
   /** Standard uncertainty of the temperature law of ln C per K. */
   perKUncertainty: number;
-  /** Times and temperatures of all tests, for the seasons to come. */
-  allTime_s: Float64Array;
-  allTemperature_K: Float64Array;
+  /** Relative scatter of one test. */
+  scatter: number;
+  /** Where the last sudden change was taken out, and how well its size is known (relative, one standard error). */
+  step: { index: number; uncertainty: number } | null;
   now_s: number;
   lifeDoubling_K: number;
-  limits: readonly number[];
+  /**
+   * Per limit of the reserve, the capacitances at which it is reached: one for each belief about how ESR will go on
+   * rising, taken with equal chance.
+   */
+  limits_F: readonly (readonly number[])[];
   draws: number;
   seed: number;
 }
 
 export interface Trend {
-  /** Reserve now along the line. */
-  level: number;
-  levelSpread: number;
-  /** Loss per year at the temperatures seen, as a share of the level; one per draw, ascending. */
+  /** Capacitance now along the line, at the coldest temperature. */
+  level_F: number;
+  levelSpread_F: number;
+  /** Loss of capacitance in a year at the temperatures seen, as a share of the level; one per draw, ascending. */
   lossPerYear: Float64Array;
-  /** Share of draws in which the reserve does not fall. */
+  /** Share of draws in which it does not fall. */
   notFalling: number;
   /** Per limit, seconds from now in each draw, ascending; `Infinity` where it is never reached, 0 where passed. */
   timeUntil_s: Float64Array[];
@@ -37,92 +41,135 @@ export interface Trend {
   from_s: number;
 }
 
-const mostBins = 30;
-const fewestAfterBend = 8;
+const mostBins = 28;
+const fewestBins = 6;
+const fewestAfterBend = 6;
 const year_s = 365.25 * 86400;
-/** How far "life doubles per 10 K" may itself be off: a factor on the 10 K, each as likely. */
-const doublingFactors = [0.85, 1, 1.2];
-/** Ageing need not go on as straight as it went: share of the time to come, once as far ahead as was seen. */
-const shapeSpread = 0.06;
+/** "Life doubles per 10 K" may itself be off: factors on the 10 K and how far each is believed beforehand. */
+const doublings = [
+  { factor: 0.8, prior: 0.25 },
+  { factor: 1, prior: 0.5 },
+  { factor: 1.25, prior: 0.25 },
+];
+/**
+ * Nor need capacitance fall straight: C^power is taken as straight over weighted age. 1 is a straight fall, 0 (the
+ * logarithm) one by the same share each year, over 1 one that quickens.
+ */
+const shapes = [
+  { power: -0.5, prior: 0.07 },
+  { power: 0, prior: 0.2 },
+  { power: 0.5, prior: 0.2 },
+  { power: 1, prior: 0.28 },
+  { power: 1.5, prior: 0.15 },
+  { power: 2, prior: 0.1 },
+];
+
+interface Axis {
+  calendar: AgeingCalendar;
+  now: number;
+  x: Float64Array;
+  prior: number;
+}
+
+interface Model extends Axis {
+  power: number;
+  slope: number;
+  intercept: number;
+  fitted: Float64Array;
+  residual: Float64Array;
+  weight: number;
+}
+
+const bent = (value: number, power: number): number => (power === 0 ? Math.log(value) : value ** power);
+const straightened = (value: number, power: number): number =>
+  power === 0 ? Math.exp(value) : value > 0 ? value ** (1 / power) : power > 0 ? 0 : Infinity;
 
 /**
- * Theil-Sen line of reserve over temperature-weighted age, and how far it can be off: neighbouring tests are joined
- * into at most 30 medians, their residuals resampled in circular blocks (Kuensch 1989, Ann. Stat. 17:1217; Politis &
- * Romano 1992), and with each draw the temperature law, the doubling temperature and the seasons to come are drawn
- * anew from their own uncertainty. Repeats exactly for a seed. Returns `null` under 6 medians.
+ * Theil-Sen line of capacitance over temperature-weighted age, and how far it can be off.
+ *
+ * Neighbouring tests are joined into at most 28 medians. Several courses are held against them (see `doublings` and
+ * `shapes`) and weighted by how well each fits. Each draw takes one course by its weight, resamples its residuals in
+ * circular blocks (Kuensch 1989, Ann. Stat. 17:1217; Politis & Romano 1992), and draws the temperature law, the size
+ * of a sudden change taken out and the seasons to come from their own uncertainty. Repeats exactly for a seed.
+ * Returns `null` under 6 medians.
  */
 export function reserveTrend(input: TrendInput): Trend | null {
-  const { coldest_K, now_s, limits, draws } = input;
-  const n = input.reserve.length;
+  const { coldest_K, now_s, limits_F, draws, time_s } = input;
+  const n = input.capacitance_F.length;
   const perBin = Math.max(1, Math.ceil(n / mostBins));
   const total = Math.floor(n / perBin);
-  if (total < 6) return null;
+  if (total < fewestBins) return null;
   const offset = n - total * perBin;
+  const allLevels = binMedians(input.capacitance_F, offset, perBin, total);
+  if (!allLevels.every((value) => value > 0)) return null;
 
-  const axes = doublingFactors.map((factor) => {
-    const doubling_K = input.lifeDoubling_K * factor;
-    const age = weightedAge(input.allTime_s, input.allTemperature_K, doubling_K);
-    const calendar = ageingCalendar(input.allTime_s, age);
-    const last = input.allTime_s.length - 1;
-    const first = last + 1 - n;
-    const sinceLast_s = Math.max(0, now_s - input.allTime_s[last]!);
+  const allAxes: Axis[] = doublings.map(({ factor, prior }) => {
+    const age = weightedAge(time_s, input.temperature_K, input.lifeDoubling_K * factor);
+    const calendar = ageingCalendar(time_s, age, input.temperature_K, input.lifeDoubling_K * factor);
+    const sinceLast_s = Math.max(0, now_s - time_s[n - 1]!);
     return {
       calendar,
-      now: age[last]! + sinceLast_s * calendar.meanRate,
-      binned: binMeans(age.subarray(first, last + 1), offset, perBin, total),
+      prior,
+      now: age[n - 1]! + sinceLast_s * calendar.meanRate,
+      x: binMeans(age, offset, perBin, total),
     };
   });
-  const allReserve = binMedians(input.reserve, offset, perBin, total);
-  const allWarmer = binMeans(input.temperature_K, offset, perBin, total).map((value) => value - coldest_K);
-
-  const from = bendBin(axes[1]!.binned, allReserve);
+  const bend = bendBin(allAxes[1]!.x, allLevels);
+  // The bend itself is known to about one median.
+  const from = bend > 0 && total - bend - 1 >= fewestAfterBend ? bend + 1 : bend;
   const bins = total - from;
-  const reserve = allReserve.subarray(from);
-  const warmer = allWarmer.subarray(from);
+  const measured = allLevels.subarray(from);
+  const warmer = binMeans(input.temperature_K, offset, perBin, total)
+    .subarray(from)
+    .map((value) => value - coldest_K);
+  const axes = allAxes.map((axis) => ({ ...axis, x: axis.x.subarray(from) }));
+  const stepBin = input.step ? (input.step.index - offset) / perBin - from : 0;
+
   const scratch = new Float64Array(Math.max(bins, (bins * (bins - 1)) / 2));
-  const lines = axes.map((axis) => {
-    const x = axis.binned.subarray(from);
-    const line = theilSen(x, reserve, scratch);
-    const inflate = Math.sqrt(bins / (bins - 2));
-    const fitted = Float64Array.from(x, (value) => line.intercept + line.slope * value);
-    const residual = Float64Array.from(fitted, (value, i) => (reserve[i]! - value) * inflate);
-    const mean = residual.reduce((sum, value) => sum + value, 0) / bins;
-    return { ...axis, x, line, fitted, residual: residual.map((value) => value - mean) };
-  });
-  const middle = lines[1]!;
-  if (!Number.isFinite(middle.line.slope)) return null;
+  const binScatter = (input.scatter * (perBin > 2 ? 1.25 : 1)) / Math.sqrt(perBin);
+  const models = weighModels(axes, measured, binScatter, scratch);
+  if (models.length === 0) return null;
 
   const random = seededRandom(input.seed);
   const block = Math.max(2, Math.round(Math.cbrt(bins)));
   const drawn = new Float64Array(bins);
   const levels = new Float64Array(draws);
   const losses = new Float64Array(draws);
-  const until = limits.map(() => new Float64Array(draws));
-  const span = middle.x[bins - 1]! - middle.x[0]!;
+  const until = limits_F.map(() => new Float64Array(draws));
   let notFalling = 0;
   for (let d = 0; d < draws; d++) {
-    const axis = lines[Math.floor(random() * lines.length)]!;
+    const model = pick(models, random());
+    const { power } = model;
     const perK = input.perKUncertainty * normalFrom(random);
+    const step = input.step ? input.step.uncertainty * normalFrom(random) : 0;
+    // A relative error e is e on the logarithmic scale and power e C^power on the others.
     for (let i = 0; i < bins;) {
       const place = Math.floor(random() * bins);
       for (let j = 0; j < block && i < bins; j++, i++) {
-        drawn[i] = axis.fitted[i]! * (1 - perK * warmer[i]!) + axis.residual[(place + j) % bins]!;
+        const relative = -perK * warmer[i]! + (i < stepBin ? step : 0);
+        const lean = power === 0 ? relative : power * model.fitted[i]! * relative;
+        drawn[i] = model.fitted[i]! + lean + model.residual[(place + j) % bins]!;
       }
     }
-    const line = theilSen(axis.x, drawn, scratch);
-    const level = line.intercept + line.slope * axis.now;
+    const line = theilSen(model.x, drawn, scratch);
+    const bentLevel = line.intercept + line.slope * model.now;
+    const level = straightened(bentLevel, power);
+    const bentSlope = power < 0 ? -line.slope : line.slope;
     levels[d] = level;
-    losses[d] = (-line.slope * axis.calendar.meanRate * year_s) / level;
-    if (line.slope >= 0) notFalling++;
-    const season = Math.exp(axis.calendar.rateSpread * normalFrom(random));
-    const shape = normalFrom(random);
-    limits.forEach((limit, l) => {
-      if (level <= limit) until[l]![d] = 0;
-      else if (line.slope >= 0) until[l]![d] = Infinity;
+    const nextYear = straightened(bentLevel + line.slope * model.calendar.meanRate * year_s, power);
+    losses[d] = level > 0 && nextYear < Infinity ? 1 - nextYear / level : 0;
+    if (!(bentSlope < 0)) notFalling++;
+    const season = normalFrom(random);
+    const belief = random();
+    limits_F.forEach((beliefs, l) => {
+      const limit = beliefs[Math.floor(belief * beliefs.length)]!;
+      if (!(level > limit)) until[l]![d] = 0;
+      else if (!(bentSlope < 0)) until[l]![d] = Infinity;
       else {
-        const added = (level - limit) / -line.slope;
-        const bend = Math.exp(shapeSpread * Math.min(1, added / span) * shape);
-        until[l]![d] = axis.calendar.timeUntil_s((added * bend) / season);
+        const added_s = (bent(limit, power) - bentLevel) / line.slope;
+        const expected_s = model.calendar.timeUntil_s(added_s);
+        const faster = Math.exp(model.calendar.spread(expected_s) * season);
+        until[l]![d] = model.calendar.timeUntil_s(added_s / faster);
       }
     });
   }
@@ -130,14 +177,62 @@ export function reserveTrend(input: TrendInput): Trend | null {
   losses.sort();
   until.forEach((column) => column.sort());
   return {
-    level: middle.line.intercept + middle.line.slope * middle.now,
-    levelSpread: (quantileOfSorted(levels, 0.9) - quantileOfSorted(levels, 0.1)) / (2 * 1.2816),
+    level_F: quantileOfSorted(levels, 0.5),
+    levelSpread_F: (quantileOfSorted(levels, 0.9) - quantileOfSorted(levels, 0.1)) / (2 * 1.2816),
     lossPerYear: losses,
     notFalling: notFalling / draws,
     timeUntil_s: until,
     bins,
-    from_s: input.time_s[offset + from * perBin]!,
+    from_s: time_s[offset + from * perBin]!,
   };
+}
+
+/** Every course with its line and residuals; weight = prior times likelihood of its residuals, under 1 % left out. */
+function weighModels(
+  axes: Axis[],
+  measured: Float64Array,
+  binScatter: number,
+  scratch: Float64Array,
+): Model[] {
+  const bins = measured.length;
+  const models: (Model & { squares: number })[] = [];
+  const inflate = Math.sqrt(bins / (bins - 2));
+  for (const { power, prior } of shapes) {
+    const z = Float64Array.from(measured, (value) => bent(value, power));
+    for (const axis of axes) {
+      const line = theilSen(axis.x, z, scratch);
+      if (!Number.isFinite(line.slope)) continue;
+      const fitted = Float64Array.from(axis.x, (x) => line.intercept + line.slope * x);
+      let squares = 0;
+      let mean = 0;
+      const residual = Float64Array.from(fitted, (value, i) => {
+        const left = z[i]! - value;
+        const relative = power === 0 ? left : left / (power * z[i]!);
+        squares += relative * relative;
+        mean += left / bins;
+        return left;
+      });
+      for (let i = 0; i < bins; i++) residual[i] = (residual[i]! - mean) * inflate;
+      models.push({ ...axis, power, ...line, fitted, residual, squares, weight: prior * axis.prior });
+    }
+  }
+  const least = Math.min(...models.map((model) => model.squares));
+  // Neighbouring medians share errors of temperature law and season: two thirds of the evidence that independent ones would be.
+  const variance = Math.max(binScatter * binScatter, least / Math.max(1, bins - 3));
+  for (const model of models) model.weight *= Math.exp(-(model.squares - least) / (3 * variance));
+  const sum = models.reduce((all, model) => all + model.weight, 0);
+  const kept = models.filter((model) => model.weight > 0.01 * sum);
+  const keptSum = kept.reduce((all, model) => all + model.weight, 0);
+  return kept.map((model) => ({ ...model, weight: model.weight / keptSum }));
+}
+
+function pick(models: readonly Model[], share: number): Model {
+  let left = share;
+  for (const model of models) {
+    left -= model.weight;
+    if (left < 0) return model;
+  }
+  return models[models.length - 1]!;
 }
 
 function binMedians(values: Float64Array, offset: number, perBin: number, total: number): Float64Array {
@@ -158,23 +253,24 @@ function binMeans(values: Float64Array, offset: number, perBin: number, total: n
 
 /**
  * Where ageing changed its pace: the bin from which a second slope makes the fit so much better that chance would not
- * (largest F of a hinge over all places, Andrews 1993, Econometrica 61:821; 16 is beyond its 1 % point here).
- * 0 where one line does.
+ * (largest F of a hinge over all places, Andrews 1993, Econometrica 61:821; 16 is beyond its 1 % point here), and
+ * also better than any smooth bend does. 0 where one line does.
  */
 function bendBin(x: Float64Array, y: Float64Array): number {
   const n = x.length;
   if (n < 2 * fewestAfterBend) return 0;
   const ones = new Float64Array(n).fill(1);
-  const straight = fitLinear([ones, x], y);
-  if (!straight) return 0;
-  const straightSquares = straight.residualVariance * straight.degreesOfFreedom;
+  const squared = x.map((value) => value * value);
+  const smooth = fitLinear([ones, x, squared], y);
+  if (!smooth) return 0;
+  const smoothSquares = smooth.residualVariance * smooth.degreesOfFreedom;
   let best = 0;
   let bestF = 16;
-  for (let k = 4; k <= n - fewestAfterBend; k++) {
+  for (let k = 3; k <= n - fewestAfterBend; k++) {
     const hinge = Float64Array.from(x, (value) => Math.max(0, value - x[k]!));
     const fit = fitLinear([ones, x, hinge], y);
     if (!fit || !(fit.residualVariance > 0)) continue;
-    const f = (straightSquares - fit.residualVariance * fit.degreesOfFreedom) / fit.residualVariance;
+    const f = (smoothSquares - fit.residualVariance * fit.degreesOfFreedom) / fit.residualVariance;
     if (f > bestF) {
       bestF = f;
       best = k;

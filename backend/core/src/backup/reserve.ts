@@ -104,8 +104,6 @@ export interface PresentState {
   /** At 298.15 K. */
   capacitance_F: number;
   esr_Ohm: number;
-  coldReserve: number;
-  coldSpread: number;
 }
 
 /** Reserve now in each situation, worst first, with what it stands on. */
@@ -126,24 +124,18 @@ export function presentReserve(input: {
   const { module, circuits, tests, since, trend, cold, coldest_K, voltage_V, drivePower_W } = input;
   const n = tests.tests.length;
   const from = Math.max(since, n - recentTests);
-  const recent = medianInPlace(Float64Array.from(cold.reserve.subarray(from)));
   const recentCold_F = medianInPlace(Float64Array.from(cold.capacitance_F.subarray(from)));
   const count = n - from;
   const scatter = n >= 5 ? tests.scatter : Math.max(tests.scatter, 0.02);
   const warmer =
     tests.temperature_K.subarray(from).reduce((sum, value) => sum + value - coldest_K, 0) / count;
-  const plainSpread =
-    recent *
-    Math.hypot(
-      (scatter * (count > 2 ? 1.25 : 1)) / Math.sqrt(count),
-      tests.capacitanceLaw.uncertainty * warmer,
-    );
-  const coldReserve = trend ? trend.level : recent;
-  const coldSpread = trend ? Math.max(trend.levelSpread, 0.3 * plainSpread) : plainSpread;
-  const scale = recent > 0 ? coldReserve / recent : 1;
-  const cold_F = recentCold_F * scale;
+  const plainShare = Math.hypot(
+    (scatter * (count > 2 ? 1.25 : 1)) / Math.sqrt(count),
+    tests.capacitanceLaw.uncertainty * warmer,
+  );
+  const cold_F = trend ? trend.level_F : recentCold_F;
+  const relative = trend ? Math.max(trend.levelSpread_F / trend.level_F, 0.3 * plainShare) : plainShare;
   const coldEsr = cold.esr_Ohm[n - 1]!;
-  const relative = coldReserve > 0 ? coldSpread / coldReserve : 0;
   // Energy goes with C exactly; an ESR that is only the rated one may be twice that by the end of life.
   const esrDoubt = tests.esrLaw ? 0 : 1;
 
@@ -219,7 +211,60 @@ export function presentReserve(input: {
     },
     capacitance_F: reference.capacitance_F,
     esr_Ohm: reference.esr_Ohm,
-    coldReserve: at(coldest_K, 100, 'fully-open-coldest').reserve,
-    coldSpread,
   };
+}
+
+/** ESR goes as C^-m while both age: m of this module, with one standard uncertainty. */
+export interface EsrCourse {
+  exponent: number;
+  uncertainty: number;
+}
+
+/**
+ * COMMON PRACTICE, no source: end of life is C -20 % or ESR +100 %, which together are m of about 3; cells differ
+ * widely, so a broad prior around 2.5. What the module itself has shown narrows it.
+ */
+const esrCoursePrior: EsrCourse = { exponent: 2.5, uncertainty: 1.5 };
+
+export function esrCourse(tests: NormalisedTests): EsrCourse {
+  const prior = esrCoursePrior;
+  if (!tests.esrLaw || tests.esrTests < 12) return prior;
+  const n = tests.tests.length;
+  const lnC = tests.capacitanceLaw.smooth(298.15);
+  const lnR = tests.esrLaw.smooth(298.15);
+  let dC = lnC[n - 1]! - lnC[0]!;
+  let dR = lnR[n - 1]! - lnR[0]!;
+  // Sudden changes are no part of the course.
+  for (const step of tests.capacitanceSteps) dC -= step.size;
+  for (const step of tests.esrSteps) dR -= step.size;
+  if (!(dC < -0.02)) return prior;
+  const ends = Math.sqrt(18 / n);
+  const seen = -dR / dC;
+  const error = Math.hypot(
+    (tests.esrLaw.residualSpread * ends) / dC,
+    (seen * tests.capacitanceLaw.residualSpread * ends) / dC,
+  );
+  const a = 1 / prior.uncertainty ** 2;
+  const b = 1 / Math.max(1e-6, error * error);
+  return { exponent: (a * prior.exponent + b * seen) / (a + b), uncertainty: 1 / Math.sqrt(a + b) };
+}
+
+/** Capacitance at which the reserve is down to `limit`, ESR rising along its course from where it is now. */
+export function capacitanceAtReserve(
+  module: ModuleEntry,
+  demand: ClosingDemand,
+  voltage_V: number,
+  now: { capacitance_F: number; esr_Ohm: number },
+  exponent: number,
+  limit: number,
+): number {
+  let low = 0.01 * now.capacitance_F;
+  let high = 4 * now.capacitance_F;
+  for (let i = 0; i < 30; i++) {
+    const middle = Math.sqrt(low * high);
+    const esr_Ohm = now.esr_Ohm * Math.max(0.2, (middle / now.capacitance_F) ** -exponent);
+    if (reserveOf(module, demand, middle, esr_Ohm, voltage_V).reserve < limit) low = middle;
+    else high = middle;
+  }
+  return high;
 }

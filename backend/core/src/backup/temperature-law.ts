@@ -44,9 +44,9 @@ export function lawFromDifferences(
 }
 
 /**
- * ln(value) = a + b age + c age^2 + k (T - 298.15 K) + a step at each sudden change, by Huber-weighted least squares,
- * with the prior on k as one more observation. The course of ageing is free to bend, so that a year's warming and
- * cooling is not taken for it.
+ * ln(value) = polynomial of age + k (T - 298.15 K) + a step at each sudden change, by Huber-weighted least squares,
+ * with the prior on k as one more observation. The course of ageing is free to bend (up to the fourth power where
+ * there are tests enough), so that ageing is not taken for temperature nor a year's warming and cooling for ageing.
  */
 export function fitLaw(
   ln: ArrayLike<number>,
@@ -58,14 +58,11 @@ export function fitLaw(
   const n = ln.length;
   const last = age_s[n - 1]! - age_s[0]!;
   const scale = last > 0 ? 1 / last : 0;
-  const age = Float64Array.from(age_s, (value) => (value - age_s[0]!) * scale);
+  const age = Float64Array.from(age_s, (value) => 2 * (value - age_s[0]!) * scale - 1);
   const dT = Float64Array.from(temperature_K, (value) => value - referenceTemperature_K);
   const columns: ArrayLike<number>[] = [dT, new Float64Array(n).fill(1)];
-  if (n >= 12 && scale > 0)
-    columns.push(
-      age,
-      age.map((value) => value * value),
-    );
+  const degree = scale > 0 ? (n >= 40 ? 4 : n >= 25 ? 3 : n >= 12 ? 2 : 0) : 0;
+  for (let power = 1; power <= degree; power++) columns.push(age.map((value) => value ** power));
   for (const step of steps) columns.push(Float64Array.from({ length: n }, (_, i) => (i >= step ? 1 : 0)));
 
   const fit = n >= columns.length + 3 ? huber(columns, ln, 0, prior) : null;

@@ -133,7 +133,7 @@ export interface LimitDate {
 export type ReserveForecast =
   | {
       state: 'forecast';
-      /** Loss of reserve per year at the temperature seen, as a share of the present reserve. */
+      /** Loss of capacitance, and so of stored energy, in a year at the temperatures seen, as a share of the present one. */
       lossPerYear: Range;
       /** Under 1.5 and under 1.0 (settings). */
       limits: LimitDate[];

@@ -1,0 +1,45 @@
+import { assessModule } from '@coldrounds/core';
+import { day_s, restingReadings, simulateModule, start_s, uniform } from '../simulated/backup-fleet.js';
+
+/** 20,000 modules, each with 400 daily closings already judged and a week of readings every 60 s, on one core. */
+const modules = 20_000;
+const required_s = 60;
+const seed = 20_000;
+
+const random = uniform(seed);
+const days = 400;
+const now_s = start_s + days * day_s + 3600;
+const kinds = [
+  'healthy',
+  'healthy',
+  'healthy',
+  'healthy',
+  'healthy',
+  'healthy',
+  'healthy',
+  'accelerated',
+  'sudden',
+] as const;
+const inputs = Array.from({ length: 90 }, (_, i) => {
+  const made = simulateModule(random, { days, kind: kinds[i % kinds.length]! });
+  const readings = restingReadings(now_s, made.closings[made.closings.length - 1]!.temperature_K!);
+  return { module: made.module, circuits: made.circuits, closings: made.closings, readings, now_s };
+});
+
+let findings = 0;
+const started = process.cpuUsage();
+const wall = performance.now();
+for (let i = 0; i < modules; i++) findings += assessModule(inputs[i % inputs.length]!).findings.length;
+const cpu_s = process.cpuUsage(started).user / 1e6;
+const wall_s = (performance.now() - wall) / 1000;
+
+console.log(
+  `backup modules: assessed ${modules} modules (${inputs.length} different ones, seed ${seed}, ${findings} findings)`,
+);
+console.log(
+  `backup modules: time for ${modules} modules: ${wall_s.toFixed(1)} s (required under ${required_s} s; ${cpu_s.toFixed(1)} s of processor)`,
+);
+console.log(
+  `backup modules: one module: ${((wall_s / modules) * 1000).toFixed(2)} ms (required under ${((required_s / modules) * 1000).toFixed(2)} ms)`,
+);
+if (!(wall_s < required_s)) process.exit(1);

@@ -1,0 +1,231 @@
+import type { CircuitEntry, ClosingJudgement, ModuleEntry, ModuleReadings } from '@coldrounds/core';
+
+/**
+ * Backup modules that age, made here on purpose without any of the analysis' own functions: capacitance fades with
+ * temperature-weighted age, the temperature swings with the season and the weather, every test scatters.
+ */
+export interface FleetModule {
+  module: ModuleEntry;
+  circuits: CircuitEntry[];
+  closings: ClosingJudgement[];
+  kind: 'healthy' | 'accelerated' | 'sudden';
+  /** First test after the sudden loss. */
+  suddenIndex: number | null;
+  /** Coldest temperature of any test. */
+  coldest_K: number;
+  /** True time at which the reserve from fully open at the coldest temperature falls under a limit; Infinity: not within 40 years. */
+  trueDate_s(limit: number): number;
+  trueReserve(time_s: number): number;
+}
+
+export const day_s = 86400;
+export const start_s = Date.UTC(2025, 0, 1) / 1000;
+
+export function uniform(seed: number): () => number {
+  let s = seed >>> 0 || 1;
+  return () => {
+    s ^= s << 13;
+    s >>>= 0;
+    s ^= s >>> 17;
+    s ^= s << 5;
+    s >>>= 0;
+    return s / 4294967296;
+  };
+}
+
+export const gauss = (random: () => number): number =>
+  Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
+
+const valve = { size: 'kv-6.3', kv_m3_h: 6.3, fullStroke_steps: 2600, rate_steps_s: 430, motors: 1 as const };
+const sensor = { minimum: 0, maximum: 1, tolerance: 0 };
+
+export const circuit: CircuitEntry = {
+  number: 1,
+  valve,
+  suctionPressure: { ...sensor, reference: 'absolute' },
+  dischargePressure: { ...sensor, reference: 'absolute' },
+  suctionTemperature: sensor,
+  dischargeTemperature: sensor,
+  liquidTemperature: sensor,
+  floodbackLimit_K: 2,
+  safetyMargin_K: 1,
+};
+
+export const module: ModuleEntry = {
+  number: 1,
+  circuits: [1],
+  cellsInSeries: 8,
+  ratedVoltage_V: 20,
+  minimumVoltage_V: 9,
+  ratedCapacitance_F: 1,
+  ratedEsr_Ohm: 0.35,
+  drivePower_W: 6.5,
+  overdrive_pct: 10,
+  installedOn: '2024-12-20',
+};
+
+/** Energy of one closing from fully open: steps over rate times power. */
+const closing_J =
+  (((1 + module.overdrive_pct / 100) * valve.fullStroke_steps) / valve.rate_steps_s) * module.drivePower_W;
+
+/** Energy down to the minimum voltage at constant power, by stepping the voltage: no closed form here. */
+function usable_J(c: number, r: number): number {
+  const p = module.drivePower_W;
+  let v = module.ratedVoltage_V;
+  let energy = 0;
+  const dt = 0.02;
+  for (;;) {
+    const d = v * v - 4 * p * r;
+    if (d < 0) return energy;
+    const terminal = (v + Math.sqrt(d)) / 2;
+    if (terminal < module.minimumVoltage_V) return energy;
+    energy += p * dt;
+    v -= (p / terminal / c) * dt;
+  }
+}
+
+export interface FleetOptions {
+  days: number;
+  everyDays?: number;
+  kind: FleetModule['kind'];
+  /** Course of the fade: straight or exponential in weighted age. */
+  shape?: 'straight' | 'exponential';
+  /** True doubling temperature of life. */
+  doubling_K?: number;
+  /** When accelerated ageing sets in, days; from the start if left out. */
+  onset_d?: number;
+}
+
+export function simulateModule(random: () => number, options: FleetOptions): FleetModule {
+  const { days, kind, shape = 'straight', doubling_K = 10, everyDays = 1, onset_d = 0 } = options;
+  const between = (a: number, b: number) => a + (b - a) * random();
+  const mean_K = 273.15 + between(22, 38);
+  const swing_K = between(3, 10);
+  const phase = between(0, 2 * Math.PI);
+  const alpha = between(0.0004, 0.0018);
+  const beta = between(-0.012, -0.005);
+  const c0 = module.ratedCapacitance_F * between(0.9, 1.1);
+  const r0 = module.ratedEsr_Ohm * between(0.9, 1.2);
+  const scatter = between(0.006, 0.02);
+  const season = (t: number) =>
+    mean_K + swing_K * Math.sin((2 * Math.PI * (t - start_s)) / (365.25 * day_s) + phase);
+  const rate = (T: number) => 2 ** ((T - 298.15) / doubling_K);
+  let yearly = 0;
+  for (let d = 0; d < 365; d++) yearly += rate(season(start_s + d * day_s)) / 365;
+  // Loss of capacitance per year at the module's own mean speed of ageing.
+  const slow = between(0.005, 0.03) / yearly;
+  const fast = kind === 'accelerated' ? between(0.15, 0.45) / yearly : slow;
+
+  // Weather: a day's deviation that remembers the day before.
+  let weather = 0;
+  const temperature: number[] = [];
+  const loss: number[] = [];
+  let lost = 0;
+  const horizon = Math.max(days + 1, 40 * 366);
+  const far: number[] = [];
+  for (let d = 0; d < horizon; d++) {
+    weather = 0.75 * weather + 2.5 * gauss(random);
+    const T = season(start_s + d * day_s) + weather;
+    lost += ((d < onset_d ? slow : fast) * rate(T)) / 365.25;
+    if (d <= days) {
+      temperature.push(T);
+      loss.push(lost);
+    }
+    far.push(lost);
+  }
+  const suddenDay = kind === 'sudden' ? Math.floor(between(30, days - 1)) : null;
+  const suddenC = between(0.6, 0.88);
+  const suddenR = between(1, 1.6);
+  const left = (value: number) => (shape === 'straight' ? Math.max(0.02, 1 - value) : Math.exp(-value));
+  const cAt = (d: number, value: number) =>
+    c0 * left(value) * (suddenDay !== null && d >= suddenDay ? suddenC : 1);
+  const rAt = (d: number, value: number) =>
+    (r0 * (suddenDay !== null && d >= suddenDay ? suddenR : 1)) / Math.max(0.2, left(value)) ** 2;
+
+  const closings: ClosingJudgement[] = [];
+  let suddenIndex: number | null = null;
+  let coldest_K = Infinity;
+  for (let d = 0; d <= days; d += everyDays) {
+    const T = temperature[d]!;
+    const c = cAt(d, loss[d]!) * (1 + alpha * (T - 298.15)) * (1 + scatter * gauss(random));
+    const r = rAt(d, loss[d]!) * Math.exp(beta * (T - 298.15)) * (1 + 0.05 * gauss(random));
+    coldest_K = Math.min(coldest_K, T);
+    if (suddenDay !== null && d >= suddenDay && suddenIndex === null) suddenIndex = closings.length;
+    closings.push(closingOf(start_s + d * day_s, T, c, r, scatter));
+  }
+  const reserveOnDay = (d: number) => {
+    const warm = coldest_K - 298.15;
+    return (
+      usable_J(cAt(d, far[d]!) * (1 + alpha * warm), rAt(d, far[d]!) * Math.exp(beta * warm)) / closing_J
+    );
+  };
+  return {
+    module,
+    circuits: [circuit],
+    closings,
+    kind,
+    suddenIndex,
+    coldest_K,
+    trueReserve: (t) => reserveOnDay(Math.min(horizon - 1, Math.round((t - start_s) / day_s))),
+    trueDate_s: (limit) => {
+      if (reserveOnDay(horizon - 1) > limit) return Infinity;
+      let low = 0;
+      let high = horizon - 1;
+      while (high - low > 1) {
+        const middle = (low + high) >> 1;
+        if (reserveOnDay(middle) > limit) low = middle;
+        else high = middle;
+      }
+      return start_s + high * day_s;
+    },
+  };
+}
+
+function closingOf(time_s: number, T: number, c: number, r: number, scatter: number): ClosingJudgement {
+  return {
+    startedAt_s: time_s,
+    kind: 'self-test',
+    kindSeen: true,
+    temperature_K: T,
+    samples: 200,
+    sampling_s: 0.03,
+    capacitance_F: c,
+    capacitanceUncertainty_F: c * scatter,
+    capacitanceMethod: 'least-squares',
+    esr_Ohm: r,
+    esrUncertainty_Ohm: r * 0.05,
+    current_A: 0.34,
+    drivePower_W: module.drivePower_W,
+    voltageBefore_V: 20,
+    voltageAfter_V: 17.7,
+    voltageLowest_V: 17.6,
+    energyUsed_J: closing_J,
+    driveTime_s: 6.65,
+    openingBefore_pct: 40,
+    openingAfter_pct: 0,
+    timeToShut_s: 3,
+    shut: true,
+    proof: true,
+    energyExpected_J: closing_J / 2,
+    limits: [],
+  };
+}
+
+/** A week of a full, healthy module at rest, ending at `now_s`, as the 60 s telemetry would show it. */
+export function restingReadings(
+  now_s: number,
+  temperature_K: number,
+  options: { days?: number; step_s?: number } = {},
+): ModuleReadings {
+  const { days = 7, step_s = 60 } = options;
+  const n = Math.floor((days * day_s) / step_s);
+  const fill = (value: number) => new Float64Array(n).fill(value);
+  return {
+    time_s: Float64Array.from({ length: n }, (_, i) => now_s - (n - 1 - i) * step_s),
+    voltage_V: fill(20),
+    current_A: fill(-0.0003),
+    temperature_K: fill(temperature_K),
+    mains: fill(1),
+    health: fill(1),
+  };
+}
