@@ -68,13 +68,19 @@ export class ModuleRepository {
     return rows.map(storedClosing);
   }
 
-  async closing(moduleId: number, startedAt_s: number): Promise<StoredClosing | null> {
+  /** Closings are named by the second in which they began. */
+  closing(moduleId: number, startedAt_s: number): Promise<StoredClosing | null> {
+    return this.closingWithin(moduleId, Math.floor(startedAt_s), Math.floor(startedAt_s) + 1);
+  }
+
+  /** The first closing that began within the span. */
+  async closingWithin(moduleId: number, from_s: number, to_s: number): Promise<StoredClosing | null> {
     const { rows } = await this.database.query<ClosingRow>(
       `select extract(epoch from c.started_at)::float8 as started_s, ${traceColumns}, t.temperature_k, m.mains
          from closing c ${surroundings}
-        where c.module_id = $1 and c.started_at >= to_timestamp($2) and c.started_at < to_timestamp($2 + 1)
+        where c.module_id = $1 and c.started_at >= to_timestamp($2) and c.started_at < to_timestamp($3)
         order by c.started_at limit 1`,
-      [moduleId, startedAt_s],
+      [moduleId, from_s, to_s],
     );
     return rows.length === 0 ? null : storedClosing(rows[0]);
   }

@@ -1,0 +1,136 @@
+import type { NestExpressApplication } from '@nestjs/platform-express';
+import { readFile } from 'node:fs/promises';
+import { existsSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import type { Logger } from 'pino';
+import { startHttpServer } from '../api/http-server.js';
+import type { Config } from '../config/index.js';
+import { createPool, Database, DatabaseVersionError, migrate } from '../storage/index.js';
+import { createServices, type ProcessState } from './services.js';
+
+/** The start failed in a way that a person can mend; the message says how. */
+export class StartFailure extends Error {
+  override name = 'StartFailure';
+}
+
+export interface RunningServer {
+  stop: () => Promise<void>;
+}
+
+const databasePatience_ms = 60_000;
+
+/** Answers HTTP at once (health says `starting`), then brings the store up to date and starts its roles. */
+export async function startServer(config: Config, logger: Logger): Promise<RunningServer> {
+  const database = new Database(createPool(config.databaseUrl, { max: 16 }));
+  const state: ProcessState = { ready: false, engine: null };
+  const services = createServices(config, database, logger, state);
+  let http: NestExpressApplication | undefined;
+  const stop = async () => {
+    state.ready = false;
+    await http?.close();
+    await services.ingest?.stop();
+    await services.assessment?.stop();
+    await services.live.stop();
+    await database.close();
+  };
+  try {
+    // Health is answered in every role, so that a supervisor can look; the rest only in the role `api`.
+    const withApi = config.roles.includes('api');
+    http = await listenOrExplain(
+      () =>
+        startHttpServer({
+          host: config.host,
+          port: config.port,
+          providers: services.providers,
+          logger,
+          staticDir: withApi ? staticFolder(config) : undefined,
+          isReady: () => state.ready && withApi,
+        }),
+      config,
+    );
+    state.engine = (await migrateWhenReachable(database, logger)).engine;
+    if (config.fleetFile !== undefined) await importFleet(services.fleet, config.fleetFile, logger);
+    services.live.start();
+    services.ingest?.start();
+    await services.assessment?.start();
+    state.ready = true;
+    logger.info({ roles: config.roles, port: config.port, storage: state.engine }, 'ready');
+  } catch (error) {
+    await stop().catch(() => {});
+    throw error;
+  }
+  return { stop };
+}
+
+async function listenOrExplain(
+  start: () => Promise<NestExpressApplication>,
+  config: Config,
+): Promise<NestExpressApplication> {
+  try {
+    return await start();
+  } catch (error) {
+    const { code } = error as NodeJS.ErrnoException;
+    if (code === 'EADDRINUSE')
+      throw new StartFailure(`Port ${config.port} is taken. Set PORT to a free one, or end what uses it.`);
+    if (code === 'EACCES')
+      throw new StartFailure(`Port ${config.port} may not be used. Set PORT to one above 1023.`);
+    if (code === 'EADDRNOTAVAIL' || code === 'ENOTFOUND')
+      throw new StartFailure('HOST is not an address of this machine. Set it to one that is.');
+    throw error;
+  }
+}
+
+/** A database that is still starting is waited for; one that refuses is not. */
+async function migrateWhenReachable(database: Database, logger: Logger) {
+  const until = Date.now() + databasePatience_ms;
+  let said = false;
+  for (;;) {
+    try {
+      return await migrate(database.pool);
+    } catch (error) {
+      if (error instanceof DatabaseVersionError) throw new StartFailure(error.message);
+      const { code } = error as { code?: string };
+      if (code === '28P01' || code === '28000')
+        throw new StartFailure('The database refuses the user or password of DATABASE_URL.');
+      if (code === '3D000') throw new StartFailure('The database named in DATABASE_URL does not exist.');
+      if (code === '42501') throw new StartFailure('The user of DATABASE_URL may not create tables there.');
+      if (Date.now() > until)
+        throw new StartFailure(
+          `The database of DATABASE_URL does not answer (${code ?? (error as Error).message}).`,
+        );
+      if (!said) logger.warn({ err: error }, 'waiting for the database');
+      said = true;
+      await new Promise((resolve) => setTimeout(resolve, 1_000));
+    }
+  }
+}
+
+async function importFleet(
+  fleet: { importDocument: (document: unknown) => Promise<{ sites: number; units: number }> },
+  path: string,
+  logger: Logger,
+): Promise<void> {
+  const { sites, units } = await fleet.importDocument(await readDocument(path));
+  logger.info({ sites, units }, 'registry imported');
+}
+
+/** Reads a JSON file, or says what is wrong with it. */
+export async function readDocument(path: string): Promise<unknown> {
+  let text: string;
+  try {
+    text = await readFile(path, 'utf8');
+  } catch {
+    throw new StartFailure(`The registry file ${path} cannot be read.`);
+  }
+  try {
+    return JSON.parse(text);
+  } catch (error) {
+    throw new StartFailure(`The registry file ${path} is not JSON: ${(error as Error).message}`);
+  }
+}
+
+function staticFolder(config: Config): string | undefined {
+  if (config.staticDir !== undefined) return config.staticDir;
+  const built = fileURLToPath(new URL('../../../../frontend/dist', import.meta.url));
+  return existsSync(built) ? built : undefined;
+}

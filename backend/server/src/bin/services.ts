@@ -1,0 +1,185 @@
+import type { Provider } from '@nestjs/common';
+import { readFileSync } from 'node:fs';
+import type { Logger } from 'pino';
+import * as ports from '../api/ports.js';
+import { CircuitAssessor } from '../assessment/circuit-assessor.js';
+import { ModuleAssessor } from '../assessment/module-assessor.js';
+import { SilenceWatch } from '../assessment/silence-watch.js';
+import { AssessmentWorker } from '../assessment/worker.js';
+import type { Config } from '../config/index.js';
+import { FindingKeeper } from '../findings/finding-keeper.js';
+import { FindingService } from '../findings/finding.service.js';
+import { RoundService } from '../findings/round.service.js';
+import { CycleService } from '../fleet/cycle.service.js';
+import { unitName } from '../fleet/fleet.js';
+import { FleetService } from '../fleet/fleet.service.js';
+import { ModuleService } from '../fleet/module.service.js';
+import { PowerLossService } from '../fleet/power-loss.service.js';
+import { RefrigerantService } from '../fleet/refrigerant.service.js';
+import { SeriesService } from '../fleet/series.service.js';
+import { UnitService } from '../fleet/unit.service.js';
+import { UnreadService } from '../fleet/unread.service.js';
+import { WindowService } from '../fleet/window.service.js';
+import { IngestService } from '../ingest/index.js';
+import { HealthService } from '../live/health.service.js';
+import { LiveHub } from '../live/live-hub.js';
+import { ProgressService } from '../live/progress.service.js';
+import type { Database, TimeSeriesEngine } from '../storage/index.js';
+import { DueRepository } from '../storage/repositories/due.repository.js';
+import { EvidenceRepository } from '../storage/repositories/evidence.repository.js';
+import { FindingRepository } from '../storage/repositories/finding.repository.js';
+import { FleetRepository } from '../storage/repositories/fleet.repository.js';
+import { ModuleRepository } from '../storage/repositories/module.repository.js';
+import { NotificationRepository } from '../storage/repositories/notification.repository.js';
+import { ReadingRepository } from '../storage/repositories/reading.repository.js';
+import { SeriesRepository } from '../storage/repositories/series.repository.js';
+import { StateRepository } from '../storage/repositories/state.repository.js';
+import { StudyRepository } from '../storage/repositories/study.repository.js';
+import { UnreadRepository } from '../storage/repositories/unread.repository.js';
+import { WindowRepository } from '../storage/repositories/window.repository.js';
+import { ExportService } from '../study/export.service.js';
+import { StudyService } from '../study/study.service.js';
+
+/** What changes while the process starts. */
+export interface ProcessState {
+  ready: boolean;
+  engine: TimeSeriesEngine | null;
+}
+
+/** Everything that a process of any role is made of, put together by hand: one place shows who needs whom. */
+export function createServices(config: Config, database: Database, logger: Logger, state: ProcessState) {
+  const repositories = {
+    due: new DueRepository(database),
+    evidence: new EvidenceRepository(database),
+    findings: new FindingRepository(database),
+    modules: new ModuleRepository(database),
+    notifications: new NotificationRepository(database),
+    readings: new ReadingRepository(database),
+    series: new SeriesRepository(database),
+    state: new StateRepository(database),
+    study: new StudyRepository(database),
+    unread: new UnreadRepository(database),
+    windows: new WindowRepository(database),
+  };
+  const fleet = new FleetService(new FleetRepository(database), () =>
+    repositories.notifications.registryChanged(),
+  );
+  const progress = new ProgressService(repositories.state);
+  const live = new LiveHub(repositories.notifications, () => progress.progress());
+  const ingest = createIngest(config, database, logger, fleet, live);
+  const assessment = createAssessment(config, database, logger, { ...repositories, fleet, live, progress });
+  const units = new UnitService({ fleet, ...repositories });
+  const studies = new StudyService({ fleet, ...repositories });
+  const health = new HealthService({
+    repository: repositories.state,
+    roles: config.roles,
+    version: readVersion(),
+    startedAt: new Date(),
+    isReady: () => state.ready,
+    brokerConnected: () => ingest?.status().connected ?? null,
+    storage: () =>
+      state.engine === null ? null : state.engine === 'timescaledb' ? 'timescaledb' : 'postgresql',
+  });
+  const providers: Provider[] = [
+    { provide: ports.HealthReader, useValue: health },
+    { provide: ports.ProgressReader, useValue: progress },
+    { provide: ports.LiveEvents, useValue: live },
+    { provide: ports.RoundReader, useValue: new RoundService({ fleet, progress, ...repositories }) },
+    { provide: ports.FindingReader, useValue: new FindingService(fleet, repositories.findings) },
+    { provide: ports.UnitReader, useValue: units },
+    { provide: ports.SeriesReader, useValue: new SeriesService({ fleet, ...repositories }) },
+    { provide: ports.WindowReader, useValue: new WindowService({ fleet, ...repositories }) },
+    { provide: ports.CycleReader, useValue: new CycleService(fleet, repositories.readings) },
+    { provide: ports.ModuleReader, useValue: new ModuleService({ fleet, units, ...repositories }) },
+    { provide: ports.PowerLossReader, useValue: new PowerLossService({ fleet, ...repositories }) },
+    { provide: ports.StudyReader, useValue: studies },
+    { provide: ports.ExportReader, useValue: new ExportService({ fleet, studies, ...repositories }) },
+    { provide: ports.UnreadReader, useValue: new UnreadService(repositories.unread) },
+    { provide: ports.RefrigerantReader, useValue: new RefrigerantService() },
+  ];
+  return { fleet, ingest, assessment, live, progress, providers };
+}
+
+function createIngest(
+  config: Config,
+  database: Database,
+  logger: Logger,
+  fleet: FleetService,
+  live: LiveHub,
+): IngestService | null {
+  if (!config.roles.includes('ingest') || config.mqtt === null) return null;
+  return new IngestService(database, {
+    mqtt: config.mqtt,
+    retention: {
+      readings_days: config.retention_days,
+      unreadMessages_days: config.unreadRetention_days,
+    },
+    log: (level, line) => logger[level](line),
+    onCommitted: ({ windows }) => {
+      if (windows.length === 0) return;
+      fleet.fleet().then(
+        ({ units }) => {
+          const touched = new Map<number, number>();
+          for (const { circuitId, windowStart_ms } of windows)
+            touched.set(circuitId, Math.max(touched.get(circuitId) ?? 0, windowStart_ms / 1000));
+          for (const unit of units)
+            for (const { id, number } of unit.circuits) {
+              const time_s = touched.get(id);
+              if (time_s !== undefined) live.reading({ unit: unitName(unit), circuit: number, time_s });
+            }
+        },
+        () => {},
+      );
+    },
+  });
+}
+
+interface AssessmentParts {
+  due: DueRepository;
+  windows: WindowRepository;
+  readings: ReadingRepository;
+  modules: ModuleRepository;
+  findings: FindingRepository;
+  fleet: FleetService;
+  live: LiveHub;
+  progress: ProgressService;
+}
+
+function createAssessment(
+  config: Config,
+  database: Database,
+  logger: Logger,
+  parts: AssessmentParts,
+): AssessmentWorker | null {
+  if (!config.roles.includes('assess')) return null;
+  const { due, windows, readings, modules, fleet, live, progress } = parts;
+  const findings = new FindingKeeper(parts.findings, (unitId) => {
+    fleet.fleet().then(
+      ({ units }) => {
+        const unit = units.find(({ id }) => id === unitId);
+        if (unit !== undefined) live.roundChanged(unitName(unit));
+      },
+      () => {},
+    );
+  });
+  return new AssessmentWorker({
+    database,
+    fleet,
+    due,
+    circuits: new CircuitAssessor({ due, windows, readings, findings, sensors: null }),
+    modules: new ModuleAssessor({ due, modules, readings, findings, review: null }),
+    silence: new SilenceWatch({
+      fleet,
+      readings,
+      findings,
+      isLoading: async () => !(await progress.progress()).settled,
+    }),
+    logger,
+    concurrency: config.assessConcurrency,
+  });
+}
+
+function readVersion(): string {
+  const manifest = readFileSync(new URL('../../package.json', import.meta.url), 'utf8');
+  return (JSON.parse(manifest) as { version: string }).version;
+}

@@ -1,0 +1,56 @@
+import { UnreadReader } from '../api/ports.js';
+import { NotKnownError } from './fleet.service.js';
+import type { UnreadRepository } from '../storage/repositories/unread.repository.js';
+
+const pageLength = 50;
+
+/** Text as it is, anything else as hexadecimal digits. */
+export function preview(head: Buffer): { preview: string; text: boolean } {
+  try {
+    // The last character may be cut in two; streaming decoding leaves its half out.
+    const text = new TextDecoder('utf-8', { fatal: true }).decode(head, { stream: true });
+    // Control characters other than white space mark a payload that only happens to decode.
+    if (!/[\u0000-\u0008\u000e-\u001f\u007f]/.test(text)) return { preview: text, text: true };
+  } catch {
+    // Not UTF-8.
+  }
+  return { preview: head.subarray(0, 120).toString('hex'), text: false };
+}
+
+/** What could not be read, for a person to look at. */
+export class UnreadService extends UnreadReader {
+  constructor(private readonly repository: UnreadRepository) {
+    super();
+  }
+
+  override async list(query: { page: number; reason?: string }) {
+    const [reasons, rows] = await Promise.all([
+      this.repository.reasons(),
+      this.repository.page(query.reason, pageLength, (query.page - 1) * pageLength),
+    ]);
+    const total = reasons
+      .filter(({ reason }) => query.reason === undefined || reason === query.reason)
+      .reduce((sum, { count }) => sum + count, 0);
+    return {
+      total,
+      page: query.page,
+      pages: Math.max(1, Math.ceil(total / pageLength)),
+      reasons,
+      messages: rows.map(({ id, received_at, topic, reason, detail, bytes, head }) => ({
+        id: String(id),
+        receivedAt: received_at.toISOString(),
+        topic,
+        reason,
+        detail,
+        bytes,
+        ...preview(head),
+      })),
+    };
+  }
+
+  override async payload(id: string) {
+    const message = /^\d{1,18}$/.test(id) ? await this.repository.payload(id) : null;
+    if (message === null) throw new NotKnownError(`There is no unread message ${id}.`);
+    return message;
+  }
+}

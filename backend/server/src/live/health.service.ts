@@ -1,0 +1,49 @@
+import { HealthReader, type Health } from '../api/ports.js';
+import type { StateRepository } from '../storage/repositories/state.repository.js';
+
+export interface HealthParts {
+  repository: StateRepository;
+  roles: Health['roles'];
+  version: string;
+  startedAt: Date;
+  isReady: () => boolean;
+  /** Null where this process does not ingest. */
+  brokerConnected: () => boolean | null;
+  storage: () => Health['storage'];
+}
+
+const patience_ms = 2_000;
+
+/** Whether this process is up and what it reaches; always answers, also while the database is away. */
+export class HealthService extends HealthReader {
+  constructor(private readonly parts: HealthParts) {
+    super();
+  }
+
+  override async health(): Promise<Health> {
+    const { repository, roles, version, startedAt, isReady, brokerConnected, storage } = this.parts;
+    const database = await withinTime(repository.ping(), patience_ms);
+    const connected = brokerConnected();
+    return {
+      status: !isReady() ? 'starting' : database && connected !== false ? 'ok' : 'degraded',
+      database: database ? 'ok' : 'down',
+      broker: connected === null ? 'unused' : connected ? 'ok' : 'down',
+      storage: storage(),
+      roles,
+      version,
+      startedAt: startedAt.toISOString(),
+    };
+  }
+}
+
+async function withinTime(work: Promise<void>, limit_ms: number): Promise<boolean> {
+  let timer: NodeJS.Timeout | undefined;
+  const late = new Promise<boolean>((resolve) => {
+    timer = setTimeout(() => resolve(false), limit_ms);
+  });
+  const done = work.then(
+    () => true,
+    () => false,
+  );
+  return Promise.race([done, late]).finally(() => clearTimeout(timer));
+}

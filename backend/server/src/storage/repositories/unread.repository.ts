@@ -1,0 +1,40 @@
+import type { Queryable } from '../database.js';
+
+export interface UnreadRow {
+  id: number;
+  received_at: Date;
+  topic: string;
+  reason: string;
+  detail: string;
+  bytes: number;
+  head: Buffer;
+}
+
+/** Messages that could not be read, kept whole. */
+export class UnreadRepository {
+  constructor(private readonly database: Queryable) {}
+
+  async reasons(): Promise<{ reason: string; count: number }[]> {
+    const { rows } = await this.database.query<{ reason: string; count: number }>(
+      'select reason, count(*)::int as count from unread_message group by reason order by count desc, reason',
+    );
+    return rows;
+  }
+
+  async page(reason: string | undefined, limit: number, offset: number): Promise<UnreadRow[]> {
+    const { rows } = await this.database.query<UnreadRow>(
+      `select id, received_at, topic, reason, detail, length(payload) as bytes, substring(payload from 1 for 240) as head
+         from unread_message where $1::text is null or reason = $1 order by received_at desc, id desc limit $2 offset $3`,
+      [reason ?? null, limit, offset],
+    );
+    return rows;
+  }
+
+  async payload(id: string): Promise<{ topic: string; payload: Buffer } | null> {
+    const { rows } = await this.database.query<{ topic: string; payload: Buffer }>(
+      'select topic, payload from unread_message where id = $1::bigint',
+      [id],
+    );
+    return rows[0] ?? null;
+  }
+}

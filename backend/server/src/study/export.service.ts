@@ -1,0 +1,188 @@
+import type { z } from 'zod';
+import { derivedColumns } from '../assessment/rollup.js';
+import {
+  ExportReader,
+  type CircuitPath,
+  type ModulePath,
+  type Span,
+  type StudyReader,
+  type Table,
+} from '../api/ports.js';
+import { iso } from '../api/references.js';
+import type * as schemas from '../api/schemas/index.js';
+import type { FleetService } from '../fleet/fleet.service.js';
+import type { ModuleRepository } from '../storage/repositories/module.repository.js';
+import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
+
+export interface ExportParts {
+  fleet: FleetService;
+  readings: ReadingRepository;
+  modules: ModuleRepository;
+  studies: StudyReader;
+}
+
+type Cell = string | number | null;
+
+/** Columns of the log that `coldrounds assess` and `coldrounds import` read, and what follows from them. */
+const logColumns = {
+  suction_pressure_Pa: 'suctionPressure_Pa',
+  suction_temperature_K: 'suctionTemperature_K',
+  valve_opening_pct: 'valveOpening_pct',
+  discharge_pressure_Pa: 'dischargePressure_Pa',
+  discharge_temperature_K: 'dischargeTemperature_K',
+  liquid_temperature_K: 'liquidTemperature_K',
+  superheat_setpoint_K: 'superheatSetpoint_K',
+  compressor_load_pct: 'compressorLoad_pct',
+  entering_water_temperature_K: 'enteringWaterTemperature_K',
+  leaving_water_temperature_K: 'leavingWaterTemperature_K',
+  water_flow_m3_s: 'waterFlow_m3_s',
+  ambient_temperature_K: 'ambientTemperature_K',
+} as const;
+
+const cell = (value: number | null): Cell =>
+  value === null || !Number.isFinite(value) ? null : Number(value.toPrecision(7));
+
+async function* each<Item>(items: Iterable<Item>, row: (item: Item) => Cell[]): AsyncGenerator<Cell[]> {
+  for (const item of items) yield row(item);
+}
+
+const piece_s = 86_400;
+
+/** Tables for a spreadsheet or a script. */
+export class ExportService extends ExportReader {
+  constructor(
+    private readonly parts: ExportParts,
+    private readonly now_s: () => number = () => Date.now() / 1000,
+  ) {
+    super();
+  }
+
+  override async circuitSeries(path: CircuitPath, span: Span): Promise<Table> {
+    const { unit, circuit } = await this.parts.fleet.circuit(path);
+    const { readings } = this.parts;
+    const names = Object.values(logColumns);
+    async function* rows(): AsyncGenerator<Cell[]> {
+      for (let from_s = span.from_s; from_s < span.to_s; from_s += piece_s) {
+        const series = await readings.circuitSeries(
+          circuit.id,
+          from_s,
+          Math.min(span.to_s, from_s + piece_s),
+        );
+        const { superheat_K, subcooling_K } = derivedColumns(series, unit.refrigerant);
+        for (let i = 0; i < series.time_s.length; i++)
+          yield [
+            iso(series.time_s[i]),
+            ...names.map((name) => cell(series[name][i])),
+            cell(superheat_K[i]),
+            cell(subcooling_K[i]),
+          ];
+      }
+    }
+    return {
+      name: `${path.site}-${path.unit}-circuit-${path.circuit}`,
+      columns: ['time', ...Object.keys(logColumns), 'superheat_K', 'subcooling_K'],
+      rows: rows(),
+    };
+  }
+
+  override async closings(path: ModulePath): Promise<Table> {
+    const { module } = await this.parts.fleet.module(path);
+    const closings = await this.parts.modules.judgements(module.id, this.now_s() - 400 * 86_400);
+    return {
+      name: `${path.site}-${path.unit}-module-${path.module}-closings`,
+      columns: [
+        'time',
+        'kind',
+        'capacitance_F',
+        'capacitance_uncertainty_F',
+        'esr_Ohm',
+        'esr_uncertainty_Ohm',
+        'temperature_K',
+        'current_A',
+        'voltage_before_V',
+        'voltage_after_V',
+        'energy_used_J',
+        'time_to_shut_s',
+        'shut',
+        'proof',
+      ],
+      rows: each(closings, (closing) => [
+        iso(closing.startedAt_s),
+        closing.kind,
+        cell(closing.capacitance_F),
+        cell(closing.capacitanceUncertainty_F),
+        cell(closing.esr_Ohm),
+        cell(closing.esrUncertainty_Ohm),
+        cell(closing.temperature_K),
+        cell(closing.current_A),
+        cell(closing.voltageBefore_V),
+        cell(closing.voltageAfter_V),
+        cell(closing.energyUsed_J),
+        cell(closing.timeToShut_s),
+        closing.shut === null ? null : String(closing.shut),
+        String(closing.proof),
+      ]),
+    };
+  }
+
+  override async circuitStudy(query: z.output<typeof schemas.circuitStudyQuerySchema>): Promise<Table> {
+    const { circuits } = await this.parts.studies.circuits(query);
+    return {
+      name: `circuits-by-${query.group}`,
+      columns: [
+        'site',
+        'unit',
+        'circuit',
+        query.group,
+        'steady_minutes',
+        'superheat_mean_K',
+        'superheat_spread_K',
+        'floodback_share',
+        'hunting_share',
+        'valve_travel_strokes_per_day',
+        'valve_reversals_per_day',
+      ],
+      rows: each(circuits, (row) => [
+        row.site,
+        row.unit,
+        row.circuit,
+        row.cohort,
+        cell(row.steadyMinutes),
+        cell(row.superheatMean_K),
+        cell(row.superheatSpread_K),
+        cell(row.floodbackShare),
+        cell(row.huntingShare),
+        cell(row.valveTravel_strokes_day),
+        cell(row.valveReversals_day),
+      ]),
+    };
+  }
+
+  override async backupStudy(query: z.output<typeof schemas.backupStudyQuerySchema>): Promise<Table> {
+    const { modules } = await this.parts.studies.backup(query);
+    const points = modules.flatMap((module) => module.ageYears.map((_, index) => ({ module, index })));
+    return {
+      name: `backup-ageing-by-${query.group}`,
+      columns: [
+        'site',
+        'unit',
+        'module',
+        query.group,
+        'age_years',
+        'capacitance_ratio',
+        'esr_ratio',
+        'temperature_K',
+      ],
+      rows: each(points, ({ module, index }) => [
+        module.site,
+        module.unit,
+        module.module,
+        module.cohort,
+        cell(module.ageYears[index]),
+        cell(module.capacitanceRatio[index]),
+        cell(module.esrRatio[index]),
+        cell(module.temperature_K[index]),
+      ]),
+    };
+  }
+}
