@@ -30,7 +30,7 @@ export interface OscillationVerdict {
   amplitude: number | null;
   indices: Record<string, number | null>;
   cycles: number | null;
-  /** Time of a crest after the epoch of `time_s`, s, 0..period. */
+  /** The crest nearest to the middle of the series, in the time of `time_s`. */
   crest_s: number | null;
 }
 

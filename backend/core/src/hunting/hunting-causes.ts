@@ -66,43 +66,61 @@ const prior: Record<HuntingCause, number> = {
 
 type Weigh = (cause: HuntingCause, points: number, sentence?: Statement) => void;
 
+/** What stops the swing from growing: a loop unstable by itself grows until a limit stops it; friction holds it well before. */
 function weighFriction(e: HuntingEvidence, weigh: Weigh): void {
   if (e.frictionShare + e.notFrictionShare > 0) {
-    const values = {
-      share: quantity('share', e.frictionShare),
-      windows: quantity('count', e.windows),
-    };
     const sentence = statement(
       'Opening and superheat are a quarter of a cycle apart, as with a valve that sticks and jumps, in {share} of {windows} hunting windows.',
-      values,
+      { share: quantity('share', e.frictionShare), windows: quantity('count', e.windows) },
     );
-    weigh('valve-friction', 3.5 * (e.frictionShare - 0.4), sentence);
-    weigh('loop-too-tight', -1.5 * (e.frictionShare - 0.3));
+    weigh('valve-friction', 2 * (e.frictionShare - 0.2), sentence);
+    weigh('loop-too-tight', -e.frictionShare);
   }
-  if (e.openingCrestShare !== null && e.superheatCrestShare !== null) {
-    const triangular = e.openingCrestShare < 0.4 && e.superheatCrestShare > 0.52;
+  if (e.lowest_K === null || e.mean_K === null || e.openingAmplitude_pct === null) return;
+  const atLimit = e.lowest_K < 2.3 || e.openingAmplitude_pct > 0.6 * (e.opening_pct ?? Infinity);
+  const limits = {
+    lowest: quantity('temperature-difference', e.lowest_K),
+    opening: quantity('percent-opening', e.openingAmplitude_pct),
+  };
+  if (atLimit && e.amplitude_K > 1.2) {
     const sentence = statement(
-      'The opening spends {opening} and superheat {superheat} of the time near its crests; a sine spends {sine}.',
-      {
-        opening: quantity('share', e.openingCrestShare),
-        superheat: quantity('share', e.superheatCrestShare),
-        sine: quantity('share', 0.5),
-      },
+      'The swing has grown until superheat dips to {lowest} with the opening swinging by {opening}: a loop unstable by itself grows until a limit stops it.',
+      limits,
     );
-    weigh('valve-friction', triangular ? 1.5 : -0.8, sentence);
+    weigh('loop-too-tight', 1.5, sentence);
+    weigh('valve-friction', -2.5, sentence);
+  }
+  if (e.openingSwingScatter === null || e.openingSwing_pct === null) return;
+  const sizes = {
+    swing: quantity('percent-opening', e.openingSwing_pct),
+    scatter: quantity('share', e.openingSwingScatter),
+    law: quantity('share', 0.52),
+  };
+  const text =
+    'From reversal to reversal the opening travels {swing}, with a scatter of {scatter}; swings that noise keeps going in a barely damped loop scatter by {law}, swings held at their size by friction much less.';
+  if (e.openingSwingScatter < 0.38 && !atLimit) {
+    weigh('valve-friction', e.openingSwingScatter < 0.3 ? 3 : 2, statement(text, sizes));
+    weigh('under-steady-floor', -1);
+  } else if (e.openingSwingScatter > 0.42) {
+    weigh('valve-friction', -2, statement(text, sizes));
+    weigh('loop-too-tight', 0.7, statement(text, sizes));
   }
 }
 
 function weighSize(e: HuntingEvidence, weigh: Weigh): void {
   if (e.opening_pct === null) return;
   const opening = { opening: quantity('percent-opening', e.opening_pct) };
-  if (e.opening_pct < nearShutForHunting_pct)
+  if (e.opening_pct < nearShutForHunting_pct) {
     weigh(
       'valve-too-large',
-      e.opening_pct < 12 ? 2.5 : 1.5,
-      statement('While hunting the valve works at {opening} on average, near shut.', opening),
+      e.opening_pct < 14 ? 3 : 2,
+      statement(
+        'While hunting the valve works at {opening} on average, near shut, where a small move is a large share of the flow.',
+        opening,
+      ),
     );
-  else
+    weigh('loop-too-tight', -0.8);
+  } else
     weigh(
       'valve-too-large',
       -3,
@@ -127,40 +145,47 @@ function weighSize(e: HuntingEvidence, weigh: Weigh): void {
 }
 
 function weighSwings(e: HuntingEvidence, weigh: Weigh): void {
+  const water = e.enteringWater;
+  let outside = false;
+  let looked = false;
+  if (water) {
+    looked = true;
+    const sentence = statement(
+      'Entering water swings by {amplitude} to either side at the same period, with a squared coherence of {coherence}.',
+      {
+        amplitude: quantity('temperature-difference', water.amplitude),
+        coherence: quantity('ratio', water.coherence ?? 0),
+      },
+    );
+    // The circuit's own hunting reaches the entering water only through the building, so far smaller than the leaving water.
+    if (
+      water.amplitude >= 0.1 &&
+      (water.coherence ?? 0) > 0.5 &&
+      water.amplitude > 0.7 * (e.leavingWater?.amplitude ?? 0)
+    ) {
+      outside = true;
+      weigh('load-or-water-swings', 4, sentence);
+    } else weigh('load-or-water-swings', -2, sentence);
+  }
   const load = e.load;
-  const water = e.water;
-  let swings = false;
-  if (load && load.amplitude >= 1.5 && (load.coherence ?? 0) > 0.4) {
-    swings = true;
-    weigh(
-      'load-or-water-swings',
-      3,
-      statement(
-        'Compressor load swings by {amplitude} percentage points to either side at the same period, with a squared coherence of {coherence}.',
-        {
-          amplitude: quantity('count', load.amplitude),
-          coherence: quantity('ratio', load.coherence ?? 0),
-        },
-      ),
+  if (load && (load.coherence ?? 0) > 0.4 && load.amplitude >= 1.5) {
+    looked = true;
+    const perKelvin = load.amplitude / Math.max(e.amplitude_K, 0.1);
+    const sentence = statement(
+      'Compressor load swings along by {amplitude} percentage points, {ratio} for each kelvin that superheat swings; a load that only follows the hunting moves little.',
+      { amplitude: quantity('count', load.amplitude), ratio: quantity('ratio', perKelvin) },
     );
-  }
-  if (water && water.signal === 'entering-water' && water.amplitude >= 0.1 && (water.coherence ?? 0) > 0.4) {
-    swings = true;
-    weigh(
-      'load-or-water-swings',
-      2.5,
-      statement(
-        'Entering water swings by {amplitude} to either side at the same period, with a squared coherence of {coherence}.',
-        {
-          amplitude: quantity('temperature-difference', water.amplitude),
-          coherence: quantity('ratio', water.coherence ?? 0),
-        },
-      ),
-    );
-  }
-  if (swings) weigh('loop-too-tight', -1.5);
-  else if (load || water)
-    weigh('load-or-water-swings', -2.5, statement('Neither load nor entering water swings at this period.'));
+    if (perKelvin > 2.5) {
+      outside = true;
+      weigh('load-or-water-swings', 2, sentence);
+    } else weigh('load-or-water-swings', -1, sentence);
+  } else if (load) looked = true;
+  if (outside) {
+    weigh('loop-too-tight', -1.5);
+    weigh('valve-friction', -2);
+    weigh('circuits-disturb-each-other', -3);
+    weigh('under-steady-floor', -1);
+  } else if (!looked) weigh('load-or-water-swings', -0.5);
 }
 
 function weighFloor(e: HuntingEvidence, weigh: Weigh): void {
@@ -188,11 +213,21 @@ function weighFloor(e: HuntingEvidence, weigh: Weigh): void {
         ),
       );
   }
-  if (e.mean_K !== null && e.mean_K < 4.5 && e.floor_K === null)
+  // Superheat is commonly held between 4 and 12 K (common practice, no source).
+  if (e.mean_K !== null && e.mean_K < 4.2 && e.amplitude_K < 0.5 * e.mean_K) {
+    const sentence = statement(
+      'Superheat averages only {mean} while hunting; evaporators are commonly run at {usual} or more.',
+      {
+        mean: quantity('temperature-difference', e.mean_K),
+        usual: quantity('temperature-difference', 4),
+      },
+    );
+    weigh('under-steady-floor', 3.5, sentence);
+  } else if (e.mean_K !== null && e.mean_K > 5 && e.floor_K === null)
     weigh(
       'under-steady-floor',
-      1,
-      statement('Superheat averages only {mean} while hunting.', {
+      -2,
+      statement('Superheat averages {mean} while hunting, where it is commonly held.', {
         mean: quantity('temperature-difference', e.mean_K),
       }),
     );
@@ -212,16 +247,7 @@ function weighNeighbours(e: HuntingEvidence, weigh: Weigh): void {
     return;
   }
   const values = { share: quantity('share', e.neighbourShare), windows: quantity('count', e.windows) };
-  if (e.neighbourShare > 0.5)
-    weigh(
-      'circuits-disturb-each-other',
-      4 * e.neighbourShare,
-      statement(
-        'Another circuit of the unit swings at the same period in {share} of {windows} hunting windows.',
-        values,
-      ),
-    );
-  else
+  if (e.neighbourShare <= 0.5) {
     weigh(
       'circuits-disturb-each-other',
       -3,
@@ -230,6 +256,28 @@ function weighNeighbours(e: HuntingEvidence, weigh: Weigh): void {
         values,
       ),
     );
+    return;
+  }
+  weigh(
+    'circuits-disturb-each-other',
+    3 * e.neighbourShare,
+    statement(
+      'Another circuit of the unit swings at the same period in {share} of {windows} hunting windows.',
+      values,
+    ),
+  );
+  if (e.neighbourLock === null) return;
+  weigh(
+    'circuits-disturb-each-other',
+    3 * (e.neighbourLock - 0.5),
+    statement(
+      'From window to window the two circuits keep their distance in the cycle to {lock}; 1 is locked together, 0 is by chance.',
+      {
+        lock: quantity('ratio', e.neighbourLock),
+      },
+    ),
+  );
+  weigh('loop-too-tight', -1.5 * e.neighbourLock);
 }
 
 function weighNoise(e: HuntingEvidence, weigh: Weigh): void {

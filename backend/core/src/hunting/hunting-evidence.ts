@@ -14,8 +14,8 @@ export interface HuntingEvidence {
   frictionShare: number;
   notFrictionShare: number;
   deltaTau: number | null;
-  openingCrestShare: number | null;
-  superheatCrestShare: number | null;
+  openingSwing_pct: number | null;
+  openingSwingScatter: number | null;
   opening_pct: number | null;
   openingAmplitude_pct: number | null;
   openingCoherence: number | null;
@@ -24,7 +24,8 @@ export interface HuntingEvidence {
   lowest_K: number | null;
   underLimitShare: number;
   load: SwingEvidence | null;
-  water: SwingEvidence | null;
+  enteringWater: SwingEvidence | null;
+  leavingWater: SwingEvidence | null;
   setpoint: SwingEvidence | null;
   pressure: SwingEvidence | null;
   /** Means of the steady windows, to compare with. */
@@ -38,8 +39,10 @@ export interface HuntingEvidence {
   huntingShareElsewhere: number | null;
   /** Share of the hunting windows in which another circuit of the unit swings at the same period. */
   neighbourShare: number | null;
-  /** Headway of this circuit's crest over the neighbour's, in cycles, where they share a period. */
+  /** By how much this circuit's crest comes before the neighbour's, in cycles, where they share a period. */
   neighbourLead_cycles: number | null;
+  /** How firmly that lead is kept from window to window: length of the mean direction, 0..1; null under three windows. */
+  neighbourLock: number | null;
   /** Steady floor at the load of the hunting windows. */
   floor_K: number | null;
 }
@@ -72,28 +75,22 @@ export function huntingEvidence(
     const sorted = sortedFinite(list.map((window) => value(window) ?? NaN));
     return sorted.length > 0 ? quantileSorted(sorted, 0.5) : null;
   };
-  const swing = (...signals: SwingSignal[]): SwingEvidence | null => {
-    let best: SwingEvidence | null = null;
-    for (const signal of signals) {
-      const parts = hunting
-        .map((window) => window.oscillation.partners.find((partner) => partner.signal === signal))
-        .filter((part): part is SwingPartner => part !== undefined);
-      if (parts.length < 0.5 * hunting.length) continue;
-      const middle = (value: (part: SwingPartner) => number | null) => {
-        const sorted = sortedFinite(parts.map((part) => value(part) ?? NaN));
-        return sorted.length > 0 ? quantileSorted(sorted, 0.5) : null;
-      };
-      const found = {
-        signal,
-        amplitude: middle((part) => part.amplitude) ?? 0,
-        coherence: middle((part) => part.coherence),
-        share: middle((part) => part.share) ?? 0,
-        lead_cycles: circularMean(parts.map((part) => part.lead_cycles)),
-      };
-      if (!best || found.share * (found.coherence ?? 0.5) > best.share * (best.coherence ?? 0.5))
-        best = found;
-    }
-    return best;
+  const swing = (signal: SwingSignal): SwingEvidence | null => {
+    const parts = hunting
+      .map((window) => window.oscillation.partners.find((partner) => partner.signal === signal))
+      .filter((part): part is SwingPartner => part !== undefined);
+    if (parts.length < 0.5 * hunting.length) return null;
+    const middle = (value: (part: SwingPartner) => number | null) => {
+      const sorted = sortedFinite(parts.map((part) => value(part) ?? NaN));
+      return sorted.length > 0 ? quantileSorted(sorted, 0.5) : null;
+    };
+    return {
+      signal,
+      amplitude: middle((part) => part.amplitude) ?? 0,
+      coherence: middle((part) => part.coherence),
+      share: middle((part) => part.share) ?? 0,
+      lead_cycles: meanDirection(parts.map((part) => part.lead_cycles)).cycles,
+    };
   };
   const periods = sortedFinite(hunting.map((window) => window.oscillation.period_s ?? NaN));
   const period_s = quantileSorted(periods, 0.5);
@@ -121,8 +118,8 @@ export function huntingEvidence(
     notFrictionShare:
       hunting.filter((w) => w.oscillation.origin === 'not-valve-friction').length / hunting.length,
     deltaTau: of((window) => window.oscillation.originIndices.deltaTau),
-    openingCrestShare: of((window) => window.oscillation.shape?.openingCrestShare),
-    superheatCrestShare: of((window) => window.oscillation.shape?.superheatCrestShare),
+    openingSwing_pct: of((window) => window.oscillation.shape?.openingSwing_pct),
+    openingSwingScatter: of((window) => window.oscillation.shape?.openingSwingScatter),
     opening_pct: of((window) => window.conditions.valveOpening_pct),
     openingAmplitude_pct: of((window) => partnerOpening(window)?.amplitude),
     openingCoherence: of((window) => partnerOpening(window)?.coherence),
@@ -131,7 +128,8 @@ export function huntingEvidence(
     lowest_K: of((window) => window.superheat?.percentile1_K),
     underLimitShare: of((window) => window.superheat?.underLimitShare) ?? 0,
     load: swing('compressor-load'),
-    water: swing('entering-water', 'leaving-water'),
+    enteringWater: swing('entering-water'),
+    leavingWater: swing('leaving-water'),
     setpoint: swing('superheat-setpoint'),
     pressure: swing('suction-pressure'),
     steadyWindows: steady.length,
@@ -143,6 +141,7 @@ export function huntingEvidence(
     huntingShareElsewhere: shareOf(elsewhere),
     neighbourShare: shared?.share ?? null,
     neighbourLead_cycles: shared?.lead_cycles ?? null,
+    neighbourLock: shared?.lock ?? null,
     floor_K: at === null ? null : floorAt(floor, at),
   };
 }
@@ -150,20 +149,21 @@ export function huntingEvidence(
 const floorAt = (floor: SteadyFloor | null, at: number): number | null =>
   floor?.parts.find((part) => at >= part.from && (at < part.to || part.to >= 100))?.floor_K ?? null;
 
-function circularMean(cycles: readonly number[]): number {
+/** Mean direction of angles in cycles, and its length: 1 where all agree, near 0 where they are spread. */
+function meanDirection(cycles: readonly number[]): { cycles: number; length: number } {
   let c = 0;
   let s = 0;
   for (const cycle of cycles) {
     c += Math.cos(2 * Math.PI * cycle);
     s += Math.sin(2 * Math.PI * cycle);
   }
-  return Math.atan2(s, c) / (2 * Math.PI);
+  return { cycles: Math.atan2(s, c) / (2 * Math.PI), length: Math.hypot(c, s) / Math.max(1, cycles.length) };
 }
 
 function sharedWithNeighbours(
   hunting: readonly WindowJudgement[],
   neighbours: readonly (readonly WindowJudgement[])[],
-): { share: number; lead_cycles: number | null } | null {
+): { share: number; lead_cycles: number | null; lock: number | null } | null {
   if (neighbours.length === 0) return null;
   let compared = 0;
   let shared = 0;
@@ -183,11 +183,14 @@ function sharedWithNeighbours(
     );
     if (!alike) continue;
     shared++;
-    if (alike.oscillation.crest_s !== null && own.crest_s !== null) {
-      const lead = (alike.oscillation.crest_s - own.crest_s) / own.period_s;
-      leads.push(lead - Math.round(lead));
-    }
+    if (alike.oscillation.crest_s !== null && own.crest_s !== null)
+      leads.push((alike.oscillation.crest_s - own.crest_s) / own.period_s);
   }
   if (compared === 0) return null;
-  return { share: shared / compared, lead_cycles: leads.length > 0 ? circularMean(leads) : null };
+  const direction = leads.length > 0 ? meanDirection(leads) : null;
+  return {
+    share: shared / compared,
+    lead_cycles: direction?.cycles ?? null,
+    lock: direction && leads.length >= 3 ? direction.length : null,
+  };
 }

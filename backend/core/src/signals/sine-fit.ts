@@ -1,6 +1,6 @@
 export interface SineFit {
   amplitude: number;
-  /** Time of a crest after the epoch of `time_s`, seconds, 0..period. */
+  /** The crest nearest to the middle of the series, in the time of `time_s`. */
   crest_s: number;
   /** Share of the variance about the mean that the sine explains. */
   share: number;
@@ -57,9 +57,10 @@ export function fitSine(
   const b = (yWithS * varianceC - yWithC * covariance) / determinant;
   const explained = a * yWithC + b * yWithS;
   const crest = origin + Math.atan2(b, a) / omega;
+  const middle = 0.5 * (origin + time_s[time_s.length - 1]);
   return {
     amplitude: Math.hypot(a, b),
-    crest_s: ((crest % period_s) + period_s) % period_s,
+    crest_s: crest + Math.round((middle - crest) / period_s) * period_s,
     share: yVariance > 0 ? Math.min(1, explained / yVariance) : 0,
     level: shift + (y - a * c - b * s) / n,
   };

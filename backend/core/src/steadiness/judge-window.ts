@@ -153,7 +153,7 @@ function pieceOscillation(
   result.origin = found.origin;
   result.originIndices = found.indices;
   result.partners = swingPartners(series, superheat_K, from, to, verdict.period_s!);
-  result.shape = cycleShape(time_s, value, opening, verdict.period_s!);
+  result.shape = cycleShape(opening);
   return result;
 }
 

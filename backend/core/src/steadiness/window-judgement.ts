@@ -82,7 +82,7 @@ export interface WindowOscillation extends Oscillation {
   judgedMinutes: number;
   huntingMinutes: number;
   cycles: number | null;
-  /** Crest of the superheat's cycle after the epoch, s modulo period; with neighbours it tells who leads. */
+  /** The superheat's crest nearest to the middle of the stretch, s since the epoch; with neighbours it tells who leads. */
   crest_s: number | null;
   /** Friction in the valve against anything else, from opening and superheat. */
   origin: 'valve-friction' | 'not-valve-friction' | 'undecided' | null;
@@ -91,16 +91,15 @@ export interface WindowOscillation extends Oscillation {
   shape: CycleShape | null;
 }
 
-/** Shape of the cycle in the valve's opening and in superheat, for telling friction from tuning. */
+/** Size of the opening's swings, from one reversal to the next, for telling what holds a cycle at its size. */
 export interface CycleShape {
+  swings: number;
+  openingSwing_pct: number;
   /**
-   * Share of the time spent beyond 0.707 of the amplitude: 0.5 for a sine, 0.29 for a triangle (an integrating
-   * controller before a valve that does not move), towards 1 for a square (superheat that jumps and stays).
+   * Standard deviation of the swings over their mean. A cycle that only noise keeps going varies in size as Rayleigh's
+   * law has it (0.52); one that friction or a limit holds at its size varies little.
    */
-  openingCrestShare: number | null;
-  superheatCrestShare: number | null;
-  /** Share of the opening's travel after which superheat did not answer before the valve turned back, 0..1. */
-  unansweredShare: number | null;
+  openingSwingScatter: number;
 }
 
 /** Travel and reversals over all observed minutes of the window; where the valve stood over the running ones. */
