@@ -4,7 +4,13 @@ import { standardAtmosphere_Pa } from '../units/index.js';
 import type { CircuitSeries } from '../telemetry/circuit-series.js';
 import type { CircuitEntry, SensorEntry } from '../telemetry/registry.js';
 import { biasDrafts } from './bias-findings.js';
-import { looseSuctionSensor, runningMedians, swappedShare, type RunningMedians } from './running-evidence.js';
+import {
+  floodedBehindLooseSensor,
+  looseSuctionSensor,
+  runningMedians,
+  swappedShare,
+  type RunningMedians,
+} from './running-evidence.js';
 import { runningFlags, settledRunning, stretchesOf } from './running-state.js';
 import { findingOf, type SensorDraft } from './sensor-findings.js';
 import { signalFaults } from './signal-health.js';
@@ -72,6 +78,7 @@ export function assessSensors(input: SensorInput): SensorAssessment {
       time_s: series.time_s,
       values: series[column],
       changes,
+      flags,
       standing,
       sensor: { ...registered, minimum: registered.minimum + shift, maximum: registered.maximum + shift },
       leastJump: sensor.endsWith('pressure') ? 0.12e5 : 1.2,
@@ -97,7 +104,9 @@ export function assessSensors(input: SensorInput): SensorAssessment {
   drafts.push(...bias);
   const doubted = new Set([...failed, ...bias.map((draft) => draft.sensor)]);
   if (!swapped && !doubted.has('suction-pressure') && !doubted.has('suction-temperature')) {
-    const loose = looseSuctionSensor(refrigerant, series, running);
+    const loose =
+      looseSuctionSensor(refrigerant, series, running) ??
+      (medians ? floodedBehindLooseSensor(refrigerant, medians) : null);
     if (loose)
       drafts.push(
         looseDraft(

@@ -88,7 +88,48 @@ function others(
   return [...odd.values()].filter((one) => !done.has(one.sensor)).map((one) => biasDraft(one, seen));
 }
 
+/** Two transducers of one pressure that differ, both possible by themselves. */
+function unequalDraft(one: Deviation, seen: Seen): SensorDraft {
+  const other = sensorWords[one.against!];
+  const difference = pascals(Math.abs(one.deviation_Pa!));
+  return {
+    ...biasDraft({ ...one, against: undefined }, seen),
+    headline: statement(
+      `At standstill the ${sensorWords[one.sensor]} reads {difference} above the ${other}.`,
+      {
+        difference,
+      },
+    ),
+    reasons: [
+      statement(
+        'Both sides had one temperature, so both had one pressure; the readings differ by {difference}.',
+        {
+          difference,
+        },
+      ),
+      statement('Either reading alone lies between bubble and dew point of the blend at {agreed}.', {
+        agreed: quantity('temperature', one.agreed_K, one.uncertainty_K),
+      }),
+      standing(seen),
+    ],
+    explanations: [
+      {
+        cause: `the ${sensorWords[one.sensor]} reads too high`,
+        weight: 0.65,
+        speaksFor: [statement('An idle circuit holds mostly vapour, whose pressure lies at the dew side.')],
+        speaksAgainst: [],
+      },
+      { cause: `the ${other} reads too low`, weight: 0.35, speaksFor: [], speaksAgainst: [] },
+    ],
+    separatingCheck: statement(
+      'Compare both with one reference gauge; remotely, see which one makes superheat and subcooling plausible.',
+    ),
+    certainty: 'likely',
+  };
+}
+
 function biasDraft(one: Deviation, seen: Seen): SensorDraft {
+  if (one.against) return unequalDraft(one, seen);
   const high = one.deviation_K > 0;
   const inPressure = one.deviation_Pa !== null;
   const suction = one.sensor.startsWith('suction');
@@ -189,7 +230,7 @@ function wrongRefrigerant(
   const [best] = better;
   // Standstill alone would also fit two transducers with one error: running has to speak for the other one too.
   const agrees = Number.isFinite(setpoint_K)
-    ? off(best.superheat_K) + 1 < off(shown_K)
+    ? off(best.superheat_K) + 0.4 < off(shown_K)
     : registered !== undefined && !registered.possible;
   if (!agrees) return null;
   const alike = better.filter((one) => one.score < best.score + 0.7).map((one) => one.refrigerant);

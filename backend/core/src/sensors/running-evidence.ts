@@ -1,5 +1,11 @@
-import { refrigerantNames, saturationCurve } from '../refrigerants/index.js';
+import {
+  isentropicDischarge,
+  refrigerantNames,
+  saturationCurve,
+  vapourEnthalpy,
+} from '../refrigerants/index.js';
 import type { CircuitSeries } from '../telemetry/circuit-series.js';
+import { OutOfRangeError } from '../units/index.js';
 import { medianOf } from './running-state.js';
 import type { SettledStandstill } from './standstill.js';
 
@@ -9,6 +15,7 @@ export interface RunningMedians {
   suctionPressure_Pa: number;
   dischargePressure_Pa: number;
   suctionTemperature_K: number;
+  dischargeTemperature_K: number;
   liquidTemperature_K: number;
   superheatSetpoint_K: number;
   leavingWaterTemperature_K: number;
@@ -31,6 +38,7 @@ export function runningMedians(series: CircuitSeries, running: readonly number[]
     suctionPressure_Pa: median(series.suctionPressure_Pa),
     dischargePressure_Pa: median(series.dischargePressure_Pa),
     suctionTemperature_K: median(series.suctionTemperature_K),
+    dischargeTemperature_K: median(series.dischargeTemperature_K),
     liquidTemperature_K: median(series.liquidTemperature_K),
     superheatSetpoint_K: median(series.superheatSetpoint_K),
     leavingWaterTemperature_K: median(series.leavingWaterTemperature_K),
@@ -115,6 +123,8 @@ function fit(
 }
 
 export interface LooseEvidence {
+  /** What the compressor's efficiency would be if the suction reading were true; null where that was not the evidence. */
+  impliedEfficiency: number | null;
   /** Share by which the sensor follows the ambient instead of the pipe, 0..1. */
   share: number;
   superheat_K: number;
@@ -154,6 +164,7 @@ export function looseSuctionSensor(
   }
   if (shares.length < 180) return null;
   const result = {
+    impliedEfficiency: null,
     share: medianOf(shares),
     superheat_K: medianOf(superheats),
     expected_K: medianOf(setpoints),
@@ -166,4 +177,50 @@ export function looseSuctionSensor(
     Math.abs(result.superheat_K - result.expected_K) >= 2.5 &&
     !(result.valveOpening_pct > 92 || result.valveOpening_pct < 8);
   return telling ? result : null;
+}
+
+/**
+ * A loose suction sensor that its own controller believes: the valve opens wide to bring the reading down, and the
+ * evaporator floods. Then vapour arrives at dew temperature, the reading is dew plus a share of the way to ambient, the
+ * water leaves close to the dew temperature, and the discharge is colder than a compressor could make from the superheat
+ * shown: isentropic over actual enthalpy rise near or above one.
+ */
+export function floodedBehindLooseSensor(refrigerant: string, running: RunningMedians): LooseEvidence | null {
+  const dew_K = saturationCurve(refrigerant, 'dew').temperature(running.suctionPressure_Pa);
+  const superheat_K = running.suctionTemperature_K - dew_K;
+  const reach_K = running.ambientTemperature_K - dew_K;
+  const approach_K = running.leavingWaterTemperature_K - dew_K;
+  if (!(superheat_K >= 3 && reach_K >= 6 && running.valveOpening_pct >= 85) || approach_K > 3) return null;
+  const share = superheat_K / reach_K;
+  if (!(share >= 0.2 && share <= 0.95)) return null;
+  const impliedEfficiency = efficiencyOf(refrigerant, running);
+  if (!(impliedEfficiency !== null && impliedEfficiency > 0.88)) return null;
+  return {
+    impliedEfficiency,
+    share,
+    superheat_K,
+    expected_K: Number.isFinite(running.superheatSetpoint_K) ? running.superheatSetpoint_K : superheat_K,
+    ambient_K: running.ambientTemperature_K,
+    valveOpening_pct: running.valveOpening_pct,
+  };
+}
+
+/** Isentropic over actual enthalpy rise between the readings; null where they are no vapour or not known. Infinite for no rise. */
+function efficiencyOf(refrigerant: string, running: RunningMedians): number | null {
+  const { suctionPressure_Pa, suctionTemperature_K, dischargePressure_Pa, dischargeTemperature_K } = running;
+  try {
+    const lossless = isentropicDischarge(
+      refrigerant,
+      suctionPressure_Pa,
+      suctionTemperature_K,
+      dischargePressure_Pa,
+    );
+    const rise =
+      vapourEnthalpy(refrigerant, dischargePressure_Pa, dischargeTemperature_K) -
+      vapourEnthalpy(refrigerant, suctionPressure_Pa, suctionTemperature_K);
+    return rise > 0 ? lossless.enthalpyRise_J_kg / rise : Infinity;
+  } catch (error) {
+    if (error instanceof OutOfRangeError) return null;
+    throw error;
+  }
 }

@@ -127,14 +127,22 @@ export function looseDraft(
       statement('While running it reads {share} of the way from pipe to ambient.', {
         share: quantity('share', loose.share),
       }),
-      statement(
-        'Superheat reads {superheat} where {setpoint} is asked for, though the valve at {opening} has room to act.',
-        {
-          superheat: kelvins(loose.superheat_K),
-          setpoint: kelvins(loose.expected_K),
-          opening: quantity('percent-opening', loose.valveOpening_pct),
-        },
-      ),
+      loose.impliedEfficiency === null
+        ? statement(
+            'Superheat reads {superheat} where {setpoint} is asked for, though the valve at {opening} has room to act.',
+            {
+              superheat: kelvins(loose.superheat_K),
+              setpoint: kelvins(loose.expected_K),
+              opening: quantity('percent-opening', loose.valveOpening_pct),
+            },
+          )
+        : statement(
+            'Superheat reads {superheat} with the valve at {opening}, but the discharge is too cold for it: no compressor loses so little.',
+            {
+              superheat: kelvins(loose.superheat_K),
+              opening: quantity('percent-opening', loose.valveOpening_pct),
+            },
+          ),
       standstillSeen
         ? statement('At standstill, with pipe and ambient alike, it reads right: no constant error.')
         : statement('No settled standstill was there to rule a constant error out.'),
@@ -143,8 +151,9 @@ export function looseDraft(
       'Watch a start: a sensor on its pipe falls with the saturation temperature within two minutes.',
     ),
     certainty: standstillSeen ? 'likely' : 'possible',
-    urgency: 'this-week',
-    score: 55,
+    // Flooded, the compressor takes in liquid all the while.
+    urgency: loose.impliedEfficiency === null ? 'this-week' : 'today',
+    score: loose.impliedEfficiency === null ? 55 : 85,
     visit: [
       statement('Bring clamp, contact paste and pipe insulation; clean the pipe and fix the sensor anew.'),
     ],

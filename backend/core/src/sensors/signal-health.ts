@@ -16,6 +16,8 @@ interface SignalInput {
   values: Float64Array;
   /** A start or a stop between two samples, at which every sensor of a circuit moves. */
   changes: readonly number[];
+  /** 1 where the circuit runs. */
+  flags: Uint8Array;
   standing: readonly Stretch[];
   sensor: SensorEntry;
   /** Smallest jump worth a word, in the unit of the value. */
@@ -24,13 +26,18 @@ interface SignalInput {
 
 /** What the values of one sensor alone betray. Clipped is told from frozen by values that come and go below the end. */
 export function signalFaults(input: SignalInput): SignalFault[] {
+  const clipped = clippedValue(input);
+  if (clipped) return [clipped];
   const frozen = frozenValue(input);
   if (frozen) return [frozen];
-  return [clippedValue(input), jumpingValue(input), noisyValue(input)].filter((fault) => fault !== null);
+  return [jumpingValue(input), noisyValue(input)].filter((fault) => fault !== null);
 }
 
-/** The same value to the last digit for at least an hour across a start or stop, or for six hours whatever happens. */
-function frozenValue({ time_s, values, changes }: SignalInput): SignalFault | null {
+/**
+ * The same value to the last digit for at least an hour across a start or stop, or for six hours with an hour of running
+ * in them: a sensor of coarse steps may well stand through a quiet night.
+ */
+function frozenValue({ time_s, values, changes, flags }: SignalInput): SignalFault | null {
   let best: SignalFault | null = null;
   let from = -1;
   let last = -1;
@@ -39,6 +46,13 @@ function frozenValue({ time_s, values, changes }: SignalInput): SignalFault | nu
     const length_s = time_s[last] - time_s[from];
     const crossed = changes.some((at) => at - time_s[from] > 900 && time_s[last] - at > 900);
     if ((length_s >= 3600 && crossed) || length_s >= 6 * 3600) {
+      let ran = 0;
+      let all = 0;
+      for (let i = from; i <= last; i++) {
+        all++;
+        if (flags[i] === 1) ran++;
+      }
+      if (!crossed && (ran / all) * length_s < 3600) return;
       if (!best || length_s > best.measure) {
         best = {
           kind: 'value-frozen',
@@ -62,7 +76,10 @@ function frozenValue({ time_s, values, changes }: SignalInput): SignalFault | nu
   return best;
 }
 
-/** The highest (or lowest) value of all held exactly for five minutes or more, again and again or at the span's own end. */
+/**
+ * The highest (or lowest) value of all held exactly: for five minutes at the span's own end, or again and again for five
+ * minutes or once for an hour elsewhere, by a sensor whose other values do not repeat so.
+ */
 function clippedValue({ time_s, values, sensor }: SignalInput): SignalFault | null {
   for (const sign of [1, -1]) {
     let extreme = -Infinity;
@@ -75,6 +92,8 @@ function clippedValue({ time_s, values, sensor }: SignalInput): SignalFault | nu
     if (count < 180) continue;
     const end = sign * extreme;
     let plateaus = 0;
+    let longest_s = 0;
+    let repeats = 0;
     let samples = 0;
     let first = -1;
     let last = -1;
@@ -87,14 +106,19 @@ function clippedValue({ time_s, values, sensor }: SignalInput): SignalFault | nu
         if (first < 0) first = i;
         last = i;
       } else if (start >= 0) {
-        if (time_s[i - 1] - time_s[start] >= 300) plateaus++;
+        const length_s = time_s[i - 1] - time_s[start];
+        if (length_s >= 300) plateaus++;
+        longest_s = Math.max(longest_s, length_s);
         start = -1;
       }
+      if (!at && i > 0 && values[i] === values[i - 1]) repeats++;
     }
     const range = sensor.maximum - sensor.minimum;
     const spanEnd = sign > 0 ? sensor.maximum : sensor.minimum;
     const atSpanEnd = Math.abs(end - spanEnd) <= 0.002 * range;
-    if (plateaus >= (atSpanEnd ? 1 : 3) && samples < 0.995 * count) {
+    const elsewhere = count - samples;
+    const lively = elsewhere >= 0.02 * count && repeats < 0.6 * elsewhere;
+    if (atSpanEnd ? plateaus >= 1 && elsewhere > 0 : lively && (plateaus >= 3 || longest_s >= 3600)) {
       return {
         kind: 'value-clipped',
         value: end,
@@ -108,7 +132,12 @@ function clippedValue({ time_s, values, sensor }: SignalInput): SignalFault | nu
 }
 
 /** Single samples that stand off both neighbours while these agree; at least five in all. */
-function jumpingValue({ time_s, values, leastJump }: SignalInput): SignalFault | null {
+function jumpingValue({ time_s, values, leastJump: least }: SignalInput): SignalFault | null {
+  // Plain scatter is another finding: a jump stands out of it.
+  const leastJump = Math.max(
+    least,
+    8 * scatterOf(time_s, values, [{ from: 0, to: values.length }]).deviation,
+  );
   const sizes: number[] = [];
   let first = NaN;
   let last = NaN;
@@ -132,16 +161,8 @@ function jumpingValue({ time_s, values, leastJump }: SignalInput): SignalFault |
  * tolerance, and what its steps alone give.
  */
 function noisyValue({ time_s, values, standing, sensor }: SignalInput): SignalFault | null {
-  const seconds: number[] = [];
-  for (const { from, to } of standing) {
-    for (let i = from + 1; i + 1 < to; i++) {
-      if (time_s[i + 1] - time_s[i - 1] > 60) continue;
-      const second = values[i + 1] - 2 * values[i] + values[i - 1];
-      if (Number.isFinite(second)) seconds.push(Math.abs(second));
-    }
-  }
-  if (seconds.length < 180) return null;
-  const deviation = (1.4826 * medianOf(seconds)) / Math.sqrt(6);
+  const { deviation, count } = scatterOf(time_s, values, standing);
+  if (count < 180) return null;
   const allowed = sensor.tolerance / 2;
   if (!(deviation > allowed)) return null;
   return {
@@ -151,4 +172,21 @@ function noisyValue({ time_s, values, standing, sensor }: SignalInput): SignalFa
     from_s: time_s[standing[0].from],
     to_s: time_s[standing[standing.length - 1].to - 1],
   };
+}
+
+function scatterOf(
+  time_s: Float64Array,
+  values: Float64Array,
+  stretches: readonly Stretch[],
+): { deviation: number; count: number } {
+  const seconds: number[] = [];
+  for (const { from, to } of stretches) {
+    for (let i = from + 1; i + 1 < to; i++) {
+      if (time_s[i + 1] - time_s[i - 1] > 60) continue;
+      const second = values[i + 1] - 2 * values[i] + values[i - 1];
+      if (Number.isFinite(second)) seconds.push(Math.abs(second));
+    }
+  }
+  const deviation = seconds.length ? (1.4826 * medianOf(seconds)) / Math.sqrt(6) : 0;
+  return { deviation, count: seconds.length };
 }

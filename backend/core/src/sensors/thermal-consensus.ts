@@ -27,6 +27,8 @@ export interface Deviation {
   /** What the others agree on, K, and how many they are. */
   agreed_K: number;
   agreeing: number;
+  /** Set where only the other transducer speaks against this one, and the error could be either's. */
+  against?: SensorName;
 }
 
 export interface Consensus {
@@ -128,7 +130,35 @@ function consensusOf(refrigerant: string, seen: SettledStandstill, group: Thermo
     };
     return [deviation];
   });
-  return { odd: all.filter((one) => exceeds(one, uncertainty_K)), all, agreed_K, uncertainty_K };
+  const odd = all.filter((one) => exceeds(one, uncertainty_K));
+  const unequal = odd.some((one) => one.deviation_Pa !== null)
+    ? null
+    : unequalPressures(refrigerant, seen, all);
+  return { odd: unequal ? [...odd, unequal] : odd, all, agreed_K, uncertainty_K };
+}
+
+/**
+ * Between bubble and dew point a blend's own pressure leaves room for an error; but two sides of one temperature read
+ * one pressure. Where they do not, the higher one is doubted: vapour with little liquid, as it stands in an idle circuit,
+ * lies at the dew side. Marked by `against`.
+ */
+function unequalPressures(
+  refrigerant: string,
+  seen: SettledStandstill,
+  all: readonly Deviation[],
+): Deviation | null {
+  const both = ['suction-pressure', 'discharge-pressure'].every((name) =>
+    all.some((one) => one.sensor === name),
+  );
+  const difference_Pa = seen.suctionPressure_Pa - seen.dischargePressure_Pa;
+  if (!both || !(Math.abs(difference_Pa) >= leastPressure_Pa)) return null;
+  const sensor = difference_Pa > 0 ? 'suction-pressure' : 'discharge-pressure';
+  const own = all.find((one) => one.sensor === sensor)!;
+  const shown_Pa = Math.max(seen.suctionPressure_Pa, seen.dischargePressure_Pa);
+  const deviation_K = Math.abs(difference_Pa) * saturationSlope_K_Pa(refrigerant, shown_Pa, 'dew');
+  if (deviation_K <= coverage * own.uncertainty_K) return null;
+  const against = difference_Pa > 0 ? 'discharge-pressure' : 'suction-pressure';
+  return { ...own, deviation_K, deviation_Pa: Math.abs(difference_Pa), against };
 }
 
 const nearest = (one: Thermometer, value_K: number): number =>
