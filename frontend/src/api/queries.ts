@@ -22,11 +22,12 @@ export const progressQuery = queryOptions({
 });
 
 /** The whole round; the page filters it itself, so that a choice answers at once. */
-export const roundQuery = queryOptions({
-  queryKey: ['round'],
-  queryFn: ({ signal }) => read(client.GET('/api/rounds', { signal })),
-  placeholderData: keepPreviousData,
-});
+export const roundQuery = (at?: string) =>
+  queryOptions({
+    queryKey: ['round', at ?? 'now'],
+    queryFn: ({ signal }) => read(client.GET('/api/rounds', { params: { query: { at } }, signal })),
+    placeholderData: keepPreviousData,
+  });
 
 export const unitsQuery = queryOptions({
   queryKey: ['round', 'units'],

@@ -1,7 +1,7 @@
 import { createRootRoute, createRoute, createRouter, Link } from '@tanstack/react-router';
 import { lazy, Suspense, type ComponentType } from 'react';
 import { Shell } from './shell.js';
-import { Loading } from '../components/states.js';
+import { Failed, Loading } from '../components/states.js';
 import { RoundPage, readRoundSearch } from '../features/round/round-page.js';
 
 /** Pages other than the round load when they are opened. */
@@ -57,6 +57,13 @@ export const router = createRouter({
   ]),
   scrollRestoration: true,
   defaultPreload: 'intent',
+  defaultErrorComponent: ({ error }) => (
+    <Failed
+      what="this page"
+      error={error instanceof Error ? error : new Error(String(error))}
+      retry={() => window.location.reload()}
+    />
+  ),
 });
 
 declare module '@tanstack/react-router' {

@@ -139,22 +139,24 @@ describe('pictures of hunting', () => {
         { from_s: 0, to_s: 5 },
         { from_s: 5, to_s: 10 },
       ],
+      2,
       plainTheme,
       'si',
     );
     expect(find(option, 'Superheat')?.markArea?.data).toEqual([[{ xAxis: 0 }, { xAxis: 5000 }]]);
   });
-  it('leave out of the loop a moment in which either value is missing', () => {
-    const trace = {
-      time_s: [0, 10, 20],
-      superheat_K: [1, null, 3],
-      valveOpening_pct: [10, 20, 30],
-      superheatSetpoint_K: [],
-    };
-    expect(find(loopOption(trace, plainTheme, 'si'), 'Path')?.data).toEqual([
+  it('close the mean cycle of the loop, and draw none where there is none', () => {
+    const samples = { valveOpening_pct: [10, 20], superheat_K: [1, 2] };
+    const meanCycle = [
+      { valveOpening_pct: 10, superheat_K: 1 },
+      { valveOpening_pct: 20, superheat_K: 2 },
+    ];
+    expect(find(loopOption({ ...samples, meanCycle }, plainTheme, 'si'), 'Mean cycle')?.data).toEqual([
       [10, 1],
-      [30, 3],
+      [20, 2],
+      [10, 1],
     ]);
+    expect(find(loopOption({ ...samples, meanCycle: [] }, plainTheme, 'si'), 'Mean cycle')?.data).toEqual([]);
   });
   it('draw the floor only where it is claimed', () => {
     const part = { uncertainty_K: null, steadyWindows: 1, huntingWindows: 0, steadyHours: 2 };

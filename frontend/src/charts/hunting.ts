@@ -7,6 +7,7 @@ import {
   axisNumber,
   base,
   legend,
+  limitLine,
   line,
   points,
   stretches,
@@ -41,6 +42,7 @@ export const traceHeight = 370;
 export function traceOption(
   trace: TraceData,
   cycles: readonly { from_s: number; to_s: number }[],
+  floodbackLimit_K: number,
   theme: ChartTheme,
   system: UnitSystem,
 ): EChartsOption {
@@ -50,6 +52,7 @@ export function traceOption(
   const spans = alternate(cycles).map((cycle) => ({ from: cycle.from_s * 1000, to: cycle.to_s * 1000 }));
   const superheat = line('Superheat', pairs(trace.superheat_K, difference.convert), { color: theme.plot[0] });
   superheat.markArea = stretches(theme, spans);
+  superheat.markLine = limitLine(theme, difference.convert(floodbackLimit_K), 'floodback limit');
   const opening = line('Valve opening', pairs(trace.valveOpening_pct), { color: theme.plot[1], panel: 1 });
   opening.markArea = stretches(theme, spans);
   return {
@@ -91,7 +94,7 @@ export function traceOption(
 
 /** Autocorrelation over lag with the found period marked: a crest there is the cycle seen again. */
 export function autocorrelationOption(
-  curve: { lag_s: readonly number[]; value: readonly number[] },
+  curve: { lag_s: readonly number[]; value: Column },
   period_s: number | null,
   theme: ChartTheme,
 ): EChartsOption {
@@ -109,13 +112,13 @@ export function autocorrelationOption(
   };
 }
 
-/** Power over period, both ways logarithmic across, with the found period marked. */
+/** Normalised power over period, logarithmic across, with the found period marked. */
 export function spectrumOption(
-  spectrum: { period_s: readonly number[]; power: readonly number[] },
+  spectrum: { period_s: readonly number[]; share: readonly number[] },
   period_s: number | null,
   theme: ChartTheme,
 ): EChartsOption {
-  const pairs = points(spectrum.period_s, spectrum.power, { scaleX: 1 / 60 }).filter(
+  const pairs = points(spectrum.period_s, spectrum.share, { scaleX: 1 / 60 }).filter(
     ([x]) => x > 0 && Number.isFinite(x),
   );
   const series = line('Power', pairs, { color: theme.plot[0] });
@@ -123,7 +126,7 @@ export function spectrumOption(
   return {
     ...base(theme),
     grid: { left: 44, right: 14, top: 18, bottom: 44 },
-    xAxis: { ...acrossAxis(theme, 'period, min'), type: 'log' as const },
+    xAxis: { ...acrossAxis(theme, 'period, min'), type: 'log' as const, min: 'dataMin', max: 'dataMax' },
     yAxis: valueAxis(theme, '', { min: 0, axisLabel: { show: false } }),
     tooltip: { ...base(theme).tooltip, valueFormatter: (value) => axisNumber(Number(value)) },
     series: [series],
@@ -147,22 +150,41 @@ function periodMark(theme: ChartTheme, at: number, period_s: number) {
   };
 }
 
-/** Opening across, superheat up, in time order: an open loop says delay, a box with flat sides says friction. */
-export function loopOption(trace: TraceData, theme: ChartTheme, system: UnitSystem): EChartsOption {
+export interface LoopData {
+  valveOpening_pct: readonly number[];
+  superheat_K: readonly number[];
+  meanCycle: readonly { valveOpening_pct: number; superheat_K: number }[];
+}
+
+/** Opening across, superheat up: the samples, and over them the mean cycle. An open loop says delay, flat sides say friction. */
+export function loopOption(loop: LoopData, theme: ChartTheme, system: UnitSystem): EChartsOption {
   const difference = scaleOf('temperature-difference', system);
-  const data = trace.time_s.flatMap((_, index): [number, number][] => {
-    const opening = trace.valveOpening_pct[index];
-    const superheat = trace.superheat_K[index];
-    return opening === null || superheat === null ? [] : [[opening, difference.convert(superheat)]];
-  });
-  const series = line('Path', data, { color: theme.plot[2], width: 1 });
+  const cycle = loop.meanCycle.map((point): [number, number] => [
+    point.valveOpening_pct,
+    difference.convert(point.superheat_K),
+  ]);
   return {
     ...base(theme),
     grid: { left: 44, right: 14, top: 26, bottom: 44 },
     xAxis: acrossAxis(theme, 'valve opening, %'),
     yAxis: valueAxis(theme, `superheat, ${difference.unit}`),
     tooltip: { show: false },
-    series: [series],
+    series: [
+      {
+        type: 'scatter',
+        name: 'Samples',
+        data: loop.valveOpening_pct.map((opening, index): [number, number] => [
+          opening,
+          difference.convert(loop.superheat_K[index]),
+        ]),
+        symbolSize: 3,
+        silent: true,
+        itemStyle: { color: theme.plot[2], opacity: 0.45 },
+        animation: false,
+      },
+      // Closed, so that the cycle reads as a loop.
+      line('Mean cycle', cycle.length > 0 ? [...cycle, cycle[0]] : [], { color: theme.ink, width: 2.2 }),
+    ],
   };
 }
 

@@ -54,6 +54,7 @@ export function band(
   high: Point[],
   color: string,
   panel = 0,
+  opacity = 1,
 ): LineSeriesOption[] {
   const difference = high.map(([x, top], index): Point => {
     const bottom = low[index][1];
@@ -71,7 +72,7 @@ export function band(
       ...line(name, difference, { color, panel }),
       ...base,
       lineStyle: { opacity: 0 },
-      areaStyle: { color, opacity: 1 },
+      areaStyle: { color, opacity },
     },
   ];
 }

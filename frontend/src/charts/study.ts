@@ -28,7 +28,9 @@ export function ageingOption(
             `${cohort.cohort} spread`,
             points(cohort.ageYears, cohort.low),
             points(cohort.ageYears, cohort.high),
-            theme.band,
+            color,
+            0,
+            0.16,
           )
         : [];
     return [...bands, middle];

@@ -185,7 +185,7 @@ export function timelineOption(
     legend: panels.map((_, index) =>
       legend(
         theme,
-        lines.filter((entry) => entry.yAxisIndex === index),
+        lines.filter((entry) => entry.yAxisIndex === index && !(view.narrow && entry.areaStyle)),
         {
           type: 'scroll',
           top: tops[index] - over + 34,

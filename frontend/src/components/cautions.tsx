@@ -13,9 +13,20 @@ const hazardWords: Record<Hazard, string> = {
   'rotating-parts': 'Fans and compressors can start without warning: lock them out.',
 };
 
-/** What the refrigerant's safety class adds: A or B for toxicity, 2L, 2 or 3 for flammability (ISO 817). */
-export function hazardsOf(findings: readonly { hazards: Hazard[] }[], safetyClass: string | null): Hazard[] {
-  const all = new Set<Hazard>(['pressure', 'live-parts', ...findings.flatMap((finding) => finding.hazards)]);
+/** What any unit has, what its modules and findings add, and what the refrigerant's safety class adds: A or B for toxicity, 2L, 2 or 3 for flammability (ISO 817). */
+export function hazardsOf(unit: {
+  findings: readonly { hazards: Hazard[] }[];
+  safetyClass: string | null;
+  modules: number;
+}): Hazard[] {
+  const { findings, safetyClass, modules } = unit;
+  const all = new Set<Hazard>([
+    'pressure',
+    'live-parts',
+    'rotating-parts',
+    ...findings.flatMap((finding) => finding.hazards),
+  ]);
+  if (modules > 0) all.add('charged-capacitor');
   if (safetyClass && /[23]/.test(safetyClass)) all.add('flammable');
   if (safetyClass?.startsWith('B')) all.add('toxic');
   return (Object.keys(hazardWords) as Hazard[]).filter((hazard) => all.has(hazard));

@@ -43,6 +43,7 @@ function Brief({ detail }: { detail: UnitDetail }) {
   const circuit = tellingCircuit(detail);
   return (
     <article className="brief">
+      <title>{`Visit brief: ${unit.name}, ${site.name}`}</title>
       <header className="brief-head">
         <div>
           <p className="brief-kind">Visit brief</p>
@@ -66,7 +67,9 @@ function Brief({ detail }: { detail: UnitDetail }) {
         </p>
       </header>
 
-      <Cautions hazards={hazardsOf(findings, unit.safetyClass)} />
+      <Cautions
+        hazards={hazardsOf({ findings, safetyClass: unit.safetyClass, modules: detail.modules.length })}
+      />
 
       <div className="brief-columns">
         <div>

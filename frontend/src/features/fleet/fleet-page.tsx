@@ -98,6 +98,7 @@ export function FleetPage() {
   );
   return (
     <>
+      <title>All units – Coldrounds</title>
       <h1>All units</h1>
       {units.isPending ? (
         <Loading what="the units" />

@@ -69,6 +69,7 @@ export function RefrigerantsPage() {
   );
   return (
     <>
+      <title>Refrigerants – Coldrounds</title>
       <h1>Refrigerants</h1>
       <p className="quiet" style={{ maxWidth: '38rem', margin: '0.6rem 0 1.2rem' }}>
         The property tables that superheat (dew side) and subcooling (bubble side) are worked out from, with

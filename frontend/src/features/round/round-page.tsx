@@ -18,6 +18,8 @@ export interface RoundSearch {
   site?: string;
   urgency?: Urgency;
   q?: string;
+  /** ISO instant: the round as it stood then. */
+  at?: string;
 }
 
 export function readRoundSearch(search: Record<string, unknown>): RoundSearch {
@@ -27,6 +29,7 @@ export function readRoundSearch(search: Record<string, unknown>): RoundSearch {
     site: text(search.site),
     urgency: urgencies.find((entry) => entry === urgency),
     q: text(search.q),
+    at: Number.isNaN(Date.parse(String(search.at))) ? undefined : text(search.at),
   };
 }
 
@@ -53,8 +56,8 @@ function matches(row: RoundUnit, search: RoundSearch, system: UnitSystem): boole
 }
 
 export function RoundPage() {
-  const round = useQuery(roundQuery);
   const search = useSearch({ from: '/' });
+  const round = useQuery(roundQuery(search.at));
   const { units: system } = usePreferences();
   const query = useDeferredValue(search.q);
   const shown = useMemo(
@@ -70,7 +73,8 @@ export function RoundPage() {
   const filtered = search.site !== undefined || search.urgency !== undefined || search.q !== undefined;
   return (
     <>
-      <Lead round={data} />
+      <title>The round – Coldrounds</title>
+      <Lead round={data} past={search.at !== undefined} />
       <Filters round={data} search={search} />
       {shown.length > 0 ? (
         <ol className="round" ref={list} aria-label="Units that need attention, most urgent first">
@@ -95,13 +99,13 @@ export function RoundPage() {
 const count = (number: number, one: string, many = `${one}s`) => `${number} ${number === 1 ? one : many}`;
 
 /** The round's state in one or two sentences, before any list. */
-function Lead({ round }: { round: Round }) {
+function Lead({ round, past }: { round: Round; past: boolean }) {
   const { counts } = round;
   const waiting = counts.thisWeek + counts.nextVisit;
   return (
     <header className="lead">
       <p className="lead-date">
-        The round as of{' '}
+        {past ? 'The round as it stood on' : 'The round as of'}{' '}
         <time dateTime={round.asOf}>{format(new Date(round.asOf), 'EEEE d MMMM yyyy, HH:mm')}</time>
       </p>
       <h1>
@@ -191,6 +195,22 @@ function Filters({ round, search }: { round: Round; search: RoundSearch }) {
           defaultValue={search.q ?? ''}
           onChange={(event) => set({ q: event.target.value || undefined })}
         />
+      </label>
+      <label className="filters-at">
+        as of{' '}
+        <input
+          type="datetime-local"
+          value={search.at ? format(new Date(search.at), "yyyy-MM-dd'T'HH:mm") : ''}
+          max={format(new Date(), "yyyy-MM-dd'T'HH:mm")}
+          onChange={(event) =>
+            set({ at: event.target.value ? new Date(event.target.value).toISOString() : undefined })
+          }
+        />
+        {search.at && (
+          <button type="button" className="button small" onClick={() => set({ at: undefined })}>
+            now
+          </button>
+        )}
       </label>
     </search>
   );

@@ -6,6 +6,7 @@ import { CircuitStudy } from './circuit-study.js';
 export function StudyPage() {
   return (
     <>
+      <title>Field study – Coldrounds</title>
       <h1>Field study</h1>
       <p className="study-lead">
         Cohorts compared: how circuits behave by what they are made of, and how backup modules age. Every

@@ -10,6 +10,7 @@ export function UnitHead({ detail }: { detail: UnitDetail }) {
   const age_s = detail.lastReading === null ? null : (Date.now() - Date.parse(detail.lastReading)) / 1000;
   return (
     <header className="unit-head">
+      <title>{`${unit.name}, ${site.name} – Coldrounds`}</title>
       <p className="small">
         <Link to="/">The round</Link>
       </p>

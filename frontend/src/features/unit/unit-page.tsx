@@ -9,6 +9,7 @@ import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { BackupSection } from './backup-section.js';
 import { CycleSection } from './cycle-section.js';
 import { FindingSheet } from './finding-sheet.js';
+import { HistorySection } from './history-section.js';
 import { NowSection } from './now-section.js';
 import { PowerLossSection } from './power-loss-section.js';
 import { RegistrySection } from './registry-section.js';
@@ -26,6 +27,7 @@ const contents = [
   ['backup', 'Backup'],
   ['losses', 'Power losses'],
   ['sensors', 'Sensors'],
+  ['history', 'Before'],
   ['facts', 'Facts'],
 ] as const;
 
@@ -86,7 +88,13 @@ function UnitSheet({ detail }: { detail: UnitDetail }) {
               ))}
             </div>
             <div className="wrong-side">
-              <Cautions hazards={hazardsOf(detail.findings, detail.unit.safetyClass)} />
+              <Cautions
+                hazards={hazardsOf({
+                  findings: detail.findings,
+                  safetyClass: detail.unit.safetyClass,
+                  modules: detail.modules.length,
+                })}
+              />
               <p className="small">
                 <Link to="/units/$site/$unit/brief" params={path}>
                   The visit brief
@@ -111,6 +119,7 @@ function UnitSheet({ detail }: { detail: UnitDetail }) {
       <BackupSection detail={detail} />
       <PowerLossSection site={path.site} unit={path.unit} />
       <SensorSection detail={detail} />
+      <HistorySection site={path.site} unit={path.unit} />
       <RegistrySection detail={detail} />
     </>
   );

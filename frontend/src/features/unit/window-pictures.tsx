@@ -11,6 +11,7 @@ import {
   traceOption,
 } from '../../charts/hunting.js';
 import { Chart, type Drawing } from '../../components/chart.js';
+import { Say } from '../../components/say.js';
 import { Failed, Loading } from '../../components/states.js';
 import { decimals, formatDuration, formatInstant, show } from '../../quantities/format-quantity.js';
 
@@ -30,21 +31,21 @@ const originWords = {
 
 function Pictures({ picture }: { picture: WindowPicture }) {
   const { units } = usePreferences();
-  const { judgement, trace, cycles, autocorrelation, spectrum } = picture;
+  const { judgement, trace, cycles, autocorrelation, spectrum, loop, floodbackLimit_K } = picture;
   const { oscillation } = judgement;
   const drawTrace = useCallback(
-    ({ theme, system }: Drawing) => traceOption(trace, cycles, theme, system),
-    [trace, cycles],
+    ({ theme, system }: Drawing) => traceOption(trace, cycles, floodbackLimit_K, theme, system),
+    [trace, cycles, floodbackLimit_K],
   );
   const drawCorrelation = useCallback(
     ({ theme }: Drawing) => autocorrelationOption(autocorrelation!, oscillation.period_s, theme),
     [autocorrelation, oscillation.period_s],
   );
   const drawSpectrum = useCallback(
-    ({ theme }: Drawing) => spectrumOption(spectrum!, oscillation.period_s, theme),
-    [spectrum, oscillation.period_s],
+    ({ theme }: Drawing) => spectrumOption(spectrum!, spectrum!.found_s, theme),
+    [spectrum],
   );
-  const drawLoop = useCallback(({ theme, system }: Drawing) => loopOption(trace, theme, system), [trace]);
+  const drawLoop = useCallback(({ theme, system }: Drawing) => loopOption(loop, theme, system), [loop]);
   return (
     <div className="window">
       <h3>
@@ -97,26 +98,28 @@ function Pictures({ picture }: { picture: WindowPicture }) {
           />
         </div>
       </div>
-      <Indices title="What the indices say" indices={picture.indices} />
-      <Indices title="Where the swing comes from" indices={picture.originIndices} />
+      <Indices readings={picture.readings} />
     </div>
   );
 }
 
-function Indices({ title, indices }: { title: string; indices: WindowPicture['indices'] }) {
-  if (indices.length === 0) return null;
+function Indices({ readings }: { readings: WindowPicture['readings'] }) {
+  if (readings.length === 0) return null;
   return (
     <details className="small">
-      <summary>{title}</summary>
+      <summary>
+        What the indices say: {readings.filter((reading) => reading.agrees).length} of {readings.length} speak
+        for a cycle
+      </summary>
       <dl className="indices">
-        {indices.map((index) => (
-          <div key={index.key}>
+        {readings.map((reading) => (
+          <div key={reading.key}>
             <dt>
-              {index.name}{' '}
-              <b className="n">{index.value === null ? 'not known' : decimals(index.value, 3)}</b>
+              {reading.name} <b className="n">{decimals(reading.value, 3)}</b>, limit{' '}
+              {decimals(reading.limit, 3)}: {reading.agrees ? 'speaks for a cycle' : 'does not'}
             </dt>
             <dd>
-              {index.meaning} <span className="quiet">{index.source}</span>
+              <Say statement={reading.meaning} /> <span className="quiet">{reading.source}</span>
             </dd>
           </div>
         ))}

@@ -12,6 +12,7 @@ export function UnreadPage() {
   const unread = useQuery(unreadQuery(page, reason));
   return (
     <>
+      <title>Unread messages – Coldrounds</title>
       <h1>Unread messages</h1>
       <p className="unread-lead">
         What came in and could not be read. Each is kept whole with its reason, and it stopped nothing else.

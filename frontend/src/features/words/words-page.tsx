@@ -65,6 +65,7 @@ const words: [string, string][] = [
 export function WordsPage() {
   return (
     <>
+      <title>Words – Coldrounds</title>
       <h1>Words</h1>
       <h2 className="words-head">How soon</h2>
       <dl className="words-urgency">
