@@ -8,3 +8,5 @@ export * from './judge-closing.js';
 export * from './assess-module.js';
 export { findPowerLosses } from './module-readings.js';
 export { proofState, failedToShut } from './proof.js';
+export { mostPassed_kg, reviewPowerLoss } from './power-loss.js';
+export * from './ageing-rows.js';

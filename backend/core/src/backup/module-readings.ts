@@ -7,6 +7,7 @@ const joined_s = 120;
 /** After the mains return, the module charges: so long its voltage and current are not those of a full module. */
 const recharge_s = 3600;
 const day_s = 86400;
+const mostForMedian = 3000;
 
 /**
  * Stretches in which the mains contact read 0, in time order. A stretch ends at the first reading of 1; readings
@@ -61,6 +62,8 @@ export interface RestingFigures {
 export function restingFigures(readings: ModuleReadings, now_s: number): RestingFigures {
   checkColumns(readings);
   const n = readings.time_s.length;
+  // A few thousand values say a median as well as all of them do.
+  const stride = Math.max(1, Math.floor(n / mostForMedian));
   const lastDay = new Float64Array(n);
   const all = new Float64Array(n);
   const floats = new Float64Array(n);
@@ -76,7 +79,7 @@ export function restingFigures(readings: ModuleReadings, now_s: number): Resting
     const t = readings.time_s[i]!;
     const temperature = readings.temperature_K[i]!;
     if (temperature > 0) {
-      warm[nWarm++] = temperature;
+      if (i % stride === 0) warm[nWarm++] = temperature;
       temperatureNow_K = temperature;
     }
     const mains = readings.mains[i]!;
@@ -85,7 +88,7 @@ export function restingFigures(readings: ModuleReadings, now_s: number): Resting
       seenGone = true;
     } else if (mains >= 0.5 && mainsSince_s === null) mainsSince_s = t;
     // Without a loss seen, the mains have been there from before the readings begin.
-    if (mainsSince_s === null || (seenGone && t - mainsSince_s < recharge_s)) continue;
+    if (i % stride !== 0 || mainsSince_s === null || (seenGone && t - mainsSince_s < recharge_s)) continue;
     const voltage = readings.voltage_V[i]!;
     if (voltage >= 0) {
       all[nAll++] = voltage;
@@ -96,9 +99,13 @@ export function restingFigures(readings: ModuleReadings, now_s: number): Resting
   }
   return {
     chargedVoltage_V:
-      nDay >= 30 ? medianInPlace(lastDay, nDay) : nAll >= 10 ? medianInPlace(all, nAll) : null,
+      nDay * stride >= 30
+        ? medianInPlace(lastDay, nDay)
+        : nAll * stride >= 10
+          ? medianInPlace(all, nAll)
+          : null,
     mainsSince_s,
-    floatCurrent_A: nFloat >= 60 ? medianInPlace(floats, nFloat) : null,
+    floatCurrent_A: nFloat * stride >= 60 ? medianInPlace(floats, nFloat) : null,
     lowestTemperature_K: nWarm > 0 ? select(warm, Math.floor(0.005 * nWarm), nWarm) : null,
     temperatureNow_K,
     samples: n,

@@ -1,4 +1,4 @@
-import { median } from './robust.js';
+import { filled, median } from './robust.js';
 import { findSteps, scatterOfTests, type Step } from './sudden-change.js';
 import {
   capacitancePrior,
@@ -8,7 +8,7 @@ import {
   lawFromDifferences,
   type LawFit,
 } from './temperature-law.js';
-import { referenceTemperature_K, weightedAge } from './weighted-age.js';
+import { ageingRates, referenceTemperature_K, weightedAge } from './weighted-age.js';
 import type { ClosingJudgement, TemperatureLaw } from './types.js';
 
 /** All tests that can be compared like with like, and what they have in common. */
@@ -68,10 +68,10 @@ export function normaliseTests(
   const tests = comparableTests(closings);
   const n = tests.length;
   if (n === 0) return null;
-  const time_s = Float64Array.from(tests, (test) => test.startedAt_s);
+  const time_s = filled(n, (i) => tests[i]!.startedAt_s);
   const { temperature_K, known, span_K } = filledTemperatures(tests);
-  const age = weightedAge(time_s, temperature_K, lifeDoubling_K);
-  const lnCapacitance = Float64Array.from(tests, (test) => Math.log(test.capacitance_F!));
+  const age = weightedAge(time_s, ageingRates(temperature_K, lifeDoubling_K));
+  const lnCapacitance = filled(n, (i) => Math.log(tests[i]!.capacitance_F!));
 
   const firstPerK = lawFromDifferences(lnCapacitance, temperature_K, capacitancePrior);
   const roughly = lnCapacitance.map((ln, i) => ln - firstPerK * (temperature_K[i]! - referenceTemperature_K));
@@ -83,6 +83,7 @@ export function normaliseTests(
     age,
     capacitanceSteps.map((step) => step.index),
     capacitancePrior,
+    scatter,
   );
 
   const esr = normaliseEsr(tests, temperature_K, age);
@@ -108,7 +109,8 @@ function filledTemperatures(tests: readonly ClosingJudgement[]) {
   let known = 0;
   let low = Infinity;
   let high = -Infinity;
-  const temperature_K = Float64Array.from(tests, (test) => {
+  const temperature_K = filled(tests.length, (i) => {
+    const test = tests[i]!;
     if (test.temperature_K !== null) {
       known++;
       last = test.temperature_K;
@@ -130,10 +132,10 @@ function normaliseEsr(
     if (test.esr_Ohm !== null && test.esr_Ohm > 0) rows.push(i);
   });
   if (rows.length < fewestEsrTests) return null;
-  const ln = Float64Array.from(rows, (i) => Math.log(tests[i]!.esr_Ohm!));
-  const warm = Float64Array.from(rows, (i) => temperature_K[i]!);
-  const old = Float64Array.from(rows, (i) => age[i]!);
-  const at_s = Float64Array.from(rows, (i) => tests[i]!.startedAt_s);
+  const ln = filled(rows.length, (j) => Math.log(tests[rows[j]!]!.esr_Ohm!));
+  const warm = filled(rows.length, (j) => temperature_K[rows[j]!]!);
+  const old = filled(rows.length, (j) => age[rows[j]!]!);
+  const at_s = filled(rows.length, (j) => tests[rows[j]!]!.startedAt_s);
   const perK = lawFromDifferences(ln, warm, esrPrior);
   const roughly = ln.map((value, i) => value - perK * (warm[i]! - referenceTemperature_K));
   const scatter = Math.max(0.005, scatterOfTests(roughly) || 0.05);
@@ -144,6 +146,7 @@ function normaliseEsr(
     old,
     found.map((step) => step.index),
     esrPrior,
+    scatter,
   );
   const law: LawFit = {
     ...fitted,

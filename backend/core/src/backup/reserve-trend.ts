@@ -1,7 +1,7 @@
 import { fitLinear } from './linear-fit.js';
 import { normalFrom, seededRandom } from './random.js';
-import { medianInPlace, quantileOfSorted, theilSen } from './robust.js';
-import { ageingCalendar, weightedAge, type AgeingCalendar } from './weighted-age.js';
+import { filled, medianInPlace, quantileOfSorted, theilSen } from './robust.js';
+import { ageingCalendar, ageingRates, seasonsOf, weightedAge, type AgeingCalendar } from './weighted-age.js';
 
 export interface TrendInput {
   time_s: Float64Array;
@@ -41,7 +41,7 @@ export interface Trend {
   from_s: number;
 }
 
-const mostBins = 28;
+const mostBins = 24;
 const fewestBins = 6;
 const fewestAfterBend = 6;
 const year_s = 365.25 * 86400;
@@ -87,7 +87,7 @@ const straightened = (value: number, power: number): number =>
 /**
  * Theil-Sen line of capacitance over temperature-weighted age, and how far it can be off.
  *
- * Neighbouring tests are joined into at most 28 medians. Several courses are held against them (see `doublings` and
+ * Neighbouring tests are joined into at most 24 medians. Several courses are held against them (see `doublings` and
  * `shapes`) and weighted by how well each fits. Each draw takes one course by its weight, resamples its residuals in
  * circular blocks (Kuensch 1989, Ann. Stat. 17:1217; Politis & Romano 1992), and draws the temperature law, the size
  * of a sudden change taken out and the seasons to come from their own uncertainty. Repeats exactly for a seed.
@@ -103,9 +103,11 @@ export function reserveTrend(input: TrendInput): Trend | null {
   const allLevels = binMedians(input.capacitance_F, offset, perBin, total);
   if (!allLevels.every((value) => value > 0)) return null;
 
+  const seasons = seasonsOf(time_s);
   const allAxes: Axis[] = doublings.map(({ factor, prior }) => {
-    const age = weightedAge(time_s, input.temperature_K, input.lifeDoubling_K * factor);
-    const calendar = ageingCalendar(time_s, age, input.temperature_K, input.lifeDoubling_K * factor);
+    const rates = ageingRates(input.temperature_K, input.lifeDoubling_K * factor);
+    const age = weightedAge(time_s, rates);
+    const calendar = ageingCalendar(time_s, age, rates, seasons);
     const sinceLast_s = Math.max(0, now_s - time_s[n - 1]!);
     return {
       calendar,
@@ -198,15 +200,15 @@ function weighModels(
   const models: (Model & { squares: number })[] = [];
   const inflate = Math.sqrt(bins / (bins - 2));
   for (const { power, prior } of shapes) {
-    const z = Float64Array.from(measured, (value) => bent(value, power));
+    const z = filled(bins, (i) => bent(measured[i]!, power));
     for (const axis of axes) {
       const line = theilSen(axis.x, z, scratch);
       if (!Number.isFinite(line.slope)) continue;
-      const fitted = Float64Array.from(axis.x, (x) => line.intercept + line.slope * x);
+      const fitted = filled(bins, (i) => line.intercept + line.slope * axis.x[i]!);
       let squares = 0;
       let mean = 0;
-      const residual = Float64Array.from(fitted, (value, i) => {
-        const left = z[i]! - value;
+      const residual = filled(bins, (i) => {
+        const left = z[i]! - fitted[i]!;
         const relative = power === 0 ? left : left / (power * z[i]!);
         squares += relative * relative;
         mean += left / bins;
@@ -237,14 +239,14 @@ function pick(models: readonly Model[], share: number): Model {
 
 function binMedians(values: Float64Array, offset: number, perBin: number, total: number): Float64Array {
   const scratch = new Float64Array(perBin);
-  return Float64Array.from({ length: total }, (_, b) => {
+  return filled(total, (b) => {
     for (let i = 0; i < perBin; i++) scratch[i] = values[offset + b * perBin + i]!;
     return medianInPlace(scratch);
   });
 }
 
 function binMeans(values: Float64Array, offset: number, perBin: number, total: number): Float64Array {
-  return Float64Array.from({ length: total }, (_, b) => {
+  return filled(total, (b) => {
     let sum = 0;
     for (let i = 0; i < perBin; i++) sum += values[offset + b * perBin + i]!;
     return sum / perBin;
@@ -267,7 +269,7 @@ function bendBin(x: Float64Array, y: Float64Array): number {
   let best = 0;
   let bestF = 16;
   for (let k = 3; k <= n - fewestAfterBend; k++) {
-    const hinge = Float64Array.from(x, (value) => Math.max(0, value - x[k]!));
+    const hinge = filled(n, (i) => Math.max(0, x[i]! - x[k]!));
     const fit = fitLinear([ones, x, hinge], y);
     if (!fit || !(fit.residualVariance > 0)) continue;
     const f = (smoothSquares - fit.residualVariance * fit.degreesOfFreedom) / fit.residualVariance;

@@ -15,6 +15,6 @@ export const defaultBackupSettings: BackupSettings = {
   chargerTolerance: 0.05,
   leakageLimit_A_F: 0.002,
   proofTravel_pct: 10,
-  bootstrapDraws: 200,
+  bootstrapDraws: 150,
   seed: 1,
 };

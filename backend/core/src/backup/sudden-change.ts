@@ -97,12 +97,13 @@ export function findSteps(
   const scratch = new Float64Array(after);
   let start = 0;
   const jump = (k: number): { size: number; uncertainty: number } | null => {
+    // Most places do not stand out from the three tests before them; those are done with here.
+    const near = (values[k - 1]! + values[k - 2]! + values[k - 3]!) / 3;
+    if (Math.abs(values[k]! - near) < 0.4 * Math.max(least, thresholdOfOne * scatter)) return null;
     const line = lineBefore(values, time_s, start, k, scatter);
     const count = Math.min(after, n - k);
     for (let i = 0; i < count; i++) scratch[i] = values[k + i]! - line.at(i);
     const first = scratch[0]!;
-    // Most places show nothing in their first test; those are done with here.
-    if (Math.abs(first) < 0.6 * least) return null;
     const second = count > 1 ? scratch[1]! : first;
     const size = medianInPlace(scratch, count);
     const uncertainty = Math.sqrt(

@@ -1,5 +1,5 @@
 import { fitLinear, standardError } from './linear-fit.js';
-import { median, spreadAround } from './robust.js';
+import { filled, median, medianInPlace, spreadAround } from './robust.js';
 import { referenceTemperature_K } from './weighted-age.js';
 import type { TemperatureLaw } from './types.js';
 
@@ -33,14 +33,11 @@ export function lawFromDifferences(
   temperature_K: ArrayLike<number>,
   prior: Prior,
 ): number {
-  const dy: number[] = [];
-  const dT: number[] = [];
-  for (let i = 1; i < ln.length; i++) {
-    dy.push(ln[i]! - ln[i - 1]!);
-    dT.push(temperature_K[i]! - temperature_K[i - 1]!);
-  }
+  const n = Math.max(0, ln.length - 1);
+  const dy = filled(n, (i) => ln[i + 1]! - ln[i]!);
+  const dT = filled(n, (i) => temperature_K[i + 1]! - temperature_K[i]!);
   if (dy.length < 5) return prior.mean;
-  return huber([dT], dy, 0, prior)?.coefficients[0] ?? prior.mean;
+  return huber([dT], dy, 0, prior, spreadAround(dy, 0))?.coefficients[0] ?? prior.mean;
 }
 
 /**
@@ -54,20 +51,24 @@ export function fitLaw(
   age_s: ArrayLike<number>,
   steps: readonly number[],
   prior: Prior,
+  scatter: number,
 ): LawFit {
   const n = ln.length;
   const last = age_s[n - 1]! - age_s[0]!;
   const scale = last > 0 ? 1 / last : 0;
-  const age = Float64Array.from(age_s, (value) => 2 * (value - age_s[0]!) * scale - 1);
-  const dT = Float64Array.from(temperature_K, (value) => value - referenceTemperature_K);
+  const age = filled(n, (i) => 2 * (age_s[i]! - age_s[0]!) * scale - 1);
+  const dT = filled(n, (i) => temperature_K[i]! - referenceTemperature_K);
   const columns: ArrayLike<number>[] = [dT, new Float64Array(n).fill(1)];
   const degree = scale > 0 ? (n >= 40 ? 4 : n >= 25 ? 3 : n >= 12 ? 2 : 0) : 0;
-  for (let power = 1; power <= degree; power++) columns.push(age.map((value) => value ** power));
-  for (const step of steps) columns.push(Float64Array.from({ length: n }, (_, i) => (i >= step ? 1 : 0)));
+  for (let power = 1; power <= degree; power++) {
+    const previous = columns[columns.length - 1]!;
+    columns.push(filled(n, (i) => previous[i]! * age[i]!));
+  }
+  for (const step of steps) columns.push(filled(n, (i) => (i >= step ? 1 : 0)));
 
-  const fit = n >= columns.length + 3 ? huber(columns, ln, 0, prior) : null;
+  const fit = n >= columns.length + 3 ? huber(columns, ln, 0, prior, scatter) : null;
   if (!fit) {
-    const levels = Float64Array.from(ln, (value, i) => value - prior.mean * dT[i]!);
+    const levels = filled(n, (i) => ln[i]! - prior.mean * dT[i]!);
     const level = median(levels);
     return {
       perK: prior.mean,
@@ -105,24 +106,35 @@ export function describeLaw(capacitance: LawFit, esr: LawFit | null, span_K: num
   };
 }
 
-function huber(columns: readonly ArrayLike<number>[], y: ArrayLike<number>, index: number, prior: Prior) {
+function huber(
+  columns: readonly ArrayLike<number>[],
+  y: ArrayLike<number>,
+  index: number,
+  prior: Prior,
+  scatter: number,
+) {
   const n = y.length;
   const weights = new Float64Array(n).fill(1);
-  let spread = spreadAround(y, median(y)) || 1e-6;
-  let fit = null;
   const residual = new Float64Array(n);
-  for (let round = 0; round < 4; round++) {
+  const deviation = new Float64Array(n);
+  let spread = Math.max(1e-6, scatter);
+  let fit = null;
+  for (let round = 0; round < 3; round++) {
     const precision = (spread * spread) / (prior.spread * prior.spread);
     fit = fitLinear(columns, y, weights, [{ index, mean: prior.mean, precision }]);
     if (!fit) return null;
-    for (let i = 0; i < n; i++) {
-      let value = y[i]!;
-      for (let j = 0; j < columns.length; j++) value -= fit.coefficients[j]! * columns[j]![i]!;
-      residual[i] = value;
+    for (let i = 0; i < n; i++) residual[i] = y[i]!;
+    for (let j = 0; j < columns.length; j++) {
+      const column = columns[j]!;
+      const coefficient = fit.coefficients[j]!;
+      for (let i = 0; i < n; i++) residual[i]! -= coefficient * column[i]!;
     }
-    spread = Math.max(1e-6, spreadAround(residual, 0));
-    for (let i = 0; i < n; i++)
-      weights[i] = Math.min(1, (1.345 * spread) / Math.max(1e-12, Math.abs(residual[i]!)));
+    for (let i = 0; i < n; i++) deviation[i] = Math.abs(residual[i]!);
+    spread = Math.max(1e-6, 1.4826 * medianInPlace(deviation));
+    for (let i = 0; i < n; i++) {
+      const size = Math.abs(residual[i]!);
+      weights[i] = size <= 1.345 * spread ? 1 : (1.345 * spread) / size;
+    }
   }
   return fit;
 }

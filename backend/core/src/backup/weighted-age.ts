@@ -1,4 +1,5 @@
 import { fitLinear } from './linear-fit.js';
+import { filled } from './robust.js';
 
 /** Temperature at which a day counts as a day. */
 export const referenceTemperature_K = 298.15;
@@ -9,21 +10,29 @@ export const ageingRate = (temperature_K: number, doubling_K: number): number =>
   2 ** ((temperature_K - referenceTemperature_K) / doubling_K);
 
 /** Age in seconds at the reference temperature, from the first time on, by trapezoids between the times given. */
-export function weightedAge(
-  time_s: ArrayLike<number>,
-  temperature_K: ArrayLike<number>,
-  doubling_K: number,
-): Float64Array {
+export function weightedAge(time_s: ArrayLike<number>, rates: ArrayLike<number>): Float64Array {
   const n = time_s.length;
   const age = new Float64Array(n);
-  let previous = n > 0 ? ageingRate(temperature_K[0]!, doubling_K) : 0;
-  for (let i = 1; i < n; i++) {
-    const rate = ageingRate(temperature_K[i]!, doubling_K);
-    age[i] = age[i - 1]! + ((rate + previous) / 2) * (time_s[i]! - time_s[i - 1]!);
-    previous = rate;
-  }
+  for (let i = 1; i < n; i++)
+    age[i] = age[i - 1]! + ((rates[i]! + rates[i - 1]!) / 2) * (time_s[i]! - time_s[i - 1]!);
   return age;
 }
+
+export const ageingRates = (temperature_K: ArrayLike<number>, doubling_K: number): Float64Array =>
+  filled(temperature_K.length, (i) => ageingRate(temperature_K[i]!, doubling_K));
+
+/** Cosine and sine of the season at each time, counted from the first. */
+export interface Seasons {
+  cosine: Float64Array;
+  sine: Float64Array;
+}
+
+const omega = (2 * Math.PI) / year_s;
+
+export const seasonsOf = (time_s: ArrayLike<number>): Seasons => ({
+  cosine: filled(time_s.length, (i) => Math.cos(omega * (time_s[i]! - time_s[0]!))),
+  sine: filled(time_s.length, (i) => Math.sin(omega * (time_s[i]! - time_s[0]!))),
+});
 
 /** Weighted age put into calendar time after the last of the given times. */
 export interface AgeingCalendar {
@@ -48,14 +57,14 @@ const yearParts = 72;
 export function ageingCalendar(
   time_s: ArrayLike<number>,
   age_s: ArrayLike<number>,
-  temperature_K: ArrayLike<number>,
-  doubling_K: number,
+  rates: Float64Array,
+  seasons: Seasons,
 ): AgeingCalendar {
   const n = time_s.length;
   const span_s = n > 1 ? time_s[n - 1]! - time_s[0]! : 0;
   if (span_s <= 0) return { timeUntil_s: (added_s) => added_s, meanRate: 1, spread: () => 0.35 };
   const seen = Math.min(1, span_s / year_s);
-  const season = seen >= 0.98 && n >= 24 ? seasonOf(time_s, temperature_K, doubling_K) : null;
+  const season = seen >= 0.98 && n >= 24 ? seasonOf(time_s, rates, seasons) : null;
   if (!season) {
     const meanRate = age_s[n - 1]! / span_s;
     const spread = yearSpread + 0.3 * (1 - seen);
@@ -83,12 +92,8 @@ export function ageingCalendar(
 }
 
 /** First harmonic of the ageing rate over the year, and how far months lie off it, as a share. */
-function seasonOf(time_s: ArrayLike<number>, temperature_K: ArrayLike<number>, doubling_K: number) {
+function seasonOf(time_s: ArrayLike<number>, rates: Float64Array, { cosine, sine }: Seasons) {
   const n = time_s.length;
-  const omega = (2 * Math.PI) / year_s;
-  const cosine = Float64Array.from(time_s, (t) => Math.cos(omega * (t - time_s[0]!)));
-  const sine = Float64Array.from(time_s, (t) => Math.sin(omega * (t - time_s[0]!)));
-  const rates = Float64Array.from(temperature_K, (T) => ageingRate(T, doubling_K));
   const fit = fitLinear([new Float64Array(n).fill(1), cosine, sine], rates);
   if (!fit) return null;
   const mean = fit.coefficients[0]!;
@@ -111,7 +116,7 @@ function seasonOf(time_s: ArrayLike<number>, temperature_K: ArrayLike<number>, d
       count = 0;
       while (time_s[i]! >= monthEnd) monthEnd += month_s;
     }
-    sum += rates[i]! / rate(time_s[i]!) - 1;
+    sum += rates[i]! / (mean + b * cosine[i]! + c * sine[i]!) - 1;
     count++;
   }
   return { rate, monthSpread: months > 3 ? Math.sqrt(squares / (months - 3)) : 0.15 };
