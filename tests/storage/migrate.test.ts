@@ -33,6 +33,12 @@ describe.each(engines)('a database on $name', ({ url, skip }) => {
     expect(first.applied).toEqual((await readdir(folder)).sort());
     expect(first.engine).toBe(url ? 'timescaledb' : 'partitions');
     expect((await migrate(pool)).applied).toEqual([]);
+    if (url) {
+      const { rows } = await pool.query(
+        'select hypertable_name::text as name from timescaledb_information.hypertables order by 1',
+      );
+      expect(rows.map((row) => row.name)).toEqual(['backup_reading', 'reading', 'water_reading']);
+    }
     await pool.end();
   });
 

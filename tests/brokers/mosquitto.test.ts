@@ -1,0 +1,140 @@
+import { type ChildProcess, execFileSync, spawn } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
+import mqtt from 'mqtt';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { Database } from '../../backend/server/src/storage/index.js';
+import {
+  type DatabaseServer,
+  freePort,
+  openMigrated,
+  startDatabaseServer,
+  temporaryFolder,
+} from '../support/database.js';
+import { seedFleet } from '../support/fleet.js';
+import { type Part, startPart } from '../support/process.js';
+import { circuitPack, type Outgoing, publishAll, until } from '../support/publish.js';
+
+const isInstalled = () => {
+  try {
+    execFileSync('mosquitto', ['-h'], { stdio: 'ignore' });
+    return true;
+  } catch (error) {
+    return (error as NodeJS.ErrnoException).code !== 'ENOENT';
+  }
+};
+const skip = !isInstalled();
+const script = fileURLToPath(new URL('./mosquitto-up.sh', import.meta.url));
+const topic = 'coldrounds/1/harbour/chiller-1/circuits/1';
+
+describe(`ingestion through Mosquitto${skip ? ' (skipped: mosquitto is not installed)' : ''}`, () => {
+  let server: DatabaseServer;
+  let database: Database;
+  let databaseUrl: string;
+  let folder: string;
+  let port: number;
+  let broker: ChildProcess;
+  const ingesters: Part[] = [];
+
+  const startBroker = async () => {
+    broker = spawn(script, [String(port), `${folder}/broker`], { stdio: 'ignore' });
+    await until('the broker', async () => {
+      const probe = mqtt.connect(`mqtt://127.0.0.1:${port}`, { reconnectPeriod: 0, connectTimeout: 500 });
+      const answered = await new Promise<boolean>((resolve) => {
+        probe.once('connect', () => resolve(true));
+        probe.once('error', () => resolve(false));
+        probe.once('close', () => resolve(false));
+      });
+      probe.end(true);
+      return answered;
+    });
+  };
+  const stopBroker = async () => {
+    const ended = new Promise((resolve) => broker.once('exit', resolve));
+    broker.kill('SIGTERM');
+    await ended;
+  };
+  const startIngester = async (environment: Record<string, string>) => {
+    const part = await startPart('support/ingester-part.ts', {
+      DATABASE_URL: databaseUrl,
+      MQTT_URL: `mqtt://127.0.0.1:${port}`,
+      ...environment,
+    });
+    ingesters.push(part);
+    return part;
+  };
+  const stored = async () => (await database.query('select from reading')).rowCount;
+  const statusOf = (part: Part) =>
+    new Promise<{ rows: number; messages: number }>((resolve) => {
+      part.process.once('message', (answer) => resolve((answer as { status: never }).status));
+      part.process.send('status');
+    });
+
+  beforeAll(async () => {
+    if (skip) return;
+    server = await startDatabaseServer(process.env.DATABASE_URL_TIMESCALE);
+    databaseUrl = await server.newDatabase();
+    database = await openMigrated(databaseUrl);
+    await seedFleet(database);
+    folder = await temporaryFolder('mosquitto');
+    port = await freePort();
+    await startBroker();
+  });
+  afterAll(async () => {
+    for (const part of ingesters) await part.stop();
+    if (broker) await stopBroker();
+    await database?.close();
+    await server?.stop();
+  });
+
+  it.skipIf(skip)('shares the messages between two ingesters, and each row is there once', async () => {
+    await database.query('truncate reading');
+    const group = { SHARED_GROUP: 'coldrounds', MQTT_PROTOCOL: '5' };
+    const pair = [
+      await startIngester({ ...group, CLIENT_ID: 'ingest-one' }),
+      await startIngester({ ...group, CLIENT_ID: 'ingest-two' }),
+    ];
+    const first_s = Date.UTC(2026, 0, 5) / 1000;
+    const messages: Outgoing[] = Array.from({ length: 400 }, (_, i) => ({
+      topic,
+      payload: circuitPack(first_s + i * 1000, 100),
+    }));
+    await publishAll(`mqtt://127.0.0.1:${port}`, messages);
+    await until('all rows', async () => (await stored()) === 40_000);
+    const shares = await Promise.all(pair.map(statusOf));
+    expect(shares[0].messages + shares[1].messages).toBe(400);
+    for (const share of shares) expect(share.messages).toBeGreaterThan(40);
+    for (const part of pair) await part.stop();
+  });
+
+  it.skipIf(skip)('loses nothing when one of two is killed and does not come back', async () => {
+    await database.query('truncate reading');
+    const group = { SHARED_GROUP: 'survivors', MQTT_PROTOCOL: '5' };
+    const victim = await startIngester({ ...group, CLIENT_ID: 'ingest-three' });
+    await startIngester({ ...group, CLIENT_ID: 'ingest-four' });
+    const first_s = Date.UTC(2026, 0, 5) / 1000;
+    const messages: Outgoing[] = Array.from({ length: 600 }, (_, i) => ({
+      topic,
+      payload: circuitPack(first_s + i * 1000, 100),
+    }));
+    const publishing = publishAll(`mqtt://127.0.0.1:${port}`, messages);
+    await until('the first rows', async () => (await stored())! > 1_000);
+    await victim.kill();
+    await publishing;
+    // The broker keeps what it had given to the dead one for its return, so it has to come back for these.
+    await startIngester({ ...group, CLIENT_ID: 'ingest-three' });
+    await until('all rows', async () => (await stored()) === 60_000);
+  });
+
+  it.skipIf(skip)('takes MQTT 3.1.1 too, and what came while it was away', async () => {
+    await database.query('truncate reading');
+    const settings = { CLIENT_ID: 'ingest-old', MQTT_PROTOCOL: '4' };
+    const part = await startIngester(settings);
+    await part.kill();
+    const first_s = Date.UTC(2026, 0, 5) / 1000;
+    await publishAll(`mqtt://127.0.0.1:${port}`, [{ topic, payload: circuitPack(first_s, 100) }]);
+    await stopBroker();
+    await startBroker();
+    await startIngester(settings);
+    await until('the rows', async () => (await stored()) === 100);
+  });
+});
