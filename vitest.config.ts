@@ -28,6 +28,7 @@ export default defineConfig({
             'simulator/src/**/*.test.ts',
             'tests/published/**/*.test.ts',
             'tests/simulated/**/*.test.ts',
+            'tests/simulated/**/*.test.ts',
           ],
           testTimeout: 120_000,
         },

@@ -31,12 +31,15 @@ export interface SpanSummary {
 export interface FloorPart {
   from: number;
   to: number;
-  /** Lowest superheat seen to be held steadily in this part; null: too little data or never contradicted from below. */
+  /** Lowest superheat seen to be held steadily in this part; null: too little data, or no clear lower end. */
   floor_K: number | null;
   uncertainty_K: number | null;
-  /** The highest superheat at which the circuit hunted below the floor here; null: never seen hunting under it. */
+  /** The highest superheat under the floor at which the circuit hunted or was restless here; null: never seen so, the floor may lie lower. */
   huntedUpTo_K: number | null;
+  /** Whether that was seen close below it, within 0.75 K, in two windows or more: the floor lies there. Else it is an upper bound. */
+  bracketed: boolean;
   steadyWindows: number;
+  /** Windows that hunted or were restless. */
   huntingWindows: number;
   steadyHours: number;
 }
@@ -55,6 +58,8 @@ export interface FloorPoint {
   superheat_K: number;
   spread_K: number;
   hunting: boolean;
+  /** Neither hunting nor moving more than the circuit does when it is calm. */
+  steady: boolean;
 }
 
 export interface Headroom {

@@ -24,7 +24,7 @@ export function headroomOf(floor: SteadyFloor | null, safetyMargin_K: number): H
   for (const point of floor.points) {
     all++;
     const part = floor.parts.find((p) => point.at >= p.from && (point.at < p.to || p.to >= 100));
-    if (!part || part.floor_K === null || part.uncertainty_K === null || point.hunting) continue;
+    if (!part || part.floor_K === null || part.uncertainty_K === null || !point.steady) continue;
     covered++;
     held += point.superheat_K;
     lowest += part.floor_K;

@@ -43,6 +43,7 @@ export const steadyFloorSchema = z
           floor_K: maybe.describe('null: no claim in this part'),
           uncertainty_K: maybe,
           huntedUpTo_K: maybe,
+          bracketed: z.boolean().describe('false: the floor is an upper bound'),
           steadyWindows: z.number(),
           huntingWindows: z.number(),
           steadyHours: z.number(),
@@ -57,6 +58,9 @@ export const steadyFloorSchema = z
           superheat_K: z.number(),
           spread_K: z.number(),
           hunting: z.boolean(),
+          steady: z
+            .boolean()
+            .describe('Neither hunting nor moving more than the circuit does when it is calm'),
         })
         .meta({ id: 'FloorPoint' }),
     ),
@@ -173,7 +177,7 @@ export const windowJudgementSchema = z
         }),
       ),
       shape: z
-        .object({ openingCrestShare: maybe, superheatCrestShare: maybe, unansweredShare: maybe })
+        .object({ swings: z.number(), openingSwing_pct: z.number(), openingSwingScatter: z.number() })
         .nullable(),
     }),
     valve: z

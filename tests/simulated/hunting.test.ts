@@ -1,0 +1,146 @@
+import { describe, expect, it } from 'vitest';
+import {
+  assessCircuit,
+  hunts,
+  judgeWindow,
+  steadyFloorOf,
+  type CircuitEntry,
+  type CircuitSeries,
+  type HuntingCause,
+  type WindowJudgement,
+} from '@coldrounds/core';
+import { simulateCircuit, type CircuitCase, type SimulatedCircuit } from '@coldrounds/simulator';
+import { printedSeed } from '../published/random-series.js';
+
+/** Circuits with a known cause, on fresh seeds: the simulator knows nothing of the analysis and the analysis nothing of it. */
+const seed = printedSeed('simulated hunting') % 1_000_000;
+const refrigerants = ['R134a', 'R454B', 'R1234ze(E)', 'R410A', 'R32', 'R513A'];
+
+function windowsOf(series: CircuitSeries, refrigerant: string, circuit: CircuitEntry): WindowJudgement[] {
+  const windows: WindowJudgement[] = [];
+  const n = series.time_s.length;
+  for (let from = 0; from < n;) {
+    const start = Math.floor(series.time_s[from]! / 7200) * 7200;
+    let to = from;
+    while (to < n && series.time_s[to]! < start + 7200) to++;
+    const part = Object.fromEntries(
+      Object.entries(series).map(([name, column]) => [name, (column as Float64Array).slice(from, to)]),
+    ) as unknown as CircuitSeries;
+    windows.push(
+      judgeWindow({ series: part, refrigerant, circuit, window: { from_s: start, to_s: start + 7200 } }),
+    );
+    from = to;
+  }
+  return windows;
+}
+
+function assess(simulated: SimulatedCircuit) {
+  const { refrigerant, circuits } = simulated.unit;
+  const windows = windowsOf(simulated.series, refrigerant, simulated.entry);
+  const neighbours = simulated.neighbours.map((series, i) =>
+    windowsOf(series, refrigerant, circuits[i + 1]!),
+  );
+  return assessCircuit({ windows, refrigerant, circuit: simulated.entry, neighbours });
+}
+
+const make = (k: number, rest: Partial<CircuitCase>): CircuitCase => ({
+  seed: seed + k,
+  days: 1,
+  refrigerant: refrigerants[k % refrigerants.length],
+  condenser: k % 2 ? 'air' : 'water',
+  ...rest,
+});
+
+const causes: { cause: HuntingCause; faults: NonNullable<CircuitCase['faults']> }[] = [
+  { cause: 'loop-too-tight', faults: [{ kind: 'loop-tuned-too-hard' }] },
+  { cause: 'valve-too-large', faults: [{ kind: 'valve-too-large' }] },
+  { cause: 'valve-friction', faults: [{ kind: 'valve-friction' }] },
+  { cause: 'valve-friction', faults: [{ kind: 'lost-steps' }] },
+  { cause: 'load-or-water-swings', faults: [{ kind: 'load-swing' }] },
+  { cause: 'load-or-water-swings', faults: [{ kind: 'load-swing', period_s: 260, amplitude_K: 0.8 }] },
+  { cause: 'circuits-disturb-each-other', faults: [{ kind: 'circuits-disturbing' }] },
+  { cause: 'under-steady-floor', faults: [{ kind: 'setpoint', setpoint_K: 3 }] },
+];
+
+describe('the cause of hunting', () => {
+  it('is right in at least 85 % of the circuits that hunt', () => {
+    let hunting = 0;
+    let right = 0;
+    causes.forEach(({ cause, faults }, kind) => {
+      let here = 0;
+      let rightHere = 0;
+      for (let k = 0; k < 5; k++) {
+        const { hunting: found } = assess(simulateCircuit(make(1000 * kind + k, { faults })));
+        if (!found) continue;
+        here++;
+        if (found.causes[0]!.key === cause) rightHere++;
+      }
+      console.log(`${faults[0]!.kind}: ${here} of 5 hunt, cause right in ${rightHere}`);
+      hunting += here;
+      right += rightHere;
+    });
+    console.log(`cause right in ${right} of ${hunting} hunting circuits`);
+    expect(hunting).toBeGreaterThan(25);
+    expect(right / hunting).toBeGreaterThanOrEqual(0.85);
+  });
+
+  it('is never given for a steady circuit, nor for one that only measures noisily', () => {
+    for (let k = 0; k < 15; k++) {
+      const faults = k % 3 === 2 ? [{ kind: 'measurement-noise' } as const] : [];
+      const assessment = assess(simulateCircuit(make(20_000 + k, { faults, missingShare: k % 2 ? 0.1 : 0 })));
+      expect(assessment.hunting, `circuit ${k}`).toBeNull();
+      expect(assessment.findings.filter(({ condition }) => condition === 'hunting')).toEqual([]);
+    }
+  });
+
+  it('is found with a tenth of the samples missing and gaps in between', () => {
+    let found = 0;
+    for (let k = 0; k < 6; k++) {
+      const rough = make(30_000 + k, {
+        faults: [{ kind: 'valve-too-large' }],
+        missingShare: 0.1,
+        gapsPerDay: 3,
+      });
+      if (assess(simulateCircuit(rough)).hunting) found++;
+    }
+    expect(found).toBeGreaterThanOrEqual(5);
+  });
+});
+
+describe('the steady floor', () => {
+  it('lies within 1 K of the truth where it is claimed, in at least nine parts of ten, and never 1.5 K away', () => {
+    const errors: number[] = [];
+    for (let k = 0; k < 4; k++) {
+      const simulated = simulateCircuit(
+        make(40_000 + k, {
+          days: 14,
+          setpoint: { value_K: 8, search: { least_K: 3, step_K: 0.5, every_h: 4 } },
+        }),
+      );
+      const floor = steadyFloorOf(windowsOf(simulated.series, simulated.unit.refrigerant, simulated.entry))!;
+      for (const part of floor.parts)
+        if (part.bracketed)
+          errors.push(part.floor_K! - truthAt(simulated.truth.floor, (part.from + part.to) / 200));
+    }
+    console.log(
+      `steady floor, ${errors.length} parts claimed, errors: ${errors.map((e) => e.toFixed(2)).join(' ')}`,
+    );
+    expect(errors.length).toBeGreaterThan(4);
+    expect(errors.filter((error) => Math.abs(error) <= 1).length / errors.length).toBeGreaterThanOrEqual(0.9);
+    expect(Math.max(...errors.map(Math.abs))).toBeLessThan(1.5);
+  });
+
+  it('is not claimed from one setpoint alone', () => {
+    const simulated = simulateCircuit(make(50_000, { days: 4 }));
+    const windows = windowsOf(simulated.series, simulated.unit.refrigerant, simulated.entry);
+    expect(windows.some(hunts)).toBe(false);
+    expect(steadyFloorOf(windows)!.parts.some((part) => part.bracketed)).toBe(false);
+  });
+});
+
+function truthAt(floor: { load: number; superheat_K: number }[], load: number): number {
+  let i = 0;
+  while (i < floor.length - 2 && floor[i + 1]!.load < load) i++;
+  const [a, b] = [floor[i]!, floor[i + 1]!];
+  return a.superheat_K + ((load - a.load) / (b.load - a.load)) * (b.superheat_K - a.superheat_K);
+}
