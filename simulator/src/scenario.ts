@@ -3,7 +3,7 @@ import { designWithFaults } from './faults/apply.js';
 import type { Fault } from './faults/fault.js';
 import type { ModuleFault } from './faults/module-fault.js';
 import { defaultDesign, physicsOf, type CircuitDesign } from './physics/design.js';
-import { type Climate, type LoadProfile, type StandPlan } from './physics/environment.js';
+import { zoneOffset_s, type Climate, type LoadProfile, type StandPlan } from './physics/environment.js';
 import { enclosureTemperature, type ModuleModel } from './physics/module.js';
 import { createRandom, seedOf } from './physics/random.js';
 import type { SetpointPlan, UnitModel } from './physics/unit.js';
@@ -26,7 +26,8 @@ export interface UnitScenario {
   design?: Partial<CircuitDesign>;
   setpoints?: Record<string, SetpointPlan>;
   faults?: Fault[];
-  powerLosses?: { daysAgo: number; minutes: number }[];
+  /** On the site's calendar, so that a loss falls into the hours meant for it. */
+  powerLosses?: { daysAgo: number; atHour: number; minutes: number }[];
   modules?: Record<string, { life_years?: number; usedLifeAtStart?: number; mean_K?: number }>;
   moduleFaults?: ModuleFault[];
 }
@@ -119,8 +120,10 @@ function unitModel(
           value_K: Math.round(circuits[i].design.setpoint_K * 2) / 2,
         },
     ),
-    powerLosses: (own.powerLosses ?? []).map(({ daysAgo, minutes }) => {
-      const start_s = Math.floor((now_s - daysAgo * 86_400) / 10) * 10;
+    powerLosses: (own.powerLosses ?? []).map(({ daysAgo, atHour, minutes }) => {
+      const offset_s = zoneOffset_s(site.timeZone, now_s);
+      const today_s = Math.floor((now_s + offset_s) / 86_400) * 86_400 - offset_s;
+      const start_s = today_s - daysAgo * 86_400 + Math.round(atHour * 360) * 10;
       return { start_s, end_s: start_s + minutes * 60 };
     }),
     selfTest_s: Math.round(own.selfTest_h * 360) * 10,

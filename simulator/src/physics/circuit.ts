@@ -94,6 +94,7 @@ export function newCircuit(physics: CircuitPhysics, seed: number, around_K: numb
 
 export const startingTime_s = 45;
 const loadSlew_per_s = 0.04;
+const startingSlew_per_s = 0.012;
 /** Below this, the controller closes faster than its proportional gain alone would. */
 const lowSuperheat_K = 2.5;
 
@@ -206,7 +207,8 @@ export function advanceRunning(
     const target = starting ? Math.min(around.loadTarget, 0.5) : around.loadTarget;
     if (load !== target) {
       const before = load;
-      load += Math.max(-loadSlew_per_s, Math.min(loadSlew_per_s, target - load));
+      const slew = starting ? startingSlew_per_s : loadSlew_per_s;
+      load += Math.max(-slew, Math.min(slew, target - load));
       if (!starting && before > 0.1) integral *= 1 + 0.7 * (load / before - 1);
     }
 
@@ -430,14 +432,15 @@ export function advanceStanding(
 }
 
 /** Puts a standing circuit on: the valve takes its starting opening and the compressor its least load. */
-export function startCircuit(state: CircuitState, opening_pct: number): void {
+export function startCircuit(physics: CircuitPhysics, state: CircuitState, opening_pct: number): void {
   state.mode = 'starting';
   state.inMode_s = 0;
   state.integral_pct = opening_pct;
   state.motor_pct = opening_pct;
   state.stem_pct = opening_pct;
-  state.load = 0.25;
-  state.inTransit_kg_s.fill(0);
+  state.load = 0.1;
+  // The valve opens a moment before the compressor starts: liquid is on its way already.
+  state.inTransit_kg_s.fill(0.35 * physics.nominalFlow_kg_s);
 }
 
 export function stopCircuit(state: CircuitState): void {

@@ -182,6 +182,7 @@ export function liquidLine(
 ): { subcooling_K: number; vapourShare: number } {
   const level = nominalLiquidLevel + 1.2 * (charge - 1) + 0.06 * (1 - load);
   if (level <= 0) return { subcooling_K: 0, vapourShare: Math.min(0.5, -level) };
-  const spread = Math.max(0, bubble_K - coolant_K);
+  // Slowed fans and throttled water warm up in the coil: the liquid does not see the cold outside.
+  const spread = Math.max(0, Math.min(12, bubble_K - coolant_K));
   return { subcooling_K: spread * (1 - Math.exp(-physics.subcoolingExponent * level)), vapourShare: 0 };
 }

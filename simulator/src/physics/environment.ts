@@ -41,13 +41,19 @@ export interface LocalTime {
   dayOfYear: number;
 }
 
-const offsets = new Map<string, number>();
+const offsets = new Map<string, { day: number; offset_s: number }>();
 
-/** Seconds by which a time zone is ahead of UTC on the day of a time. */
+/** Seconds by which a time zone is ahead of UTC at the beginning of the UTC day of a time. */
 export function zoneOffset_s(timeZone: string, time_s: number): number {
-  const key = `${timeZone} ${Math.floor(time_s / 86_400)}`;
-  const known = offsets.get(key);
-  if (known !== undefined) return known;
+  const day = Math.floor(time_s / 86_400);
+  const known = offsets.get(timeZone);
+  if (known?.day === day) return known.offset_s;
+  const offset_s = offsetOf(timeZone, day * 86_400);
+  offsets.set(timeZone, { day, offset_s });
+  return offset_s;
+}
+
+function offsetOf(timeZone: string, time_s: number): number {
   const parts = new Intl.DateTimeFormat('en-US', {
     timeZone,
     hourCycle: 'h23',
@@ -59,9 +65,7 @@ export function zoneOffset_s(timeZone: string, time_s: number): number {
   }).formatToParts(new Date(time_s * 1000));
   const part = (type: string) => Number(parts.find((entry) => entry.type === type)?.value);
   const local_s = Date.UTC(part('year'), part('month') - 1, part('day'), part('hour'), part('minute')) / 1000;
-  const offset = Math.round((local_s - time_s) / 900) * 900;
-  offsets.set(key, offset);
-  return offset;
+  return Math.round((local_s - time_s) / 900) * 900;
 }
 
 export function localTime(time_s: number, offset_s: number): LocalTime {

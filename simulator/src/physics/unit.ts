@@ -204,7 +204,7 @@ export function advanceUnit(model: UnitModel, state: UnitState): void {
     around.loadTarget = state.loads[i];
     around.setpoint_K = state.setpoint_K[i];
     if (circuit.mode === 'standing' && state.loads[i] > 0)
-      startCircuit(circuit, 0.6 * physics.nominalOpening_pct);
+      startCircuit(physics, circuit, 0.6 * physics.nominalOpening_pct);
     else if (circuit.mode !== 'standing' && state.loads[i] <= 0) stopCircuit(circuit);
     if (circuit.mode === 'standing') {
       if (model.entry.condenser === 'water' || !pump) around.coolant_K = state.ambient_K;
