@@ -131,7 +131,7 @@ function clippedValue({ time_s, values, sensor }: SignalInput): SignalFault | nu
   return null;
 }
 
-/** Single samples that stand off both neighbours while these agree; at least five in all. */
+/** Single samples that stand off calm neighbours which agree; at least five in all. */
 function jumpingValue({ time_s, values, leastJump: least }: SignalInput): SignalFault | null {
   // Plain scatter is another finding: a jump stands out of it.
   const leastJump = Math.max(
@@ -147,7 +147,9 @@ function jumpingValue({ time_s, values, leastJump: least }: SignalInput): Signal
     const after = values[i] - values[i + 1];
     if (!(Math.abs(before) > leastJump && Math.abs(after) > leastJump && before * after > 0)) continue;
     if (Math.abs(before - after) > Math.min(Math.abs(before), Math.abs(after)) / 3) continue;
-    sizes.push(Math.abs(before + after) / 2);
+    const height = Math.abs(before + after) / 2;
+    if (!calmAround(values, i, height / 3)) continue;
+    sizes.push(height);
     if (Number.isNaN(first)) first = time_s[i];
     last = time_s[i];
   }
@@ -189,4 +191,13 @@ function scatterOf(
   }
   const deviation = seconds.length ? (1.4826 * medianOf(seconds)) / Math.sqrt(6) : 0;
   return { deviation, count: seconds.length };
+}
+
+/** Whether the minute before and after a sample moves in smaller steps than `step`, the sample's own aside. */
+function calmAround(values: Float64Array, at: number, step: number): boolean {
+  for (let k = Math.max(1, at - 6); k <= Math.min(values.length - 1, at + 7); k++) {
+    if (k === at || k === at + 1) continue;
+    if (Math.abs(values[k] - values[k - 1]) > step) return false;
+  }
+  return true;
 }

@@ -130,11 +130,34 @@ function consensusOf(refrigerant: string, seen: SettledStandstill, group: Thermo
     };
     return [deviation];
   });
-  const odd = all.filter((one) => exceeds(one, uncertainty_K));
+  const odd = all
+    .filter((one) => exceeds(one, uncertainty_K))
+    .map((one) => againstSoundSide(refrigerant, seen, all, one, uncertainty_K));
   const unequal = odd.some((one) => one.deviation_Pa !== null)
     ? null
     : unequalPressures(refrigerant, seen, all);
   return { odd: unequal ? [...odd, unequal] : odd, all, agreed_K, uncertainty_K };
+}
+
+/**
+ * A blend's pressure over its bubble point is off by at least the excess; by how much, the other side tells where it is
+ * sound and at the same temperature.
+ */
+function againstSoundSide(
+  refrigerant: string,
+  seen: SettledStandstill,
+  all: readonly Deviation[],
+  one: Deviation,
+  uncertainty_K: number,
+): Deviation {
+  if (one.deviation_Pa === null || one.deviation_Pa < 0) return one;
+  const other = all.find((two) => two.deviation_Pa !== null && two.sensor !== one.sensor);
+  if (!other || exceeds(other, uncertainty_K)) return one;
+  const difference_Pa =
+    (seen.suctionPressure_Pa - seen.dischargePressure_Pa) * (one.sensor === 'suction-pressure' ? 1 : -1);
+  if (!(difference_Pa > one.deviation_Pa)) return one;
+  const slope = saturationSlope_K_Pa(refrigerant, seen.suctionPressure_Pa, 'dew');
+  return { ...one, deviation_Pa: difference_Pa, deviation_K: difference_Pa * slope };
 }
 
 /**
