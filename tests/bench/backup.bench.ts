@@ -26,20 +26,15 @@ const inputs = Array.from({ length: 90 }, (_, i) => {
   return { module: made.module, circuits: made.circuits, closings: made.closings, readings, now_s };
 });
 
+// Other work may share the core: processor time counts, not the clock on the wall.
 let findings = 0;
-const started = process.cpuUsage();
-const wall = performance.now();
+const before = process.cpuUsage();
 for (let i = 0; i < modules; i++) findings += assessModule(inputs[i % inputs.length]!).findings.length;
-const cpu_s = process.cpuUsage(started).user / 1e6;
-const wall_s = (performance.now() - wall) / 1000;
+const used = process.cpuUsage(before);
+const time_s = (used.user + used.system) / 1e6;
 
 console.log(
-  `backup modules: assessed ${modules} modules (${inputs.length} different ones, seed ${seed}, ${findings} findings)`,
+  `backup modules assessed: ${modules} (${inputs.length} different, seed ${seed}, ${findings} findings)`,
 );
-console.log(
-  `backup modules: time for ${modules} modules: ${wall_s.toFixed(1)} s (required under ${required_s} s; ${cpu_s.toFixed(1)} s of processor)`,
-);
-console.log(
-  `backup modules: one module: ${((wall_s / modules) * 1000).toFixed(2)} ms (required under ${((required_s / modules) * 1000).toFixed(2)} ms)`,
-);
-if (!(wall_s < required_s)) process.exit(1);
+console.log(`time for ${modules} modules: ${time_s.toFixed(1)} s of processor (required < ${required_s} s)`);
+if (!(time_s < required_s)) process.exit(1);

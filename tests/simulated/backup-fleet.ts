@@ -134,7 +134,7 @@ export function simulateModule(random: () => number, options: FleetOptions): Fle
     far.push(lost);
   }
   const suddenDay = kind === 'sudden' ? Math.floor(between(30, days - 1)) : null;
-  const suddenC = between(0.6, 0.88);
+  const suddenC = between(0.6, 0.85);
   const suddenR = between(1, 1.6);
   const left = (value: number) => (shape === 'straight' ? Math.max(0.02, 1 - value) : Math.exp(-value));
   const cAt = (d: number, value: number) =>

@@ -61,7 +61,11 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
     assessedAt_s: now_s,
     proof: proofState(closings, now_s, settings),
     charger: assessCharger(module, figures, now_s, settings),
-    health: assessHealth(module, readings),
+    health: assessHealth(
+      module,
+      readings,
+      closings.map((closing) => closing.startedAt_s),
+    ),
     lowestTemperature_K: coldest_K,
   };
   const leakageAt = (capacitance_F: number, esr_Ohm: number) =>

@@ -487,12 +487,12 @@ function healthFindings({ module, assessment, now_s }: FindingContext): Finding[
     return [
       moduleFinding(module, {
         condition: 'health-contact-stuck',
-        headline: statement('Health contact of the module says good where it cannot be.'),
+        headline: statement('Health contact of the module never changes, although it had to.'),
         reasons: [
-          statement('It has not changed although the voltage was under {minimum} on {at}.', {
-            minimum: quantity('voltage', module.minimumVoltage_V),
-            at: quantity('instant', since_s),
-          }),
+          statement(
+            'It should have opened after the discharge of {at} and after those since, while the module was not full; it never did.',
+            { at: quantity('instant', since_s) },
+          ),
         ],
         certainty: 'likely',
         urgency: 'next-visit',

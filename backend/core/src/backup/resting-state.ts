@@ -35,7 +35,7 @@ export function assessCharger(
 
 /**
  * Leakage: the current that a full module keeps drawing, and C dV/dt of an open-circuit decay less what was drawn
- * meanwhile. Either over `leakageLimit_A_F` times the capacitance counts.
+ * meanwhile. Either over `leakageLimit_A_F` times the capacitance (more when warm) counts.
  */
 export function assessLeakage(input: {
   module: ModuleEntry;
@@ -47,7 +47,9 @@ export function assessLeakage(input: {
   settings: BackupSettings;
 }): LeakageAssessment {
   const { module, figures, decay, capacitance_F, esr_Ohm, demand, settings } = input;
-  const limit_A = settings.leakageLimit_A_F * capacitance_F;
+  // Leakage about doubles per 10 K: COMMON PRACTICE, no source. No more than fourfold is allowed for.
+  const warm = 2 ** (((figures.temperatureNow_K ?? 298.15) - 298.15) / 10);
+  const limit_A = settings.leakageLimit_A_F * capacitance_F * Math.min(4, Math.max(1, warm));
   const floatCurrent_A = figures.floatCurrent_A;
   const decayCurrent_A = decay ? capacitance_F * decay.rate_V_s - Math.max(0, decay.drawn_A) : null;
   const worst = Math.max(floatCurrent_A ?? -Infinity, decayCurrent_A ?? -Infinity);
@@ -135,38 +137,54 @@ export function assessWeakCell(input: {
 const faultLasts_s = 600;
 /** So many readings under the minimum voltage in a row, and an honest contact has had to change. */
 const clearlyLow = 5;
+const enoughDischarges = 5;
 
 /**
- * The health contact: says fault; or has never changed although it had to, the voltage having been under the one at
- * which the converter drives; or good.
+ * The health contact: says fault; or has never changed although it had to; or good. It has to open while the store is
+ * not full: for at least a minute after each discharge (several of which the readings must span), and while the voltage
+ * is under the one at which the converter drives.
  */
-export function assessHealth(module: ModuleEntry, readings: ModuleReadings): HealthAssessment {
+export function assessHealth(
+  module: ModuleEntry,
+  readings: ModuleReadings,
+  dischargedAt_s: readonly number[],
+): HealthAssessment {
   const n = readings.time_s.length;
   let state = NaN;
   let since_s: number | null = null;
-  let last_s = 0;
+  let before_s: number | null = null;
+  let first_s = Infinity;
+  let last_s = -Infinity;
   let seenFault = false;
   let lowRun = 0;
-  let longestLow = 0;
   let lowSince_s: number | null = null;
   for (let i = 0; i < n; i++) {
     if (readings.voltage_V[i]! < module.minimumVoltage_V) {
       lowRun++;
       if (lowRun === clearlyLow && lowSince_s === null) lowSince_s = readings.time_s[i]!;
-      longestLow = Math.max(longestLow, lowRun);
     } else if (readings.voltage_V[i]! >= module.minimumVoltage_V) lowRun = 0;
     const health = readings.health[i]!;
     if (Number.isNaN(health)) continue;
     const now = health >= 0.5 ? 1 : 0;
     last_s = readings.time_s[i]!;
+    first_s = Math.min(first_s, last_s);
     if (now === 0) seenFault = true;
     if (now !== state) {
+      before_s = since_s;
       state = now;
       since_s = last_s;
     }
   }
   if (since_s === null) return { state: 'unknown', since_s: null };
-  if (state === 0) return { state: last_s - since_s >= faultLasts_s ? 'fault' : 'unknown', since_s };
-  if (!seenFault && longestLow >= clearlyLow) return { state: 'stuck', since_s: lowSince_s };
+  if (state === 0) {
+    if (last_s - since_s >= faultLasts_s) return { state: 'fault', since_s };
+    // Just opened: as it does after every discharge.
+    return { state: before_s === null ? 'unknown' : 'good', since_s: before_s };
+  }
+  if (!seenFault) {
+    if (lowSince_s !== null) return { state: 'stuck', since_s: lowSince_s };
+    const discharges = dischargedAt_s.filter((t) => t > first_s && t < last_s - 120);
+    if (discharges.length >= enoughDischarges) return { state: 'stuck', since_s: discharges[0]! };
+  }
   return { state: 'good', since_s };
 }

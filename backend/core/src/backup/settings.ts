@@ -13,7 +13,7 @@ export const defaultBackupSettings: BackupSettings = {
   horizon_d: 3650,
   warnAhead_d: 365,
   chargerTolerance: 0.05,
-  leakageLimit_A_F: 0.002,
+  leakageLimit_A_F: 0.0015,
   proofTravel_pct: 10,
   bootstrapDraws: 150,
   seed: 1,

@@ -259,7 +259,7 @@ export interface BackupSettings {
   warnAhead_d: number;
   /** Charged voltage may be this share under the rated voltage. */
   chargerTolerance: number;
-  /** Leakage over this, per farad, is a finding, A/F. */
+  /** Leakage over this, per farad at 298.15 K, is a finding, A/F. */
   leakageLimit_A_F: number;
   /** Travel that a closing must show to prove anything, %. */
   proofTravel_pct: number;
