@@ -1219,6 +1219,8 @@ export interface components {
             floor_K: number | null;
             uncertainty_K: number | null;
             huntedUpTo_K: number | null;
+            /** @description false: the floor is an upper bound */
+            bracketed: boolean;
             steadyWindows: number;
             huntingWindows: number;
             steadyHours: number;
@@ -1231,6 +1233,8 @@ export interface components {
             superheat_K: number;
             spread_K: number;
             hunting: boolean;
+            /** @description Neither hunting nor moving more than the circuit does when it is calm */
+            steady: boolean;
         };
         SteadyFloor: {
             /** @enum {string} */
@@ -1352,9 +1356,9 @@ export interface components {
                     lead_cycles: number;
                 }[];
                 shape: {
-                    openingCrestShare: number | null;
-                    superheatCrestShare: number | null;
-                    unansweredShare: number | null;
+                    swings: number;
+                    openingSwing_pct: number;
+                    openingSwingScatter: number;
                 } | null;
             };
             valve: {

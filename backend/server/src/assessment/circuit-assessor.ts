@@ -1,10 +1,9 @@
 import {
   assessCircuit,
+  assessSensors,
   judgeWindow,
+  standardAtmospherePressure_Pa,
   type CircuitAssessment,
-  type CircuitEntry,
-  type CircuitSeries,
-  type Finding,
 } from '@coldrounds/core';
 import type { FindingKeeper } from '../findings/finding-keeper.js';
 import type { FleetCircuit, FleetUnit } from '../fleet/fleet.js';
@@ -14,12 +13,6 @@ import type { JudgedWindow, WindowRepository } from '../storage/repositories/win
 import { mainsLosses } from './mains-losses.js';
 import { rollupOf } from './rollup.js';
 import { sliceSeries, stretches, window_s } from './slices.js';
-
-export type SensorAssessor = (input: {
-  refrigerant: string;
-  circuit: CircuitEntry;
-  series: CircuitSeries;
-}) => Finding[];
 
 export interface CircuitAssessorOptions {
   policy: DuePolicy;
@@ -50,7 +43,6 @@ export interface CircuitAssessorParts {
   windows: WindowRepository;
   readings: ReadingRepository;
   findings: FindingKeeper;
-  sensors: SensorAssessor | null;
 }
 
 /** What a run leaves to be done, and when. */
@@ -162,8 +154,7 @@ export class CircuitAssessor {
   }
 
   private async checkSensors(unit: FleetUnit, circuit: FleetCircuit, settled: boolean): Promise<void> {
-    const { sensors, readings, windows, findings } = this.parts;
-    if (sensors === null) return;
+    const { readings, windows, findings } = this.parts;
     const newest_s = (await readings.newest_s([circuit.id])).get(circuit.id);
     if (newest_s === undefined) return;
     const last_s = await windows.sensorsUntil_s(circuit.id);
@@ -174,7 +165,12 @@ export class CircuitAssessor {
       newest_s - this.options.sensors_hours * 3600,
       newest_s + 1,
     );
-    const found = sensors({ refrigerant: unit.refrigerant, circuit: circuit.entry, series });
+    const { findings: found } = assessSensors({
+      refrigerant: unit.refrigerant,
+      circuit: circuit.entry,
+      series,
+      atmosphere_Pa: standardAtmospherePressure_Pa(unit.site.altitude_m),
+    });
     await findings.keep(unit.id, `sensors/${circuit.id}`, found, { settled, dataUntil_s: newest_s });
     await windows.setSensorsUntil(circuit.id, newest_s);
   }

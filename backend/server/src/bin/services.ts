@@ -166,7 +166,7 @@ function createAssessment(
     database,
     fleet,
     due,
-    circuits: new CircuitAssessor({ due, windows, readings, findings, sensors: null }),
+    circuits: new CircuitAssessor({ due, windows, readings, findings }),
     modules: new ModuleAssessor({ due, modules, readings, findings, review: null }),
     silence: new SilenceWatch({
       fleet,

@@ -4,13 +4,17 @@ import type { UnreadRepository } from '../storage/repositories/unread.repository
 
 const pageLength = 50;
 
+const whiteSpace = '\t\n\v\f\r';
+const isControl = (character: string) =>
+  (character < ' ' && !whiteSpace.includes(character)) || character === '\u007f';
+
 /** Text as it is, anything else as hexadecimal digits. */
 export function preview(head: Buffer): { preview: string; text: boolean } {
   try {
     // The last character may be cut in two; streaming decoding leaves its half out.
     const text = new TextDecoder('utf-8', { fatal: true }).decode(head, { stream: true });
     // Control characters other than white space mark a payload that only happens to decode.
-    if (!/[\u0000-\u0008\u000e-\u001f\u007f]/.test(text)) return { preview: text, text: true };
+    if (![...text].some(isControl)) return { preview: text, text: true };
   } catch {
     // Not UTF-8.
   }

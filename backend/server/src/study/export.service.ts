@@ -33,9 +33,9 @@ const logColumns = {
   liquid_temperature_K: 'liquidTemperature_K',
   superheat_setpoint_K: 'superheatSetpoint_K',
   compressor_load_pct: 'compressorLoad_pct',
-  entering_water_temperature_K: 'enteringWaterTemperature_K',
-  leaving_water_temperature_K: 'leavingWaterTemperature_K',
-  water_flow_m3_s: 'waterFlow_m3_s',
+  entering_temperature_K: 'enteringWaterTemperature_K',
+  leaving_temperature_K: 'leavingWaterTemperature_K',
+  flow_m3_s: 'waterFlow_m3_s',
   ambient_temperature_K: 'ambientTemperature_K',
 } as const;
 

@@ -1,0 +1,56 @@
+import { Command, CommanderError } from 'commander';
+import { UnknownRefrigerantError } from '@coldrounds/core';
+import { addAssess } from './commands/assess.js';
+import { addProperties } from './commands/properties.js';
+
+/** Names of errors whose message is written for the person who typed the command. */
+const plain = new Set([
+  'CommandError',
+  'ConfigurationError',
+  'StartFailure',
+  'RegistryError',
+  'NotKnownError',
+  'BadParameterError',
+  'DatabaseVersionError',
+  'SeriesError',
+  'OutOfRangeError',
+  'ArgumentError',
+  'UnknownRefrigerantError',
+]);
+
+export function createProgram(): Command {
+  const program = new Command('coldrounds')
+    .description('Ranked rounds of chillers from telemetry. Coldrounds only reads; it commands nothing.')
+    .exitOverride()
+    .showHelpAfterError('(coldrounds --help lists the commands)');
+  addAssess(program);
+  addProperties(program);
+  program
+    .command('serve')
+    .description('run the server; settings come from the environment')
+    .action(async () => (await import('./serve.js')).serve());
+  return program;
+}
+
+export async function runCommand(argv: string[]): Promise<number> {
+  const program = createProgram();
+  // Commands that need the store bring in the database driver; the others start without it.
+  const needsStore = !['assess', 'properties', 'serve'].includes(argv[0] ?? '');
+  if (needsStore) (await import('./commands/store.js')).addStoreCommands(program);
+  for (const command of program.commands) command.exitOverride();
+  try {
+    await program.parseAsync(argv, { from: 'user' });
+    return 0;
+  } catch (error) {
+    if (error instanceof CommanderError) return error.exitCode;
+    if (error instanceof UnknownRefrigerantError)
+      console.error(
+        `There is no refrigerant "${error.refrigerant}" here. Did you mean ${error.nearest.join(', ')}?`,
+      );
+    else if (error instanceof Error && plain.has(error.name)) console.error(error.message);
+    else if ((error as { code?: string }).code === 'ECONNREFUSED')
+      console.error('The database of DATABASE_URL does not answer.');
+    else console.error(error);
+    return 1;
+  }
+}

@@ -1,0 +1,56 @@
+import { assessLog, standardAtmospherePressure_Pa } from '@coldrounds/core';
+import { InvalidArgumentError, type Command } from 'commander';
+import { readLogFile } from './log-file.js';
+
+export const number =
+  (least: number, most: number) =>
+  (text: string): number => {
+    const value = Number(text);
+    if (text.trim() === '' || !(value >= least && value <= most))
+      throw new InvalidArgumentError(`a number from ${least} to ${most}.`);
+    return value;
+  };
+
+interface Options {
+  refrigerant: string;
+  altitude: number;
+  floodbackLimit?: number;
+  safetyMargin?: number;
+  pressureTolerance?: number;
+  temperatureTolerance?: number;
+  compact?: boolean;
+}
+
+export function addAssess(program: Command): void {
+  program
+    .command('assess')
+    .description("judge one circuit's log with no server, and print the assessment as JSON")
+    .argument(
+      '<log.csv>',
+      'columns by name with a unit, e.g. time, suction_pressure_Pa, suction_temperature_K, valve_opening_pct',
+    )
+    .requiredOption('--refrigerant <name>', 'refrigerant in the circuit')
+    .option('--altitude <metres>', 'of the site, for gauge pressures', number(-450, 9000), 0)
+    .option(
+      '--floodback-limit <kelvin>',
+      'superheat under which liquid may reach the compressor',
+      number(0, 20),
+    )
+    .option('--safety-margin <kelvin>', 'kept above the steady floor', number(0, 20))
+    .option('--pressure-tolerance <pascal>', 'half-width of the transducer’s tolerance', number(0, 1e6))
+    .option('--temperature-tolerance <kelvin>', 'half-width of the sensor’s tolerance', number(0, 20))
+    .option('--compact', 'on one line')
+    .action(async (path: string, options: Options) => {
+      const given = {
+        floodbackLimit_K: options.floodbackLimit,
+        safetyMargin_K: options.safetyMargin,
+        pressureTolerance_Pa: options.pressureTolerance,
+        temperatureTolerance_K: options.temperatureTolerance,
+      };
+      const result = assessLog(await readLogFile(path), options.refrigerant, {
+        atmosphere_Pa: standardAtmospherePressure_Pa(options.altitude),
+        ...Object.fromEntries(Object.entries(given).filter(([, value]) => value !== undefined)),
+      });
+      process.stdout.write(`${JSON.stringify(result, null, options.compact ? undefined : 2)}\n`);
+    });
+}

@@ -1,0 +1,165 @@
+import {
+  circuitMetrics,
+  readLogColumns,
+  saturationColumn,
+  standardAtmospherePressure_Pa,
+} from '@coldrounds/core';
+import { stringify } from 'csv-stringify';
+import type { Command } from 'commander';
+import { createWriteStream } from 'node:fs';
+import { Readable } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
+import { pino } from 'pino';
+import { instant_s } from '../../api/parameters.js';
+import { ExportReader, type Table } from '../../api/ports.js';
+import { readConfig } from '../../config/index.js';
+import { createPool, Database, emptyBatch, IngestRepository, migrate } from '../../storage/index.js';
+import { readDocument } from '../server-process.js';
+import { createServices } from '../services.js';
+import { CommandError } from './command-error.js';
+import { readLogFile } from './log-file.js';
+
+type Services = ReturnType<typeof createServices>;
+
+/** Runs `work` with the store of DATABASE_URL, brought up to date, and lets go of it in any case. */
+async function withStore(work: (services: Services, database: Database) => Promise<void>): Promise<void> {
+  const config = readConfig({ ...process.env, ROLES: 'api' });
+  const database = new Database(
+    createPool(config.databaseUrl, { max: 4, applicationName: 'coldrounds command' }),
+  );
+  try {
+    const { engine } = await migrate(database.pool);
+    const logger = pino({ level: 'silent' });
+    await work(createServices(config, database, logger, { ready: true, engine }), database);
+  } finally {
+    await database.close();
+  }
+}
+
+const say = (line: string): void => {
+  process.stdout.write(`${line}\n`);
+};
+
+export function addStoreCommands(program: Command): void {
+  program
+    .command('migrate')
+    .description('bring the database of DATABASE_URL up to date')
+    .action(() => withStore(async () => say('The database is up to date.')));
+
+  program
+    .command('registry')
+    .description('add to and update the registry from a document; nothing is taken away')
+    .argument('<fleet.json>')
+    .action((path: string) =>
+      withStore(async ({ fleet }) => {
+        const { sites, units } = await fleet.importDocument(await readDocument(path));
+        say(`${sites} sites with ${units} units are in the registry.`);
+      }),
+    );
+
+  program
+    .command('import')
+    .description("load one circuit's log into the store, as if it had come by telemetry")
+    .argument('<log.csv>')
+    .requiredOption('--site <key>')
+    .requiredOption('--unit <key>')
+    .requiredOption('--circuit <number>', 'number of the circuit in the unit', Number)
+    .option('--refrigerant <name>', 'checked against the registry')
+    .action(importLog);
+
+  const exported = program.command('export').description('write a table as CSV, to a file or the screen');
+  exported
+    .command('circuit')
+    .argument('<site/unit/circuit>')
+    .option('--from <time>', 'ISO instant; left out: a day before the end')
+    .option('--to <time>', 'ISO instant; left out: now')
+    .option('--output <file>')
+    .action((path: string, options: { from?: string; to?: string; output?: string }) => {
+      const [site, unit, circuit] = parts(path, '<site/unit/circuit>');
+      const to_s = options.to === undefined ? Date.now() / 1000 : instant_s(options.to);
+      const from_s = options.from === undefined ? to_s - 86_400 : instant_s(options.from);
+      return write(
+        (reader) => reader.circuitSeries({ site, unit, circuit: Number(circuit) }, { from_s, to_s }),
+        options.output,
+      );
+    });
+  exported
+    .command('closings')
+    .argument('<site/unit/module>')
+    .option('--output <file>')
+    .action((path: string, options: { output?: string }) => {
+      const [site, unit, module] = parts(path, '<site/unit/module>');
+      return write((reader) => reader.closings({ site, unit, module: Number(module) }), options.output);
+    });
+}
+
+function parts(path: string, form: string): [string, string, string] {
+  const found = path.split('/');
+  if (found.length !== 3 || !/^\d+$/.test(found[2])) throw new CommandError(`Expected ${form}.`);
+  return found as [string, string, string];
+}
+
+async function write(table: (reader: ExportReader) => Promise<Table>, output?: string): Promise<void> {
+  await withStore(async ({ providers }) => {
+    const provider = providers.find(
+      (candidate) => typeof candidate === 'object' && candidate.provide === ExportReader,
+    ) as { useValue: ExportReader };
+    const { columns, rows } = await table(provider.useValue);
+    const lines = stringify({ header: true, columns });
+    if (output === undefined) await pipeline(Readable.from(rows), lines, process.stdout, { end: false });
+    else await pipeline(Readable.from(rows), lines, createWriteStream(output));
+  });
+}
+
+async function importLog(
+  path: string,
+  options: { site: string; unit: string; circuit: number; refrigerant?: string },
+): Promise<void> {
+  const table = await readLogFile(path);
+  await withStore(async ({ fleet }, database) => {
+    const { unit, circuit } = await fleet.circuit(options);
+    if (options.refrigerant !== undefined && options.refrigerant !== unit.refrigerant)
+      throw new CommandError(
+        `The registry has ${unit.refrigerant} in this unit, not ${options.refrigerant}; correct one of the two first.`,
+      );
+    const { series, read, warnings } = readLogColumns(
+      table,
+      standardAtmospherePressure_Pa(unit.site.altitude_m),
+    );
+    for (const warning of warnings) process.stderr.write(`${warning}\n`);
+    if (series.time_s.length > 0 && series.time_s[0] < 946_684_800)
+      throw new CommandError(
+        'The log has no calendar time; the store needs one. Use a column `time` with ISO instants.',
+      );
+    const columnOf: Record<string, Float64Array> = {
+      'suction-pressure': series.suctionPressure_Pa,
+      'suction-temperature': series.suctionTemperature_K,
+      'valve-opening': series.valveOpening_pct,
+      'discharge-pressure': series.dischargePressure_Pa,
+      'discharge-temperature': series.dischargeTemperature_K,
+      'liquid-temperature': series.liquidTemperature_K,
+      'superheat-setpoint': series.superheatSetpoint_K,
+      'compressor-load': series.compressorLoad_pct,
+    };
+    const nothing = new Float64Array(series.time_s.length).fill(NaN);
+    const rows = {
+      ownerId: circuit.id,
+      length: series.time_s.length,
+      time_ms: series.time_s.map((time_s) => Math.round(time_s * 1000)),
+      columns: [
+        ...circuitMetrics.map(({ name, minimum, maximum }) =>
+          (columnOf[name] ?? nothing).map((value) => (value >= minimum && value <= maximum ? value : NaN)),
+        ),
+        saturationColumn(unit.refrigerant, series.suctionPressure_Pa, 'dew'),
+        saturationColumn(unit.refrigerant, series.dischargePressure_Pa, 'bubble'),
+      ],
+    };
+    const { rows: stored } = await new IngestRepository(database.pool).write({
+      ...emptyBatch(),
+      readings: [rows],
+    });
+    say(
+      `${stored} of ${rows.length} time steps are new in the store (${read.map(({ name }) => name).join(', ')}). The windows that they touch will be judged by the server.`,
+    );
+  });
+}
