@@ -107,10 +107,11 @@ function shown({ kind, value, uncertainty }: Quantity, system: UnitSystem): Show
     case 'temperature-difference': {
       const scale = scaleOf(kind, system);
       const converted = scale.convert(value);
+      const size = Math.abs(converted);
       return withSpread(
         converted,
         spread(system === 'si' ? 1 : 1.8),
-        Math.abs(converted) < 0.1 ? 2 : 1,
+        size >= 0.005 && size < 0.1 ? 2 : 1,
         scale.unit,
       );
     }

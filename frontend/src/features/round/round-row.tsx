@@ -9,6 +9,7 @@ import { subjectWords } from '../../quantities/subject-words.js';
 
 /** Reasons shown on the round; the unit page has all of them. */
 const reasonsShown = 2;
+const othersShown = 5;
 
 export function RoundRow({ row }: { row: RoundUnit }) {
   const { units } = usePreferences();
@@ -39,12 +40,16 @@ export function RoundRow({ row }: { row: RoundUnit }) {
         </p>
         {others.length > 0 && (
           <ul className="row-others" aria-label="Also on this unit">
-            {others.map((finding) => (
+            {others.slice(0, othersShown).map((finding) => (
               <li key={finding.id}>
                 <span className="row-label">{urgencyWords[finding.urgency]}</span>{' '}
-                <Say statement={finding.headline} />
+                <Say statement={finding.headline} />{' '}
+                <span className="quiet">({subjectWords(finding.subject)})</span>
               </li>
             ))}
+            {others.length > othersShown && (
+              <li className="quiet">and {others.length - othersShown} more on the unit page</li>
+            )}
           </ul>
         )}
         <p className="row-links small">
@@ -99,22 +104,27 @@ function Evidence({ row }: { row: RoundUnit }) {
     return a === b ? a : `${a.replace(/ [^ ]+$/, '')} to ${b}`;
   };
   const several = row.evidence.length > 1;
+  const about = row.findings[0]?.subject;
+  // What the headline speaks of comes first.
+  const first = about && 'circuit' in about ? about.circuit : null;
+  const inOrder = [...row.evidence].sort((a, b) => Number(b.circuit === first) - Number(a.circuit === first));
   if (row.evidence.length === 0 && row.moduleEvidence.length === 0) return null;
   return (
     <aside className="row-evidence" aria-label="Evidence, drawn small">
-      {row.evidence.slice(0, 2).map((circuit) => (
+      {several && <p className="spark-none">The last 24 h</p>}
+      {inOrder.slice(0, 2).map((circuit) => (
         <div key={circuit.circuit}>
           <Spark
             time_s={circuit.time_s}
             value={circuit.superheat_K}
-            label={`Superheat${several ? `, circuit ${circuit.circuit}` : ''}, 24 h`}
+            label={`Superheat${several ? `, circuit ${circuit.circuit}` : ', 24 h'}`}
             range={between('temperature-difference')}
             gap_s={3600}
           />
           <Spark
             time_s={circuit.time_s}
             value={circuit.valveOpening_pct}
-            label={`Opening${several ? `, circuit ${circuit.circuit}` : ''}, 24 h`}
+            label={`Opening${several ? `, circuit ${circuit.circuit}` : ', 24 h'}`}
             range={between('percent-opening')}
             tone={2}
             gap_s={3600}
