@@ -82,8 +82,10 @@ function splitWindows(series: CircuitSeries): CircuitSeries[] {
   const parts: CircuitSeries[] = [];
   for (let from = 0; from < n;) {
     const start = series.time_s[from];
+    // A rest of under half an hour goes with the window before it.
+    const length = series.time_s[n - 1] - start < 1.25 * window_s ? Infinity : window_s;
     let to = from;
-    while (to < n && series.time_s[to] < start + window_s) to++;
+    while (to < n && series.time_s[to] < start + length) to++;
     parts.push(
       Object.fromEntries(
         Object.entries(series).map(([name, column]) => [name, (column as Float64Array).slice(from, to)]),
