@@ -606,7 +606,7 @@ export interface components {
             startedAt: string;
         };
         Progress: {
-            /** @description Rows of circuit readings stored (an estimate above one million) */
+            /** @description Rows of circuit readings stored, by the database’s running statistics */
             readings: number;
             /** @description Windows touched by telemetry and not judged since */
             windowsDue: number;

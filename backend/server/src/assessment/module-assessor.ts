@@ -2,11 +2,11 @@ import {
   assessModule,
   findPowerLosses,
   judgeClosing,
+  reviewPowerLoss,
   type ClosingJudgement,
   type Finding,
   type ModuleReadings,
   type PowerLossReview,
-  type ReviewPowerLoss,
 } from '@coldrounds/core';
 import type { FindingKeeper } from '../findings/finding-keeper.js';
 import type { FleetModule, FleetUnit } from '../fleet/fleet.js';
@@ -19,7 +19,6 @@ export interface ModuleAssessorParts {
   modules: ModuleRepository;
   readings: ReadingRepository;
   findings: FindingKeeper;
-  review: ReviewPowerLoss | null;
 }
 
 export interface ModuleAssessorOptions {
@@ -120,8 +119,7 @@ export class ModuleAssessor {
     recent: ModuleReadings,
     closings: ClosingJudgement[],
   ): Promise<Finding[]> {
-    const { review, readings, modules } = this.parts;
-    if (review === null) return [];
+    const { readings, modules } = this.parts;
     const served = unit.circuits.filter(({ number }) => module.entry.circuits.includes(number));
     const reviews: PowerLossReview[] = [];
     for (const loss of findPowerLosses(recent)) {
@@ -141,7 +139,7 @@ export class ModuleAssessor {
         })),
       );
       reviews.push(
-        review({
+        reviewPowerLoss({
           module: module.entry,
           circuits: served.map(({ entry }) => entry),
           loss,

@@ -167,7 +167,7 @@ function createAssessment(
     fleet,
     due,
     circuits: new CircuitAssessor({ due, windows, readings, findings }),
-    modules: new ModuleAssessor({ due, modules, readings, findings, review: null }),
+    modules: new ModuleAssessor({ due, modules, readings, findings }),
     silence: new SilenceWatch({
       fleet,
       readings,

@@ -4,17 +4,13 @@ import type { StateRepository } from '../storage/repositories/state.repository.j
 interface Count {
   at_ms: number;
   readings: number;
-  took_ms: number;
 }
 
-/** Counting every reading takes time in proportion; it may take this share of the time, not more. */
-const countingShare = 0.02;
 const rateOver_ms = 30_000;
 
-/** How much is stored and judged. Asked often, so the costly counts are kept for a while. */
+/** How much is stored and judged. Asked often, so an answer is kept for a second. */
 export class ProgressService extends ProgressReader {
   private counts: Count[] = [];
-  private counting: Promise<Count> | undefined;
   private last: { at_ms: number; progress: Promise<Progress> } | undefined;
 
   constructor(
@@ -37,7 +33,7 @@ export class ProgressService extends ProgressReader {
     const [state, span, count] = await Promise.all([
       this.repository.state(),
       this.repository.span(),
-      this.count(),
+      this.countNow(),
     ]);
     return {
       readings: count.readings,
@@ -53,20 +49,10 @@ export class ProgressService extends ProgressReader {
     };
   }
 
-  private async count(): Promise<Count> {
-    const last = this.counts.at(-1);
-    if (last !== undefined && this.now_ms() - last.at_ms < Math.max(1_000, last.took_ms / countingShare))
-      return last;
-    this.counting ??= this.countNow().finally(() => (this.counting = undefined));
-    // The first answer waits for its count; later ones take what is known.
-    return last ?? this.counting;
-  }
-
   private async countNow(): Promise<Count> {
-    const from = this.now_ms();
     const readings = await this.repository.readings();
     const at_ms = this.now_ms();
-    const count = { at_ms, readings, took_ms: at_ms - from };
+    const count = { at_ms, readings };
     this.counts = [...this.counts.filter((old) => at_ms - old.at_ms < 2 * rateOver_ms), count];
     return count;
   }

@@ -15,7 +15,7 @@ export const healthSchema = z
 
 export const progressSchema = z
   .object({
-    readings: z.number().describe('Rows of circuit readings stored (an estimate above one million)'),
+    readings: z.number().describe('Rows of circuit readings stored, by the database’s running statistics'),
     windowsDue: z.number().describe('Windows touched by telemetry and not judged since'),
     windowsJudged: z.number(),
     closings: z.number(),

@@ -30,7 +30,7 @@ export class EvidenceRepository {
              from unnest($1::int[]) as c(id)
              cross join lateral (select max(time) as newest from reading_rollup
                                   where circuit_id = c.id and time <= to_timestamp($2)) n
-             join reading_rollup r on r.circuit_id = c.id and r.time > n.newest - interval '24 hours' and r.time <= n.newest
+             join reading_rollup r on r.circuit_id = c.id and r.time > n.newest - interval '1428 minutes' and r.time <= n.newest
             group by 1, 2) as binned
         group by circuit_id`,
       [circuitIds, before_s],

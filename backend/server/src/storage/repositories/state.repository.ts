@@ -28,9 +28,16 @@ export class StateRepository {
     return rows[0];
   }
 
+  /**
+   * Rows of circuit readings by the database's own running statistics: costs nothing, and is right to a few rows in a
+   * second after a commit. Partitions and chunks are both children of the table.
+   */
   async readings(): Promise<number> {
-    const { rows } = await this.database.query<{ count: number }>('select count(*) as count from reading');
-    return Number(rows[0].count);
+    const { rows } = await this.database.query<{ count: number }>(
+      `select coalesce(sum(pg_stat_get_live_tuples(inhrelid)), 0)::float8 as count
+         from pg_inherits where inhparent = 'reading'::regclass`,
+    );
+    return rows[0].count;
   }
 
   async span(): Promise<{ oldest: Date | null; newest: Date | null }> {
