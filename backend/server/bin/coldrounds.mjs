@@ -8,6 +8,9 @@ if (!existsSync(built)) {
   );
   process.exit(1);
 }
+// A reader such as `head` may close the pipe early; that is no fault.
+process.stdout.on('error', (error) => process.exit(error.code === 'EPIPE' ? 0 : 1));
+
 const { runCommand } = await import(built.href);
 const status = await runCommand(process.argv.slice(2));
 // `serve` keeps running; it ends the process by itself.
