@@ -60,7 +60,7 @@ export function reserveOption(data: ReserveData, theme: ChartTheme): EChartsOpti
   return {
     ...base(theme),
     legend: legend(theme, [], {
-      top: 0,
+      top: 4,
       left: 0,
       data: [
         'Closing reserve',
@@ -148,7 +148,7 @@ export function closingOption(data: ClosingData, theme: ChartTheme): EChartsOpti
   return {
     ...base(theme),
     legend: [
-      legend(theme, [voltage, fitted], { top: 0, left: 0 }),
+      legend(theme, [voltage, fitted], { top: 4, left: 0 }),
       legend(theme, [opening], { top: 218, left: 0 }),
     ],
     grid: [
@@ -159,7 +159,10 @@ export function closingOption(data: ClosingData, theme: ChartTheme): EChartsOpti
       acrossAxis(theme, '', { gridIndex: 0, axisLabel: { show: false } }),
       acrossAxis(theme, 'seconds from the start', { gridIndex: 1 }),
     ],
-    yAxis: [valueAxis(theme, 'V', { gridIndex: 0 }), valueAxis(theme, '%', { gridIndex: 1, min: 0 })],
+    yAxis: [
+      valueAxis(theme, 'V', { gridIndex: 0 }),
+      valueAxis(theme, '%', { gridIndex: 1, min: 0, max: 100, interval: 50 }),
+    ],
     axisPointer: { link: [{ xAxisIndex: 'all' }] },
     tooltip: {
       ...base(theme).tooltip,

@@ -31,15 +31,25 @@ export function cycleOption(cycle: CycleData, theme: ChartTheme, system: UnitSys
       enthalpy.convert(curve.enthalpy_J_kg[index]),
       pressure.convert(value),
     ]);
+  // The dome reaches far below any cycle: the picture begins a little under the evaporating pressure.
+  const lowest = Math.min(
+    ...(cycle.path.pressure_Pa.length > 0 ? cycle.path.pressure_Pa : cycle.dewLine.pressure_Pa),
+  );
+  const highest = Math.max(...cycle.dewLine.pressure_Pa, ...cycle.path.pressure_Pa);
   return {
     ...base(theme),
     grid: { left: 52, right: 20, top: 30, bottom: 46 },
-    xAxis: acrossAxis(theme, `enthalpy, ${enthalpy.unit}`),
+    xAxis: acrossAxis(theme, `enthalpy, ${enthalpy.unit}`, {
+      axisLine: { onZero: false, lineStyle: { color: theme.quiet } },
+    }),
     yAxis: {
       ...valueAxis(theme, `pressure, ${pressure.unit} absolute`),
       type: 'log' as const,
       logBase: 2,
-      min: (extent: { min: number }) => extent.min * 0.9,
+      splitNumber: 10,
+      min: pressure.convert(lowest * 0.6),
+      max: pressure.convert(highest * 1.1),
+      axisLine: { show: false, onZero: false },
     },
     tooltip: {
       ...base(theme).tooltip,
@@ -64,7 +74,9 @@ export function cycleOption(cycle: CycleData, theme: ChartTheme, system: UnitSys
         symbolSize: 8,
         itemStyle: { color: theme.plot[1] },
         animation: false,
-        data: cycle.points.map((point) => ({
+        data: cycle.points.map((point, index) => ({
+          // Neighbours lie close together: their names go above and below in turn.
+          label: { position: index % 2 === 0 ? ('top' as const) : ('bottom' as const) },
           name: point.label,
           value: [
             enthalpy.convert(point.enthalpy_J_kg),

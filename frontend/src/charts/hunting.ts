@@ -220,7 +220,7 @@ export function floorOption(floor: FloorData, theme: ChartTheme, system: UnitSys
   return {
     ...base(theme),
     legend: legend(theme, [], {
-      top: 0,
+      top: 4,
       left: 0,
       data: [
         { name: 'Steady window', icon: 'circle' },

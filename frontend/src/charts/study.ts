@@ -37,7 +37,7 @@ export function ageingOption(
   });
   return {
     ...base(theme),
-    legend: legend(theme, lines, { top: 0, left: 0, type: 'scroll' }),
+    legend: legend(theme, lines, { top: 4, left: 0, type: 'scroll' }),
     grid: { left: 44, right: 14, top: 54, bottom: 46 },
     xAxis: acrossAxis(theme, 'age, years'),
     yAxis: valueAxis(theme, axis),
