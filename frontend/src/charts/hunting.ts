@@ -209,6 +209,7 @@ export function floorOption(floor: FloorData, theme: ChartTheme, system: UnitSys
     entry.at,
     difference.convert(entry.superheat_K),
   ];
+  const hollow = { color: 'transparent', borderColor: theme.plot[1], borderWidth: 1.5 };
   const stair = floor.parts.flatMap((part): [number, number | null][] =>
     part.floor_K === null
       ? [[part.from, null]]
@@ -224,7 +225,7 @@ export function floorOption(floor: FloorData, theme: ChartTheme, system: UnitSys
       left: 0,
       data: [
         { name: 'Steady window', icon: 'circle' },
-        { name: 'Hunting window', icon: 'emptyCircle' },
+        { name: 'Hunting window', icon: 'circle', itemStyle: hollow },
         { name: 'Steady floor' },
       ],
       itemHeight: 9,
@@ -258,9 +259,9 @@ export function floorOption(floor: FloorData, theme: ChartTheme, system: UnitSys
         type: 'scatter',
         name: 'Hunting window',
         data: floor.points.filter((entry) => entry.hunting).map(place),
-        symbol: 'emptyCircle',
+        symbol: 'circle',
         symbolSize: 8,
-        itemStyle: { color: theme.plot[1], borderWidth: 1.5 },
+        itemStyle: hollow,
         animation: false,
       },
       line('Steady floor', stair, { color: theme.ink, width: 2.5 }),
