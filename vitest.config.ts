@@ -28,7 +28,6 @@ export default defineConfig({
             'simulator/src/**/*.test.ts',
             'tests/published/**/*.test.ts',
             'tests/simulated/**/*.test.ts',
-            'tests/simulated/**/*.test.ts',
           ],
           testTimeout: 120_000,
         },
@@ -48,7 +47,12 @@ export default defineConfig({
       },
       {
         resolve: { alias },
-        test: { name: 'brokers', include: ['tests/brokers/**/*.test.ts'], passWithNoTests: true, ...withServices },
+        test: {
+          name: 'brokers',
+          include: ['tests/brokers/**/*.test.ts'],
+          passWithNoTests: true,
+          ...withServices,
+        },
       },
       {
         resolve: { alias },
