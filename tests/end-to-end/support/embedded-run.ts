@@ -1,5 +1,5 @@
 import { spawn, type ChildProcess } from 'node:child_process';
-import { mkdtemp, rm } from 'node:fs/promises';
+import { chmod, mkdtemp, rm } from 'node:fs/promises';
 import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -17,7 +17,12 @@ export function freePort(): Promise<number> {
   });
 }
 
-export const temporaryFolder = () => mkdtemp(join(tmpdir(), 'coldrounds-run-'));
+/** A folder that any user may enter, so that PostgreSQL, which does not run as root, keeps its data in it. */
+export async function temporaryFolder(): Promise<string> {
+  const folder = await mkdtemp(join(tmpdir(), 'coldrounds-run-'));
+  await chmod(folder, 0o755);
+  return folder;
+}
 export const removeFolder = (folder: string) => rm(folder, { recursive: true, force: true });
 
 export interface StartedRun {
