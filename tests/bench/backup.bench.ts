@@ -26,15 +26,21 @@ const inputs = Array.from({ length: 90 }, (_, i) => {
   return { module: made.module, circuits: made.circuits, closings: made.closings, readings, now_s };
 });
 
-// Other work may share the core: processor time counts, not the clock on the wall.
+// Cores may be shared with other work: processor time is judged, all threads of this process together; the clock on
+// the wall is printed beside it.
 let findings = 0;
 const before = process.cpuUsage();
+const began_ms = performance.now();
 for (let i = 0; i < modules; i++) findings += assessModule(inputs[i % inputs.length]!).findings.length;
+const wall_s = (performance.now() - began_ms) / 1000;
 const used = process.cpuUsage(before);
-const time_s = (used.user + used.system) / 1e6;
+const processor_s = (used.user + used.system) / 1e6;
 
 console.log(
   `backup modules assessed: ${modules} (${inputs.length} different, seed ${seed}, ${findings} findings)`,
 );
-console.log(`time for ${modules} modules: ${time_s.toFixed(1)} s of processor (required < ${required_s} s)`);
-if (!(time_s < required_s)) process.exit(1);
+console.log(
+  `time for ${modules} modules: ${processor_s.toFixed(1)} s of processor, ${wall_s.toFixed(1)} s on the wall; ` +
+    `${((1000 * processor_s) / modules).toFixed(2)} ms each (required < ${required_s} s of processor)`,
+);
+if (!(processor_s < required_s)) process.exit(1);

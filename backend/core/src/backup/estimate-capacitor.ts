@@ -158,7 +158,7 @@ function capacitanceByLine(
     v.push(voltage_V[i]!);
   }
   if (t.length < 3) return null;
-  const fit = fitLinear([t.map(() => 1), t], v);
+  const fit = fitLinear([new Float64Array(t.length).fill(1), Float64Array.from(t)], Float64Array.from(v));
   if (!fit || !(fit.coefficients[1]! < 0)) return null;
   const capacitance_F = -current_A / fit.coefficients[1]!;
   return {
@@ -184,7 +184,8 @@ function esrFromEarlyCurve(
     v.push(voltage_V[i]!);
   }
   if (t.length < 8) return null;
-  const fit = fitLinear([t.map(() => 1), t, t.map((x) => x * x), t.map((x) => x * x * x)], v);
+  const power = (exponent: number) => Float64Array.from(t, (x) => x ** exponent);
+  const fit = fitLinear([power(0), power(1), power(2), power(3)], Float64Array.from(v));
   if (!fit) return null;
   const esr_Ohm = (peak_V - fit.coefficients[0]!) / current_A;
   if (!(esr_Ohm > 0)) return null;

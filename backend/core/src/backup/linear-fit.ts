@@ -1,8 +1,8 @@
 /** Least-squares solution with the covariance of its coefficients; `null` where the columns do not tell them apart. */
 export interface LinearFit {
-  coefficients: number[];
-  /** Unscaled inverse of the normal matrix; times `residualVariance` it is the covariance. */
-  inverse: number[][];
+  coefficients: Float64Array;
+  /** Unscaled inverse of the normal matrix, rows one after the other; times `residualVariance` it is the covariance. */
+  inverse: Float64Array;
   residualVariance: number;
   degreesOfFreedom: number;
 }
@@ -13,44 +13,41 @@ export interface LinearFit {
  * (in units of the weights), which is ridge regression towards that mean.
  */
 export function fitLinear(
-  columns: readonly ArrayLike<number>[],
-  y: ArrayLike<number>,
-  weights: ArrayLike<number> | null = null,
+  columns: readonly Float64Array[],
+  y: Float64Array,
+  weights: Float64Array | null = null,
   prior: readonly { index: number; mean: number; precision: number }[] = [],
 ): LinearFit | null {
   const p = columns.length;
   const n = y.length;
-  const normal: number[][] = Array.from({ length: p }, () => new Array<number>(p).fill(0));
-  const right = new Array<number>(p).fill(0);
+  const normal = new Float64Array(p * p);
+  const right = new Float64Array(p);
+  const weighted = weights ? new Float64Array(n) : null;
   for (let a = 0; a < p; a++) {
-    const xa = columns[a]!;
-    for (let b = a; b < p; b++) {
-      const xb = columns[b]!;
-      let sum = 0;
-      if (weights) for (let i = 0; i < n; i++) sum += weights[i]! * xa[i]! * xb[i]!;
-      else for (let i = 0; i < n; i++) sum += xa[i]! * xb[i]!;
-      normal[a]![b] = sum;
-      normal[b]![a] = sum;
+    let xa = columns[a]!;
+    if (weights && weighted) {
+      for (let i = 0; i < n; i++) weighted[i] = weights[i]! * xa[i]!;
+      xa = weighted;
     }
-    let sum = 0;
-    if (weights) for (let i = 0; i < n; i++) sum += weights[i]! * xa[i]! * y[i]!;
-    else for (let i = 0; i < n; i++) sum += xa[i]! * y[i]!;
-    right[a] = sum;
+    for (let b = a; b < p; b++) {
+      const sum = dot(xa, columns[b]!, n);
+      normal[a * p + b] = sum;
+      normal[b * p + a] = sum;
+    }
+    right[a] = dot(xa, y, n);
   }
   for (const { index, mean, precision } of prior) {
-    normal[index]![index]! += precision;
+    normal[index * p + index]! += precision;
     right[index]! += precision * mean;
   }
-  const inverse = invertSymmetric(normal);
+  const inverse = invertSymmetric(normal, p);
   if (!inverse) return null;
-  const coefficients = inverse.map((row) => row.reduce((sum, value, j) => sum + value * right[j]!, 0));
+  const coefficients = new Float64Array(p);
+  for (let i = 0; i < p; i++) for (let j = 0; j < p; j++) coefficients[i]! += inverse[i * p + j]! * right[j]!;
 
+  const residual = residuals(columns, coefficients, y);
   let squares = 0;
-  for (let i = 0; i < n; i++) {
-    let residual = y[i]!;
-    for (let a = 0; a < p; a++) residual -= coefficients[a]! * columns[a]![i]!;
-    squares += (weights ? weights[i]! : 1) * residual * residual;
-  }
+  for (let i = 0; i < n; i++) squares += (weights ? weights[i]! : 1) * residual[i]! * residual[i]!;
   const degreesOfFreedom = n - p + prior.length;
   return {
     coefficients,
@@ -60,34 +57,55 @@ export function fitLinear(
   };
 }
 
-export const standardError = (fit: LinearFit, index: number): number =>
-  Math.sqrt(fit.residualVariance * fit.inverse[index]![index]!);
+function dot(x: Float64Array, y: Float64Array, n: number): number {
+  let sum = 0;
+  for (let i = 0; i < n; i++) sum += x[i]! * y[i]!;
+  return sum;
+}
 
-/** Gauss-Jordan on the matrix scaled to a unit diagonal; `null` where a pivot falls under 1e-11. */
-function invertSymmetric(matrix: number[][]): number[][] | null {
-  const p = matrix.length;
-  const scale = matrix.map((row, i) => 1 / Math.sqrt(row[i]!));
-  if (scale.some((value) => !Number.isFinite(value))) return null;
-  const work = matrix.map((row, i) => [
-    ...row.map((value, j) => value * scale[i]! * scale[j]!),
-    ...Array.from({ length: p }, (_, j) => (i === j ? 1 : 0)),
-  ]);
-  for (let column = 0; column < p; column++) {
-    let pivot = column;
-    for (let i = column + 1; i < p; i++) {
-      if (Math.abs(work[i]![column]!) > Math.abs(work[pivot]![column]!)) pivot = i;
-    }
-    const value = work[pivot]![column]!;
-    if (!(Math.abs(value) > 1e-11)) return null;
-    [work[column], work[pivot]] = [work[pivot]!, work[column]!];
-    const row = work[column]!;
-    for (let j = 0; j < 2 * p; j++) row[j]! /= value;
+/** What the columns leave of y, column by column, which is how they lie in memory. */
+export function residuals(
+  columns: readonly Float64Array[],
+  coefficients: Float64Array,
+  y: Float64Array,
+): Float64Array {
+  const out = y.slice();
+  for (let a = 0; a < columns.length; a++) {
+    const column = columns[a]!;
+    const coefficient = coefficients[a]!;
+    for (let i = 0; i < out.length; i++) out[i]! -= coefficient * column[i]!;
+  }
+  return out;
+}
+
+export const standardError = (fit: LinearFit, index: number): number =>
+  Math.sqrt(fit.residualVariance * fit.inverse[index * fit.coefficients.length + index]!);
+
+/**
+ * Gauss-Jordan in place on the matrix scaled to a unit diagonal, rows one after the other. A matrix of normal equations
+ * needs no exchange of rows; `null` where a pivot falls under 1e-11.
+ */
+function invertSymmetric(matrix: Float64Array, p: number): Float64Array | null {
+  const scale = new Float64Array(p);
+  for (let i = 0; i < p; i++) {
+    scale[i] = 1 / Math.sqrt(matrix[i * p + i]!);
+    if (!Number.isFinite(scale[i])) return null;
+  }
+  const work = new Float64Array(p * p);
+  for (let i = 0; i < p; i++)
+    for (let j = 0; j < p; j++) work[i * p + j] = matrix[i * p + j]! * scale[i]! * scale[j]!;
+  for (let k = 0; k < p; k++) {
+    const pivot = work[k * p + k]!;
+    if (!(pivot > 1e-11)) return null;
+    work[k * p + k] = 1;
+    for (let j = 0; j < p; j++) work[k * p + j]! /= pivot;
     for (let i = 0; i < p; i++) {
-      if (i === column) continue;
-      const factor = work[i]![column]!;
-      if (factor === 0) continue;
-      for (let j = 0; j < 2 * p; j++) work[i]![j]! -= factor * row[j]!;
+      if (i === k) continue;
+      const factor = work[i * p + k]!;
+      work[i * p + k] = 0;
+      for (let j = 0; j < p; j++) work[i * p + j]! -= factor * work[k * p + j]!;
     }
   }
-  return work.map((row, i) => row.slice(p).map((value, j) => value * scale[i]! * scale[j]!));
+  for (let i = 0; i < p; i++) for (let j = 0; j < p; j++) work[i * p + j]! *= scale[i]! * scale[j]!;
+  return work;
 }

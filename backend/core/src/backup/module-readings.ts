@@ -64,24 +64,20 @@ export function restingFigures(readings: ModuleReadings, now_s: number): Resting
   const n = readings.time_s.length;
   // A few thousand values say a median as well as all of them do.
   const stride = Math.max(1, Math.floor(n / mostForMedian));
-  const lastDay = new Float64Array(n);
-  const all = new Float64Array(n);
-  const floats = new Float64Array(n);
-  const warm = new Float64Array(n);
+  const most = Math.ceil(n / stride);
+  const lastDay = new Float64Array(most);
+  const all = new Float64Array(most);
+  const floats = new Float64Array(most);
+  const warm = new Float64Array(most);
   let nDay = 0;
   let nAll = 0;
   let nFloat = 0;
   let nWarm = 0;
   let mainsSince_s: number | null = null;
-  let temperatureNow_K: number | null = null;
   let seenGone = false;
   for (let i = 0; i < n; i++) {
     const t = readings.time_s[i]!;
-    const temperature = readings.temperature_K[i]!;
-    if (temperature > 0) {
-      if (i % stride === 0) warm[nWarm++] = temperature;
-      temperatureNow_K = temperature;
-    }
+    if (i % stride === 0 && readings.temperature_K[i]! > 0) warm[nWarm++] = readings.temperature_K[i]!;
     const mains = readings.mains[i]!;
     if (mains < 0.5) {
       mainsSince_s = null;
@@ -107,9 +103,14 @@ export function restingFigures(readings: ModuleReadings, now_s: number): Resting
     mainsSince_s,
     floatCurrent_A: nFloat * stride >= 60 ? medianInPlace(floats, nFloat) : null,
     lowestTemperature_K: nWarm > 0 ? select(warm, Math.floor(0.005 * nWarm), nWarm) : null,
-    temperatureNow_K,
+    temperatureNow_K: lastOver0(readings.temperature_K),
     samples: n,
   };
+}
+
+function lastOver0(values: Float64Array): number | null {
+  for (let i = values.length - 1; i >= 0; i--) if (values[i]! > 0) return values[i]!;
+  return null;
 }
 
 /** Fall of voltage with the mains gone and nothing driven. */

@@ -1,6 +1,13 @@
 import { fitLinear } from './linear-fit.js';
 import { normalFrom, seededRandom } from './random.js';
-import { filled, medianInPlace, quantileOfSorted, theilSen } from './robust.js';
+import {
+  filled,
+  medianInPlace,
+  pairPoints,
+  quantileOfSorted,
+  theilSen,
+  type PairedPoints,
+} from './robust.js';
 import { ageingCalendar, ageingRates, seasonsOf, weightedAge, type AgeingCalendar } from './weighted-age.js';
 
 export interface TrendInput {
@@ -41,7 +48,7 @@ export interface Trend {
   from_s: number;
 }
 
-const mostBins = 24;
+const mostBins = 20;
 const fewestBins = 6;
 const fewestAfterBend = 6;
 const year_s = 365.25 * 86400;
@@ -68,6 +75,7 @@ interface Axis {
   calendar: AgeingCalendar;
   now: number;
   x: Float64Array;
+  points: PairedPoints;
   prior: number;
 }
 
@@ -80,6 +88,17 @@ interface Model extends Axis {
   weight: number;
 }
 
+/** A course held against the medians, before it is known whether it will be drawn from. */
+interface Course {
+  axis: Axis;
+  power: number;
+  z: Float64Array;
+  slope: number;
+  intercept: number;
+  squares: number;
+  weight: number;
+}
+
 const bent = (value: number, power: number): number => (power === 0 ? Math.log(value) : value ** power);
 const straightened = (value: number, power: number): number =>
   power === 0 ? Math.exp(value) : value > 0 ? value ** (1 / power) : power > 0 ? 0 : Infinity;
@@ -87,7 +106,7 @@ const straightened = (value: number, power: number): number =>
 /**
  * Theil-Sen line of capacitance over temperature-weighted age, and how far it can be off.
  *
- * Neighbouring tests are joined into at most 24 medians. Several courses are held against them (see `doublings` and
+ * Neighbouring tests are joined into at most 20 medians. Several courses are held against them (see `doublings` and
  * `shapes`) and weighted by how well each fits. Each draw takes one course by its weight, resamples its residuals in
  * circular blocks (Kuensch 1989, Ann. Stat. 17:1217; Politis & Romano 1992), and draws the temperature law, the size
  * of a sudden change taken out and the seasons to come from their own uncertainty. Repeats exactly for a seed.
@@ -104,7 +123,7 @@ export function reserveTrend(input: TrendInput): Trend | null {
   if (!allLevels.every((value) => value > 0)) return null;
 
   const seasons = seasonsOf(time_s);
-  const allAxes: Axis[] = doublings.map(({ factor, prior }) => {
+  const allAxes = doublings.map(({ factor, prior }) => {
     const rates = ageingRates(input.temperature_K, input.lifeDoubling_K * factor);
     const age = weightedAge(time_s, rates);
     const calendar = ageingCalendar(time_s, age, rates, seasons);
@@ -121,10 +140,12 @@ export function reserveTrend(input: TrendInput): Trend | null {
   const from = bend > 0 && total - bend - 1 >= fewestAfterBend ? bend + 1 : bend;
   const bins = total - from;
   const measured = allLevels.subarray(from);
-  const warmer = binMeans(input.temperature_K, offset, perBin, total)
-    .subarray(from)
-    .map((value) => value - coldest_K);
-  const axes = allAxes.map((axis) => ({ ...axis, x: axis.x.subarray(from) }));
+  const warmer = binMeans(input.temperature_K, offset, perBin, total).subarray(from);
+  for (let i = 0; i < bins; i++) warmer[i]! -= coldest_K;
+  const axes = allAxes.map((axis): Axis => {
+    const x = axis.x.subarray(from);
+    return { ...axis, x, points: pairPoints(x) };
+  });
   const stepBin = input.step ? (input.step.index - offset) / perBin - from : 0;
 
   const scratch = new Float64Array(Math.max(bins, (bins * (bins - 1)) / 2));
@@ -141,7 +162,7 @@ export function reserveTrend(input: TrendInput): Trend | null {
   let notFalling = 0;
   for (let d = 0; d < draws; d++) {
     const model = pick(models, random());
-    const { power } = model;
+    const { power, fitted, residual, calendar } = model;
     const perK = input.perKUncertainty * normalFrom(random);
     const step = input.step ? input.step.uncertainty * normalFrom(random) : 0;
     // A relative error e is e on the logarithmic scale and power e C^power on the others.
@@ -149,31 +170,33 @@ export function reserveTrend(input: TrendInput): Trend | null {
       const place = Math.floor(random() * bins);
       for (let j = 0; j < block && i < bins; j++, i++) {
         const relative = -perK * warmer[i]! + (i < stepBin ? step : 0);
-        const lean = power === 0 ? relative : power * model.fitted[i]! * relative;
-        drawn[i] = model.fitted[i]! + lean + model.residual[(place + j) % bins]!;
+        const lean = power === 0 ? relative : power * fitted[i]! * relative;
+        const other = place + j;
+        drawn[i] = fitted[i]! + lean + residual[other < bins ? other : other - bins]!;
       }
     }
-    const line = theilSen(model.x, drawn, scratch);
+    const line = theilSen(model.points, drawn, scratch);
     const bentLevel = line.intercept + line.slope * model.now;
     const level = straightened(bentLevel, power);
     const bentSlope = power < 0 ? -line.slope : line.slope;
     levels[d] = level;
-    const nextYear = straightened(bentLevel + line.slope * model.calendar.meanRate * year_s, power);
+    const nextYear = straightened(bentLevel + line.slope * calendar.meanRate * year_s, power);
     losses[d] = level > 0 && nextYear < Infinity ? 1 - nextYear / level : 0;
     if (!(bentSlope < 0)) notFalling++;
     const season = normalFrom(random);
     const belief = random();
-    limits_F.forEach((beliefs, l) => {
+    for (let l = 0; l < limits_F.length; l++) {
+      const beliefs = limits_F[l]!;
       const limit = beliefs[Math.floor(belief * beliefs.length)]!;
       if (!(level > limit)) until[l]![d] = 0;
       else if (!(bentSlope < 0)) until[l]![d] = Infinity;
       else {
         const added_s = (bent(limit, power) - bentLevel) / line.slope;
-        const expected_s = model.calendar.timeUntil_s(added_s);
-        const faster = Math.exp(model.calendar.spread(expected_s) * season);
-        until[l]![d] = model.calendar.timeUntil_s(added_s / faster);
+        const expected_s = calendar.timeUntil_s(added_s);
+        const faster = Math.exp(calendar.spread(expected_s) * season);
+        until[l]![d] = calendar.timeUntil_s(added_s / faster);
       }
-    });
+    }
   }
   levels.sort();
   losses.sort();
@@ -197,35 +220,48 @@ function weighModels(
   scratch: Float64Array,
 ): Model[] {
   const bins = measured.length;
-  const models: (Model & { squares: number })[] = [];
-  const inflate = Math.sqrt(bins / (bins - 2));
+  const courses: Course[] = [];
   for (const { power, prior } of shapes) {
-    const z = filled(bins, (i) => bent(measured[i]!, power));
+    const z = new Float64Array(bins);
+    // A small relative error of the capacitance is so much of one on the bent scale.
+    const relative = new Float64Array(bins);
+    for (let i = 0; i < bins; i++) {
+      z[i] = bent(measured[i]!, power);
+      relative[i] = power === 0 ? 1 : 1 / (power * z[i]!);
+    }
     for (const axis of axes) {
-      const line = theilSen(axis.x, z, scratch);
-      if (!Number.isFinite(line.slope)) continue;
-      const fitted = filled(bins, (i) => line.intercept + line.slope * axis.x[i]!);
+      const { x } = axis;
+      const { slope, intercept } = theilSen(axis.points, z, scratch);
+      if (!Number.isFinite(slope)) continue;
       let squares = 0;
-      let mean = 0;
-      const residual = filled(bins, (i) => {
-        const left = z[i]! - fitted[i]!;
-        const relative = power === 0 ? left : left / (power * z[i]!);
-        squares += relative * relative;
-        mean += left / bins;
-        return left;
-      });
-      for (let i = 0; i < bins; i++) residual[i] = (residual[i]! - mean) * inflate;
-      models.push({ ...axis, power, ...line, fitted, residual, squares, weight: prior * axis.prior });
+      for (let i = 0; i < bins; i++) squares += ((z[i]! - intercept - slope * x[i]!) * relative[i]!) ** 2;
+      courses.push({ axis, power, z, slope, intercept, squares, weight: prior * axis.prior });
     }
   }
-  const least = Math.min(...models.map((model) => model.squares));
+  const least = courses.reduce((low, course) => Math.min(low, course.squares), Infinity);
   // Neighbouring medians share errors of temperature law and season: two thirds of the evidence that independent ones would be.
   const variance = Math.max(binScatter * binScatter, least / Math.max(1, bins - 3));
-  for (const model of models) model.weight *= Math.exp(-(model.squares - least) / (3 * variance));
-  const sum = models.reduce((all, model) => all + model.weight, 0);
-  const kept = models.filter((model) => model.weight > 0.01 * sum);
-  const keptSum = kept.reduce((all, model) => all + model.weight, 0);
-  return kept.map((model) => ({ ...model, weight: model.weight / keptSum }));
+  for (const course of courses) course.weight *= Math.exp(-(course.squares - least) / (3 * variance));
+  const sum = courses.reduce((all, course) => all + course.weight, 0);
+  const kept = courses.filter((course) => course.weight > 0.01 * sum);
+  const keptSum = kept.reduce((all, course) => all + course.weight, 0);
+  return kept.map((course) => modelOf(course, course.weight / keptSum));
+}
+
+/** Residuals about their mean, and widened by the two degrees of freedom that the line took. */
+function modelOf({ axis, power, z, slope, intercept }: Course, weight: number): Model {
+  const bins = z.length;
+  const fitted = new Float64Array(bins);
+  const residual = new Float64Array(bins);
+  let mean = 0;
+  for (let i = 0; i < bins; i++) {
+    fitted[i] = intercept + slope * axis.x[i]!;
+    residual[i] = z[i]! - fitted[i]!;
+    mean += residual[i]! / bins;
+  }
+  const inflate = Math.sqrt(bins / (bins - 2));
+  for (let i = 0; i < bins; i++) residual[i] = (residual[i]! - mean) * inflate;
+  return { ...axis, power, slope, intercept, fitted, residual, weight };
 }
 
 function pick(models: readonly Model[], share: number): Model {
@@ -246,11 +282,13 @@ function binMedians(values: Float64Array, offset: number, perBin: number, total:
 }
 
 function binMeans(values: Float64Array, offset: number, perBin: number, total: number): Float64Array {
-  return filled(total, (b) => {
+  const out = new Float64Array(total);
+  for (let b = 0; b < total; b++) {
     let sum = 0;
     for (let i = 0; i < perBin; i++) sum += values[offset + b * perBin + i]!;
-    return sum / perBin;
-  });
+    out[b] = sum / perBin;
+  }
+  return out;
 }
 
 /**
@@ -268,8 +306,9 @@ function bendBin(x: Float64Array, y: Float64Array): number {
   const smoothSquares = smooth.residualVariance * smooth.degreesOfFreedom;
   let best = 0;
   let bestF = 16;
+  const hinge = new Float64Array(n);
   for (let k = 3; k <= n - fewestAfterBend; k++) {
-    const hinge = filled(n, (i) => Math.max(0, x[i]! - x[k]!));
+    for (let i = 0; i < n; i++) hinge[i] = Math.max(0, x[i]! - x[k]!);
     const fit = fitLinear([ones, x, hinge], y);
     if (!fit || !(fit.residualVariance > 0)) continue;
     const f = (smoothSquares - fit.residualVariance * fit.degreesOfFreedom) / fit.residualVariance;

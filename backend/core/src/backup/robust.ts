@@ -74,23 +74,48 @@ export function quantileOfSorted(sorted: ArrayLike<number>, share: number): numb
       : high;
 }
 
-/**
- * Theil-Sen line: the slope is the median of the slopes of pairs (Sen 1968, J. Am. Stat. Assoc. 63:1379), the
- * intercept the median of what remains. From 12 points on, pairs closer than a quarter of the points are left out:
- * their slopes are mostly scatter. `scratch` needs n(n-1)/2 places. `NaN` where all x are alike.
- */
-export function theilSen(
-  x: ArrayLike<number>,
-  y: ArrayLike<number>,
-  scratch: Float64Array,
-): { slope: number; intercept: number } {
+/** Points of a Theil-Sen line, with 1/(x_j - x_i) of its pairs worked out once for the many lines over them. */
+export interface PairedPoints {
+  x: Float64Array;
+  /** Pairs closer than so many points are left out. */
+  apart: number;
+  /** In the order of the pairs; 0 where a pair has no run. */
+  perRun: Float64Array;
+}
+
+/** Pairs of points with x ascending. From 12 points on, pairs closer than a quarter of them are mostly scatter. */
+export function pairPoints(x: Float64Array): PairedPoints {
   const n = x.length;
   const apart = n >= 12 ? n >> 2 : 1;
-  let pairs = 0;
+  const perRun = new Float64Array(Math.max(0, ((n - apart) * (n - apart + 1)) / 2));
+  let pair = 0;
   for (let i = 0; i < n; i++) {
     for (let j = i + apart; j < n; j++) {
       const run = x[j]! - x[i]!;
-      if (run > 0) scratch[pairs++] = (y[j]! - y[i]!) / run;
+      perRun[pair++] = run > 0 ? 1 / run : 0;
+    }
+  }
+  return { x, apart, perRun };
+}
+
+/**
+ * Theil-Sen line: the slope is the median of the slopes of pairs (Sen 1968, J. Am. Stat. Assoc. 63:1379), the
+ * intercept the median of what remains. `scratch` needs as many places as there are pairs or points. `NaN` where all
+ * x are alike.
+ */
+export function theilSen(
+  { x, apart, perRun }: PairedPoints,
+  y: Float64Array,
+  scratch: Float64Array,
+): { slope: number; intercept: number } {
+  const n = x.length;
+  let pair = 0;
+  let pairs = 0;
+  for (let i = 0; i < n; i++) {
+    const from = y[i]!;
+    for (let j = i + apart; j < n; j++) {
+      const each = perRun[pair++]!;
+      if (each > 0) scratch[pairs++] = (y[j]! - from) * each;
     }
   }
   if (pairs === 0) return { slope: NaN, intercept: NaN };

@@ -1,4 +1,4 @@
-import { fitLinear, standardError } from './linear-fit.js';
+import { fitLinear, residuals, standardError } from './linear-fit.js';
 import { filled, median, medianInPlace, spreadAround } from './robust.js';
 import { referenceTemperature_K } from './weighted-age.js';
 import type { TemperatureLaw } from './types.js';
@@ -46,7 +46,7 @@ export function lawFromDifferences(
  * there are tests enough), so that ageing is not taken for temperature nor a year's warming and cooling for ageing.
  */
 export function fitLaw(
-  ln: ArrayLike<number>,
+  ln: Float64Array,
   temperature_K: ArrayLike<number>,
   age_s: ArrayLike<number>,
   steps: readonly number[],
@@ -58,7 +58,7 @@ export function fitLaw(
   const scale = last > 0 ? 1 / last : 0;
   const age = filled(n, (i) => 2 * (age_s[i]! - age_s[0]!) * scale - 1);
   const dT = filled(n, (i) => temperature_K[i]! - referenceTemperature_K);
-  const columns: ArrayLike<number>[] = [dT, new Float64Array(n).fill(1)];
+  const columns: Float64Array[] = [dT, new Float64Array(n).fill(1)];
   const degree = scale > 0 ? (n >= 40 ? 4 : n >= 25 ? 3 : n >= 12 ? 2 : 0) : 0;
   for (let power = 1; power <= degree; power++) {
     const previous = columns[columns.length - 1]!;
@@ -83,11 +83,11 @@ export function fitLaw(
     uncertainty: Math.min(prior.spread, standardError(fit, 0)),
     residualSpread: Math.sqrt(fit.residualVariance),
     smooth: (at_K) => {
-      const out = new Float64Array(n);
-      for (let i = 0; i < n; i++) {
-        let sum = coefficients[0]! * (at_K - referenceTemperature_K);
-        for (let j = 1; j < columns.length; j++) sum += coefficients[j]! * columns[j]![i]!;
-        out[i] = sum;
+      const out = new Float64Array(n).fill(coefficients[0]! * (at_K - referenceTemperature_K));
+      for (let j = 1; j < columns.length; j++) {
+        const column = columns[j]!;
+        const coefficient = coefficients[j]!;
+        for (let i = 0; i < n; i++) out[i]! += coefficient * column[i]!;
       }
       return out;
     },
@@ -107,15 +107,14 @@ export function describeLaw(capacitance: LawFit, esr: LawFit | null, span_K: num
 }
 
 function huber(
-  columns: readonly ArrayLike<number>[],
-  y: ArrayLike<number>,
+  columns: readonly Float64Array[],
+  y: Float64Array,
   index: number,
   prior: Prior,
   scatter: number,
 ) {
   const n = y.length;
   const weights = new Float64Array(n).fill(1);
-  const residual = new Float64Array(n);
   const deviation = new Float64Array(n);
   let spread = Math.max(1e-6, scatter);
   let fit = null;
@@ -123,18 +122,12 @@ function huber(
     const precision = (spread * spread) / (prior.spread * prior.spread);
     fit = fitLinear(columns, y, weights, [{ index, mean: prior.mean, precision }]);
     if (!fit) return null;
-    for (let i = 0; i < n; i++) residual[i] = y[i]!;
-    for (let j = 0; j < columns.length; j++) {
-      const column = columns[j]!;
-      const coefficient = fit.coefficients[j]!;
-      for (let i = 0; i < n; i++) residual[i]! -= coefficient * column[i]!;
-    }
-    for (let i = 0; i < n; i++) deviation[i] = Math.abs(residual[i]!);
+    // The last fit's residuals weigh nothing any more.
+    if (round === 2) break;
+    const size = residuals(columns, fit.coefficients, y);
+    for (let i = 0; i < n; i++) deviation[i] = size[i] = Math.abs(size[i]!);
     spread = Math.max(1e-6, 1.4826 * medianInPlace(deviation));
-    for (let i = 0; i < n; i++) {
-      const size = Math.abs(residual[i]!);
-      weights[i] = size <= 1.345 * spread ? 1 : (1.345 * spread) / size;
-    }
+    for (let i = 0; i < n; i++) weights[i] = size[i]! <= 1.345 * spread ? 1 : (1.345 * spread) / size[i]!;
   }
   return fit;
 }

@@ -5,10 +5,6 @@ import { filled } from './robust.js';
 export const referenceTemperature_K = 298.15;
 const year_s = 365.25 * 86400;
 
-/** Speed of ageing against the reference temperature: doubles per `doubling_K`. COMMON PRACTICE, no source. */
-export const ageingRate = (temperature_K: number, doubling_K: number): number =>
-  2 ** ((temperature_K - referenceTemperature_K) / doubling_K);
-
 /** Age in seconds at the reference temperature, from the first time on, by trapezoids between the times given. */
 export function weightedAge(time_s: ArrayLike<number>, rates: ArrayLike<number>): Float64Array {
   const n = time_s.length;
@@ -18,8 +14,14 @@ export function weightedAge(time_s: ArrayLike<number>, rates: ArrayLike<number>)
   return age;
 }
 
-export const ageingRates = (temperature_K: ArrayLike<number>, doubling_K: number): Float64Array =>
-  filled(temperature_K.length, (i) => ageingRate(temperature_K[i]!, doubling_K));
+/** Speed of ageing against the reference temperature: doubles per `doubling_K`. COMMON PRACTICE, no source. */
+export function ageingRates(temperature_K: Float64Array, doubling_K: number): Float64Array {
+  const rates = new Float64Array(temperature_K.length);
+  const perK = Math.LN2 / doubling_K;
+  for (let i = 0; i < rates.length; i++)
+    rates[i] = Math.exp(perK * (temperature_K[i]! - referenceTemperature_K));
+  return rates;
+}
 
 /** Cosine and sine of the season at each time, counted from the first. */
 export interface Seasons {
