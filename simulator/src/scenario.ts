@@ -41,6 +41,17 @@ export interface GatewayScenario {
   silences: { unit: string; fromDaysAgo: number; hours?: number }[];
   /** A gateway with memory: connection lost for a while after the start, backlog afterwards. */
   liveOutages: { unit: string; afterMinutes: number; minutes: number }[];
+  /** Messages that no receiver can read, as faulty gateways send them. */
+  unreadable: UnreadableMessage[];
+}
+
+export interface UnreadableMessage {
+  unit: string;
+  /** Below the unit's topic, e.g. `circuits/1`. */
+  stream: string;
+  /** A wrong unit, a value beyond the sensor, or JSON that breaks off. */
+  kind: 'wrong-unit' | 'out-of-range' | 'broken-off';
+  daysAgo: number;
 }
 
 export interface FleetUnit {

@@ -125,6 +125,33 @@ export function selfTestTime(unit: FleetUnit, day: number): number {
 export const siteDay = (unit: FleetUnit, time_s: number): number =>
   Math.floor((time_s + zoneOffset_s(unit.site.timeZone, time_s)) / day_s);
 
+/** A gateway reads the module of its own accord around a self-test: so long before and after the test's start, s. */
+const aroundTest_s = [-60, 60, 120] as const;
+
+/**
+ * Runs the self-tests of the site's day that begin within the span, and reads each module before, during and after its
+ * test, so that temperature and mains are known for a test of which nothing else is.
+ */
+export function collectDayOfTests(
+  run: UnitRun,
+  modules: ModuleSide,
+  day: number,
+  from_s: number,
+  before_s: number,
+): void {
+  const started_s = selfTestTime(run.unit, day);
+  if (started_s < from_s || started_s >= before_s) return;
+  for (let module = 0; module < run.unit.modules.length; module++) {
+    const closing = modules.selfTest(module, day);
+    if (!closing) continue;
+    run.closings.push({ module, closing });
+    for (const after_s of aroundTest_s) {
+      const time_s = started_s + after_s;
+      if (time_s < before_s) run.backup[module].push({ time_s, reading: modules.reading(module, time_s) });
+    }
+  }
+}
+
 /** A run whose state has settled: it starts a while before `time_s`, and collects nothing on the way. */
 export function settledRun(unit: FleetUnit, time_s: number, settle_s: number): UnitRun {
   const start_s = Math.floor((time_s - settle_s) / step_s) * step_s;

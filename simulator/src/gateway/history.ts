@@ -1,6 +1,7 @@
 import { step_s } from '../physics/unit.js';
 import { historyOfTests_days, type FleetUnit } from '../scenario.js';
 import {
+  collectDayOfTests,
   collectStep,
   selfTestTime,
   settledRun,
@@ -10,6 +11,7 @@ import {
 } from './fleet-run.js';
 import type { GatewayLink } from './link.js';
 import { sendBackup, sendCircuits, sendClosings, sendLate, sendWater, type Troubles } from './send.js';
+import { sendUnreadable } from './unreadable.js';
 
 /** One gateway: its unit, what the unit's modules do, and its connection. */
 export interface Gateway {
@@ -54,7 +56,10 @@ export async function runAndSend(
   }
 }
 
-/** Sends the self-tests of the site's days from `first` to before `end`. */
+/**
+ * Sends the self-tests of the site's days from `first` to before `end`, with the readings around each. The readings go
+ * first, so that a test's temperature is known when the test is judged. Tests older than the store is promised are left.
+ */
 async function sendTests(
   gateway: Gateway,
   run: UnitRun,
@@ -64,13 +69,11 @@ async function sendTests(
   progress: Progress,
   stopped: () => boolean,
 ): Promise<void> {
-  for (let day = first; day < end && !stopped(); day++) {
-    for (let module = 0; module < gateway.unit.modules.length; module++) {
-      const closing = gateway.modules.selfTest(module, day);
-      if (closing && closing.started_s < troubles.now_s) run.closings.push({ module, closing });
-    }
-    progress.closings += await sendClosings(run, gateway.link, troubles);
-  }
+  const oldest_s = troubles.now_s - historyOfTests_days * day_s;
+  for (let day = first; day < end && !stopped(); day++)
+    collectDayOfTests(run, gateway.modules, day, oldest_s, troubles.now_s);
+  await sendBackup(run, gateway.link, troubles);
+  progress.closings += await sendClosings(run, gateway.link, troubles);
 }
 
 /**
@@ -99,6 +102,7 @@ export async function sendHistory(
     part();
   }
   await sendLate(troubles);
+  await sendUnreadable(gateways, troubles);
   for (let i = 0; i < units; i++) {
     const today = siteDay(gateways[i].unit, end_s);
     await sendTests(gateways[i], live[i], today - newestTests_days, today + 1, troubles, progress, stopped);

@@ -246,7 +246,7 @@ export function readBackup(
     else if (fault.kind === 'health-contact-stuck') health = 1;
   }
   return {
-    voltage_V: Math.round((voltage_V + 0.006 * random.normal()) * 200) / 200,
+    voltage_V: Math.max(0, Math.round((voltage_V + 0.006 * random.normal()) * 200) / 200),
     current_A: Math.round((current_A + 0.00015 * random.normal()) * 1e4) / 1e4,
     temperature_K: Math.round((model.temperatureAt(time_s) + 0.05 * random.normal()) * 10) / 10,
     mains: event.lost ? 0 : 1,

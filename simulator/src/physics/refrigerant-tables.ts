@@ -59,6 +59,7 @@ const criticalPressures: Record<string, number> = {
   'R1234ze(E)': 3.635e6,
   R1234yf: 3.382e6,
   R32: 5.782e6,
+  'R1233zd(E)': 3.583e6,
   R290: 4.251e6,
   R410A: 4.901e6,
   R454B: 5.27e6,

@@ -9,7 +9,7 @@ describe('readConfig', () => {
       port: 8080,
       host: '127.0.0.1',
       roles: ['ingest', 'assess', 'api'],
-      retention_days: 400,
+      retention_days: 800,
     });
   });
 

@@ -71,7 +71,7 @@ const variables = z.object({
     .default([...roles]),
   FLEET_FILE: z.string().optional(),
   STATIC_DIR: z.string().optional(),
-  RETENTION_DAYS: days(400),
+  RETENTION_DAYS: days(800),
   UNREAD_RETENTION_DAYS: days(30),
   ASSESS_CONCURRENCY: wholeNumber(1, 64).default(2),
   LOG_LEVEL: z
