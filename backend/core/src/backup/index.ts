@@ -8,5 +8,6 @@ export * from './judge-closing.js';
 export * from './assess-module.js';
 export { findPowerLosses } from './module-readings.js';
 export { proofState, failedToShut } from './proof.js';
-export { mostPassed_kg, reviewPowerLoss } from './power-loss.js';
+export { reviewPowerLoss } from './power-loss.js';
+export { mostPassed_kg } from './refrigerant-passed.js';
 export * from './ageing-rows.js';
