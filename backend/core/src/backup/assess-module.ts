@@ -2,6 +2,7 @@ import { statement } from '../diagnosis/index.js';
 import { circuitsOf, closingDemand } from './closing-energy.js';
 import { BackupInputError } from './errors.js';
 import { forecastFrom } from './forecast.js';
+import { assessHealth } from './health-contact.js';
 import { findPowerLosses, openCircuitDecay, restingFigures } from './module-readings.js';
 import { moduleFindings } from './module-findings.js';
 import { normaliseTests, type NormalisedTests } from './normalised-tests.js';
@@ -16,7 +17,7 @@ import {
   reserveOf,
   reservesOfTests,
 } from './reserve.js';
-import { assessCharger, assessHealth, assessLeakage, assessWeakCell } from './resting-state.js';
+import { assessCharger, assessLeakage, assessWeakCell } from './resting-state.js';
 import { median } from './robust.js';
 import { defaultBackupSettings } from './settings.js';
 import { capacitancePrior, esrPrior } from './temperature-law.js';
@@ -25,6 +26,7 @@ import type {
   BackupSettings,
   ModuleAssessment,
   ModuleBaseline,
+  ReserveNow,
   SuddenChange,
   TemperatureLaw,
 } from './types.js';
@@ -61,25 +63,30 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
     assessedAt_s: now_s,
     proof: proofState(closings, now_s, settings),
     charger: assessCharger(module, figures, now_s, settings),
-    health: assessHealth(
-      module,
-      readings,
-      closings.map((closing) => closing.startedAt_s),
-    ),
     lowestTemperature_K: coldest_K,
   };
+  const healthWith = (reserve: ReserveNow) =>
+    assessHealth({
+      module,
+      readings,
+      dischargedAt_s: closings.map((closing) => closing.startedAt_s),
+      reserve,
+      unableReserve: settings.unableReserve,
+    });
   const leakageAt = (capacitance_F: number, esr_Ohm: number) =>
     assessLeakage({ module, figures, decay, capacitance_F, esr_Ohm, demand, settings });
 
   if (!tests || coldest_K === null) {
+    const reserve: ReserveNow = {
+      state: 'unknown',
+      reason: tests
+        ? statement('No module temperature was ever sent, so the reserve on a cold day cannot be said.')
+        : statement('No closing or self-test has given a capacitance yet.'),
+    };
     const assessment: Omit<ModuleAssessment, 'findings'> = {
       ...base,
-      reserve: {
-        state: 'unknown',
-        reason: tests
-          ? statement('No module temperature was ever sent, so the reserve on a cold day cannot be said.')
-          : statement('No closing or self-test has given a capacitance yet.'),
-      },
+      reserve,
+      health: healthWith(reserve),
       reserveHistory: [],
       forecast: {
         state: 'refused',
@@ -107,7 +114,17 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
       suddenChange: null,
       weightedAge_d: null,
     };
-    return { ...assessment, findings: moduleFindings({ module, closings, now_s, settings, assessment }) };
+    return {
+      ...assessment,
+      findings: moduleFindings({
+        module,
+        closings,
+        now_s,
+        settings,
+        assessment,
+        refrigerant: input.refrigerant ?? null,
+      }),
+    };
   }
 
   const cold = reservesOfTests(tests, module, demand, voltage_V, coldest_K);
@@ -164,6 +181,7 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
   const assessment: Omit<ModuleAssessment, 'findings'> = {
     ...base,
     reserve: present.now,
+    health: healthWith(present.now),
     reserveHistory: historyPoints(tests, cold.reserve),
     forecast: forecastFrom(
       trend,
@@ -194,7 +212,17 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
     suddenChange,
     weightedAge_d: tests.weightedAge_s[n - 1]! / day_s,
   };
-  return { ...assessment, findings: moduleFindings({ module, closings, now_s, settings, assessment }) };
+  return {
+    ...assessment,
+    findings: moduleFindings({
+      module,
+      closings,
+      now_s,
+      settings,
+      assessment,
+      refrigerant: input.refrigerant ?? null,
+    }),
+  };
 }
 
 const unlearned: TemperatureLaw = {

@@ -63,5 +63,7 @@ export interface FindingContext {
   closings: readonly ClosingJudgement[];
   now_s: number;
   settings: BackupSettings;
+  /** What is in the circuits, `null` where unknown. */
+  refrigerant: string | null;
   assessment: Omit<ModuleAssessment, 'findings'>;
 }

@@ -1,4 +1,4 @@
-import { quantity, statement, type Finding } from '../diagnosis/index.js';
+import { quantity, statement, type Finding, type Statement } from '../diagnosis/index.js';
 import {
   askForTest,
   bringModule,
@@ -8,7 +8,8 @@ import {
 } from './finding-parts.js';
 
 /** What the health contact says, or ought to have said. */
-export function healthFindings({ module, assessment, now_s }: FindingContext): Finding[] {
+export function healthFindings(context: FindingContext): Finding[] {
+  const { module, assessment, now_s } = context;
   const { health } = assessment;
   if (health.state !== 'fault' && health.state !== 'stuck') return [];
   const since_s = health.since_s ?? now_s;
@@ -16,13 +17,8 @@ export function healthFindings({ module, assessment, now_s }: FindingContext): F
     return [
       moduleFinding(module, {
         condition: 'health-contact-stuck',
-        headline: statement('Health contact of the module never changes, although it had to.'),
-        reasons: [
-          statement(
-            'It should have opened after the discharge of {at} and after those since, while the module was not full; it never did.',
-            { at: quantity('instant', since_s) },
-          ),
-        ],
+        headline: statement('Health contact of the module says good against the evidence.'),
+        reasons: [stuckReason(context, since_s)],
         certainty: 'likely',
         urgency: 'next-visit',
         score: 20,
@@ -64,4 +60,30 @@ export function healthFindings({ module, assessment, now_s }: FindingContext): F
       lastSeen_s: now_s,
     }),
   ];
+}
+
+function stuckReason({ module, assessment }: FindingContext, since_s: number): Statement {
+  const { health, reserve } = assessment;
+  const since = quantity('instant', since_s);
+  if (health.sign === 'good-under-minimum-voltage')
+    return statement(
+      'On {since} it said good while the voltage was under {minimum}, where the drive stops.',
+      {
+        since,
+        minimum: quantity('voltage', module.minimumVoltage_V),
+      },
+    );
+  if (health.sign === 'good-without-reserve' && reserve.state === 'known') {
+    const now = reserve.cases.find((each) => each.situation === 'fully-open-now')!;
+    return statement(
+      'It says good although the module can deliver {usable} and one closing from fully open needs {needed}.',
+      { usable: quantity('energy', now.usableEnergy_J), needed: quantity('energy', now.closingEnergy_J) },
+    );
+  }
+  return statement(
+    'It used to open at each discharge; at that of {since} and at all since then it did not.',
+    {
+      since,
+    },
+  );
 }

@@ -6,18 +6,22 @@ import { verdictOf, type BareReview } from './power-loss-verdict.js';
 /** So long under the floodback limit within the ten minutes is a finding. */
 export const floodbackLasts_s = 60;
 
-/** What a loss asks of someone. */
+/**
+ * What a loss asks of someone. `told`: that the valve did not shut is told elsewhere or has been put right since, so
+ * that the same loss never speaks twice.
+ */
 export function lossFindings(
   module: ModuleEntry,
   entries: readonly CircuitEntry[],
   review: BareReview,
   hazards: Hazard[],
+  told: boolean,
 ): Finding[] {
   const findings: Finding[] = [];
   const at = quantity('instant', review.from_s);
   const lastSeen_s = review.to_s ?? review.from_s;
   const flooded = review.circuits.filter((c) => (c.restartUnderFloodback_s ?? 0) >= floodbackLasts_s);
-  if (review.shut === false) {
+  if (review.shut === false && !told) {
     const reasons: Statement[] = [verdictOf(review)];
     if (review.voltageBefore_V !== null && review.voltageAfter_V !== null)
       reasons.push(

@@ -3,6 +3,7 @@ import { circuitsOf } from './closing-energy.js';
 import { shutOpening_pct } from './judge-closing.js';
 import { floodbackLasts_s, lossFindings } from './power-loss-findings.js';
 import { cautionOf, hazardsOf, verdictOf, type BareReview } from './power-loss-verdict.js';
+import { failedToShut } from './proof.js';
 import { mostPassed_kg } from './refrigerant-passed.js';
 import { restartFigures, restartOf } from './restart.js';
 import type {
@@ -65,7 +66,14 @@ export function reviewPowerLoss(input: ReviewPowerLossInput): PowerLossReview {
     ...review,
     verdict: verdictOf(review),
     caution: cautionOf(refrigerants),
-    findings: lossFindings(module, own, review, hazardsOf(refrigerants)),
+    findings: lossFindings(
+      module,
+      own,
+      review,
+      hazardsOf(refrigerants),
+      // A closing that was judged as failed is told by the module's own assessment, for as long as no proof follows it.
+      (judgement !== null && failedToShut(judgement)) || (input.lastProof_s ?? -Infinity) > loss.from_s,
+    ),
   };
 }
 

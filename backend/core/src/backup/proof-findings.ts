@@ -6,12 +6,19 @@ import {
   moduleFinding,
   type FindingContext,
 } from './finding-parts.js';
+import { hazardsOf } from './power-loss-verdict.js';
 import { failedToShut } from './proof.js';
 
 const month_s = 30 * 86400;
 
 /** Did not shut in its last closing; or has not been seen to shut for too long. */
-export function proofFindings({ module, assessment, closings, now_s }: FindingContext): Finding[] {
+export function proofFindings({
+  module,
+  assessment,
+  closings,
+  now_s,
+  refrigerant,
+}: FindingContext): Finding[] {
   const { proof } = assessment;
   if (proof.state === 'proven') return [];
   const last = [...closings].reverse().find(failedToShut);
@@ -65,7 +72,7 @@ export function proofFindings({ module, assessment, closings, now_s }: FindingCo
           dischargeFirst,
           statement('Drive the valve by hand through its stroke and listen for lost steps.'),
         ],
-        hazards: ['charged-capacitor', 'live-parts', 'pressure'],
+        hazards: hazardsOf(refrigerant === null ? [] : [refrigerant]),
         firstSeen_s: last.startedAt_s,
         lastSeen_s: last.startedAt_s,
       }),

@@ -3,14 +3,7 @@ import type { ClosingDemand } from './closing-energy.js';
 import type { OpenCircuitDecay, RestingFigures } from './module-readings.js';
 import { backupRuntime } from './runtime.js';
 import type { Step } from './sudden-change.js';
-import type {
-  BackupSettings,
-  ChargerAssessment,
-  HealthAssessment,
-  LeakageAssessment,
-  ModuleReadings,
-  WeakCellAssessment,
-} from './types.js';
+import type { BackupSettings, ChargerAssessment, LeakageAssessment, WeakCellAssessment } from './types.js';
 
 /** Mains this long, and the charger has had its time. */
 const chargingTime_s = 6 * 3600;
@@ -131,60 +124,4 @@ export function assessWeakCell(input: {
   }
   if (input.tests === 0 && !decay) return { state: 'unknown', sign: null, cellsAffected: null };
   return { state: 'none-seen', sign: null, cellsAffected: null };
-}
-
-/** Fault must last this long to count: relays chatter when the mains return. */
-const faultLasts_s = 600;
-/** So many readings under the minimum voltage in a row, and an honest contact has had to change. */
-const clearlyLow = 5;
-const enoughDischarges = 5;
-
-/**
- * The health contact: says fault; or has never changed although it had to; or good. It has to open while the store is
- * not full: for at least a minute after each discharge (several of which the readings must span), and while the voltage
- * is under the one at which the converter drives.
- */
-export function assessHealth(
-  module: ModuleEntry,
-  readings: ModuleReadings,
-  dischargedAt_s: readonly number[],
-): HealthAssessment {
-  const n = readings.time_s.length;
-  let state = NaN;
-  let since_s: number | null = null;
-  let before_s: number | null = null;
-  let first_s = Infinity;
-  let last_s = -Infinity;
-  let seenFault = false;
-  let lowRun = 0;
-  let lowSince_s: number | null = null;
-  for (let i = 0; i < n; i++) {
-    if (readings.voltage_V[i]! < module.minimumVoltage_V) {
-      lowRun++;
-      if (lowRun === clearlyLow && lowSince_s === null) lowSince_s = readings.time_s[i]!;
-    } else if (readings.voltage_V[i]! >= module.minimumVoltage_V) lowRun = 0;
-    const health = readings.health[i]!;
-    if (Number.isNaN(health)) continue;
-    const now = health >= 0.5 ? 1 : 0;
-    last_s = readings.time_s[i]!;
-    first_s = Math.min(first_s, last_s);
-    if (now === 0) seenFault = true;
-    if (now !== state) {
-      before_s = since_s;
-      state = now;
-      since_s = last_s;
-    }
-  }
-  if (since_s === null) return { state: 'unknown', since_s: null };
-  if (state === 0) {
-    if (last_s - since_s >= faultLasts_s) return { state: 'fault', since_s };
-    // Just opened: as it does after every discharge.
-    return { state: before_s === null ? 'unknown' : 'good', since_s: before_s };
-  }
-  if (!seenFault) {
-    if (lowSince_s !== null) return { state: 'stuck', since_s: lowSince_s };
-    const discharges = dischargedAt_s.filter((t) => t > first_s && t < last_s - 120);
-    if (discharges.length >= enoughDischarges) return { state: 'stuck', since_s: discharges[0]! };
-  }
-  return { state: 'good', since_s };
 }

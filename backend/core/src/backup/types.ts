@@ -177,8 +177,10 @@ export interface ChargerAssessment {
 
 export interface HealthAssessment {
   state: 'good' | 'fault' | 'stuck' | 'unknown';
-  /** Since when the contact has read as it does, s since the epoch. */
+  /** Since when the contact has read as it does, or against the evidence, s since the epoch. */
   since_s: number | null;
+  /** What a stuck contact contradicts: `null` unless stuck. */
+  sign: 'good-under-minimum-voltage' | 'good-without-reserve' | 'no-longer-follows' | null;
 }
 
 /** The module at its own new value, at 298.15 K and its usual current. */
@@ -278,6 +280,8 @@ export interface AssessModuleInput {
   now_s: number;
   /** Opening of the module's valves now, for the reserve from there; left out where unknown. */
   presentOpening_pct?: number | null;
+  /** What is in the circuits, for the cautions; left out where unknown. */
+  refrigerant?: string;
   settings?: Partial<BackupSettings>;
 }
 
@@ -302,6 +306,8 @@ export interface ReviewPowerLossInput {
   /** The closing that the loss set off, where one was sent. */
   closing: { judgement: ClosingJudgement; trace: ClosingTrace } | null;
   around: CircuitAroundLoss[];
+  /** When the valve was last seen to shut on stored energy: a loss before it asks for nothing any more. */
+  lastProof_s?: number | null;
 }
 
 export interface CircuitLossReview {
