@@ -1,2 +1,3 @@
 export * from './statement.js';
 export * from './finding.js';
+export * from './set-aside.js';
