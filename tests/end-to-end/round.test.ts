@@ -45,7 +45,13 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
     expect(await run.interrupt()).toBe(0);
     run = await startRun(dataDir, { DEMO: 'off' });
     await run.printed(/the server answers/);
-    const after = (await (await fetch(`${run.address}/api/progress`)).json()) as { readings: number };
+    // Until the store is ready all but the health answers 503.
+    let answer = await fetch(`${run.address}/api/progress`);
+    for (let attempt = 0; answer.status === 503 && attempt < 60; attempt++) {
+      await new Promise((done) => setTimeout(done, 500));
+      answer = await fetch(`${run.address}/api/progress`);
+    }
+    const after = (await answer.json()) as { readings: number };
     expect(after.readings).toBeGreaterThanOrEqual(before.readings);
     expect(before.readings).toBeGreaterThan(0);
   });

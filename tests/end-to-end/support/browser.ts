@@ -4,6 +4,8 @@ import { chromium as playwright, type Browser, type Page } from 'playwright-core
 export async function launchBrowser(): Promise<Browser> {
   process.env.AWS_EXECUTION_ENV ??= 'AWS_Lambda_nodejs20.x';
   const { default: chromium } = await import('@sparticuz/chromium');
+  // In a single process the second page would take the browser down with it.
+  const args = chromium.args.filter((argument) => argument !== '--single-process');
   return playwright.launch({
     executablePath: await chromium.executablePath(),
     args: chromium.args,

@@ -23,7 +23,10 @@ export function RoundRow({ row }: { row: RoundUnit }) {
       </div>
       <article className="row-text">
         <p className="row-place">
-          {row.unit.name}, {row.site.name}
+          <Link to="/units/$site/$unit" params={params}>
+            {row.unit.name}
+          </Link>
+          , {row.site.name}
           <span className="row-facts">
             {' '}
             {row.unit.refrigerant}, {show(row.unit.nominalCapacity_W, 'cooling-capacity', units)}
