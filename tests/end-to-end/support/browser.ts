@@ -8,7 +8,7 @@ export async function launchBrowser(): Promise<Browser> {
   const args = chromium.args.filter((argument) => argument !== '--single-process');
   return playwright.launch({
     executablePath: await chromium.executablePath(),
-    args: chromium.args,
+    args,
     headless: true,
   });
 }
