@@ -1044,6 +1044,7 @@ export interface components {
             superheat_K: (number | null)[];
             /** @description Column of a series; null where no value was sent */
             valveOpening_pct: (number | null)[];
+            floodbackLimit_K: number;
         };
         /** @description Closing reserve at each closing, up to 120 points */
         ModuleEvidence: {
@@ -1581,6 +1582,8 @@ export interface components {
             floodbackShare: number | null;
             /** @description null: too little data to say */
             oscillating: boolean | null;
+            /** @description Oscillates by 0.5 K or more to either side; null: too little data to say */
+            hunts: boolean | null;
             period_s: number | null;
             amplitude_K: number | null;
             valveTravel_strokes: number | null;

@@ -1,8 +1,11 @@
 import {
   assessCircuit,
   assessSensors,
+  conditionsSetAside,
   judgeWindow,
+  setAsideBy,
   standardAtmospherePressure_Pa,
+  withSetAside,
   type CircuitAssessment,
 } from '@coldrounds/core';
 import type { FindingKeeper } from '../findings/finding-keeper.js';
@@ -53,6 +56,9 @@ export interface Remaining {
 
 /** Judges a circuit's due windows and, not too often, what they amount to. */
 export class CircuitAssessor {
+  /** Circuits whose sensors were looked at since their history had come. */
+  private readonly sensorsSettled = new Set<number>();
+
   constructor(
     private readonly parts: CircuitAssessorParts,
     private readonly options: CircuitAssessorOptions = defaultCircuitOptions,
@@ -148,18 +154,36 @@ export class CircuitAssessor {
       },
     });
     const dataUntil_s = assessment.to_s ?? to_s;
-    await windows.writeAssessment(circuit.id, assessment, dataUntil_s);
-    await findings.keep(unit.id, `circuit/${circuit.id}`, found, { settled, dataUntil_s });
-    await this.checkSensors(unit, circuit, settled);
+    const checkedUntil_s = await this.checkSensors(unit, circuit, settled);
+    const verdicts = await findings.open(unit.id, sensorSource(circuit));
+    const aside = setAsideBy(verdicts, circuit.number);
+    const notClaimed = conditionsSetAside(aside);
+    // A steady floor or headroom of a superheat that is measured wrong is none.
+    const claims = aside.superheatLevel ? { ...assessment, floor: null, headroom: null } : assessment;
+    await windows.writeAssessment(circuit.id, claims, dataUntil_s);
+    if (checkedUntil_s !== null) await windows.setSensorsUntil(circuit.id, checkedUntil_s);
+    await findings.keep(
+      unit.id,
+      `circuit/${circuit.id}`,
+      found.filter(({ condition }) => !notClaimed.includes(condition)),
+      { settled, dataUntil_s, disproven: notClaimed },
+    );
   }
 
-  private async checkSensors(unit: FleetUnit, circuit: FleetCircuit, settled: boolean): Promise<void> {
+  /** Looks at the sensors where it is time to; returns to where their readings were looked at, or null. */
+  private async checkSensors(
+    unit: FleetUnit,
+    circuit: FleetCircuit,
+    settled: boolean,
+  ): Promise<number | null> {
     const { readings, windows, findings } = this.parts;
     const newest_s = (await readings.newest_s([circuit.id])).get(circuit.id);
-    if (newest_s === undefined) return;
+    if (newest_s === undefined) return null;
     const last_s = await windows.sensorsUntil_s(circuit.id);
     const every_s = settled ? this.options.sensorsEvery_s : 2 * 86_400;
-    if (last_s !== null && newest_s - last_s < every_s) return;
+    // What was seen while history came in may have lacked a standstill: once it has come, it is looked at again.
+    const known = !settled || this.sensorsSettled.has(circuit.id);
+    if (known && last_s !== null && newest_s - last_s < every_s) return null;
     const series = await readings.circuitSeries(
       circuit.id,
       newest_s - this.options.sensors_hours * 3600,
@@ -171,10 +195,16 @@ export class CircuitAssessor {
       series,
       atmosphere_Pa: standardAtmospherePressure_Pa(unit.site.altitude_m),
     });
-    await findings.keep(unit.id, `sensors/${circuit.id}`, found, { settled, dataUntil_s: newest_s });
-    await windows.setSensorsUntil(circuit.id, newest_s);
+    await findings.keep(unit.id, sensorSource(circuit), withSetAside(found), {
+      settled,
+      dataUntil_s: newest_s,
+    });
+    if (settled) this.sensorsSettled.add(circuit.id);
+    return newest_s;
   }
 }
+
+const sensorSource = ({ id }: FleetCircuit): string => `sensors/${id}`;
 
 /** Leaves the points of windows that were read only because they lay between due ones. */
 function keepWindows(rollup: ReturnType<typeof rollupOf>, starts: Set<number>): ReturnType<typeof rollupOf> {

@@ -1,5 +1,6 @@
 import {
   assessModule,
+  compareFindings,
   findPowerLosses,
   judgeClosing,
   reviewPowerLoss,
@@ -13,12 +14,15 @@ import type { FleetModule, FleetUnit } from '../fleet/fleet.js';
 import type { DueRepository } from '../storage/repositories/due.repository.js';
 import type { ModuleRepository } from '../storage/repositories/module.repository.js';
 import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
+import type { Remaining } from './circuit-assessor.js';
 
 export interface ModuleAssessorParts {
   due: DueRepository;
   modules: ModuleRepository;
   readings: ReadingRepository;
   findings: FindingKeeper;
+  /** Whether history is still coming in. */
+  isLoading: () => Promise<boolean>;
 }
 
 export interface ModuleAssessorOptions {
@@ -29,6 +33,8 @@ export interface ModuleAssessorOptions {
   /** Around a loss of mains: before it, and after the mains came back. */
   before_s: number;
   after_s: number;
+  /** A module known for less than this is not called unproven while history comes in: its tests may be under way. */
+  young_s: number;
 }
 
 export const defaultModuleOptions: ModuleAssessorOptions = {
@@ -37,6 +43,7 @@ export const defaultModuleOptions: ModuleAssessorOptions = {
   readings_days: 30,
   before_s: 900,
   after_s: 3 * 3600,
+  young_s: 900,
 };
 
 /** A closing belongs to a loss of mains that began at most this long before or after it. */
@@ -50,7 +57,7 @@ export class ModuleAssessor {
     private readonly now_s: () => number = () => Date.now() / 1000,
   ) {}
 
-  async run(unit: FleetUnit, module: FleetModule): Promise<void> {
+  async run(unit: FleetUnit, module: FleetModule): Promise<Remaining> {
     const { due, modules, readings, findings } = this.parts;
     const touchedAt = await due.moduleTouchedAt(module.id);
     await this.judgeClosings(unit, module);
@@ -61,7 +68,7 @@ export class ModuleAssessor {
       now_s - this.options.readings_days * 86_400,
       now_s + 1,
     );
-    if (closings.length === 0 && recent.time_s.length === 0) return;
+    if (closings.length === 0 && recent.time_s.length === 0) return { again_s: null };
     const { findings: found, ...assessment } = assessModule({
       module: module.entry,
       circuits: unit.circuits.map(({ entry }) => entry),
@@ -75,11 +82,21 @@ export class ModuleAssessor {
     const reviewed = await this.reviewLosses(unit, module, recent, closings);
     const lastClosing_s = closings.at(-1)?.startedAt_s ?? 0;
     const lastReading_s = recent.time_s.at(-1) ?? 0;
-    await findings.keep(unit.id, `module/${module.id}`, distinct([...found, ...reviewed]), {
+    const firstJudged_s = (await modules.firstJudged_s(module.id)) ?? now_s;
+    const tooEarly =
+      assessment.proof.state === 'unproven' &&
+      assessment.proof.lastProof_s === null &&
+      now_s - firstJudged_s < this.options.young_s &&
+      (await this.parts.isLoading());
+    const claimed = found.filter(({ condition }) => !(tooEarly && condition === 'closing-unproven'));
+    await findings.keep(unit.id, `module/${module.id}`, distinct([...claimed, ...reviewed]), {
       settled: !(await modules.hasClosingsToJudge(module.id)),
       dataUntil_s: Math.max(lastClosing_s, lastReading_s),
+      // A proof closing leaves no doubt that could come and go.
+      disproven: assessment.proof.state === 'proven' || tooEarly ? ['closing-unproven'] : [],
     });
     if (touchedAt !== null) await due.settleModule(module.id, touchedAt);
+    return { again_s: tooEarly ? 30 : null };
   }
 
   private async judgeClosings(unit: FleetUnit, module: FleetModule): Promise<void> {
@@ -157,10 +174,10 @@ export class ModuleAssessor {
   }
 }
 
-/** One finding per subject and condition: the first given. */
+/** One finding per subject and condition: the most urgent, and of these the first given. */
 function distinct(findings: Finding[]): Finding[] {
   const seen = new Set<string>();
-  return findings.filter(({ subject, condition }) => {
+  return [...findings].sort(compareFindings).filter(({ subject, condition }) => {
     const key = `${JSON.stringify(subject)} ${condition}`;
     if (seen.has(key)) return false;
     seen.add(key);

@@ -80,12 +80,21 @@ export class AssessmentWorker {
     const { due } = this.parts;
     for (const circuitId of await due.circuits(defaultCircuitOptions.policy))
       await this.queueCircuit(circuitId, 0);
-    for (const moduleId of await due.modules(moduleRefresh_s))
-      await this.runner!.addJob(
-        'assess-module',
-        { moduleId },
-        { jobKey: `module-${moduleId}`, jobKeyMode: 'preserve_run_at', priority: 1, maxAttempts: 3 },
-      );
+    for (const moduleId of await due.modules(moduleRefresh_s)) await this.queueModule(moduleId, 0);
+  }
+
+  private async queueModule(moduleId: number, delay_s: number): Promise<void> {
+    await this.runner!.addJob(
+      'assess-module',
+      { moduleId },
+      {
+        jobKey: `module-${moduleId}`,
+        jobKeyMode: 'preserve_run_at',
+        runAt: new Date(Date.now() + delay_s * 1000),
+        priority: 1,
+        maxAttempts: 3,
+      },
+    );
   }
 
   private async queueCircuit(circuitId: number, delay_s: number): Promise<void> {
@@ -113,9 +122,10 @@ export class AssessmentWorker {
   private async assessModule({ moduleId }: { moduleId: number }): Promise<void> {
     const found = await this.find(({ modules }) => modules, moduleId);
     if (found === undefined) return;
-    await this.guarded(`${unitName(found.unit)} module ${found.part.number}`, () =>
+    const { again_s } = await this.guarded(`${unitName(found.unit)} module ${found.part.number}`, () =>
       this.parts.modules.run(found.unit, found.part),
     );
+    if (again_s !== null && !this.stopping) await this.queueModule(moduleId, again_s);
   }
 
   /** Says which part of the fleet an error belongs to; the queue tries again later. */

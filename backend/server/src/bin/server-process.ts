@@ -30,6 +30,7 @@ export async function startServer(config: Config, logger: Logger): Promise<Runni
     await http?.close();
     await services.ingest?.stop();
     await services.assessment?.stop();
+    services.progress.stop();
     await services.live.stop();
     await database.close();
   };
@@ -51,6 +52,7 @@ export async function startServer(config: Config, logger: Logger): Promise<Runni
     state.engine = (await migrateWhenReachable(database, logger)).engine;
     if (config.fleetFile !== undefined) await importFleet(services.fleet, config.fleetFile, logger);
     services.live.start();
+    services.progress.start();
     services.ingest?.start();
     await services.assessment?.start();
     state.ready = true;

@@ -162,17 +162,18 @@ function createAssessment(
       () => {},
     );
   });
+  const isLoading = async () => !(await progress.progress()).settled;
   return new AssessmentWorker({
     database,
     fleet,
     due,
     circuits: new CircuitAssessor({ due, windows, readings, findings }),
-    modules: new ModuleAssessor({ due, modules, readings, findings }),
+    modules: new ModuleAssessor({ due, modules, readings, findings, isLoading }),
     silence: new SilenceWatch({
       fleet,
       readings,
       findings,
-      isLoading: async () => !(await progress.progress()).settled,
+      isLoading,
     }),
     logger,
     concurrency: config.assessConcurrency,

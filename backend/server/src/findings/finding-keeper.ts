@@ -12,6 +12,18 @@ export class FindingKeeper {
     private readonly roundChanged: RoundChanged,
   ) {}
 
+  /** What is open from a source, as far as it decides on others. */
+  async open(
+    unitId: number,
+    source: string,
+  ): Promise<Pick<Finding, 'condition' | 'subject' | 'certainty'>[]> {
+    return (await this.repository.openOf(unitId, source)).map(({ condition, subject, certainty }) => ({
+      condition,
+      subject,
+      certainty,
+    }));
+  }
+
   async keep(
     unitId: number,
     source: string,

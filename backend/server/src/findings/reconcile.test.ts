@@ -22,6 +22,7 @@ const finding = (condition: string, urgency: Finding['urgency'] = 'this-week'): 
 const open = (condition: string, change: Partial<OpenFinding> = {}): OpenFinding => ({
   id: 7,
   subjectKey: 'circuit/1',
+  subject: { kind: 'circuit', circuit: 1 },
   condition,
   source: 'circuit/1',
   urgency: 'this-week',
@@ -60,6 +61,13 @@ describe('reconcile', () => {
   it('ends a finding that stays absent for an hour of data', () => {
     const absentLong = open('hunting', { absentCount: 1, absentSince_s: 1000 });
     expect(reconcile([absentLong], [], settled(4600)).ended).toEqual([7]);
+  });
+
+  it('ends at once what is disproven, and nothing else', () => {
+    const context = { ...settled(1000), disproven: ['closing-unproven'] };
+    expect(reconcile([open('closing-unproven')], [], context).ended).toEqual([7]);
+    expect(reconcile([open('reserve-fading')], [], context).ended).toEqual([]);
+    expect(reconcile([open('closing-unproven')], [finding('closing-unproven')], context).ended).toEqual([]);
   });
 
   it('ends a provisional finding at once', () => {

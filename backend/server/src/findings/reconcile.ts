@@ -6,6 +6,8 @@ export interface ReconcileContext {
   settled: boolean;
   /** End of the data that the assessment stood on. */
   dataUntil_s: number;
+  /** Conditions whose contrary is shown, or that have lost their ground: they end at once where not found. */
+  disproven?: readonly string[];
 }
 
 /** A condition must be absent from this many assessments, and from this much new data, before its finding ends. */
@@ -13,7 +15,8 @@ export const absence = { assessments: 2, data_s: 3600 };
 
 /**
  * What changes in the store when an assessment has found `found` where `open` were open: new conditions open, known ones
- * are brought up to date, absent ones end; but slowly, so that a condition on the edge of a limit does not come and go.
+ * are brought up to date, absent ones end; but slowly, so that a condition on the edge of a limit does not come and go. What is disproven has no
+ * edge, and ends at once.
  */
 export function reconcile(
   open: readonly OpenFinding[],
@@ -41,7 +44,8 @@ export function reconcile(
     const since_s = before.absentSince_s ?? context.dataUntil_s;
     const count = before.absentCount + 1;
     const longEnough = count >= absence.assessments && context.dataUntil_s - since_s >= absence.data_s;
-    if (before.provisional || longEnough) changes.ended.push(before.id);
+    const disproven = context.disproven?.includes(before.condition) ?? false;
+    if (before.provisional || disproven || longEnough) changes.ended.push(before.id);
     else changes.absent.push({ id: before.id, count, since_s });
   }
   return changes;

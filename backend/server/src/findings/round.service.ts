@@ -1,4 +1,4 @@
-import { rankRound, type RoundRow } from '@coldrounds/core';
+import { mergeWrongRefrigerant, rankRound, type RoundRow } from '@coldrounds/core';
 import {
   RoundReader,
   type ProgressReader,
@@ -54,7 +54,10 @@ export class RoundService extends RoundReader {
       byUnit.set(finding.unitId, [...(byUnit.get(finding.unitId) ?? []), recorded(finding)]);
     const byName = new Map(units.map((unit) => [unitName(unit), unit]));
     const ranked = rankRound(
-      units.map((unit) => ({ key: unitName(unit), findings: byUnit.get(unit.id) ?? [] })),
+      units.map((unit) => ({
+        key: unitName(unit),
+        findings: mergeWrongRefrigerant(byUnit.get(unit.id) ?? [], unit.circuits.length),
+      })),
       asOf_s,
     );
     const all = [...ranked.rows, ...ranked.watching];
@@ -115,6 +118,7 @@ export class RoundService extends RoundReader {
       for (const { subject } of row.findings) {
         if (subject.kind === 'circuit' || subject.kind === 'sensor') circuits.add(subject.circuit);
         if (subject.kind === 'module') modules.add(subject.module);
+        if (subject.kind === 'unit') for (const { number } of unit.circuits) circuits.add(number);
       }
       return {
         row,
@@ -139,7 +143,7 @@ export class RoundService extends RoundReader {
       waiting: { score: row.waiting, sentence: row.findings[0].waiting.sentence },
       findings: row.findings as RecordedFinding[],
       lastReading: lastReading(unit),
-      evidence: circuits.flatMap(({ id, number }) => {
+      evidence: circuits.flatMap(({ id, number, entry }) => {
         const trace = traceOf.get(id);
         if (trace === undefined) return [];
         return [
@@ -148,6 +152,7 @@ export class RoundService extends RoundReader {
             time_s: [...trace.time_s],
             superheat_K: column(trace.superheat_K),
             valveOpening_pct: column(trace.valveOpening_pct),
+            floodbackLimit_K: entry.floodbackLimit_K,
           },
         ];
       }),

@@ -1,4 +1,4 @@
-import { compareFindings } from '@coldrounds/core';
+import { compareFindings, mergeWrongRefrigerant } from '@coldrounds/core';
 import { UnitReader, type CircuitPath, type UnitPath } from '../api/ports.js';
 import { iso, siteReference, unitReference } from '../api/references.js';
 import { recorded } from '../findings/recorded.js';
@@ -94,7 +94,7 @@ export class UnitService extends UnitReader {
         };
       }),
       modules,
-      findings: open.map(recorded).sort(compareFindings),
+      findings: mergeWrongRefrigerant(open.map(recorded), unit.circuits.length).sort(compareFindings),
       cautions: cautionsFor(unit),
     };
   }

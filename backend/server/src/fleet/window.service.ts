@@ -1,4 +1,4 @@
-import { judgeWindow, windowPicture } from '@coldrounds/core';
+import { hunts, judgeWindow, windowPicture } from '@coldrounds/core';
 import { mainsLosses } from '../assessment/mains-losses.js';
 import { window_s } from '../assessment/slices.js';
 import { WindowReader, type CircuitPath, type Span } from '../api/ports.js';
@@ -37,6 +37,7 @@ export class WindowService extends WindowReader {
         superheatSpread_K: detail.superheat?.spread_K ?? null,
         floodbackShare: detail.superheat?.underLimitShare ?? null,
         oscillating: detail.oscillation.oscillating,
+        hunts: detail.oscillation.oscillating === null ? null : hunts(detail),
         period_s: detail.oscillation.period_s,
         amplitude_K: detail.oscillation.amplitude,
         valveTravel_strokes: detail.valve?.travel_strokes ?? null,

@@ -6,11 +6,13 @@ interface Count {
   readings: number;
 }
 
-const rateOver_ms = 30_000;
+const rateOver_ms = 60_000;
+const sampleEvery_ms = 10_000;
 
 /** How much is stored and judged. Asked often, so an answer is kept for a second. */
 export class ProgressService extends ProgressReader {
   private counts: Count[] = [];
+  private timer: NodeJS.Timeout | undefined;
   private last: { at_ms: number; progress: Promise<Progress> } | undefined;
 
   constructor(
@@ -18,6 +20,16 @@ export class ProgressService extends ProgressReader {
     private readonly now_ms: () => number = Date.now,
   ) {
     super();
+  }
+
+  /** Counts by itself, so that the rate is one over the last minute, whoever asks and how seldom. */
+  start(): void {
+    this.timer = setInterval(() => void this.countNow().catch(() => {}), sampleEvery_ms);
+    this.timer.unref();
+  }
+
+  stop(): void {
+    clearInterval(this.timer);
   }
 
   override progress(): Promise<Progress> {
@@ -61,6 +73,9 @@ export class ProgressService extends ProgressReader {
     const last = this.counts.at(-1);
     if (last === undefined) return 0;
     const first = this.counts.find((count) => last.at_ms - count.at_ms <= rateOver_ms) ?? last;
-    return first === last ? 0 : ((last.readings - first.readings) / (last.at_ms - first.at_ms)) * 1000;
+    // The running count is an estimate that the database corrects now and then, also downwards.
+    return first === last
+      ? 0
+      : Math.max(0, ((last.readings - first.readings) / (last.at_ms - first.at_ms)) * 1000);
   }
 }

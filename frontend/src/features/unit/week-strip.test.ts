@@ -13,6 +13,8 @@ const row = (values: Partial<WindowRow>): WindowRow => ({
   superheatSpread_K: 1,
   floodbackShare: 0,
   oscillating: false,
+  hunts: false,
+  hunts: false,
   period_s: null,
   amplitude_K: null,
   valveTravel_strokes: 1,
@@ -23,9 +25,9 @@ const row = (values: Partial<WindowRow>): WindowRow => ({
 describe('a window at a glance', () => {
   it('is steady, hunting, unsaid or standing', () => {
     expect(lookOf(row({}))).toBe('steady');
-    expect(lookOf(row({ oscillating: true }))).toBe('hunting');
-    expect(lookOf(row({ oscillating: null }))).toBe('unsaid');
-    expect(lookOf(row({ oscillating: null, steadyMinutes: 0 }))).toBe('standing');
+    expect(lookOf(row({ hunts: true }))).toBe('hunting');
+    expect(lookOf(row({ hunts: null }))).toBe('unsaid');
+    expect(lookOf(row({ hunts: null, steadyMinutes: 0 }))).toBe('standing');
   });
   it('is low only where the share under the limit is known', () => {
     expect(isLow(row({ floodbackShare: 0.1 }))).toBe(true);
@@ -35,12 +37,11 @@ describe('a window at a glance', () => {
 
 describe('the calendar strip', () => {
   it('puts a day beside the next and two hours under the two before', () => {
-    const noon = new Date(2026, 5, 1, 12).getTime() / 1000;
-    const { cells, days } = placeWindows([
-      row({ start_s: noon }),
-      row({ start_s: noon + 7200 }),
-      row({ start_s: noon + 86_400 }),
-    ]);
+    const noon = Date.UTC(2026, 5, 1, 12) / 1000;
+    const { cells, days } = placeWindows(
+      [row({ start_s: noon }), row({ start_s: noon + 7200 }), row({ start_s: noon + 86_400 })],
+      'UTC',
+    );
     expect(cells.map(({ day, part }) => [day, part])).toEqual([
       [0, 6],
       [0, 7],
@@ -50,7 +51,7 @@ describe('the calendar strip', () => {
   });
   it('opens at the newest window that hunts', () => {
     const rows = [
-      row({ start_s: 1, oscillating: true }),
+      row({ start_s: 1, hunts: true }),
       row({ start_s: 2 }),
       row({ start_s: 3, steadyMinutes: 0 }),
     ];

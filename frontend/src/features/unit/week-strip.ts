@@ -1,4 +1,5 @@
 import type { WindowRow } from '../../api/types.js';
+import { clockOf_ms, type Zone } from '../../quantities/site-time.js';
 
 /** What a window looks like at a glance; `low` may come on top of any. */
 export type WindowLook = 'steady' | 'hunting' | 'unsaid' | 'standing';
@@ -8,7 +9,8 @@ export const lowFrom = 0.02;
 
 export function lookOf(row: WindowRow): WindowLook {
   if (row.steadyMinutes < 1) return 'standing';
-  return row.oscillating === null ? 'unsaid' : row.oscillating ? 'hunting' : 'steady';
+  // A cycle too small to matter does not make a window restless.
+  return row.hunts === null ? 'unsaid' : row.hunts ? 'hunting' : 'steady';
 }
 
 export const isLow = (row: WindowRow) => row.floodbackShare !== null && row.floodbackShare > lowFrom;
@@ -20,26 +22,20 @@ export interface StripCell {
   part: number;
 }
 
-/** Places windows on a calendar in the reader's own zone: a column per day, a line per two hours. */
-export function placeWindows(rows: readonly WindowRow[]): { cells: StripCell[]; days: Date[] } {
+const day_ms = 86_400_000;
+
+/** Places windows on a calendar by the clock of the zone: a column per day, a line per two hours. Days are clock times. */
+export function placeWindows(rows: readonly WindowRow[], zone: Zone): { cells: StripCell[]; days: number[] } {
   if (rows.length === 0) return { cells: [], days: [] };
-  const dayStart = (time_s: number) => {
-    const date = new Date(time_s * 1000);
-    date.setHours(0, 0, 0, 0);
-    return date;
-  };
-  const first = dayStart(Math.min(...rows.map((row) => row.start_s)));
-  const index = (time_s: number) => Math.round((dayStart(time_s).getTime() - first.getTime()) / 86_400_000);
+  const dayOf = (time_s: number) => Math.floor(clockOf_ms(time_s * 1000, zone) / day_ms);
+  const first = dayOf(Math.min(...rows.map((row) => row.start_s)));
+  const index = (time_s: number) => dayOf(time_s) - first;
   const last = index(Math.max(...rows.map((row) => row.start_s)));
-  const days = Array.from({ length: last + 1 }, (_, day) => {
-    const date = new Date(first);
-    date.setDate(date.getDate() + day);
-    return date;
-  });
+  const days = Array.from({ length: last + 1 }, (_, day) => (first + day) * day_ms);
   const cells = rows.map((row) => ({
     row,
     day: index(row.start_s),
-    part: Math.floor(new Date(row.start_s * 1000).getHours() / 2),
+    part: Math.floor(new Date(clockOf_ms(row.start_s * 1000, zone)).getUTCHours() / 2),
   }));
   return { cells, days };
 }
@@ -48,7 +44,7 @@ export function placeWindows(rows: readonly WindowRow[]): { cells: StripCell[]; 
 export function firstWindow(rows: readonly WindowRow[]): WindowRow | null {
   const newest = [...rows].sort((a, b) => b.start_s - a.start_s);
   return (
-    newest.find((row) => row.oscillating === true) ??
+    newest.find((row) => row.hunts === true) ??
     newest.find((row) => row.steadyMinutes >= 1) ??
     newest[0] ??
     null

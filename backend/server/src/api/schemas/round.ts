@@ -10,7 +10,13 @@ export const roundQuerySchema = z.object({
 });
 
 export const circuitEvidenceSchema = z
-  .object({ circuit: z.number(), time_s: timeColumn, superheat_K: column, valveOpening_pct: column })
+  .object({
+    circuit: z.number(),
+    time_s: timeColumn,
+    superheat_K: column,
+    valveOpening_pct: column,
+    floodbackLimit_K: z.number(),
+  })
   .meta({ id: 'CircuitEvidence', description: 'Up to 120 points of the last 24 h, for a small drawing' });
 
 export const moduleEvidenceSchema = z

@@ -15,6 +15,10 @@ export const windowRowSchema = z
     superheatSpread_K: maybe,
     floodbackShare: maybe,
     oscillating: z.boolean().nullable().describe('null: too little data to say'),
+    hunts: z
+      .boolean()
+      .nullable()
+      .describe('Oscillates by 0.5 K or more to either side; null: too little data to say'),
     period_s: maybe,
     amplitude_K: maybe,
     valveTravel_strokes: maybe,

@@ -14,10 +14,11 @@ export interface StoredFinding {
 export interface OpenFinding {
   id: number;
   subjectKey: string;
+  subject: Finding['subject'];
   condition: string;
   source: string;
   urgency: string;
-  certainty: string;
+  certainty: Finding['certainty'];
   provisional: boolean;
   absentCount: number;
   absentSince_s: number | null;
@@ -55,7 +56,7 @@ export class FindingRepository {
   /** The open findings of a unit that the source owns. */
   async openOf(unitId: number, source: string): Promise<OpenFinding[]> {
     const { rows } = await this.database.query<OpenFinding>(
-      `select id, subject_key as "subjectKey", condition, source, urgency, certainty, provisional,
+      `select id, subject_key as "subjectKey", document->'subject' as subject, condition, source, urgency, certainty, provisional,
               absent_count as "absentCount", extract(epoch from absent_since)::float8 as "absentSince_s"
          from finding where unit_id = $1 and source = $2 and ended_at is null`,
       [unitId, source],

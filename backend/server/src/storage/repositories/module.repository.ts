@@ -139,6 +139,15 @@ export class ModuleRepository {
     );
   }
 
+  /** When the module was first assessed; null: never. */
+  async firstJudged_s(moduleId: number): Promise<number | null> {
+    const { rows } = await this.database.query<{ at_s: number }>(
+      'select extract(epoch from first_judged_at)::float8 as at_s from module_result where module_id = $1',
+      [moduleId],
+    );
+    return rows[0]?.at_s ?? null;
+  }
+
   async assessments(
     moduleIds: number[],
   ): Promise<Map<number, { judgedAt: Date; detail: Omit<ModuleAssessment, 'findings'> }>> {
