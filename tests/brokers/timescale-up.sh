@@ -32,8 +32,9 @@ as_postgres() { chroot --userspec=postgres:postgres "$dir" /usr/bin/env -i LC_AL
 if [ ! -e "$dir$data/PG_VERSION" ]; then
   as_postgres initdb --pgdata=$data --username=postgres --auth=trust --encoding=UTF8 --locale=C --no-sync
 fi
-# Bound to this machine only, so trust is enough for a test.
+# Bound to this machine only, so trust is enough for a test. The server must not keep descriptor 3 open: who reads the
+# address through a pipe would wait for its end as long as the server runs.
 as_postgres pg_ctl --pgdata=$data --log=$data/log --wait -o "-p $port -c listen_addresses=127.0.0.1 \
   -c unix_socket_directories= -c shared_preload_libraries=timescaledb -c timescaledb.telemetry_level=off \
-  -c timezone=UTC -c max_connections=60" start
+  -c timezone=UTC -c max_connections=60" start 3>&- </dev/null
 echo "postgresql://postgres@127.0.0.1:$port/postgres" >&3
