@@ -14,7 +14,6 @@ const row = (values: Partial<WindowRow>): WindowRow => ({
   floodbackShare: 0,
   oscillating: false,
   hunts: false,
-  hunts: false,
   period_s: null,
   amplitude_K: null,
   valveTravel_strokes: 1,
