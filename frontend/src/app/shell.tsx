@@ -74,9 +74,10 @@ export function Shell() {
       </main>
       <footer className="foot">
         <p>
-          Coldrounds only reads telemetry; it never commands a valve, a controller or a module. Times are in
-          your own zone ({Intl.DateTimeFormat().resolvedOptions().timeZone}). Work on refrigeration circuits
-          is for qualified, licensed people under the local codes.
+          Coldrounds only reads telemetry; it never commands a valve, a controller or a module. Times of a
+          unit are by its site’s clock, other times by yours (
+          {Intl.DateTimeFormat().resolvedOptions().timeZone.replace('_', ' ')}). Work on refrigeration
+          circuits is for qualified, licensed people under the local codes.
         </p>
       </footer>
     </>

@@ -1,14 +1,16 @@
-import { format } from 'date-fns';
 import type { EChartsOption } from 'echarts';
 import { decimals } from '../quantities/format-quantity.js';
+import { clockWords } from '../quantities/site-time.js';
 import { scaleOf, type UnitSystem } from '../quantities/unit-system.js';
 import {
   acrossAxis,
   band,
   base,
   legend,
+  legendIcons,
   line,
   limitLine,
+  onClock,
   points,
   stretches,
   timeAxis,
@@ -37,9 +39,10 @@ export const reserveLimits = [1.5, 1] as const;
  * and where the forecast puts the crossing of each, as a range lying on that limit.
  */
 export function reserveOption(data: ReserveData, theme: ChartTheme): EChartsOption {
+  const place = onClock(theme);
   const x = data.history.map((entry) => entry.time_s);
   const column = (pick: (entry: ReserveData['history'][number]) => number | null) =>
-    points(x, data.history.map(pick), { scaleX: 1000 });
+    points(x, data.history.map(pick), { place });
   const reach = (sign: number) =>
     column((entry) => (entry.uncertainty === null ? null : entry.reserve + sign * 2 * entry.uncertainty));
   const crossings = (data.forecast?.limits ?? []).filter((entry) => entry.date_s !== null);
@@ -49,6 +52,7 @@ export function reserveOption(data: ReserveData, theme: ChartTheme): EChartsOpti
     { color: theme.plot[2], width: 1.2 },
   );
   reserve.showSymbol = data.history.length < 60;
+  reserve.z = 3;
   reserve.symbolSize = 4;
   reserve.markLine = {
     ...limitLine(theme, reserveLimits[0], '', 'insideStartTop'),
@@ -63,23 +67,25 @@ export function reserveOption(data: ReserveData, theme: ChartTheme): EChartsOpti
       top: 4,
       left: 0,
       data: [
-        'Closing reserve',
+        { name: 'Closing reserve', icon: legendIcons.solid },
         { name: 'Uncertainty, two standard', icon: 'rect' },
         { name: 'Valve seen to shut', icon: 'diamond' },
-        ...(crossings.length > 0 ? ['Crossing, early to late'] : []),
+        ...(crossings.length > 0 ? [{ name: 'Crossing, early to late', icon: 'rect' }] : []),
       ],
     }),
     grid: { left: 40, right: 14, top: 54, bottom: 30 },
     xAxis: timeAxis(theme),
     yAxis: valueAxis(theme, '', {
       min: 0,
+      // Both limits are always in the picture.
+      max: (extent: { max: number }) => Math.ceil(Math.max(extent.max, reserveLimits[0]) * 2 + 0.2) / 2,
     }),
     tooltip: {
       ...base(theme).tooltip,
       trigger: 'item',
       formatter: (entry: unknown) => {
         const { seriesName, value } = entry as { seriesName: string; value: [number, number] };
-        return `${format(new Date(value[0]), 'd MMM yyyy')}<br>${seriesName} ${decimals(value[1], 2)}`;
+        return `${clockWords(value[0], 'day')}<br>${seriesName} ${decimals(value[1], 2)}`;
       },
     },
     series: [
@@ -90,7 +96,7 @@ export function reserveOption(data: ReserveData, theme: ChartTheme): EChartsOpti
         name: 'Valve seen to shut',
         data: data.history
           .filter((entry) => entry.proof)
-          .map((entry) => [entry.time_s * 1000, entry.reserve]),
+          .map((entry) => [place(entry.time_s), entry.reserve]),
         symbol: 'diamond',
         symbolSize: data.history.length > 120 ? 4 : 7,
         itemStyle: { color: theme.good },
@@ -100,9 +106,9 @@ export function reserveOption(data: ReserveData, theme: ChartTheme): EChartsOpti
         ...line(
           'Crossing, early to late',
           [
-            [entry.date_s!.p10 * 1000, entry.limit],
-            [entry.date_s!.p50 * 1000, entry.limit],
-            [entry.date_s!.p90 * 1000, entry.limit],
+            [place(entry.date_s!.p10), entry.limit],
+            [place(entry.date_s!.p50), entry.limit],
+            [place(entry.date_s!.p90), entry.limit],
           ],
           { color: theme.plot[1], width: 5 },
         ),
@@ -120,6 +126,15 @@ export interface ClosingData {
   minimumVoltage_V: number | null;
 }
 
+/** Share of the highest current under which the drive has ended. */
+const driven = 0.1;
+
+function whileDischarging(fit: { voltage_V: Column }, curve: { current_A: Column }): Column {
+  const highest = Math.max(0, ...curve.current_A.map((current) => current ?? 0));
+  const last = curve.current_A.findLastIndex((current) => (current ?? 0) > driven * highest);
+  return fit.voltage_V.map((voltage, index) => (highest > 0 && index > last ? null : voltage));
+}
+
 /** One closing finely sampled: voltage with the fitted discharge on it, the opening under it. */
 export function closingOption(data: ClosingData, theme: ChartTheme): EChartsOption {
   const { curve, fit } = data;
@@ -130,7 +145,8 @@ export function closingOption(data: ClosingData, theme: ChartTheme): EChartsOpti
   });
   voltage.showSymbol = true;
   voltage.symbolSize = 3;
-  const fitted = line('Fitted discharge', fit ? points(fit.time_s, fit.voltage_V) : [], {
+  // The fit holds for the discharge: after it the module rests, and nothing is claimed.
+  const fitted = line('Fitted discharge', fit ? points(fit.time_s, whileDischarging(fit, curve)) : [], {
     color: theme.plot[1],
     dashed: true,
     width: 2.5,
@@ -161,7 +177,7 @@ export function closingOption(data: ClosingData, theme: ChartTheme): EChartsOpti
     ],
     yAxis: [
       valueAxis(theme, 'V', { gridIndex: 0 }),
-      valueAxis(theme, '%', { gridIndex: 1, min: 0, max: 100, interval: 50 }),
+      valueAxis(theme, '%', { gridIndex: 1, min: 0, max: 100, interval: 50, scale: false }),
     ],
     axisPointer: { link: [{ xAxisIndex: 'all' }] },
     tooltip: {
@@ -192,13 +208,14 @@ export const replayHeight = 560;
 export function replayOption(data: ReplayData, theme: ChartTheme, system: UnitSystem): EChartsOption {
   const difference = scaleOf('temperature-difference', system);
   const pressure = scaleOf('pressure', system);
+  const place = onClock(theme);
   const last = Math.max(data.loss.from_s, ...data.circuits.map((circuit) => circuit.time_s.at(-1) ?? 0));
-  const spans = [{ from: data.loss.from_s * 1000, to: (data.loss.to_s ?? last) * 1000 }];
+  const spans = [{ from: place(data.loss.from_s), to: place(data.loss.to_s ?? last) }];
   const series = data.circuits.flatMap((circuit) => {
     const words = data.circuits.length > 1 ? `, circuit ${circuit.circuit}` : '';
     const dashed = circuit !== data.circuits[0];
     const pairs = (column: Column, convert?: (value: number) => number): Point[] =>
-      points(circuit.time_s, column, { gap: 60, scaleX: 1000, convert });
+      points(circuit.time_s, column, { gap: 60, place, convert });
     const [a, b, , d] = theme.plot;
     const superheat = line(`Superheat${words}`, pairs(circuit.superheat_K, difference.convert), {
       color: a,
@@ -223,7 +240,7 @@ export function replayOption(data: ReplayData, theme: ChartTheme, system: UnitSy
   });
   const voltage = line(
     'Module voltage',
-    points(data.backup.time_s, data.backup.voltage_V, { gap: 300, scaleX: 1000 }),
+    points(data.backup.time_s, data.backup.voltage_V, { gap: 300, place }),
     { color: theme.plot[2], panel: 3 },
   );
   const all = [...series, voltage];

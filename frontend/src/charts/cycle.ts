@@ -13,6 +13,7 @@ export interface CycleData {
   bubbleLine: Curve;
   dewLine: Curve;
   points: readonly {
+    name?: string;
     label: string;
     pressure_Pa: number;
     enthalpy_J_kg: number;
@@ -20,6 +21,16 @@ export interface CycleData {
   }[];
   path: Curve;
 }
+
+const numberAt: Record<string, 'top' | 'bottom' | 'left' | 'right'> = {
+  suction: 'right',
+  discharge: 'right',
+  'condenser-dew': 'top',
+  'condenser-bubble': 'top',
+  liquid: 'left',
+  'evaporator-inlet': 'left',
+  'evaporator-dew': 'bottom',
+};
 
 /** Pressure (logarithmic) over enthalpy: the dome, the circuit's cycle on it, its state points by name. */
 export function cycleOption(cycle: CycleData, theme: ChartTheme, system: UnitSystem): EChartsOption {
@@ -50,6 +61,7 @@ export function cycleOption(cycle: CycleData, theme: ChartTheme, system: UnitSys
       min: pressure.convert(lowest * 0.6),
       max: pressure.convert(highest * 1.1),
       axisLine: { show: false, onZero: false },
+      axisLabel: { ...valueAxis(theme, '').axisLabel, showMinLabel: false, showMaxLabel: false },
     },
     tooltip: {
       ...base(theme).tooltip,
@@ -75,9 +87,9 @@ export function cycleOption(cycle: CycleData, theme: ChartTheme, system: UnitSys
         itemStyle: { color: theme.plot[1] },
         animation: false,
         data: cycle.points.map((point, index) => ({
-          // Neighbours lie close together: their names go above and below in turn.
-          label: { position: index % 2 === 0 ? ('top' as const) : ('bottom' as const) },
-          name: point.label,
+          // Neighbours lie close together: numbers stand where the cycle leaves room, names in the list under it.
+          label: { position: numberAt[point.name ?? ''] ?? ('top' as const), formatter: String(index + 1) },
+          name: `${index + 1} ${point.label}`,
           value: [
             enthalpy.convert(point.enthalpy_J_kg),
             pressure.convert(point.pressure_Pa),
@@ -86,13 +98,12 @@ export function cycleOption(cycle: CycleData, theme: ChartTheme, system: UnitSys
         })),
         label: {
           show: true,
-          formatter: '{b}',
           position: 'top',
           color: theme.ink,
           fontFamily: theme.font,
-          fontSize: 12,
+          fontSize: 13,
+          fontWeight: 600,
         },
-        labelLayout: { hideOverlap: true },
       },
     ],
   };

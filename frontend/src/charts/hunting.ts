@@ -1,14 +1,16 @@
-import { format } from 'date-fns';
 import type { EChartsOption } from 'echarts';
 import { decimals, formatDuration } from '../quantities/format-quantity.js';
+import { clockWords } from '../quantities/site-time.js';
 import { scaleOf, type UnitSystem } from '../quantities/unit-system.js';
 import {
   acrossAxis,
   axisNumber,
   base,
   legend,
+  legendIcons,
   limitLine,
   line,
+  onClock,
   points,
   stretches,
   timeAxis,
@@ -28,6 +30,7 @@ const title = (theme: ChartTheme, text: string, top: number) => ({
   text,
   left: 0,
   top,
+  padding: 0,
   textStyle: { color: theme.ink, fontSize: 14, fontWeight: 600 as const, fontFamily: theme.font },
 });
 
@@ -47,9 +50,10 @@ export function traceOption(
   system: UnitSystem,
 ): EChartsOption {
   const difference = scaleOf('temperature-difference', system);
+  const place = onClock(theme);
   const pairs = (column: Column, convert?: (value: number) => number) =>
-    points(trace.time_s, column, { gap: 45, scaleX: 1000, convert });
-  const spans = alternate(cycles).map((cycle) => ({ from: cycle.from_s * 1000, to: cycle.to_s * 1000 }));
+    points(trace.time_s, column, { gap: 45, place, convert });
+  const spans = alternate(cycles).map((cycle) => ({ from: place(cycle.from_s), to: place(cycle.to_s) }));
   const superheat = line('Superheat', pairs(trace.superheat_K, difference.convert), { color: theme.plot[0] });
   superheat.markArea = stretches(theme, spans);
   superheat.markLine = limitLine(theme, difference.convert(floodbackLimit_K), 'floodback limit');
@@ -78,7 +82,7 @@ export function traceOption(
             (entry) =>
               `${entry.seriesName} ${decimals(entry.value[1]!, 1)} ${entry.axisIndex === 1 ? '%' : difference.unit}`,
           );
-        return [format(new Date(list[0].value[0]), 'HH:mm:ss'), ...rows].join('<br>');
+        return [clockWords(list[0].value[0], 'second-of-day'), ...rows].join('<br>');
       },
     },
     series: [
@@ -200,6 +204,7 @@ export interface FloorData {
     steadyHours: number;
   }[];
   points: readonly { from_s: number; at: number; superheat_K: number; hunting: boolean }[];
+  floodbackLimit_K?: number;
 }
 
 /** Windows as points (filled: steady, hollow: hunting) and the floor as a stair where it is claimed. */
@@ -226,9 +231,9 @@ export function floorOption(floor: FloorData, theme: ChartTheme, system: UnitSys
       data: [
         { name: 'Steady window', icon: 'circle' },
         { name: 'Hunting window', icon: 'circle', itemStyle: hollow },
-        { name: 'Steady floor' },
+        { name: 'Steady floor', icon: legendIcons.solid },
+        { name: 'Floodback limit', icon: legendIcons.dashed },
       ],
-      itemHeight: 9,
       type: 'plain',
     }),
     grid: { left: 44, right: 14, top: 54, bottom: 44 },
@@ -265,6 +270,13 @@ export function floorOption(floor: FloorData, theme: ChartTheme, system: UnitSys
         animation: false,
       },
       line('Steady floor', stair, { color: theme.ink, width: 2.5 }),
+      line(
+        'Floodback limit',
+        floor.floodbackLimit_K === undefined
+          ? []
+          : [0, 100].map((at): [number, number] => [at, difference.convert(floor.floodbackLimit_K!)]),
+        { color: theme.limit, width: 1.2, dashed: true },
+      ),
     ],
   };
 }

@@ -1,5 +1,6 @@
 import type { EChartsOption, LineSeriesOption } from 'echarts';
 import { decimals } from '../quantities/format-quantity.js';
+import { clockOf_ms } from '../quantities/site-time.js';
 import type { ChartTheme } from './theme.js';
 
 export type Column = readonly (number | null)[];
@@ -9,16 +10,27 @@ export type Point = [number, number | null];
 export function points(
   x: readonly number[],
   y: Column,
-  { gap = Infinity, scaleX = 1, convert = (value: number) => value } = {},
+  {
+    gap = Infinity,
+    scaleX = 1,
+    place = (at: number) => at * scaleX,
+    convert = (value: number) => value,
+  } = {},
 ): Point[] {
   const pairs: Point[] = [];
   for (let index = 0; index < x.length; index += 1) {
-    if (index > 0 && x[index] - x[index - 1] > gap) pairs.push([(x[index - 1] + gap / 2) * scaleX, null]);
+    if (index > 0 && x[index] - x[index - 1] > gap) pairs.push([place(x[index - 1] + gap / 2), null]);
     const value = y[index];
-    pairs.push([x[index] * scaleX, value === null || !Number.isFinite(value) ? null : convert(value)]);
+    pairs.push([place(x[index]), value === null || !Number.isFinite(value) ? null : convert(value)]);
   }
   return pairs;
 }
+
+/** Seconds since 1970 to where they lie on a time axis that shows the clock of the theme's zone. */
+export const onClock =
+  (theme: ChartTheme) =>
+  (epoch_s: number): number =>
+    clockOf_ms(epoch_s * 1000, theme.zone);
 
 interface LineOptions {
   color: string;
@@ -79,11 +91,12 @@ export function band(
 
 const label = (theme: ChartTheme) => ({ color: theme.quiet, fontSize: 12, fontFamily: theme.font });
 
-export const axisNumber = (value: number): string =>
-  decimals(
-    value,
-    Number.isInteger(Number(value.toFixed(6))) ? 0 : Math.abs(value) < 0.1 ? 3 : Math.abs(value) < 10 ? 1 : 0,
-  );
+/** As many decimals as the number has, up to four: the steps of an axis are round numbers, so none gets more than it needs. */
+export function axisNumber(value: number): string {
+  for (let digits = 0; digits < 4; digits += 1)
+    if (Math.abs(value - Number(value.toFixed(digits))) < 1e-6) return decimals(value, digits);
+  return decimals(value, 4);
+}
 
 export function valueAxis(theme: ChartTheme, name: string, extra: Record<string, unknown> = {}) {
   return {
@@ -132,6 +145,8 @@ export function timeAxis(theme: ChartTheme, extra: Record<string, unknown> = {})
 
 export function base(theme: ChartTheme): EChartsOption {
   return {
+    // Times are moved to the site's clock before they are drawn.
+    useUTC: true,
     animation: false,
     backgroundColor: 'transparent',
     textStyle: { fontFamily: theme.font, color: theme.ink },
@@ -146,7 +161,13 @@ export function base(theme: ChartTheme): EChartsOption {
   };
 }
 
-const icons = { solid: 'path://M0 6h20v2H0z', dashed: 'path://M0 6h8v2H0zM12 6h8v2h-8z', band: 'rect' };
+/** Each icon spans 20 by 14, so that no text beside it is cut by a legend as high as its icons. */
+const box = 'path://M0 0M20 14';
+export const legendIcons = {
+  solid: `${box}M0 6h20v2H0z`,
+  dashed: `${box}M0 6h8v2H0zM12 6h8v2h-8z`,
+  band: `${box}M0 3h20v8H0z`,
+};
 
 /** Names with the look of their line: solid, dashed or a band, so that the legend reads without colour. */
 export function legend(
@@ -160,13 +181,13 @@ export function legend(
       .map((entry) => ({
         name: String(entry.name),
         icon: entry.areaStyle
-          ? icons.band
+          ? legendIcons.band
           : Array.isArray(entry.lineStyle?.type)
-            ? icons.dashed
-            : icons.solid,
+            ? legendIcons.dashed
+            : legendIcons.solid,
       })),
     itemWidth: 20,
-    itemHeight: 8,
+    itemHeight: 14,
     itemGap: 12,
     padding: 0,
     textStyle: { ...label(theme) },

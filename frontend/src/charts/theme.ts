@@ -1,4 +1,6 @@
-/** Colours and type of the page, read once per change of theme so that the option functions stay pure. */
+import type { Zone } from '../quantities/site-time.js';
+
+/** Colours, type and clock of the page, read once per change so that the option functions stay pure. */
 export interface ChartTheme {
   ink: string;
   quiet: string;
@@ -11,6 +13,8 @@ export interface ChartTheme {
   mark: string;
   good: string;
   font: string;
+  /** Whose clock the time axes show: the site's. */
+  zone: Zone;
 }
 
 /** For tests: any distinct values do. */
@@ -25,4 +29,5 @@ export const plainTheme: ChartTheme = {
   mark: '#m',
   good: '#g',
   font: 'sans-serif',
+  zone: 'UTC',
 };

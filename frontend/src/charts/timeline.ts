@@ -1,6 +1,6 @@
-import { format } from 'date-fns';
 import type { EChartsOption, LineSeriesOption } from 'echarts';
 import { decimals } from '../quantities/format-quantity.js';
+import { clockWords } from '../quantities/site-time.js';
 import { scaleOf, type UnitSystem } from '../quantities/unit-system.js';
 import {
   band,
@@ -8,6 +8,7 @@ import {
   legend,
   limitLine,
   line,
+  onClock,
   points,
   stretches,
   timeAxis,
@@ -60,10 +61,22 @@ const panels = [
   { title: 'Pressures', height: 110 },
   { title: 'Temperatures', height: 170 },
 ] as const;
-const over = 62;
 const under = 74;
 
-export const timelineHeight = panels.reduce((sum, panel) => sum + panel.height + over, 0) + under;
+/** Over a panel its title and its legend, which wraps on a narrow page. */
+function panelTops(narrow: boolean): { tops: number[]; overs: number[]; height: number } {
+  const rows = narrow ? [1, 1, 1, 4] : [1, 1, 1, 1];
+  const overs = rows.map((row) => 42 + 22 * row);
+  const tops: number[] = [];
+  let top = 0;
+  panels.forEach((panel, index) => {
+    tops.push(top + overs[index]);
+    top += overs[index] + panel.height;
+  });
+  return { tops, overs, height: top + under };
+}
+
+export const timelineHeight = (narrow: boolean): number => panelTops(narrow).height;
 
 /** One circuit's readings on one time axis, panel over panel, with one cursor and one zoom for all. */
 export function timelineOption(
@@ -76,13 +89,14 @@ export function timelineOption(
   const difference = scaleOf('temperature-difference', system);
   const pressure = scaleOf('pressure', system);
   const temperature = scaleOf('temperature', system);
+  const place = onClock(theme);
   const gap = Math.max(3 * data.resolution_s, 45);
   const series = (column: Column, convert = (value: number) => value) =>
-    points(data.time_s, column, { gap, scaleX: 1000, convert });
+    points(data.time_s, column, { gap, place, convert });
   const fromWater = (column: Column) =>
     water === null
       ? []
-      : points(water.time_s, column, { gap: Math.max(gap, 400), scaleX: 1000, convert: temperature.convert });
+      : points(water.time_s, column, { gap: Math.max(gap, 400), place, convert: temperature.convert });
   const apart = (sign: number): (number | null)[] =>
     data.superheat_K.map((value, index) => {
       const uncertainty = data.superheatUncertainty_K[index];
@@ -92,8 +106,8 @@ export function timelineOption(
     });
   const [a, b, c, d, e] = theme.plot;
   const lossSpans = data.mainsLosses.map((loss) => ({
-    from: loss.from_s * 1000,
-    to: (loss.to_s ?? view.extent.to_s) * 1000,
+    from: place(loss.from_s),
+    to: place(loss.to_s ?? view.extent.to_s),
   }));
 
   const superheat = line(`Superheat`, series(data.superheat_K, difference.convert), { color: a, width: 1.8 });
@@ -158,18 +172,13 @@ export function timelineOption(
 
   const left = view.narrow ? 42 : 52;
   const right = view.narrow ? 8 : 16;
-  let top = over;
-  const tops = panels.map((panel) => {
-    const at = top;
-    top += panel.height + over;
-    return at;
-  });
+  const { tops, overs } = panelTops(view.narrow);
   const units = [difference.unit, '%', `${pressure.unit} absolute`, temperature.unit];
-  const common = { type: 'time' as const, min: view.extent.from_s * 1000, max: view.extent.to_s * 1000 };
+  const common = { type: 'time' as const, min: place(view.extent.from_s), max: place(view.extent.to_s) };
   const zoom = {
     xAxisIndex: [0, 1, 2, 3],
-    startValue: view.shown.from_s * 1000,
-    endValue: view.shown.to_s * 1000,
+    startValue: place(view.shown.from_s),
+    endValue: place(view.shown.to_s),
     minValueSpan: 10_000,
     filterMode: 'none' as const,
     throttle: 80,
@@ -179,7 +188,8 @@ export function timelineOption(
     title: panels.map((panel, index) => ({
       text: `${panel.title}, ${units[index]}`,
       left: 0,
-      top: tops[index] - over + 14,
+      top: tops[index] - overs[index] + 14,
+      padding: 0,
       textStyle: { color: theme.ink, fontSize: 14, fontWeight: 600, fontFamily: theme.font },
     })),
     legend: panels.map((_, index) =>
@@ -187,14 +197,10 @@ export function timelineOption(
         theme,
         lines.filter((entry) => entry.yAxisIndex === index && !(view.narrow && entry.areaStyle)),
         {
-          type: 'scroll',
-          top: tops[index] - over + 34,
+          top: tops[index] - overs[index] + 36,
           left: 0,
           right: 4,
-          padding: 0,
-          pageIconColor: theme.ink,
-          pageIconInactiveColor: theme.hair,
-          pageTextStyle: { color: theme.quiet },
+          itemGap: view.narrow ? 8 : 12,
         },
       ),
     ),
@@ -236,7 +242,7 @@ export function timelineOption(
         handleStyle: { color: theme.ink, borderColor: theme.ink },
         moveHandleStyle: { color: theme.quiet },
         textStyle: { color: theme.quiet },
-        labelFormatter: (value: number) => format(new Date(value), 'd MMM HH:mm'),
+        labelFormatter: (value: number) => clockWords(value, 'chart'),
         brushSelect: false,
       },
     ],
@@ -270,5 +276,5 @@ function timelineTooltip(entries: unknown, units: string[]): string {
           entry.axisIndex === 1 ? 0 : 2,
         )} ${units[entry.axisIndex].replace(' absolute', '')}</td></tr>`,
     );
-  return `<strong>${format(new Date(at), 'EEE d MMM, HH:mm:ss')}</strong><table style="font-size:12px">${rows.join('')}</table>`;
+  return `<strong>${clockWords(at, 'second')}</strong><table style="font-size:12px">${rows.join('')}</table>`;
 }

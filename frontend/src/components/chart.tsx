@@ -4,11 +4,13 @@ import { useEffect, useMemo, useRef, useState, type ReactNode } from 'react';
 import { usePreferences } from '../app/preferences.js';
 import { init, type ECharts } from '../charts/register.js';
 import type { ChartTheme } from '../charts/theme.js';
+import { useZone } from './zone.js';
 import type { UnitSystem } from '../quantities/unit-system.js';
 
 /** The page's colours as the charts take them; changes with the theme. */
 export function useChartTheme(): ChartTheme {
   const { dark } = usePreferences();
+  const zone = useZone();
   return useMemo(() => {
     // The attribute is set in an effect of an ancestor, which runs after this: set it here too so that styles are right.
     document.documentElement.dataset.theme = dark ? 'dark' : 'light';
@@ -25,8 +27,9 @@ export function useChartTheme(): ChartTheme {
       mark: read('--plot-mark'),
       good: read('--good'),
       font: read('--sans'),
+      zone,
     };
-  }, [dark]);
+  }, [dark, zone]);
 }
 
 export interface Drawing {
@@ -38,7 +41,7 @@ export interface Drawing {
 interface ChartProps {
   /** Builds the option; must be stable while its data are. */
   draw: (drawing: Drawing) => EChartsOption;
-  height: number;
+  height: number | ((narrow: boolean) => number);
   /** What the picture shows, for people who cannot see it. */
   label: string;
   caption?: ReactNode;
@@ -57,6 +60,8 @@ export function Chart({ draw, height, label, caption, onZoom }: ChartProps) {
   useEffect(() => {
     if (!box.current) return undefined;
     const made = init(box.current);
+    const observed = box.current;
+    setNarrow(observed.clientWidth > 0 && observed.clientWidth < 560);
     chart.current = made;
     const resize = new ResizeObserver(([entry]) => {
       const { width } = entry.contentRect;
@@ -64,7 +69,7 @@ export function Chart({ draw, height, label, caption, onZoom }: ChartProps) {
       setNarrow(width < 560);
       made.resize({ width, height: entry.contentRect.height });
     });
-    resize.observe(box.current);
+    resize.observe(observed);
     made.on('datazoom', () => {
       const zoom = (made.getOption().dataZoom as { startValue: number; endValue: number }[])[0];
       zoomed.current?.(zoom.startValue, zoom.endValue);
@@ -78,11 +83,12 @@ export function Chart({ draw, height, label, caption, onZoom }: ChartProps) {
 
   useEffect(() => {
     chart.current?.setOption(draw({ theme, system, narrow }), { notMerge: true });
-  }, [draw, theme, system, narrow, height]);
+  }, [draw, theme, system, narrow]);
+  const tall = typeof height === 'number' ? height : height(narrow);
 
   return (
     <figure className="chart">
-      <div ref={box} style={{ height }} role="img" aria-label={label} />
+      <div ref={box} style={{ height: tall }} role="img" aria-label={label} />
       {caption && <figcaption>{caption}</figcaption>}
     </figure>
   );

@@ -1,12 +1,14 @@
 import { usePreferences } from '../app/preferences.js';
+import { useZone } from './zone.js';
 import { statementParts, type Statement } from '../quantities/statement-text.js';
 
 /** A sentence with its numbers in the reader's units. */
 export function Say({ statement }: { statement: Statement }) {
   const { units } = usePreferences();
+  const zone = useZone();
   return (
     <>
-      {statementParts(statement, units).map((part, index) =>
+      {statementParts(statement, units, zone).map((part, index) =>
         part.kind === 'number' ? (
           <span key={index} className="n">
             {part.text}

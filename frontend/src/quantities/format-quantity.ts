@@ -1,4 +1,4 @@
-import { format } from 'date-fns';
+import { clockOf_ms, clockWords, type Zone } from './site-time.js';
 import { kilogramPerPound, scaleOf, wattPerTon, type UnitSystem } from './unit-system.js';
 
 export interface Quantity {
@@ -51,14 +51,15 @@ function plural(value: number, word: string, digits: number): string {
   return `${text} ${word}${text === '1' ? '' : 's'}`;
 }
 
-/** Date and time in the reader's zone; the year only where it is not this one. */
-export function formatInstant(epochSeconds: number, now = new Date()): string {
-  const date = new Date(epochSeconds * 1000);
-  return format(date, date.getFullYear() === now.getFullYear() ? 'EEE d MMM, HH:mm' : 'd MMM yyyy');
+/** Date and time by the clock of the zone; the year instead of the time where it is not this one. */
+export function formatInstant(epochSeconds: number, zone: Zone = null, now = new Date()): string {
+  const clock = clockOf_ms(epochSeconds * 1000, zone);
+  const thisYear = new Date(clock).getUTCFullYear() === now.getUTCFullYear();
+  return clockWords(clock, thisYear ? 'minute' : 'day');
 }
 
-export function formatDay(epochSeconds: number): string {
-  return format(new Date(epochSeconds * 1000), 'd MMM yyyy');
+export function formatDay(epochSeconds: number, zone: Zone = null): string {
+  return clockWords(clockOf_ms(epochSeconds * 1000, zone), 'day');
 }
 
 interface Shown {
@@ -163,7 +164,7 @@ function shown({ kind, value, uncertainty }: Quantity, system: UnitSystem): Show
     case 'current':
       return siPrefixed(value, uncertainty, 'A');
     case 'rate-per-day':
-      return withSpread(value, uncertainty, digitsFor(value, value >= 100 ? 3 : 2), 'a day');
+      return withSpread(value, uncertainty, digitsFor(value, value >= 100 ? 3 : 2), '');
     case 'count':
       return withSpread(value, uncertainty, Number.isInteger(value) ? 0 : 1, '');
     default:
@@ -174,9 +175,14 @@ function shown({ kind, value, uncertainty }: Quantity, system: UnitSystem): Show
 /**
  * One quantity as text in the reader's units, e.g. `6.0 K` or `10.8 °F`, with `±` where an uncertainty is known.
  */
-export function formatQuantity(quantity: Quantity, system: UnitSystem, now?: Date): string {
+export function formatQuantity(
+  quantity: Quantity,
+  system: UnitSystem,
+  zone: Zone = null,
+  now?: Date,
+): string {
   if (quantity.kind === 'duration') return formatDuration(quantity.value);
-  if (quantity.kind === 'instant') return formatInstant(quantity.value, now);
+  if (quantity.kind === 'instant') return formatInstant(quantity.value, zone, now);
   const { number, spread, unit } = shown(quantity, system);
   // An uncertainty that rounds to nothing would claim more than is known.
   const withUncertainty = spread !== undefined && Number(spread) !== 0 ? `${number} ± ${spread}` : number;

@@ -188,7 +188,7 @@ function hunting({ week: windows, hunting: found, wear }: FindingContext, week: 
         : []),
       ...(wear
         ? [
-            statement('The valve makes {reversals} reversals and {travel} full strokes.', {
+            statement('The valve makes {reversals} reversals and {travel} full strokes a day.', {
               reversals: quantity('rate-per-day', wear.reversals_per_day),
               travel: quantity('rate-per-day', wear.travel_strokes_per_day),
             }),
@@ -329,7 +329,7 @@ function valveWear({ week: windows, wear }: FindingContext): Draft | null {
   return {
     condition: 'valve-wear',
     headline: statement(
-      'The valve moves more than {share} of the fleet: {reversals} reversals and {travel} full strokes.',
+      'The valve moves more than {share} of the fleet: {reversals} reversals and {travel} full strokes a day.',
       {
         share: share(rank),
         reversals: quantity('rate-per-day', wear.reversals_per_day),

@@ -1,16 +1,17 @@
 import './brief.css';
 import { useQuery } from '@tanstack/react-query';
 import { Link, useParams } from '@tanstack/react-router';
-import { format } from 'date-fns';
 import type { CircuitDetail, Finding, UnitDetail } from '../../api/types.js';
 import { seriesQuery, unitQuery } from '../../api/queries.js';
 import { usePreferences } from '../../app/preferences.js';
 import { Cautions, hazardsOf } from '../../components/cautions.js';
 import { Say } from '../../components/say.js';
+import { ZoneProvider } from '../../components/zone.js';
 import { Spark } from '../../components/spark.js';
 import { Failed, Loading } from '../../components/states.js';
 import { certaintyWords, UrgencyWord, urgencyWords } from '../../components/urgency.js';
 import { show } from '../../quantities/format-quantity.js';
+import { timeWords } from '../../quantities/site-time.js';
 import { subjectWords } from '../../quantities/subject-words.js';
 import { briefContent } from './brief-content.js';
 
@@ -31,7 +32,9 @@ export function BriefPage() {
         </button>
         <span className="quiet small">One side of A4. Numbers in the units chosen above.</span>
       </p>
-      <Brief detail={unit.data} />
+      <ZoneProvider value={unit.data.site.timeZone}>
+        <Brief detail={unit.data} />
+      </ZoneProvider>
     </>
   );
 }
@@ -59,10 +62,13 @@ function Brief({ detail }: { detail: UnitDetail }) {
         </div>
         <p className="brief-date">
           {findings[0] && <UrgencyWord urgency={findings[0].urgency} />}
-          <span>as of {format(new Date(detail.asOf), 'd MMM yyyy, HH:mm')}</span>
+          <span>as of {timeWords(Date.parse(detail.asOf), site.timeZone, 'minute')}</span>
           <span>
             last reading{' '}
-            {detail.lastReading ? format(new Date(detail.lastReading), 'd MMM yyyy, HH:mm') : 'none yet'}
+            {detail.lastReading
+              ? timeWords(Date.parse(detail.lastReading), site.timeZone, 'minute')
+              : 'none yet'}
+            , {site.timeZone.replace('_', ' ')}
           </span>
         </p>
       </header>

@@ -6,7 +6,7 @@ import { useDeferredValue, useMemo } from 'react';
 import type { Round, RoundUnit, Urgency } from '../../api/types.js';
 import { roundQuery } from '../../api/queries.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
-import { urgencies, urgencyWords } from '../../components/urgency.js';
+import { urgencies, UrgencyWord, urgencyWords } from '../../components/urgency.js';
 import { usePreferences } from '../../app/preferences.js';
 import { statementText } from '../../quantities/statement-text.js';
 import type { UnitSystem } from '../../quantities/unit-system.js';
@@ -64,7 +64,7 @@ export function RoundPage() {
     () => round.data?.units.filter((row) => matches(row, { ...search, q: query }, system)) ?? [],
     [round.data, search, query, system],
   );
-  const list = useArrowKeys<HTMLOListElement>();
+  const list = useArrowKeys<HTMLDivElement>();
 
   if (round.isPending) return <Loading what="the round" />;
   if (round.isError)
@@ -77,11 +77,20 @@ export function RoundPage() {
       <Lead round={data} past={search.at !== undefined} />
       <Filters round={data} search={search} />
       {shown.length > 0 ? (
-        <ol className="round" ref={list} aria-label="Units that need attention, most urgent first">
-          {shown.map((row) => (
-            <RoundRow key={`${row.site.key}/${row.unit.key}`} row={row} />
+        <div className="round" ref={list}>
+          <p className="round-key small quiet">
+            Drawn beside each: the last 24 h of the circuit that the headline is about, or the closing reserve
+            of the module. Dashed: the floodback limit, or a reserve of 1.0.
+          </p>
+          {urgencies.map((urgency) => (
+            <Group
+              key={urgency}
+              urgency={urgency}
+              rows={shown.filter((row) => row.urgency === urgency)}
+              asOf={Date.parse(data.asOf)}
+            />
           ))}
-        </ol>
+        </div>
       ) : filtered ? (
         <TooLittle>No unit on the round fits this choice.</TooLittle>
       ) : data.counts.units === 0 ? (
@@ -93,6 +102,32 @@ export function RoundPage() {
       )}
       <QuietUnits quiet={data.quiet.filter((unit) => !search.site || unit.site.key === search.site)} />
     </>
+  );
+}
+
+const groupWords: Record<Urgency, string> = {
+  today: 'someone should act before the day is over',
+  'this-week': 'plan a visit or a remote change within days',
+  'next-visit': 'when someone is there anyway',
+  watch: 'nothing to do yet',
+};
+
+function Group({ urgency, rows, asOf }: { urgency: Urgency; rows: RoundUnit[]; asOf: number }) {
+  if (rows.length === 0) return null;
+  return (
+    <section aria-labelledby={`group-${urgency}`}>
+      <h2 className={`round-group urgency-${urgency}`} id={`group-${urgency}`}>
+        <UrgencyWord urgency={urgency} />{' '}
+        <span className="quiet">
+          {count(rows.length, 'unit')}: {groupWords[urgency]}
+        </span>
+      </h2>
+      <ol start={rows[0].rank}>
+        {rows.map((row) => (
+          <RoundRow key={`${row.site.key}/${row.unit.key}`} row={row} asOf={asOf} />
+        ))}
+      </ol>
+    </section>
   );
 }
 
@@ -191,7 +226,7 @@ function Filters({ round, search }: { round: Round; search: RoundSearch }) {
         <span className="hidden-visually">Words in unit, site or finding</span>
         <input
           type="search"
-          placeholder="Unit, site, or a word of the finding"
+          placeholder="Unit, site or word"
           defaultValue={search.q ?? ''}
           onChange={(event) => set({ q: event.target.value || undefined })}
         />

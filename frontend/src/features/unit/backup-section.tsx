@@ -6,14 +6,9 @@ import { usePreferences } from '../../app/preferences.js';
 import { closingOption, reserveOption } from '../../charts/backup.js';
 import { Chart, type Drawing } from '../../components/chart.js';
 import { Say } from '../../components/say.js';
+import { useTimes, useZone } from '../../components/zone.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
-import {
-  decimals,
-  formatDay,
-  formatInstant,
-  formatQuantity,
-  show,
-} from '../../quantities/format-quantity.js';
+import { decimals, formatQuantity, show } from '../../quantities/format-quantity.js';
 import { moduleSentences } from './module-sentences.js';
 
 export function BackupSection({ detail }: { detail: UnitDetail }) {
@@ -43,6 +38,7 @@ const situationWords = {
 
 function Module({ path, module }: { path: ModulePath; module: ModuleOverview }) {
   const { units } = usePreferences();
+  const { instant } = useTimes();
   const full = useQuery(moduleQuery(path));
   const assessment = full.data?.module.assessment ?? module.assessment;
   return (
@@ -53,7 +49,7 @@ function Module({ path, module }: { path: ModulePath; module: ModuleOverview }) 
       </h3>
       {module.latest && (
         <p className="small quiet">
-          {formatInstant(module.latest.time_s)}: {show(module.latest.voltage_V, 'voltage', units)},{' '}
+          {instant(module.latest.time_s)}: {show(module.latest.voltage_V, 'voltage', units)},{' '}
           {show(module.latest.current_A, 'current', units)},{' '}
           {show(module.latest.temperature_K, 'temperature', units)}; mains{' '}
           {word(module.latest.mains, 'present', 'lost')}, health contact{' '}
@@ -78,11 +74,18 @@ function Module({ path, module }: { path: ModulePath; module: ModuleOverview }) 
   );
 }
 
+/** The trend for people who cannot see it. */
+function reserveWords({ reserveHistory }: ModuleAssessment): string {
+  const [first, last] = [reserveHistory[0], reserveHistory.at(-1)];
+  return `Closing reserve at each of ${reserveHistory.length} closings, with its limits 1.5 and 1.0 and the forecast: from ${decimals(first?.reserve ?? NaN, 2)} to ${decimals(last?.reserve ?? NaN, 2)}`;
+}
+
 const word = (value: boolean | null, yes: string, no: string) =>
   value === null ? 'not known' : value ? yes : no;
 
 function Assessed({ assessment }: { assessment: ModuleAssessment }) {
   const { units } = usePreferences();
+  const zone = useZone();
   const { reserve, forecast, reserveHistory } = assessment;
   const draw = useCallback(
     ({ theme }: Drawing) =>
@@ -122,7 +125,7 @@ function Assessed({ assessment }: { assessment: ModuleAssessment }) {
               <Say statement={sentence} />
             </li>
           ))}
-        {moduleSentences(assessment, units).map((sentence) => (
+        {moduleSentences(assessment, units, zone).map((sentence) => (
           <li key={sentence}>{sentence}</li>
         ))}
         {assessment.proof.state === 'unproven' && (
@@ -132,7 +135,7 @@ function Assessed({ assessment }: { assessment: ModuleAssessment }) {
         )}
         {forecast.state === 'refused' && (
           <li>
-            No date is forecast. <Say statement={forecast.sentence} />
+            <Say statement={forecast.sentence} />
           </li>
         )}
         {forecast.state === 'forecast' &&
@@ -146,7 +149,7 @@ function Assessed({ assessment }: { assessment: ModuleAssessment }) {
         <Chart
           draw={draw}
           height={330}
-          label="Closing reserve at each closing, with its limits and forecast"
+          label={reserveWords(assessment)}
           caption="A point per self-test or power loss, at the coldest temperature seen and from fully open. A diamond: the valve was seen to shut."
         />
       ) : (
@@ -173,6 +176,7 @@ interface ClosingsProps {
 }
 
 function Closings({ path, closings, minimumVoltage_V }: ClosingsProps) {
+  const { instant } = useTimes();
   const newest = useMemo(() => [...closings].sort((a, b) => b.startedAt_s - a.startedAt_s), [closings]);
   const [picked, setPicked] = useState<number | null>(null);
   const chosen = picked ?? newest[0]?.startedAt_s ?? null;
@@ -186,7 +190,7 @@ function Closings({ path, closings, minimumVoltage_V }: ClosingsProps) {
           <select value={chosen} onChange={(event) => setPicked(Number(event.target.value))}>
             {newest.map((closing) => (
               <option key={closing.startedAt_s} value={closing.startedAt_s}>
-                {formatInstant(closing.startedAt_s)}, {closing.kind.replace('-', ' ')},{' '}
+                {instant(closing.startedAt_s)}, {closing.kind.replace('-', ' ')},{' '}
                 {closing.shut === null
                   ? 'shut or not: cannot be said'
                   : closing.shut
@@ -215,6 +219,7 @@ function ClosingPicture({
   minimumVoltage_V: number;
 }) {
   const { units } = usePreferences();
+  const { day } = useTimes();
   const closing = useQuery(closingQuery(path, startedAt_s));
   const draw = useCallback(
     ({ theme }: Drawing) =>
@@ -232,7 +237,7 @@ function ClosingPicture({
   return (
     <>
       <p className="measure">
-        {formatDay(judgement.startedAt_s)}: capacitance{' '}
+        {day(judgement.startedAt_s)}: capacitance{' '}
         {estimate('capacitance', judgement.capacitance_F, judgement.capacitanceUncertainty_F)}
         {judgement.capacitanceMethod &&
           (judgement.capacitanceMethod === 'iec-window' ? ' (window after IEC 62391-1)' : ' (least squares)')}
@@ -254,7 +259,7 @@ function ClosingPicture({
       <Chart
         draw={draw}
         height={380}
-        label="Voltage and valve opening during the closing, with the fitted discharge"
+        label={`Voltage and valve opening during the closing of ${day(judgement.startedAt_s)}, with the fitted discharge: ${judgement.timeToShut_s === null ? 'not seen shut' : `shut after ${show(judgement.timeToShut_s, 'duration', units)}`}`}
       />
     </>
   );

@@ -1,6 +1,7 @@
-import { format } from 'date-fns';
 import { useMemo } from 'react';
 import type { WindowRow } from '../../api/types.js';
+import { useZone } from '../../components/zone.js';
+import { clockWords, timeWords } from '../../quantities/site-time.js';
 import { isLow, lookOf, lowFrom, placeWindows, type StripCell, type WindowLook } from './week-strip.js';
 
 const width = 22;
@@ -24,7 +25,8 @@ const looks: [WindowLook | 'low', string][] = [
 
 /** Weeks at a glance: a column a day, twelve windows down; told apart by shape before tone. */
 export function CalendarStrip({ rows, chosen, choose }: StripProps) {
-  const { cells, days } = useMemo(() => placeWindows(rows), [rows]);
+  const zone = useZone();
+  const { cells, days } = useMemo(() => placeWindows(rows, zone), [rows, zone]);
   const order = useMemo(() => [...cells].sort((a, b) => a.row.start_s - b.row.start_s), [cells]);
   const here = order.findIndex((cell) => cell.row.start_s === chosen);
   const move = (event: React.KeyboardEvent) => {
@@ -43,7 +45,7 @@ export function CalendarStrip({ rows, chosen, choose }: StripProps) {
           height={top + 12 * height + 4}
           tabIndex={0}
           role="group"
-          aria-label="Windows of two hours, a column a day. Arrow keys choose one."
+          aria-label={`Windows of two hours, a column a day: ${cells.filter((cell) => lookOf(cell.row) === 'steady').length} steady, ${cells.filter((cell) => lookOf(cell.row) === 'hunting').length} hunting, ${cells.filter((cell) => isLow(cell.row)).length} low. Arrow keys choose one.`}
           onKeyDown={move}
         >
           {[0, 6, 12, 18].map((hour) => (
@@ -59,10 +61,10 @@ export function CalendarStrip({ rows, chosen, choose }: StripProps) {
           ))}
           {days.map((day, index) => (
             <g key={index}>
-              {(index === 0 || day.getDay() === 1) && (
+              {(index === 0 || isMonday(day)) && (
                 <>
                   <text x={left + index * width} y={12} className="strip-text">
-                    {format(day, 'd MMM')}
+                    {clockWords(day, 'short-day')}
                   </text>
                   <line
                     x1={left + index * width - 1.5}
@@ -73,14 +75,14 @@ export function CalendarStrip({ rows, chosen, choose }: StripProps) {
                   />
                 </>
               )}
-              {days.length <= 10 && index > 0 && day.getDay() !== 1 && (
+              {days.length <= 10 && index > 0 && !isMonday(day) && (
                 <text
                   x={left + index * width + width / 2 - 1}
                   y={25}
                   className="strip-text"
                   textAnchor="middle"
                 >
-                  {format(day, 'd')}
+                  {new Date(day).getUTCDate()}
                 </text>
               )}
             </g>
@@ -104,9 +106,12 @@ export function CalendarStrip({ rows, chosen, choose }: StripProps) {
   );
 }
 
+const isMonday = (clock_ms: number) => new Date(clock_ms).getUTCDay() === 1;
+
 function Cell({ cell, chosen, choose }: { cell: StripCell; chosen: boolean; choose(start_s: number): void }) {
   const x = left + cell.day * width;
   const y = top + cell.part * height;
+  const zone = useZone();
   const look = lookOf(cell.row);
   return (
     <g onClick={() => choose(cell.row.start_s)} className="strip-cell">
@@ -115,7 +120,7 @@ function Cell({ cell, chosen, choose }: { cell: StripCell; chosen: boolean; choo
       {chosen && (
         <rect x={x - 1.5} y={y - 1.5} width={width} height={height + 0.5} className="strip-chosen" />
       )}
-      <title>{`${format(new Date(cell.row.start_s * 1000), 'EEE d MMM, HH:mm')}: ${look}${isLow(cell.row) ? ', low' : ''}`}</title>
+      <title>{`${timeWords(cell.row.start_s * 1000, zone, 'minute')}: ${look}${isLow(cell.row) ? ', low' : ''}`}</title>
     </g>
   );
 }

@@ -1,11 +1,13 @@
 import { useQuery } from '@tanstack/react-query';
 import { useCallback } from 'react';
 import { cycleQuery, type CircuitPath } from '../../api/queries.js';
+import { usePreferences } from '../../app/preferences.js';
 import { cycleOption } from '../../charts/cycle.js';
 import { Chart, type Drawing } from '../../components/chart.js';
 import { Say } from '../../components/say.js';
+import { useTimes } from '../../components/zone.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
-import { formatInstant } from '../../quantities/format-quantity.js';
+import { show } from '../../quantities/format-quantity.js';
 import { CircuitChoice, type Choice } from './circuit-choice.js';
 
 export function CycleSection({
@@ -17,6 +19,8 @@ export function CycleSection({
   refrigerant: string;
   choice: Choice;
 }) {
+  const { units } = usePreferences();
+  const { instant } = useTimes();
   const cycle = useQuery(cycleQuery(path));
   const draw = useCallback(
     ({ theme, system }: Drawing) => cycleOption(cycle.data!, theme, system),
@@ -42,9 +46,19 @@ export function CycleSection({
             caption={
               cycle.data.at_s === null
                 ? undefined
-                : `From the reading of ${formatInstant(cycle.data.at_s)}. Dome of ${refrigerant} from its property table.`
+                : `From the reading of ${instant(cycle.data.at_s)}. Dome of ${refrigerant} from its property table.`
             }
           />
+          {cycle.data.points.length > 0 && (
+            <ol className="cycle-states small" aria-label="States of the cycle">
+              {cycle.data.points.map((point, index) => (
+                <li key={point.name}>
+                  <b>{index + 1}</b> {point.label}: {show(point.pressure_Pa, 'pressure', units)},{' '}
+                  {show(point.temperature_K, 'temperature', units)}
+                </li>
+              ))}
+            </ol>
+          )}
           <ul className="bullets small quiet">
             {cycle.data.sentences.map((sentence, index) => (
               <li key={index}>

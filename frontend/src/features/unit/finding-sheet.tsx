@@ -1,23 +1,26 @@
 import type { Explanation, Finding } from '../../api/types.js';
 import { Say } from '../../components/say.js';
+import { useTimes } from '../../components/zone.js';
 import { certaintyWords, UrgencyWord } from '../../components/urgency.js';
-import { formatInstant } from '../../quantities/format-quantity.js';
 import { subjectWords } from '../../quantities/subject-words.js';
 
 /** One finding in the order of the questions: what, why, what else and how to tell, what it costs, what to do. */
 export function FindingSheet({ finding, open }: { finding: Finding; open: boolean }) {
+  const { instant } = useTimes();
   return (
     <details className={`finding urgency-${finding.urgency}`} open={open}>
       <summary>
-        <UrgencyWord urgency={finding.urgency} />
+        <p className="finding-about">
+          <UrgencyWord urgency={finding.urgency} /> <span>{subjectWords(finding.subject)}</span>
+        </p>
         <h3>
           <Say statement={finding.headline} />
         </h3>
       </summary>
       <div className="finding-body">
         <p className="quiet small">
-          Concerns {subjectWords(finding.subject)}. First seen {formatInstant(finding.firstSeen_s)}, last{' '}
-          {formatInstant(finding.lastSeen_s)}. {certaintyWords[finding.certainty]}
+          First seen {instant(finding.firstSeen_s)}, last {instant(finding.lastSeen_s)}.{' '}
+          {certaintyWords[finding.certainty]}
         </p>
         {finding.reasons.length > 0 && (
           <>

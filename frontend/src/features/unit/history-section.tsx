@@ -1,11 +1,12 @@
 import { useQuery } from '@tanstack/react-query';
 import { historyQuery } from '../../api/queries.js';
 import { Say } from '../../components/say.js';
+import { useTimes } from '../../components/zone.js';
 import { Failed, Loading } from '../../components/states.js';
-import { formatInstant } from '../../quantities/format-quantity.js';
 
 /** Findings that have ended: what a technician asks when the same thing comes back. */
 export function HistorySection({ site, unit }: { site: string; unit: string }) {
+  const { instant } = useTimes();
   const history = useQuery(historyQuery({ site, unit }));
   return (
     <section id="history" className="unit-section">
@@ -22,8 +23,8 @@ export function HistorySection({ site, unit }: { site: string; unit: string }) {
             <li key={finding.id}>
               <Say statement={finding.headline} />{' '}
               <span className="quiet small">
-                {formatInstant(Date.parse(finding.openedAt) / 1000)}
-                {finding.endedAt && ` to ${formatInstant(Date.parse(finding.endedAt) / 1000)}`}
+                {instant(Date.parse(finding.openedAt) / 1000)}
+                {finding.endedAt && ` to ${instant(Date.parse(finding.endedAt) / 1000)}`}
               </span>
             </li>
           ))}

@@ -1,14 +1,16 @@
 import type { ModuleAssessment } from '../../api/types.js';
 import { decimals, formatDay, show } from '../../quantities/format-quantity.js';
+import type { Zone } from '../../quantities/site-time.js';
 import type { UnitSystem } from '../../quantities/unit-system.js';
 
 /** What is known of a module beside its reserve, each in a sentence; what is not known is said as such. */
-export function moduleSentences(assessment: ModuleAssessment, system: UnitSystem): string[] {
+export function moduleSentences(assessment: ModuleAssessment, system: UnitSystem, zone: Zone): string[] {
+  const day = (epoch_s: number) => formatDay(epoch_s, zone);
   const sentences: string[] = [];
   const { forecast, proof, leakage, weakCell, charger, health, suddenChange } = assessment;
   if (proof.state === 'proven')
     sentences.push(
-      `Proven: the valve was last seen to shut on stored energy on ${formatDay(proof.lastProof_s)}, in a ${proof.kind.replace('-', ' ')}.`,
+      `Proven: the valve was last seen to shut on stored energy on ${day(proof.lastProof_s)}, in a ${proof.kind.replace('power-loss', 'power loss')}.`,
     );
   if (forecast.state === 'forecast') {
     sentences.push(
@@ -19,17 +21,17 @@ export function moduleSentences(assessment: ModuleAssessment, system: UnitSystem
       if (limit.state === 'already-under') sentences.push(`The reserve is under ${level} already.`);
       else if (limit.state === 'beyond-horizon')
         sentences.push(
-          `It will not fall under ${level} before ${formatDay(forecast.horizon_s)}, as far as can be said.`,
+          `It will not fall under ${level} before ${day(forecast.horizon_s)}, as far as can be said.`,
         );
       else if (limit.date_s)
         sentences.push(
-          `It will fall under ${level} between ${formatDay(limit.date_s.p10)} and ${limit.openEnded ? `some time after ${formatDay(limit.date_s.p90)}` : formatDay(limit.date_s.p90)}, most likely about ${formatDay(limit.date_s.p50)}.`,
+          `It will fall under ${level} between ${day(limit.date_s.p10)} and ${limit.openEnded ? `some time after ${day(limit.date_s.p90)}` : day(limit.date_s.p90)}, most likely about ${day(limit.date_s.p50)}.`,
         );
     }
   }
   if (suddenChange)
     sentences.push(
-      `It changed suddenly on ${formatDay(suddenChange.at_s)}: the reserve went to ${decimals(suddenChange.reserveRatio * 100, 0)} % of what it was, confirmed by ${suddenChange.tests} ${suddenChange.tests === 1 ? 'test' : 'tests'}.`,
+      `It changed suddenly on ${day(suddenChange.at_s)}: the reserve went to ${decimals(suddenChange.reserveRatio * 100, 0)} % of what it was, confirmed by ${suddenChange.tests} ${suddenChange.tests === 1 ? 'test' : 'tests'}.`,
     );
   const drain = leakage.floatCurrent_A ?? leakage.decayCurrent_A;
   sentences.push(

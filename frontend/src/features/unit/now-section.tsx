@@ -1,6 +1,7 @@
 import type { CircuitDetail, UnitDetail } from '../../api/types.js';
+import { useTimes } from '../../components/zone.js';
 import { usePreferences } from '../../app/preferences.js';
-import { formatInstant, formatQuantity, show } from '../../quantities/format-quantity.js';
+import { formatQuantity, show } from '../../quantities/format-quantity.js';
 import type { UnitSystem } from '../../quantities/unit-system.js';
 
 type Latest = NonNullable<CircuitDetail['latest']>;
@@ -40,6 +41,7 @@ const rows: [string, (latest: Latest, system: UnitSystem) => string][] = [
 
 export function NowSection({ detail }: { detail: UnitDetail }) {
   const { units } = usePreferences();
+  const { instant } = useTimes();
   const circuits = detail.circuits.filter((circuit) => circuit.latest !== null);
   return (
     <section id="now" className="unit-section">
@@ -61,7 +63,7 @@ export function NowSection({ detail }: { detail: UnitDetail }) {
             </thead>
             <tbody>
               <tr>
-                <th scope="row">Doing</th>
+                <th scope="row">In the last window, mostly</th>
                 {circuits.map((circuit) => (
                   <td key={circuit.number} className="number">
                     {circuit.latest!.state?.replace('-', ' ') ?? 'not judged yet'}
@@ -82,7 +84,7 @@ export function NowSection({ detail }: { detail: UnitDetail }) {
                 <th scope="row">Read at</th>
                 {circuits.map((circuit) => (
                   <td key={circuit.number} className="number">
-                    {formatInstant(circuit.latest!.time_s)}
+                    {instant(circuit.latest!.time_s)}
                   </td>
                 ))}
               </tr>

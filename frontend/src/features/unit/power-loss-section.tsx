@@ -6,8 +6,9 @@ import { usePreferences } from '../../app/preferences.js';
 import { replayHeight, replayOption } from '../../charts/backup.js';
 import { Chart, type Drawing } from '../../components/chart.js';
 import { Say } from '../../components/say.js';
+import { useTimes } from '../../components/zone.js';
 import { Failed, Loading } from '../../components/states.js';
-import { formatDuration, formatInstant, show } from '../../quantities/format-quantity.js';
+import { formatDuration, show } from '../../quantities/format-quantity.js';
 
 export function PowerLossSection({ site, unit }: { site: string; unit: string }) {
   const losses = useQuery(powerLossesQuery({ site, unit }));
@@ -40,10 +41,11 @@ export function PowerLossSection({ site, unit }: { site: string; unit: string })
 
 function LossRow({ loss, open, toggle }: { loss: PowerLoss; open: boolean; toggle(): void }) {
   const { units } = usePreferences();
+  const { instant } = useTimes();
   return (
     <div className="loss">
       <p className="small quiet">
-        {formatInstant(loss.from_s)},{' '}
+        {instant(loss.from_s)},{' '}
         {loss.duration_s === null
           ? 'mains not seen back'
           : `mains gone for ${formatDuration(loss.duration_s)}`}
@@ -85,6 +87,8 @@ function LossRow({ loss, open, toggle }: { loss: PowerLoss; open: boolean; toggl
 }
 
 function Replay({ site, unit, loss }: { site: string; unit: string; loss: PowerLoss }) {
+  const { units } = usePreferences();
+  const { instant } = useTimes();
   const replay = useQuery(powerLossQuery({ site, unit }, loss.from_s));
   const draw = useCallback(
     ({ theme, system }: Drawing) =>
@@ -102,7 +106,7 @@ function Replay({ site, unit, loss }: { site: string; unit: string; loss: PowerL
     <Chart
       draw={draw}
       height={replayHeight}
-      label="Opening, pressures, superheat and module voltage around the power loss"
+      label={`Opening, pressures, superheat and module voltage around the power loss of ${instant(loss.from_s)}: opening ${show(loss.openingBefore_pct, 'percent-opening', units, 'not known')} to ${show(loss.openingAfter_pct, 'percent-opening', units, 'not known')}`}
       caption="Shaded: mains gone. From ten minutes before to thirty minutes after it came back."
     />
   );

@@ -48,7 +48,9 @@ export function SteadinessSection({
           {chosen !== null && <WindowPictures path={path} start_s={chosen} />}
         </>
       )}
-      {circuit.assessment && <Floor assessment={circuit.assessment} />}
+      {circuit.assessment && (
+        <Floor assessment={circuit.assessment} floodbackLimit_K={circuit.entry.floodbackLimit_K} />
+      )}
     </section>
   );
 }
@@ -59,12 +61,12 @@ function Summary({ circuit }: { circuit: CircuitDetail }) {
   if (!week && !day) return <TooLittle>No steady running judged yet.</TooLittle>;
   const share = (value: number | null | undefined) => show(value, 'share', units);
   const rows: [string, (span: NonNullable<typeof week>) => string][] = [
-    ['Stands on steady running of', (span) => formatDuration(span.steadyMinutes * 60)],
+    ['Steady running judged', (span) => formatDuration(span.steadyMinutes * 60)],
     ['Superheat, mean', (span) => show(span.mean_K, 'temperature-difference', units)],
-    ['Spread (standard deviation)', (span) => show(span.spread_K, 'temperature-difference', units)],
-    ['Lowest first percentile of a window', (span) => show(span.lowest_K, 'temperature-difference', units)],
+    ['Spread (standard)', (span) => show(span.spread_K, 'temperature-difference', units)],
+    ['Lowest (first percentile of a window)', (span) => show(span.lowest_K, 'temperature-difference', units)],
     ['Under the floodback limit', (span) => share(span.underLimitShare)],
-    ['… even if it reads low by its uncertainty', (span) => share(span.surelyUnderLimitShare)],
+    ['… even if sensors read low', (span) => share(span.surelyUnderLimitShare)],
     ['Starved', (span) => share(span.starvedShare)],
     ['Off the setpoint by', (span) => show(span.offset_K, 'temperature-difference', units)],
     ['Hunting, of the time judged', (span) => share(span.huntingShare)],
@@ -108,10 +110,19 @@ function Summary({ circuit }: { circuit: CircuitDetail }) {
   );
 }
 
-function Floor({ assessment }: { assessment: CircuitAssessment }) {
+function Floor({
+  assessment,
+  floodbackLimit_K,
+}: {
+  assessment: CircuitAssessment;
+  floodbackLimit_K: number;
+}) {
   const { units } = usePreferences();
   const { floor, headroom } = assessment;
-  const draw = useCallback(({ theme, system }: Drawing) => floorOption(floor!, theme, system), [floor]);
+  const draw = useCallback(
+    ({ theme, system }: Drawing) => floorOption({ ...floor!, floodbackLimit_K }, theme, system),
+    [floor, floodbackLimit_K],
+  );
   return (
     <>
       <h3>Steady floor</h3>
@@ -135,9 +146,15 @@ function Floor({ assessment }: { assessment: CircuitAssessment }) {
                     units,
                   )}
                 </b>
-                , over {show(headroom.coveredShare, 'share', units)} of the steady time. It may stand for{' '}
-                {show(headroom.energyShare, 'share', units)} of the compressor’s energy.{' '}
-                <Say statement={headroom.assumption} />
+                , over {show(headroom.coveredShare, 'share', units)} of the steady time.{' '}
+                {headroom.headroom_K > headroom.uncertainty_K ? (
+                  <>
+                    It may stand for {show(headroom.energyShare, 'share', units)} of the compressor’s energy.{' '}
+                    <Say statement={headroom.assumption} />
+                  </>
+                ) : (
+                  'There is nothing to give back here.'
+                )}
               </>
             ) : floor.parts.some((part) => part.floor_K !== null) ? (
               'No headroom is claimed here.'
@@ -148,7 +165,7 @@ function Floor({ assessment }: { assessment: CircuitAssessment }) {
           <Chart
             draw={draw}
             height={360}
-            label="Superheat of each window over load, with the steady floor where it is claimed"
+            label={`Superheat of ${floor.points.length} windows over ${floor.against === 'compressor-load' ? 'load' : 'opening'}, with the steady floor ${headroom ? `(${show(headroom.floor_K, 'temperature-difference', units)} at the loads it runs)` : 'where it is claimed'}`}
             caption="A point per window: filled held steady, hollow hunted. The floor is drawn only where enough windows support it."
           />
           <details className="small">

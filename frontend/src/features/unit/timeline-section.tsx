@@ -10,9 +10,13 @@ import {
   type Span,
 } from '../../api/queries.js';
 import { timelineHeight, timelineOption } from '../../charts/timeline.js';
+import { usePreferences } from '../../app/preferences.js';
+import { useTimes, useZone } from '../../components/zone.js';
 import { Chart, type Drawing } from '../../components/chart.js';
 import { Failed, Loading } from '../../components/states.js';
-import { formatDuration, formatInstant } from '../../quantities/format-quantity.js';
+import { formatDuration, show } from '../../quantities/format-quantity.js';
+import { instantOf_ms } from '../../quantities/site-time.js';
+import type { UnitSystem } from '../../quantities/unit-system.js';
 import { CircuitChoice, type Choice } from './circuit-choice.js';
 import { clampSpan, moved, scaled } from './span.js';
 
@@ -32,7 +36,27 @@ interface TimelineProps {
   choice: Choice;
 }
 
+/** What the panels show, in numbers, for people who cannot see them. */
+function timelineWords(
+  series: { superheat_K: readonly (number | null)[]; valveOpening_pct: readonly (number | null)[] },
+  units: UnitSystem,
+): string {
+  const range = (column: readonly (number | null)[], kind: string) => {
+    const known = column.filter((value): value is number => value !== null);
+    if (known.length === 0) return 'not sent';
+    const [low, high] = known.reduce(
+      ([a, b], value) => [Math.min(a, value), Math.max(b, value)],
+      [known[0], known[0]],
+    );
+    return `${show(low, kind, units)} to ${show(high, kind, units)}`;
+  };
+  return `superheat ${range(series.superheat_K, 'temperature-difference')}, valve opening ${range(series.valveOpening_pct, 'percent-opening')}; pressures and temperatures under them`;
+}
+
 export function TimelineSection({ path, detail, choice }: TimelineProps) {
+  const { instant } = useTimes();
+  const { units } = usePreferences();
+  const zone = useZone();
   const { data: progress } = useQuery(progressQuery);
   // The newest end moves on with the readings, in steps, so that a chart that follows is fetched twice a minute at most.
   const end_s =
@@ -59,13 +83,20 @@ export function TimelineSection({ path, detail, choice }: TimelineProps) {
 
   const later = useRef<ReturnType<typeof setTimeout>>(undefined);
   useEffect(() => () => clearTimeout(later.current), []);
-  const onZoom = useCallback((from_ms: number, to_ms: number) => {
-    clearTimeout(later.current);
-    later.current = setTimeout(
-      () => setView({ from_s: Math.floor(from_ms / 1000), to_s: Math.ceil(to_ms / 1000) }),
-      250,
-    );
-  }, []);
+  const onZoom = useCallback(
+    (from_ms: number, to_ms: number) => {
+      clearTimeout(later.current);
+      later.current = setTimeout(
+        () =>
+          setView({
+            from_s: Math.floor(instantOf_ms(from_ms, zone) / 1000),
+            to_s: Math.ceil(instantOf_ms(to_ms, zone) / 1000),
+          }),
+        250,
+      );
+    },
+    [zone],
+  );
   const draw = useCallback(
     ({ theme, system, narrow }: Drawing) =>
       timelineOption(series.data!, water.data ?? null, { extent, shown, narrow }, theme, system),
@@ -113,7 +144,7 @@ export function TimelineSection({ path, detail, choice }: TimelineProps) {
       ) : (
         <>
           <p className="quiet small" aria-live="polite">
-            {formatInstant(shown.from_s)} to {formatInstant(shown.to_s)}, {formatDuration(length_s)}.{' '}
+            {instant(shown.from_s)} to {instant(shown.to_s)}, {formatDuration(length_s)}.{' '}
             {series.data.time_s.length === 0
               ? 'No readings in this time.'
               : `One point is ${formatDuration(series.data.resolution_s)}${series.data.source === 'rollup' ? ', from two-minute summaries' : ''}.`}{' '}
@@ -126,7 +157,7 @@ export function TimelineSection({ path, detail, choice }: TimelineProps) {
             draw={draw}
             height={timelineHeight}
             onZoom={onZoom}
-            label={`Circuit ${path.circuit}: superheat, valve opening, pressures and temperatures over time`}
+            label={`Circuit ${path.circuit} over time: ${timelineWords(series.data, units)}`}
             caption="Drag to move, hold Shift and turn the wheel to zoom, pinch on a touch screen, or pull the ends of the strip underneath. Shaded: mains lost."
           />
         </>

@@ -38,8 +38,9 @@ export function UnitHead({ detail }: { detail: UnitDetail }) {
         ) : age_s > 900 ? (
           <strong>The last reading is {formatDuration(age_s)} old; everything below is as of then.</strong>
         ) : (
-          <>Last reading {formatDuration(Math.max(0, age_s))} ago.</>
+          <>Last reading {age_s < 60 ? 'less than a minute' : formatDuration(age_s)} ago.</>
         )}
+        <span className="quiet"> Times are the site’s ({site.timeZone.replace('_', ' ')}).</span>
         {detail.unit.online === false && <strong> Its gateway says that it is offline.</strong>}
       </p>
     </header>

@@ -1,11 +1,12 @@
 import './unit.css';
 import { useQuery } from '@tanstack/react-query';
 import { Link, useParams } from '@tanstack/react-router';
-import { useMemo, useState } from 'react';
+import { useEffect, useMemo, useRef, useState } from 'react';
 import type { UnitDetail } from '../../api/types.js';
 import { unitQuery } from '../../api/queries.js';
 import { Cautions, hazardsOf } from '../../components/cautions.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
+import { ZoneProvider } from '../../components/zone.js';
 import { BackupSection } from './backup-section.js';
 import { CycleSection } from './cycle-section.js';
 import { FindingSheet } from './finding-sheet.js';
@@ -17,6 +18,7 @@ import { SensorSection } from './sensor-section.js';
 import { SteadinessSection } from './steadiness-section.js';
 import { TimelineSection } from './timeline-section.js';
 import { UnitHead } from './unit-head.js';
+import { useSectionInView } from './use-section-in-view.js';
 
 const contents = [
   ['wrong', 'What is wrong'],
@@ -37,13 +39,43 @@ export function UnitPage() {
   const unit = useQuery({ ...unitQuery(path), refetchInterval: 30_000 });
   if (unit.isPending) return <Loading what="the unit" />;
   if (unit.isError) return <Failed what="the unit" error={unit.error} retry={() => void unit.refetch()} />;
-  return <UnitSheet key={`${path.site}/${path.unit}`} detail={unit.data} />;
+  return (
+    <ZoneProvider value={unit.data.site.timeZone}>
+      <UnitSheet key={`${path.site}/${path.unit}`} detail={unit.data} />
+    </ZoneProvider>
+  );
 }
 
 /** The circuit that the first finding is about, else the first one. */
 function firstCircuit(detail: UnitDetail): number | null {
   for (const { subject } of detail.findings) if ('circuit' in subject) return subject.circuit;
   return detail.circuits[0]?.number ?? null;
+}
+
+const contentIds = contents.map(([id]) => id);
+
+/** Stays in reach at the top of the window and marks where the reader is. */
+function Contents() {
+  const here = useSectionInView(contentIds);
+  const list = useRef<HTMLUListElement>(null);
+  useEffect(() => {
+    const link = list.current?.querySelector<HTMLElement>('[aria-current]');
+    // Only sideways, within the list: the page itself must not move.
+    if (link && list.current) list.current.scrollTo({ left: link.offsetLeft - list.current.offsetLeft - 24 });
+  }, [here]);
+  return (
+    <nav className="contents" aria-label="On this page">
+      <ul ref={list}>
+        {contents.map(([id, words]) => (
+          <li key={id}>
+            <a href={`#${id}`} aria-current={here === id ? 'location' : undefined}>
+              {words}
+            </a>
+          </li>
+        ))}
+      </ul>
+    </nav>
+  );
 }
 
 function UnitSheet({ detail }: { detail: UnitDetail }) {
@@ -61,15 +93,7 @@ function UnitSheet({ detail }: { detail: UnitDetail }) {
   return (
     <>
       <UnitHead detail={detail} />
-      <nav className="contents" aria-label="On this page">
-        <ul>
-          {contents.map(([id, words]) => (
-            <li key={id}>
-              <a href={`#${id}`}>{words}</a>
-            </li>
-          ))}
-        </ul>
-      </nav>
+      <Contents />
 
       <section id="wrong" className="unit-section">
         <h2>What is wrong</h2>

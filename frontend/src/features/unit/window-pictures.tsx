@@ -12,8 +12,9 @@ import {
 } from '../../charts/hunting.js';
 import { Chart, type Drawing } from '../../components/chart.js';
 import { Say } from '../../components/say.js';
+import { useTimes } from '../../components/zone.js';
 import { Failed, Loading } from '../../components/states.js';
-import { decimals, formatDuration, formatInstant, show } from '../../quantities/format-quantity.js';
+import { decimals, formatDuration, show } from '../../quantities/format-quantity.js';
 
 export function WindowPictures({ path, start_s }: { path: CircuitPath; start_s: number }) {
   const window = useQuery(windowQuery(path, start_s));
@@ -21,6 +22,11 @@ export function WindowPictures({ path, start_s }: { path: CircuitPath; start_s: 
   if (window.isError)
     return <Failed what="the window" error={window.error} retry={() => void window.refetch()} />;
   return <Pictures picture={window.data} />;
+}
+
+function mean(column: readonly (number | null)[]): number | null {
+  const known = column.filter((value): value is number => value !== null);
+  return known.length === 0 ? null : known.reduce((sum, value) => sum + value, 0) / known.length;
 }
 
 const originWords = {
@@ -31,6 +37,7 @@ const originWords = {
 
 function Pictures({ picture }: { picture: WindowPicture }) {
   const { units } = usePreferences();
+  const { instant } = useTimes();
   const { judgement, trace, cycles, autocorrelation, spectrum, loop, floodbackLimit_K } = picture;
   const { oscillation } = judgement;
   const drawTrace = useCallback(
@@ -49,7 +56,7 @@ function Pictures({ picture }: { picture: WindowPicture }) {
   return (
     <div className="window">
       <h3>
-        The window of {formatInstant(judgement.from_s)} to {formatInstant(judgement.to_s)}
+        The window of {instant(judgement.from_s)} to {instant(judgement.to_s)}
       </h3>
       <p className="measure" aria-live="polite">
         {oscillation.oscillating === null
@@ -62,7 +69,7 @@ function Pictures({ picture }: { picture: WindowPicture }) {
       <Chart
         draw={drawTrace}
         height={traceHeight}
-        label="Superheat and valve opening of the window, each reading"
+        label={`Superheat and valve opening of the window, each reading; mean superheat ${show(mean(trace.superheat_K), 'temperature-difference', units)}, ${cycles.length} cycles marked`}
         caption={cycles.length > 0 ? 'Every second detected cycle is shaded.' : undefined}
       />
       <div className="pictures">
