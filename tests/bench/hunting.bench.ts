@@ -5,7 +5,7 @@ import {
   saturationPressure,
   type CircuitEntry,
   type CircuitSeries,
-} from '../../backend/core/dist/src/index.js';
+} from '@coldrounds/core';
 
 /** Full judgement of a window on one core. The best of 200 batches is printed, since other work may share the core. */
 const circuit: CircuitEntry = {
