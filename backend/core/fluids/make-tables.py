@@ -28,10 +28,10 @@ from fluid_models import COMPOSITIONS, VERSION, critical_temperature, equation_l
 
 REFERENCE_K = 273.15
 LOWEST_K, HIGHEST_K, BELOW_CRITICAL_K = 198.15, 373.15, 4.0
-SATURATION_PIECES = 96
-PRESSURE_PIECES, SUPERHEAT_PIECES = 56, 16
+SATURATION_PIECES = 80
+PRESSURE_PIECES, SUPERHEAT_PIECES = 56, 12
 LARGEST_SUPERHEAT_K, SUPERHEAT_SCALE_K = 100.0, 5.0
-FINE = 6  # envelope points per saturation piece
+FINE = 8  # envelope points per saturation piece
 
 TABLES = Path(__file__).parent / 'tables'
 CP.set_config_bool(CP.DONT_CHECK_PROPERTY_LIMITS, True)

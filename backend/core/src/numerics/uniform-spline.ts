@@ -10,15 +10,18 @@
 export function piecesFromCoefficients(coefficients: Float64Array): Float64Array {
   const pieces = coefficients.length - 3;
   const out = new Float64Array(4 * pieces);
-  for (let i = 0; i < pieces; i++) {
-    const a = coefficients[i];
-    const b = coefficients[i + 1];
-    const c = coefficients[i + 2];
+  let a = coefficients[0];
+  let b = coefficients[1];
+  let c = coefficients[2];
+  for (let i = 0, k = 0; i < pieces; i++) {
     const d = coefficients[i + 3];
-    out[4 * i] = (a + 4 * b + c) / 6;
-    out[4 * i + 1] = (c - a) / 2;
-    out[4 * i + 2] = (a - 2 * b + c) / 2;
-    out[4 * i + 3] = (d - a + 3 * (b - c)) / 6;
+    out[k++] = (a + 4 * b + c) / 6;
+    out[k++] = (c - a) / 2;
+    out[k++] = (a - 2 * b + c) / 2;
+    out[k++] = (d - a + 3 * (b - c)) / 6;
+    a = b;
+    b = c;
+    c = d;
   }
   return out;
 }

@@ -6,28 +6,34 @@ import { matchName, nameKey, UnknownRefrigerantError } from './names.js';
 /** Dew side for vapour and superheat, bubble side for liquid and subcooling. */
 export type SaturationSide = 'dew' | 'bubble';
 
-/** Saturation on one side, decoded for evaluation. */
+/** Saturation on one side: where its two curves lie, and the scale of the one over pressure. */
 export interface SaturationBranch {
   logPressureLow: number;
   piecesPerLogPressure: number;
-  temperature: Float64Array;
-  logPressure: Float64Array;
+  temperature: number;
+  logPressure: number;
 }
 
-/** A table decoded: splines as polynomial pieces (curves) or coefficients (surfaces). */
+/** Places of the curves in a table, in the order in which `FluidTable` stores them. */
+export const liquidEnthalpyCurve = 4;
+export const liquidDensityCurve = 5;
+/** Places of the vapour surfaces, likewise. */
+export const vapourSurfaces = { enthalpy: 0, pressureOverDensity: 1, entropy: 2 } as const;
+
+/**
+ * A table with what has been decoded of it so far: curves as polynomial pieces, surfaces as coefficients. Each is
+ * decoded when first asked for, since a process needs few of the twenty-two refrigerants, and of these rarely all.
+ */
 export interface Fluid {
   table: FluidTable;
   piecesPerKelvin: number;
   dew: SaturationBranch;
   bubble: SaturationBranch;
-  liquidEnthalpy: Float64Array;
-  liquidDensity: Float64Array;
+  curves: (Float64Array | null)[];
   vapourColumns: number;
   vapourRowsPerLogPressure: number;
   vapourColumnsPerScaledSuperheat: number;
-  vapourEnthalpy: Float32Array;
-  vapourPressureOverDensity: Float32Array;
-  vapourEntropy: Float32Array;
+  surfaces: (Float32Array | null)[];
 }
 
 const tablesByKey = new Map(fluidTables.map((table) => [nameKey(table.name), table]));
@@ -37,7 +43,7 @@ const decoded = new Map<string, Fluid>();
 export const refrigerantNames = (): string[] => fluidTables.map((table) => table.name);
 
 /**
- * The decoded table; decoding happens once per refrigerant, on first use.
+ * The table of a refrigerant with what has been decoded of it.
  * @throws UnknownRefrigerantError offering the nearest names.
  */
 export function fluidOf(refrigerant: string): Fluid {
@@ -59,23 +65,10 @@ function decodeByName(refrigerant: string): Fluid {
 export const canonicalRefrigerantName = (refrigerant: string): string => fluidOf(refrigerant).table.name;
 
 function decode(table: FluidTable): Fluid {
-  const curves = doublesFromBase64(table.curves);
-  const surfaces = floatsFromBase64(table.surfaces);
-  let at = 0;
-  const curve = () => piecesFromCoefficients(curves.subarray(at, (at += table.saturationPieces + 3)));
-  const dewTemperature = curve();
-  const bubbleTemperature = curve();
-  const dewLogPressure = curve();
-  const bubbleLogPressure = curve();
-  const liquidEnthalpy = curve();
-  const liquidDensity = curve();
-  const columns = table.superheatPieces + 3;
-  const size = (table.pressurePieces + 3) * columns;
-  const surface = (index: number) => surfaces.subarray(index * size, (index + 1) * size);
   const branch = (
     range: readonly [number, number],
-    temperature: Float64Array,
-    logPressure: Float64Array,
+    temperature: number,
+    logPressure: number,
   ): SaturationBranch => ({
     logPressureLow: range[0],
     piecesPerLogPressure: table.saturationPieces / (range[1] - range[0]),
@@ -85,16 +78,34 @@ function decode(table: FluidTable): Fluid {
   return {
     table,
     piecesPerKelvin: table.saturationPieces / (table.highestSaturation_K - table.lowestSaturation_K),
-    dew: branch(table.dewLogPressure, dewTemperature, dewLogPressure),
-    bubble: branch(table.bubbleLogPressure, bubbleTemperature, bubbleLogPressure),
-    liquidEnthalpy,
-    liquidDensity,
-    vapourColumns: columns,
+    dew: branch(table.dewLogPressure, 0, 2),
+    bubble: branch(table.bubbleLogPressure, 1, 3),
+    curves: [null, null, null, null, null, null],
+    vapourColumns: table.superheatPieces + 3,
     vapourRowsPerLogPressure: table.pressurePieces / (table.dewLogPressure[1] - table.dewLogPressure[0]),
     vapourColumnsPerScaledSuperheat:
       table.superheatPieces / Math.log1p(table.largestSuperheat_K / table.superheatScale_K),
-    vapourEnthalpy: surface(0),
-    vapourPressureOverDensity: surface(1),
-    vapourEntropy: surface(2),
+    surfaces: [null, null, null],
   };
+}
+
+/** A curve of the table as polynomial pieces. */
+export const curveOf = (fluid: Fluid, place: number): Float64Array =>
+  fluid.curves[place] ?? decodeCurve(fluid, place);
+
+function decodeCurve(fluid: Fluid, place: number): Float64Array {
+  const count = fluid.table.saturationPieces + 3;
+  const coefficients = doublesFromBase64(fluid.table.curves).subarray(place * count, (place + 1) * count);
+  return (fluid.curves[place] = piecesFromCoefficients(coefficients));
+}
+
+/** A surface of the table as spline coefficients. */
+export const surfaceOf = (fluid: Fluid, place: number): Float32Array =>
+  fluid.surfaces[place] ?? decodeSurfaces(fluid, place);
+
+function decodeSurfaces(fluid: Fluid, place: number): Float32Array {
+  const all = floatsFromBase64(fluid.table.surfaces);
+  const size = all.length / fluid.surfaces.length;
+  fluid.surfaces = fluid.surfaces.map((_, index) => all.subarray(index * size, (index + 1) * size));
+  return fluid.surfaces[place]!;
 }

@@ -1,5 +1,5 @@
 import { pieceValue } from '../numerics/index.js';
-import { fluidOf } from './fluid.js';
+import { curveOf, fluidOf, liquidDensityCurve, liquidEnthalpyCurve } from './fluid.js';
 import { temperaturePlace } from './saturation.js';
 
 /**
@@ -13,7 +13,7 @@ import { temperaturePlace } from './saturation.js';
  */
 export function liquidEnthalpy(refrigerant: string, temperature_K: number): number {
   const fluid = fluidOf(refrigerant);
-  return pieceValue(fluid.liquidEnthalpy, temperaturePlace(fluid, temperature_K));
+  return pieceValue(curveOf(fluid, liquidEnthalpyCurve), temperaturePlace(fluid, temperature_K));
 }
 
 /**
@@ -23,5 +23,5 @@ export function liquidEnthalpy(refrigerant: string, temperature_K: number): numb
  */
 export function liquidDensity(refrigerant: string, temperature_K: number): number {
   const fluid = fluidOf(refrigerant);
-  return pieceValue(fluid.liquidDensity, temperaturePlace(fluid, temperature_K));
+  return pieceValue(curveOf(fluid, liquidDensityCurve), temperaturePlace(fluid, temperature_K));
 }

@@ -87,7 +87,7 @@ describe('saturation', () => {
         }
       }
     }
-    expect(joints).toBe(22 * 2 * 95);
+    expect(joints).toBe(22 * 2 * 79);
   });
 
   it('refuses a pressure or temperature outside its table, naming the argument and the limits', () => {

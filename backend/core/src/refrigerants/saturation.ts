@@ -1,6 +1,6 @@
 import { pieceSlope, pieceValue } from '../numerics/index.js';
 import { ArgumentError, OutOfRangeError } from '../units/index.js';
-import { fluidOf, type Fluid, type SaturationBranch, type SaturationSide } from './fluid.js';
+import { curveOf, fluidOf, type Fluid, type SaturationBranch, type SaturationSide } from './fluid.js';
 
 /**
  * How far beyond its end, in pieces, a curve may be asked: the rounding of a pressure that itself came from the end
@@ -62,7 +62,7 @@ export function saturationTemperature(
   if (!(t >= -slack && t <= fluid.table.saturationPieces + slack)) {
     throw pressureOutOfRange(fluid, side, pressure_Pa);
   }
-  return pieceValue(branch.temperature, t);
+  return pieceValue(curveOf(fluid, branch.temperature), t);
 }
 
 /**
@@ -73,7 +73,7 @@ export function saturationTemperature(
 export function saturationPressure(refrigerant: string, temperature_K: number, side: SaturationSide): number {
   const fluid = fluidOf(refrigerant);
   const branch = branchOf(fluid, side);
-  return Math.exp(pieceValue(branch.logPressure, temperaturePlace(fluid, temperature_K)));
+  return Math.exp(pieceValue(curveOf(fluid, branch.logPressure), temperaturePlace(fluid, temperature_K)));
 }
 
 /**
@@ -88,7 +88,7 @@ export function saturationSlope_K_Pa(refrigerant: string, pressure_Pa: number, s
   if (!(t >= -slack && t <= fluid.table.saturationPieces + slack)) {
     throw pressureOutOfRange(fluid, side, pressure_Pa);
   }
-  return (pieceSlope(branch.temperature, t) * branch.piecesPerLogPressure) / pressure_Pa;
+  return (pieceSlope(curveOf(fluid, branch.temperature), t) * branch.piecesPerLogPressure) / pressure_Pa;
 }
 
 /** One refrigerant's one side, bound: for loops, and where a side must not be mixed up further down. */
@@ -107,7 +107,9 @@ export interface SaturationCurve {
  */
 export function saturationCurve(refrigerant: string, side: SaturationSide): SaturationCurve {
   const fluid = fluidOf(refrigerant);
-  const { logPressureLow, piecesPerLogPressure, temperature } = branchOf(fluid, side);
+  const branch = branchOf(fluid, side);
+  const { logPressureLow, piecesPerLogPressure } = branch;
+  const temperature = curveOf(fluid, branch.temperature);
   const end = fluid.table.saturationPieces + slack;
   const [low, high] = side === 'dew' ? fluid.table.dewLogPressure : fluid.table.bubbleLogPressure;
   return {

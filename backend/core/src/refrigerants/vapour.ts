@@ -1,6 +1,6 @@
 import { bracketedRoot, surfaceValue } from '../numerics/index.js';
 import { OutOfRangeError } from '../units/index.js';
-import { fluidOf, type Fluid } from './fluid.js';
+import { fluidOf, surfaceOf, vapourSurfaces, type Fluid } from './fluid.js';
 import { saturationTemperature } from './saturation.js';
 
 /** A temperature this much under the dew point is still taken as the dew point: rounding of the caller's own inversion. */
@@ -19,12 +19,7 @@ export function hottestVapour_K(refrigerant: string, pressure_Pa: number): numbe
   return Math.min(limit, saturationTemperature(refrigerant, pressure_Pa, 'dew') + largestSuperheat_K);
 }
 
-function vapourAt(
-  refrigerant: string,
-  pressure_Pa: number,
-  temperature_K: number,
-  pick: keyof Fluid,
-): number {
+function vapourAt(refrigerant: string, pressure_Pa: number, temperature_K: number, surface: number): number {
   const fluid = fluidOf(refrigerant);
   const dew_K = saturationTemperature(refrigerant, pressure_Pa, 'dew');
   const superheat_K = temperature_K - dew_K;
@@ -37,7 +32,7 @@ function vapourAt(
     const hottest_K = hottestVapour_K(refrigerant, pressure_Pa);
     throw new OutOfRangeError('temperature_K', temperature_K, dew_K, hottest_K, context);
   }
-  return surfaceAt(fluid, fluid[pick] as Float32Array, pressure_Pa, Math.max(0, superheat_K));
+  return surfaceAt(fluid, surfaceOf(fluid, surface), pressure_Pa, Math.max(0, superheat_K));
 }
 
 /**
@@ -49,15 +44,15 @@ function vapourAt(
  * @example vapourEnthalpy('R134a', 132735, 262.15)
  */
 export const vapourEnthalpy = (refrigerant: string, pressure_Pa: number, temperature_K: number): number =>
-  vapourAt(refrigerant, pressure_Pa, temperature_K, 'vapourEnthalpy');
+  vapourAt(refrigerant, pressure_Pa, temperature_K, vapourSurfaces.enthalpy);
 
 /** Density of vapour, kg/m3. Source, range and errors as `vapourEnthalpy`. */
 export const vapourDensity = (refrigerant: string, pressure_Pa: number, temperature_K: number): number =>
-  pressure_Pa / vapourAt(refrigerant, pressure_Pa, temperature_K, 'vapourPressureOverDensity');
+  pressure_Pa / vapourAt(refrigerant, pressure_Pa, temperature_K, vapourSurfaces.pressureOverDensity);
 
 /** Entropy of vapour, J/(kg K) above saturated vapour (dew side) at 273.15 K. Source, range and errors as `vapourEnthalpy`. */
 export const vapourEntropy = (refrigerant: string, pressure_Pa: number, temperature_K: number): number =>
-  vapourAt(refrigerant, pressure_Pa, temperature_K, 'vapourEntropy');
+  vapourAt(refrigerant, pressure_Pa, temperature_K, vapourSurfaces.entropy);
 
 function temperatureWhere(
   refrigerant: string,
