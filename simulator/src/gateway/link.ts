@@ -55,7 +55,11 @@ const topicHead = 'coldrounds/1';
 /** Topic of one of a unit's streams, e.g. `circuits/1`. */
 export const topicOf = (unit: string, stream: string): string => `${topicHead}/${unit}/${stream}`;
 
-export async function openLink(unit: string, broker: BrokerOptions, flow: Flow): Promise<GatewayLink> {
+/** "Unacceptable protocol version": 1 in MQTT 3.1.1, 0x84 in MQTT 5. */
+const refusesVersion = (error: { code?: number | string }) => error.code === 1 || error.code === 0x84;
+
+/** Connects, however long it takes; by MQTT 3.1.1 where the broker refuses MQTT 5. */
+function connected(unit: string, broker: BrokerOptions): Promise<MqttClient> {
   const presence = topicOf(unit, 'presence');
   const client: MqttClient = connect(broker.url, {
     protocolVersion: broker.protocolVersion,
@@ -68,15 +72,28 @@ export async function openLink(unit: string, broker: BrokerOptions, flow: Flow):
     connectTimeout: 20_000,
     will: { topic: presence, payload: encodePresence(unit, false, null), qos: 1, retain: true },
   });
-  const announce = () =>
+  client.on('connect', () =>
     client.publish(presence, encodePresence(unit, true, Math.floor(Date.now() / 1000)), {
       qos: 1,
       retain: true,
+    }),
+  );
+  return new Promise((resolve) => {
+    client.once('connect', () => resolve(client));
+    // Errors are followed by a new attempt; the run goes on and keeps what it could not send.
+    client.on('error', (error: Error & { code?: number | string }) => {
+      if (broker.protocolVersion !== 5 || !refusesVersion(error)) return;
+      client.removeAllListeners();
+      client.on('error', () => undefined);
+      client.end(true);
+      resolve(connected(unit, { ...broker, protocolVersion: 4 }));
     });
-  client.on('connect', announce);
-  // Errors are followed by a new attempt; the run goes on and keeps what it could not send.
-  client.on('error', () => undefined);
-  await new Promise<void>((resolve) => client.once('connect', () => resolve()));
+  });
+}
+
+export async function openLink(unit: string, broker: BrokerOptions, flow: Flow): Promise<GatewayLink> {
+  const presence = topicOf(unit, 'presence');
+  const client = await connected(unit, broker);
   return {
     async publish(topic, payload) {
       await flow.take();
