@@ -78,7 +78,7 @@ export function reserveOption(data: ReserveData, theme: ChartTheme): EChartsOpti
     yAxis: valueAxis(theme, '', {
       min: 0,
       // Both limits are always in the picture.
-      max: (extent: { max: number }) => Math.ceil(Math.max(extent.max, reserveLimits[0]) * 2 + 0.2) / 2,
+      max: (extent: { max: number }) => Math.ceil(Math.max(extent.max * 1.05, reserveLimits[0] + 0.1)),
     }),
     tooltip: {
       ...base(theme).tooltip,
@@ -151,6 +151,8 @@ export function closingOption(data: ClosingData, theme: ChartTheme): EChartsOpti
     dashed: true,
     width: 2.5,
   });
+  // Over the samples: where both agree, one sees the dashes on the dots.
+  fitted.z = 4;
   const opening = line('Valve opening', points(curve.time_s, curve.valveOpening_pct), {
     color: theme.plot[0],
     panel: 1,

@@ -18,9 +18,14 @@ export function ageingOption(
   theme: ChartTheme,
 ): EChartsOption {
   const dashes: (string | number[])[] = ['solid', [6, 4], [2, 3], [9, 3, 2, 3], [12, 4]];
+  const symbols = ['circle', 'diamond', 'triangle', 'rect', 'emptyCircle', 'emptyDiamond', 'emptyRect'];
   const lines = cohorts.flatMap((cohort, index) => {
     const color = theme.plot[index % theme.plot.length];
     const middle = line(cohort.cohort, points(cohort.ageYears, cohort.middle), { color, width: 2 });
+    // Ages that one module alone has seen stand apart from the next: each is a mark, told apart by shape.
+    middle.showSymbol = true;
+    middle.symbol = symbols[index % symbols.length];
+    middle.symbolSize = 7;
     middle.lineStyle = { color, width: 2, type: dashes[index % dashes.length] as 'solid' };
     const bands =
       cohort.low && cohort.high && cohorts.length <= 2
@@ -37,8 +42,12 @@ export function ageingOption(
   });
   return {
     ...base(theme),
-    legend: legend(theme, lines, { top: 4, left: 0, type: 'scroll' }),
-    grid: { left: 44, right: 14, top: 54, bottom: 46 },
+    legend: legend(theme, [], {
+      top: 4,
+      left: 0,
+      data: cohorts.map((cohort) => ({ name: cohort.cohort })),
+    }),
+    grid: { left: 44, right: 14, top: 84, bottom: 46 },
     xAxis: acrossAxis(theme, 'age, years'),
     yAxis: valueAxis(theme, axis),
     tooltip: {

@@ -78,6 +78,21 @@ function panelTops(narrow: boolean): { tops: number[]; overs: number[]; height: 
 
 export const timelineHeight = (narrow: boolean): number => panelTops(narrow).height;
 
+/**
+ * What the superheat scale has to hold: all but the outermost hundredth of the readings at either end, and the limit
+ * and setpoint. A start's spike of half a minute would else flatten a whole day.
+ */
+export function superheatScale(data: TimelineData): { low: number; high: number } | null {
+  const known = data.superheat_K.filter((value): value is number => value !== null).sort((a, b) => a - b);
+  if (known.length < 2) return null;
+  const at = (share: number) => known[Math.round(share * (known.length - 1))];
+  const setpoints = data.superheatSetpoint_K.filter((value): value is number => value !== null);
+  const low = Math.min(at(0.01), data.floodbackLimit_K, ...setpoints.slice(0, 1));
+  const high = Math.max(at(0.99), data.floodbackLimit_K, ...setpoints.slice(0, 1));
+  const room = 0.15 * Math.max(high - low, 1);
+  return { low: low - room, high: high + room };
+}
+
 /** One circuit's readings on one time axis, panel over panel, with one cursor and one zoom for all. */
 export function timelineOption(
   data: TimelineData,
@@ -90,6 +105,7 @@ export function timelineOption(
   const pressure = scaleOf('pressure', system);
   const temperature = scaleOf('temperature', system);
   const place = onClock(theme);
+  const scale = superheatScale(data);
   const gap = Math.max(3 * data.resolution_s, 45);
   const series = (column: Column, convert = (value: number) => value) =>
     points(data.time_s, column, { gap, place, convert });
@@ -218,7 +234,13 @@ export function timelineOption(
       }),
     ),
     yAxis: panels.map((_, index) =>
-      valueAxis(theme, '', { gridIndex: index, ...(index === 1 ? { min: 0, max: 100, interval: 25 } : {}) }),
+      valueAxis(theme, '', {
+        gridIndex: index,
+        ...(index === 1 ? { min: 0, max: 100, interval: 25 } : {}),
+        ...(index === 0 && scale
+          ? roundScale(difference.convert(scale.low), difference.convert(scale.high))
+          : {}),
+      }),
     ),
     axisPointer: { link: [{ xAxisIndex: 'all' }] },
     dataZoom: [
@@ -252,6 +274,14 @@ export function timelineOption(
     },
     series: lines,
   };
+}
+
+/** Ends on steps of 1, 2 or 5 times a power of ten, four or so of them. */
+function roundScale(low: number, high: number): { min: number; max: number; interval: number } {
+  const rough = (high - low) / 4;
+  const power = 10 ** Math.floor(Math.log10(rough));
+  const interval = [1, 2, 5, 10].map((step) => step * power).find((step) => step >= rough) ?? rough;
+  return { min: Math.floor(low / interval) * interval, max: Math.ceil(high / interval) * interval, interval };
 }
 
 interface TooltipEntry {

@@ -89,7 +89,10 @@ function Brief({ detail }: { detail: UnitDetail }) {
               <ul className="brief-list">
                 {content.lines.map((finding) => (
                   <li key={finding.id}>
-                    <Say statement={finding.headline} /> <em>({urgencyWords[finding.urgency]})</em>
+                    <Say statement={finding.headline} />{' '}
+                    <em>
+                      ({subjectWords(finding.subject)}, {urgencyWords[finding.urgency]})
+                    </em>
                   </li>
                 ))}
                 {content.left > 0 && <li>and {content.left} more on the unit page</li>}

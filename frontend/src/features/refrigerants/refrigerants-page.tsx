@@ -35,7 +35,8 @@ export function RefrigerantsPage() {
         head: 'Glide at 1 atm',
         number: true,
         sortBy: (row) => row.glide_K ?? undefined,
-        cell: (row) => show(row.glide_K, 'temperature-difference', units),
+        cell: (row) =>
+          row.composition.length < 2 ? 'none' : show(row.glide_K, 'temperature-difference', units),
       },
       {
         id: 'from',
@@ -60,7 +61,9 @@ export function RefrigerantsPage() {
           const scale = scaleOf('temperature-difference', units);
           return row.maximumError_K === null
             ? '–'
-            : `${decimals(scale.convert(row.maximumError_K), 4)} ${scale.unit}`;
+            : row.maximumError_K < 5e-5
+              ? `under ${scale.convert(1e-4).toFixed(4)} ${scale.unit}`
+              : `${decimals(scale.convert(row.maximumError_K), 4)} ${scale.unit}`;
         },
       },
       { id: 'source', head: 'Source', sortBy: (row) => row.source, cell: (row) => row.source },

@@ -158,7 +158,7 @@ export function TimelineSection({ path, detail, choice }: TimelineProps) {
             height={timelineHeight}
             onZoom={onZoom}
             label={`Circuit ${path.circuit} over time: ${timelineWords(series.data, units)}`}
-            caption="Drag to move, hold Shift and turn the wheel to zoom, pinch on a touch screen, or pull the ends of the strip underneath. Shaded: mains lost."
+            caption="Drag to move, hold Shift and turn the wheel to zoom, pinch on a touch screen, or pull the ends of the strip underneath. Shaded: mains lost. The superheat scale leaves out the outermost hundredth of the readings, such as the spike of a start."
           />
         </>
       )}
