@@ -408,9 +408,10 @@ export function advanceStanding(
     state.condensing_K += share * (middle - state.condensing_K);
     state.evaporating_K += share * (middle - state.evaporating_K) * 0.5;
     state.liquid_kg += share * (1.35 * physics.fullLiquid_kg - state.liquid_kg);
-  } else {
+  } else if (state.liquid_kg <= physics.fullLiquid_kg) {
     state.liquid_kg = toward(state.liquid_kg, 0.3 * physics.fullLiquid_kg, 600);
   }
+  // Liquid that drifted in over a valve left open has nowhere to go: it waits for the compressor.
   state.suctionSensor_K = toward(
     state.suctionSensor_K,
     0.6 * around.ambient_K + 0.4 * Math.max(state.evaporating_K, Math.min(around.ambient_K, state.leaving_K)),
