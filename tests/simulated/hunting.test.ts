@@ -107,6 +107,46 @@ describe('the cause of hunting', () => {
   });
 });
 
+/** Both circuits of a unit, each with the other as its neighbour. */
+function assessBoth(simulated: SimulatedCircuit) {
+  const { refrigerant, circuits } = simulated.unit;
+  const own = windowsOf(simulated.series, refrigerant, circuits[0]!);
+  const other = windowsOf(simulated.neighbours[0]!, refrigerant, circuits[1]!);
+  return [
+    assessCircuit({ windows: own, refrigerant, circuit: circuits[0]!, neighbours: [other] }).hunting,
+    assessCircuit({ windows: other, refrigerant, circuit: circuits[1]!, neighbours: [own] }).hunting,
+  ] as const;
+}
+
+describe('two circuits on one water', () => {
+  it('of which one is tuned too hard: that one is named, though the other is swung along at its period', () => {
+    let named = 0;
+    for (let k = 0; k < 5; k++) {
+      const faults: CircuitCase['faults'] = [
+        { kind: 'loop-tuned-too-hard', circuit: 1 },
+        { kind: 'setpoint', circuit: 2, setpoint_K: k % 2 ? 10.5 : 6 },
+      ];
+      const [first, second] = assessBoth(simulateCircuit(make(60_000 + k, { circuits: 2, faults })));
+      if (first?.causes[0]!.key === 'loop-too-tight' && first.causes[0]!.weight > 0.8) named++;
+      expect(second, `circuit 2 of case ${k}`).toBeNull();
+    }
+    expect(named).toBeGreaterThanOrEqual(4);
+  });
+
+  it('that are both tuned too hard, each at its own period, are not said to disturb each other', () => {
+    let apart = 0;
+    for (let k = 0; k < 5; k++) {
+      const faults: CircuitCase['faults'] = [{ kind: 'loop-tuned-too-hard' }];
+      const pair = assessBoth(simulateCircuit(make(61_000 + k, { circuits: 2, faults })));
+      if (!pair[0] || !pair[1] || Math.abs(pair[0].period_s / pair[1].period_s - 1) < 0.04) continue;
+      apart++;
+      for (const hunting of pair)
+        expect(hunting!.causes[0]!.key, `case ${k}`).not.toBe('circuits-disturb-each-other');
+    }
+    expect(apart).toBeGreaterThan(0);
+  });
+});
+
 describe('the steady floor', () => {
   it('lies within 1 K of the truth where it is claimed, in at least nine parts of ten, and never 1.5 K away', () => {
     const errors: number[] = [];

@@ -37,8 +37,12 @@ export interface HuntingEvidence {
   /** Hunting share of the windows with the valve under a fifth open, and of the others; null where there are none. */
   huntingShareNearShut: number | null;
   huntingShareElsewhere: number | null;
-  /** Share of the hunting windows in which another circuit of the unit swings at the same period. */
+  /** Share of the hunting windows in which another circuit swings at the same period, at least a third as far. */
   neighbourShare: number | null;
+  /** The same for a circuit that swings along at the same period, but less than a third as far: it only follows. */
+  neighbourFollowsShare: number | null;
+  /** How far the neighbour swings at the shared period, over how far this one does; null where they share none. */
+  neighbourRatio: number | null;
   /** By how much this circuit's crest comes before the neighbour's, in cycles, where they share a period. */
   neighbourLead_cycles: number | null;
   /** How firmly that lead is kept from window to window: length of the mean direction, 0..1; null under three windows. */
@@ -140,6 +144,8 @@ export function huntingEvidence(
     huntingShareNearShut: shareOf(nearShut),
     huntingShareElsewhere: shareOf(elsewhere),
     neighbourShare: shared?.share ?? null,
+    neighbourFollowsShare: shared?.follows ?? null,
+    neighbourRatio: shared?.ratio ?? null,
     neighbourLead_cycles: shared?.lead_cycles ?? null,
     neighbourLock: shared?.lock ?? null,
     floor_K: at === null ? null : floorAt(floor, at),
@@ -160,14 +166,27 @@ function meanDirection(cycles: readonly number[]): { cycles: number; length: num
   return { cycles: Math.atan2(s, c) / (2 * Math.PI), length: Math.hypot(c, s) / Math.max(1, cycles.length) };
 }
 
+/** Two circuits that keep each other swinging both swing; a third of the other's swing parts that from following. */
+const followsUnder = 1 / 3;
+
+interface SharedSwing {
+  share: number;
+  follows: number;
+  ratio: number | null;
+  lead_cycles: number | null;
+  lock: number | null;
+}
+
 function sharedWithNeighbours(
   hunting: readonly WindowJudgement[],
   neighbours: readonly (readonly WindowJudgement[])[],
-): { share: number; lead_cycles: number | null; lock: number | null } | null {
+): SharedSwing | null {
   if (neighbours.length === 0) return null;
   let compared = 0;
   let shared = 0;
+  let follows = 0;
   const leads: number[] = [];
+  const ratios: number[] = [];
   for (const window of hunting) {
     const own = window.oscillation;
     const others = neighbours
@@ -175,13 +194,21 @@ function sharedWithNeighbours(
       .filter(
         (other): other is WindowJudgement => other !== undefined && other.oscillation.oscillating !== null,
       );
-    if (others.length === 0 || own.period_s === null) continue;
+    if (others.length === 0 || own.period_s === null || !own.amplitude) continue;
     compared++;
-    const alike = others.find(
-      ({ oscillation }) =>
-        oscillation.oscillating && Math.abs((oscillation.period_s ?? 0) / own.period_s! - 1) < 0.03,
-    );
+    const [alike] = others
+      .filter(
+        ({ oscillation }) =>
+          oscillation.oscillating && Math.abs((oscillation.period_s ?? 0) / own.period_s! - 1) < 0.03,
+      )
+      .sort((a, b) => (b.oscillation.amplitude ?? 0) - (a.oscillation.amplitude ?? 0));
     if (!alike) continue;
+    const ratio = (alike.oscillation.amplitude ?? 0) / own.amplitude;
+    ratios.push(ratio);
+    if (ratio < followsUnder) {
+      follows++;
+      continue;
+    }
     shared++;
     if (alike.oscillation.crest_s !== null && own.crest_s !== null)
       leads.push((alike.oscillation.crest_s - own.crest_s) / own.period_s);
@@ -190,6 +217,8 @@ function sharedWithNeighbours(
   const direction = leads.length > 0 ? meanDirection(leads) : null;
   return {
     share: shared / compared,
+    follows: follows / compared,
+    ratio: ratios.length > 0 ? quantileSorted(sortedFinite(ratios), 0.5) : null,
     lead_cycles: direction?.cycles ?? null,
     lock: direction && leads.length >= 3 ? direction.length : null,
   };

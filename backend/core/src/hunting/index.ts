@@ -7,6 +7,7 @@ export * from './swing-partners.js';
 export * from './cycle-shape.js';
 export * from './hunting-evidence.js';
 export * from './hunting-causes.js';
+export * from './separating-check.js';
 export * from './hunting-assessment.js';
 export * from './index-readings.js';
 export * from './window-picture.js';
