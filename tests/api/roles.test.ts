@@ -76,7 +76,7 @@ describe('roles in processes of their own', () => {
     await until(
       'a floodback finding on every unit',
       async () => {
-        const round = await (await fetch(`${api}/api/rounds`)).json();
+        const round = (await (await fetch(`${api}/api/rounds`)).json()) as { units: unknown[] };
         return round.units.length === units;
       },
       90_000,
