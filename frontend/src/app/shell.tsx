@@ -21,11 +21,12 @@ export function Shell() {
   const { units, setUnits, theme, setTheme } = usePreferences();
   const main = useRef<HTMLElement>(null);
   const { pathname } = useLocation();
-  const first = useRef(true);
+  const shown = useRef(pathname);
   // After a change of page the reading place moves to its start, for screen readers and keyboards.
   useEffect(() => {
-    if (first.current) first.current = false;
-    else main.current?.focus({ preventScroll: true });
+    if (shown.current === pathname) return;
+    shown.current = pathname;
+    main.current?.focus({ preventScroll: true });
   }, [pathname]);
 
   return (

@@ -5,7 +5,7 @@ import { cycleOption } from './cycle.js';
 import { alternate, floorOption, loopOption, traceOption } from './hunting.js';
 import { band, points } from './parts.js';
 import { plainTheme } from './theme.js';
-import { timelineOption, type TimelineData } from './timeline.js';
+import { superheatScale, timelineOption, type TimelineData } from './timeline.js';
 
 const find = (option: { series?: unknown }, name: string) =>
   (option.series as LineSeriesOption[]).find((entry) => entry.name === name);
@@ -103,6 +103,13 @@ describe('the time axis of a circuit', () => {
       [0, 2],
       [10_000, 2],
     ]);
+  });
+  it('scales superheat to what is usual, and not to the spike of a start', () => {
+    const usual = Array.from({ length: 400 }, (_, index) => 5 + (index % 3));
+    const scale = superheatScale(timeline({ superheat_K: [...usual, 60, 55], floodbackLimit_K: 2 }))!;
+    expect(scale.low).toBeLessThan(2);
+    expect(scale.high).toBeGreaterThan(7);
+    expect(scale.high).toBeLessThan(10);
   });
   it('leaves out what was never sent', () => {
     const option = timelineOption(data, null, view, plainTheme, 'si');

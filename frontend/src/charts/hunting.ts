@@ -54,6 +54,9 @@ export function traceOption(
   const pairs = (column: Column, convert?: (value: number) => number) =>
     points(trace.time_s, column, { gap: 45, place, convert });
   const spans = alternate(cycles).map((cycle) => ({ from: place(cycle.from_s), to: place(cycle.to_s) }));
+  // Both panels end where the window does, whatever was sent.
+  const ends =
+    trace.time_s.length > 1 ? { min: place(trace.time_s[0]), max: place(trace.time_s.at(-1)!) } : {};
   const superheat = line('Superheat', pairs(trace.superheat_K, difference.convert), { color: theme.plot[0] });
   superheat.markArea = stretches(theme, spans);
   superheat.markLine = limitLine(theme, difference.convert(floodbackLimit_K), 'floodback limit');
@@ -62,14 +65,17 @@ export function traceOption(
   return {
     ...base(theme),
     title: [
-      title(theme, `Superheat and setpoint, ${difference.unit}`, 0),
+      title(theme, `Superheat and setpoint, ${difference.unit}`, 4),
       title(theme, 'Valve opening, %', 208),
     ],
     grid: [
       { left: 44, right: 10, top: 30, height: 150 },
       { left: 44, right: 10, top: 238, height: 90 },
     ],
-    xAxis: [timeAxis(theme, { gridIndex: 0, axisLabel: { show: false } }), timeAxis(theme, { gridIndex: 1 })],
+    xAxis: [
+      timeAxis(theme, { gridIndex: 0, ...ends, axisLabel: { show: false } }),
+      timeAxis(theme, { gridIndex: 1, ...ends }),
+    ],
     yAxis: [valueAxis(theme, '', { gridIndex: 0 }), valueAxis(theme, '', { gridIndex: 1 })],
     axisPointer: { link: [{ xAxisIndex: 'all' }] },
     tooltip: {
@@ -130,7 +136,13 @@ export function spectrumOption(
   return {
     ...base(theme),
     grid: { left: 44, right: 14, top: 18, bottom: 44 },
-    xAxis: { ...acrossAxis(theme, 'period, min'), type: 'log' as const, min: 'dataMin', max: 'dataMax' },
+    xAxis: {
+      ...acrossAxis(theme, 'period, min'),
+      type: 'log' as const,
+      min: 'dataMin',
+      max: 'dataMax',
+      axisLabel: { ...acrossAxis(theme, '').axisLabel, showMinLabel: false, showMaxLabel: false },
+    },
     yAxis: valueAxis(theme, '', { min: 0, axisLabel: { show: false } }),
     tooltip: { ...base(theme).tooltip, valueFormatter: (value) => axisNumber(Number(value)) },
     series: [series],

@@ -18,8 +18,9 @@ export async function openPage(
   browser: Browser,
   width: number,
   height = 900,
+  colorScheme: 'light' | 'dark' = 'light',
 ): Promise<{ page: Page; faults: string[] }> {
-  const page = await browser.newPage({ viewport: { width, height } });
+  const page = await browser.newPage({ viewport: { width, height }, colorScheme });
   const faults: string[] = [];
   page.on('pageerror', (error) => faults.push(error.message));
   page.on('response', (response) => {
