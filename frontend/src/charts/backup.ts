@@ -246,6 +246,11 @@ export function replayOption(data: ReplayData, theme: ChartTheme, system: UnitSy
     { color: theme.plot[2], panel: 3 },
   );
   const all = [...series, voltage];
+  // One axis for all panels, whatever each was sent.
+  const times = [...data.circuits.flatMap((circuit) => [circuit.time_s[0], last]), data.loss.from_s].filter(
+    (time) => time !== undefined,
+  );
+  const ends = { min: place(Math.min(...times)), max: place(Math.max(...times)) };
   const seen = new Set<number>();
   for (const entry of all) {
     if (seen.has(entry.yAxisIndex as number)) continue;
@@ -272,16 +277,25 @@ export function replayOption(data: ReplayData, theme: ChartTheme, system: UnitSy
       top: tops[index] - 24,
       textStyle: { color: theme.ink, fontSize: 14, fontWeight: 600 as const, fontFamily: theme.font },
     })),
+    // Panels of several lines name them; the others are named by their title.
+    legend: panels.flatMap((_, index) => {
+      const lines = all.filter((entry) => entry.yAxisIndex === index);
+      return lines.length > 1 ? [legend(theme, lines, { top: tops[index] - 24, right: 8 })] : [];
+    }),
     grid: panels.map((panel, index) => ({ left: 44, right: 12, top: tops[index], height: panel.height })),
     xAxis: panels.map((_, index) =>
       timeAxis(theme, {
         gridIndex: index,
-        min: all[0]?.data?.length ? undefined : spans[0].from,
+        ...ends,
         axisLabel: { show: index === panels.length - 1, color: theme.quiet, hideOverlap: true },
       }),
     ),
     yAxis: panels.map((_, index) =>
-      valueAxis(theme, '', { gridIndex: index, splitNumber: 3, ...(index === 0 ? { min: 0 } : {}) }),
+      valueAxis(theme, '', {
+        gridIndex: index,
+        splitNumber: 3,
+        ...(index === 0 ? { min: 0, max: 100, interval: 50 } : {}),
+      }),
     ),
     axisPointer: { link: [{ xAxisIndex: 'all' }] },
     tooltip: {
