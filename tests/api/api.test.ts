@@ -97,7 +97,7 @@ describe('the interface over stored telemetry', () => {
     const series = await json<'CircuitSeriesResponse'>(`${unit}/circuits/1/series?${query}`);
     expect(series.source).toBe('readings');
     expect(series.time_s).toHaveLength(60);
-    const mean = series.superheat_K.reduce((sum, value) => sum! + value!, 0) / 60;
+    const mean = series.superheat_K.reduce<number>((sum, value) => sum + value!, 0) / 60;
     // Pressure, temperature and superheat were rounded to 0.1, and the rows' own saturation temperatures differ from
     // suction temperature less superheat by up to 0.2 F: 0.11 K and a rounding is what the row can tell.
     expect(Math.abs(mean - logged.superheat_K)).toBeLessThan(0.14);
