@@ -45,7 +45,10 @@ describe('what a wrong sensor sets aside', () => {
   });
 
   it('is nothing of superheat for a sensor of the high side, for scatter, for what is only possible, or on another circuit', () => {
-    expect(aside(sensorFinding('sensor-bias', 'discharge-pressure'))).toEqual(['undercharge-suspected']);
+    expect(aside(sensorFinding('sensor-bias', 'discharge-pressure'))).toEqual([
+      'undercharge-suspected',
+      'condenser-fouling-suspected',
+    ]);
     expect(aside(sensorFinding('value-noisy', 'suction-pressure'))).toEqual([]);
     expect(aside(sensorFinding('sensor-bias', 'suction-pressure', { certainty: 'possible' }))).toEqual([]);
     expect(aside(sensorFinding('sensor-bias', 'suction-pressure'), 2)).toEqual([]);

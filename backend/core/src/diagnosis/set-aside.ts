@@ -78,6 +78,7 @@ export function conditionsSetAside(aside: SetAside): string[] {
     ...(aside.superheatLevel ? onLevel : []),
     ...(aside.superheatSwing ? ['hunting'] : []),
     ...(aside.superheatLevel || aside.subcooling ? ['undercharge-suspected'] : []),
+    ...(aside.subcooling ? ['condenser-fouling-suspected'] : []),
   ];
 }
 

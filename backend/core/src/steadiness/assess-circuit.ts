@@ -31,6 +31,7 @@ export function assessCircuit(input: AssessCircuitInput): CircuitAssessment {
   const windows = input.windows.filter((window) => window.sampleCount > 0);
   const last_s = windows.length > 0 ? windows[windows.length - 1].to_s : null;
   const week = windows.filter((window) => window.from_s >= last_s! - week_s);
+  const earlier = windows.filter((window) => window.from_s < last_s! - week_s);
   const day = windows.filter((window) => window.from_s >= last_s! - 86_400);
   const floor = steadyFloorOf(windows);
   const headroom = headroomOf(floor, input.circuit.safetyMargin_K);
@@ -54,6 +55,8 @@ export function assessCircuit(input: AssessCircuitInput): CircuitAssessment {
       circuit: input.circuit,
       refrigerantHazards: hazardsOf(input.refrigerant),
       week,
+      earlier,
+      neighbours: input.neighbours ?? [],
       day,
       hunting,
       headroom,

@@ -30,8 +30,8 @@ interface Point extends FloorPoint {
  * opening where no load is sent). It is where the minimum stable superheat line (Huelle, from memory) is looked for.
  *
  * In each part the superheat that best parts steady windows from restless ones is sought; the floor is the lowest steady
- * window above it. Where the circuit was not seen restless close below (`bracketed` false), the floor is an upper
- * bound: it might hold less. Parts with too little data, or where restless and steady windows mix, have no floor.
+ * window above it. Where the circuit was not seen restless close below, or where it mostly hunts there, so that the loop may
+ * have given way before the evaporator (`bracketed` false), the floor is an upper bound: it might hold less. Parts with too little data, or where restless and steady windows mix, have no floor.
  */
 export function steadyFloorOf(windows: readonly WindowJudgement[]): SteadyFloor | null {
   const usable = windows.filter(
@@ -108,7 +108,8 @@ function floorOfPart(from: number, points: readonly Point[]): FloorPart {
   const above = steady
     .filter((point) => point.superheat_K >= threshold)
     .sort((a, b) => a.superheat_K - b.superheat_K);
-  const below = stirred.filter((point) => point.superheat_K < threshold).map((point) => point.superheat_K);
+  const underneath = stirred.filter((point) => point.superheat_K < threshold);
+  const below = underneath.map((point) => point.superheat_K);
   // Restless all over the part, at high superheat as at low, says nothing of a floor.
   const misplaced = stirred.length - below.length + (steady.length - above.length);
   if (above.length < floorSupport.steadyWindows || steadyHours < floorSupport.steadyHours) return part;
@@ -119,6 +120,7 @@ function floorOfPart(from: number, points: readonly Point[]): FloorPart {
   part.bracketed =
     part.huntedUpTo_K !== null &&
     below.length >= floorSupport.restlessWindows &&
+    underneath.filter((point) => point.hunting).length <= below.length / 2 &&
     lowest.superheat_K - part.huntedUpTo_K <= floorSupport.bracket_K;
   // How far down it might have gone unseen: half of the way to the restless windows, or to the next steady ones.
   const resolution =

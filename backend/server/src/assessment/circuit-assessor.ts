@@ -139,9 +139,9 @@ export class CircuitAssessor {
       (await windows.judgements(id, from_s, to_s)).map(({ detail }) => detail);
     const own = await judgements(circuit.id);
     const others = unit.circuits.filter(({ id }) => id !== circuit.id);
-    // Neighbours matter only where this circuit swings.
+    // While history comes in, neighbours are read only where this circuit swings: then they say most.
     const hunts = own.some(({ oscillation }) => oscillation.oscillating === true);
-    const neighbours = hunts ? await Promise.all(others.map(({ id }) => judgements(id))) : [];
+    const neighbours = settled || hunts ? await Promise.all(others.map(({ id }) => judgements(id))) : [];
     const fleet = (await windows.fleetWear()).filter(({ circuitId }) => circuitId !== circuit.id);
     const { findings: found, ...assessment }: CircuitAssessment = assessCircuit({
       windows: own,
