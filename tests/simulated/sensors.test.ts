@@ -2,13 +2,14 @@ import { describe, expect, it } from 'vitest';
 import { assessSensors, circuitSeriesColumns, type CircuitSeries, type Finding } from '@coldrounds/core';
 import { simulateCircuit, type CircuitCase, type Fault } from '@coldrounds/simulator';
 
-/** Kinds of units: refrigerant and condenser, one zeotropic blend of low glide among them. */
+/** Kinds of units: refrigerant and condenser, with zeotropic blends of low and of high glide among them. */
 const kinds = [
   { refrigerant: 'R134a', condenser: 'water' },
   { refrigerant: 'R410A', condenser: 'air' },
   { refrigerant: 'R1234ze(E)', condenser: 'water' },
   { refrigerant: 'R32', condenser: 'air' },
   { refrigerant: 'R454B', condenser: 'air' },
+  { refrigerant: 'R407C', condenser: 'water' },
 ] as const;
 
 const conditionOf = (finding: Finding) =>
@@ -121,6 +122,8 @@ describe('sensor faults of three sizes, within a day that has a standstill', () 
     ['R134a', 'R513A'],
     ['R32', 'R454B'],
     ['R454B', 'R32'],
+    ['R410A', 'R32'],
+    ['R32', 'R410A'],
     ['R1234ze(E)', 'R134a'],
   ])(
     '%s registered where %s runs is called the wrong refrigerant, and the right one named',
@@ -130,6 +133,39 @@ describe('sensor faults of three sizes, within a day that has a standstill', () 
       expect(findings[0].headline.text).toContain(actual);
     },
   );
+});
+
+describe('both pressures one atmosphere off', () => {
+  it('by R454B where R410A is registered: both explanations are given, and neither is called likely', () => {
+    const [findings] = daily({
+      seed: 960,
+      refrigerant: 'R410A',
+      condenser: 'air',
+      faults: [{ kind: 'wrong-refrigerant', actual: 'R454B' }],
+    });
+    expect(findings.map(({ condition }) => condition)).toEqual([
+      'gauge-taken-for-absolute',
+      'gauge-taken-for-absolute',
+    ]);
+    for (const { explanations, certainty, separatingCheck } of findings) {
+      expect(certainty).toBe('possible');
+      expect(explanations.map(({ weight }) => weight)).toEqual([0.5, 0.5]);
+      expect(explanations[1].speaksFor[0].text).toContain('R454B');
+      expect(separatingCheck!.text).toContain('unlike temperatures');
+    }
+  });
+
+  it('by two gauges on R134a, which no other refrigerant explains: both are named, likely', () => {
+    const [findings] = daily({
+      seed: 961,
+      faults: [{ kind: 'gauge-taken-for-absolute', sensor: 'both' }],
+    });
+    expect(findings.map(conditionOf)).toEqual([
+      'gauge-taken-for-absolute suction-pressure',
+      'gauge-taken-for-absolute discharge-pressure',
+    ]);
+    expect(findings.every(({ certainty }) => certainty === 'likely')).toBe(true);
+  });
 });
 
 describe('too little data', () => {

@@ -236,7 +236,7 @@ function weighNeighbours(e: HuntingEvidence, weigh: Weigh): void {
     'circuits-disturb-each-other',
     3 * (e.neighbourLock - 0.5),
     statement(
-      'From window to window the two circuits keep their distance in the cycle to {lock}; 1 is locked together, 0 is by chance.',
+      'From window to window the two circuits keep the same distance in the cycle: {lock} on a scale from 0 (by chance) to 1 (locked together).',
       {
         lock: quantity('ratio', e.neighbourLock),
       },

@@ -32,11 +32,13 @@ export function biasDrafts(input: BiasInput): SensorDraft[] {
   const seen = { first: judged[0].seen.from_s, last: judged[judged.length - 1].seen.to_s, judged };
   const drafts: SensorDraft[] = [];
   const gauges = [suction, discharge].filter((one) => one && isAtmosphere(one, input)) as Deviation[];
-  if (suction && discharge && gauges.length < 2) {
-    const wrong = wrongRefrigerant(input, seen, suction, discharge);
-    if (wrong) return [wrong, ...others(odd, seen, new Set(['suction-pressure', 'discharge-pressure']))];
+  const wrong = suction && discharge ? wrongRefrigerant(input, seen, suction, discharge) : null;
+  if (wrong && gauges.length < 2)
+    return [wrong, ...others(odd, seen, new Set(['suction-pressure', 'discharge-pressure']))];
+  for (const gauge of gauges) {
+    const draft = gaugeDraft(gauge, input, seen);
+    drafts.push(wrong ? { ...draft, ...eitherGaugeOr(wrong, draft) } : draft);
   }
-  for (const gauge of gauges) drafts.push(gaugeDraft(gauge, input, seen));
   return [...drafts, ...others(odd, seen, new Set(gauges.map((one) => one.sensor)))];
 }
 
@@ -204,6 +206,28 @@ function gaugeDraft(one: Deviation, { atmosphere_Pa }: BiasInput, seen: Seen): S
     lastSeen_s: seen.last,
   };
 }
+
+/** Both pressures one atmosphere off, which another refrigerant explains as well: the data do not decide. */
+const eitherGaugeOr = (wrong: SensorDraft, gauge: SensorDraft): Partial<SensorDraft> => ({
+  explanations: [
+    {
+      cause: 'both transducers are registered with the wrong reference',
+      weight: 0.5,
+      speaksFor: gauge.reasons.slice(0, 1),
+      speaksAgainst: [],
+    },
+    {
+      cause: 'another refrigerant than the registered one',
+      weight: 0.5,
+      speaksFor: [wrong.headline, ...wrong.reasons.slice(0, -1)],
+      speaksAgainst: [],
+    },
+  ],
+  separatingCheck: statement(
+    'Compare standstills at unlike temperatures: a wrong reference stays one atmosphere off, another refrigerant is off by more where it is warmer. Else read the labels of transducers and unit.',
+  ),
+  certainty: 'possible',
+});
 
 /** Another known refrigerant that fits standstill and running, where the registered one fits neither. */
 function wrongRefrigerant(

@@ -81,7 +81,7 @@ function weighSubcooling({ week }: FindingContext, weigh: Weigh): void {
       statement('Subcooling is only {subcooling}: the condenser holds too little liquid.', value),
     );
     const full = statement(
-      'Subcooling is only {subcooling}; behind full flow of liquid it would stay up.',
+      'Subcooling is only {subcooling}; were the liquid merely held back, it would be higher.',
       value,
     );
     weigh('restriction', -1.5, full);

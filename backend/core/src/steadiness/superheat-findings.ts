@@ -33,13 +33,15 @@ export function floodbackRisk(
       },
     ),
     reasons: [
-      statement(
-        '{share} of the time it is under the limit even if the sensors read low by two standard uncertainties ({uncertainty} each).',
-        {
-          share: share(surely),
-          uncertainty: K(uncertainty),
-        },
-      ),
+      surely < 0.005
+        ? statement(
+            'If the sensors read low by two standard uncertainties ({uncertainty} each), it is hardly ever under the limit.',
+            { uncertainty: K(uncertainty) },
+          )
+        : statement(
+            '{share} of the time it is under the limit even if the sensors read low by two standard uncertainties ({uncertainty} each).',
+            { share: share(surely), uncertainty: K(uncertainty) },
+          ),
       ...(week.lowest_K === null
         ? []
         : [

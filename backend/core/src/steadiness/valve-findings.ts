@@ -126,7 +126,7 @@ export function valveWear({ week: windows, wear }: FindingContext): Draft | null
   return {
     condition: 'valve-wear',
     headline: statement(
-      'The valve moves more than {share} of the fleet: {reversals} reversals and {travel} full strokes a day.',
+      'The valve moves more than those of {share} of the other circuits: {reversals} reversals and {travel} full strokes a day.',
       {
         share: share(rank),
         reversals: quantity('rate-per-day', wear.reversals_per_day),
