@@ -13,6 +13,7 @@ export type { SetpointPlan, PowerLoss } from './physics/unit.js';
 export type { CircuitDesign } from './physics/design.js';
 export {
   simulateModule,
+  moduleModelOf,
   dischargeAtCurrent,
   datesUnder,
   type ModuleCase,
@@ -20,4 +21,11 @@ export {
   type SimulatedModule,
 } from './simulate-module.js';
 export type { ModuleFault } from './faults/module-fault.js';
-export type { Closing, BackupReading } from './physics/module.js';
+export {
+  createAgeing,
+  fullClosing,
+  type Closing,
+  type BackupReading,
+  type ModuleModel,
+} from './physics/module.js';
+export { atTemperature, deliverable_J } from './physics/capacitor.js';

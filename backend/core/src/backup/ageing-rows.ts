@@ -1,7 +1,7 @@
 import type { ModuleEntry } from '../telemetry/index.js';
 import type { ClosingJudgement } from './types.js';
 import { normaliseTests } from './normalised-tests.js';
-import { median } from './robust.js';
+import { median, spreadAround } from './robust.js';
 import { defaultBackupSettings } from './settings.js';
 
 /** One module in one month, as cohort plots and exports take it. */
@@ -16,7 +16,10 @@ export interface AgeingRow {
   meanTemperature_K: number | null;
   /** At 298.15 K and the module's usual current, as measured: medians of the month. */
   capacitance_F: number;
+  /** One standard uncertainty by the scatter of the month's tests; `null` for fewer than three. */
+  capacitanceUncertainty_F: number | null;
   esr_Ohm: number | null;
+  esrUncertainty_Ohm: number | null;
   /** Of the rated value. */
   capacitanceShare: number;
   esrShare: number | null;
@@ -47,9 +50,10 @@ export function ageingRows(
     });
     return [...months].map(([month_s, rows]): AgeingRow => {
       const warmer = (i: number) => all.temperature_K[i]! - 298.15;
-      const capacitance_F = median(
-        rows.map((i) => all.tests[i]!.capacitance_F! * Math.exp(-all.law.capacitancePerK * warmer(i))),
+      const capacitance = rows.map(
+        (i) => all.tests[i]!.capacitance_F! * Math.exp(-all.law.capacitancePerK * warmer(i)),
       );
+      const capacitance_F = median(capacitance);
       const esr = rows.flatMap((i) => {
         const value = all.tests[i]!.esr_Ohm;
         return value === null ? [] : [value * Math.exp(-all.law.esrPerK * warmer(i))];
@@ -65,7 +69,9 @@ export function ageingRows(
         meanTemperature_K:
           temperatures.length > 0 ? temperatures.reduce((sum, T) => sum + T, 0) / temperatures.length : null,
         capacitance_F,
+        capacitanceUncertainty_F: medianUncertainty(capacitance, capacitance_F),
         esr_Ohm,
+        esrUncertainty_Ohm: esr_Ohm === null ? null : medianUncertainty(esr, esr_Ohm),
         capacitanceShare: capacitance_F / module.ratedCapacitance_F,
         esrShare: esr_Ohm === null ? null : esr_Ohm / module.ratedEsr_Ohm,
         tests: rows.length,
@@ -73,3 +79,7 @@ export function ageingRows(
     });
   });
 }
+
+/** Of a median of normally scattered values: 1.25 times that of a mean. */
+const medianUncertainty = (values: number[], middle: number): number | null =>
+  values.length < 3 ? null : (1.25 * spreadAround(values, middle)) / Math.sqrt(values.length);

@@ -32,6 +32,7 @@ import type {
 } from './types.js';
 
 const day_s = 86400;
+const esrPaths = ['power', 'in-step'] as const;
 const reference_K = 298.15;
 
 /**
@@ -103,7 +104,9 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
         tests: 0,
       }),
       capacitance_F: null,
+      capacitanceUncertainty_F: null,
       esr_Ohm: null,
+      esrUncertainty_Ohm: null,
       baseline: {
         capacitance_F: module.ratedCapacitance_F,
         esr_Ohm: module.ratedEsr_Ohm,
@@ -147,16 +150,12 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
     lifeDoubling_K: settings.lifeDoubling_K,
     // Mean and 1.22 standard uncertainties to each side: three equal weights with the right spread.
     limits_F: limits.map((limit) =>
-      [-1.22, 0, 1.22].map((side) =>
-        capacitanceAtReserve(
-          module,
-          demand,
-          voltage_V,
-          today,
-          course.exponent + side * course.uncertainty,
-          limit,
-        ),
-      ),
+      [-1.22, 0, 1.22].flatMap((side) => {
+        const exponent = course.exponent + side * course.uncertainty;
+        return esrPaths.map((path) =>
+          capacitanceAtReserve(module, demand, voltage_V, today, exponent, path, limit),
+        );
+      }),
     ),
     draws: settings.bootstrapDraws,
     seed: settings.seed,
@@ -206,7 +205,9 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
       tests: n,
     }),
     capacitance_F: present.capacitance_F,
+    capacitanceUncertainty_F: present.capacitanceUncertainty_F,
     esr_Ohm: tests.esrLaw ? present.esr_Ohm : null,
+    esrUncertainty_Ohm: present.esrUncertainty_Ohm,
     baseline: baselineOf(tests, module.ratedCapacitance_F, module.ratedEsr_Ohm, module.installedOn, settings),
     temperatureLaw: tests.law,
     suddenChange,
@@ -289,7 +290,9 @@ function findSuddenChange(
     at_s: tests.time_s[step.index]!,
     tests: tests.tests.length - step.index,
     capacitanceRatio,
+    capacitanceRatioUncertainty: capacitanceRatio && capacitanceRatio * capacitanceLoss!.uncertainty,
     esrRatio,
+    esrRatioUncertainty: esrRatio && esrRatio * esrRise!.uncertainty,
     reserveRatio: beforeReserve > 0 ? reserve(c, r) / beforeReserve : 0,
   };
 }

@@ -32,6 +32,8 @@ const earlyTop = 0.98;
 const earlyBottom = 0.8;
 /** An ESR whose start is known no better than this share of itself is not given. */
 const worstStartShare = 0.1;
+/** What leaving the ESR out can do to the capacitance of a short drive at constant power, relative. */
+const esrLeftOut = 0.01;
 /** Less swing than this share of the rated voltage gives no capacitance. */
 const leastSwing = 0.01;
 
@@ -270,6 +272,9 @@ function estimateWithMeasuredCurrent(discharge: Discharge, current_A: ArrayLike<
     while (to + 1 < time_s.length && time_s[to + 1]! - time_s[end]! <= soon_s) to++;
   }
   const n = to - from + 1;
+  // Where the drive began between two samples is not known: half way. But a record that the closing itself set off has
+  // its first sample, and it alone, at rest: the drive began right after it.
+  const setOff = start === 1;
   const ones = new Float64Array(n).fill(1);
   const current = new Float64Array(n);
   const charge = new Float64Array(n);
@@ -277,9 +282,11 @@ function estimateWithMeasuredCurrent(discharge: Discharge, current_A: ArrayLike<
   for (let i = 0; i < n; i++) {
     current[i] = current_A[from + i]!;
     voltage[i] = voltage_V[from + i]!;
-    if (i > 0)
-      charge[i] =
-        charge[i - 1]! + ((current[i]! + current[i - 1]!) / 2) * (time_s[from + i]! - time_s[from + i - 1]!);
+    if (i === 0) continue;
+    charge[i] =
+      charge[i - 1]! +
+      (i === 1 && setOff ? current[i]! : (current[i]! + current[i - 1]!) / 2) *
+        (time_s[from + i]! - time_s[from + i - 1]!);
   }
   const driven_C = charge[Math.min(end - from, n - 1)]!;
   const driven_s = time_s[end]! - time_s[start]!;
@@ -294,22 +301,24 @@ function estimateWithMeasuredCurrent(discharge: Discharge, current_A: ArrayLike<
     const esr_Ohm = -joint.coefficients[1]!;
     const stepSpacing_s =
       from < start ? time_s[start]! - time_s[start - 1]! : time_s[end + 1]! - time_s[end]!;
-    // The charge of the step's own interval is known to half of it.
-    const startShare = (-slope * stepSpacing_s) / (2 * esr_Ohm);
+    // The charge of the step's own interval is known to half of it, to a quarter where the closing set the record off.
+    const startShare = (-slope * stepSpacing_s) / ((setOff ? 4 : 2) * esr_Ohm);
     if (esr_Ohm > 0 && slope < 0 && startShare <= worstStartShare)
       esr = {
         esr_Ohm,
         uncertainty_Ohm: Math.hypot(standardError(joint, 1), (esr_Ohm * startShare) / Math.sqrt(3)),
       };
   }
-  if (!esr) {
+  // An error of the start goes into the step alone, so the joint line gives the capacitance even where it gives no ESR.
+  const jointHolds = joint !== null && stepSeen && joint.degreesOfFreedom > 0 && joint.coefficients[1]! < 0;
+  if (!esr && !jointHolds) {
     // Without the step, current and charge are told apart by nothing: the line of voltage over charge while driving.
     const s = start - from;
     const e = end - from + 1;
     const alone = fitLinear([ones.subarray(s, e), charge.subarray(s, e)], voltage.subarray(s, e));
     if (!alone || alone.degreesOfFreedom < 1) return nothing('too-few-samples', sampling_s);
     slope = alone.coefficients[1]!;
-    slopeError = standardError(alone, 1);
+    slopeError = Math.hypot(standardError(alone, 1), esrLeftOut * Math.abs(slope));
   }
   const swing_V = -slope * (driven_C - charge[start - from]!);
   if (!(swing_V >= leastSwing * ratedVoltage_V))

@@ -2,6 +2,7 @@ import { statement, quantity, type Statement } from '../diagnosis/index.js';
 import { circuitsOf, closingDemand } from './closing-energy.js';
 import { BackupInputError } from './errors.js';
 import { estimateCapacitor, longestDrive } from './estimate-capacitor.js';
+import { filled } from './robust.js';
 import { defaultBackupSettings } from './settings.js';
 import type { ClosingJudgement, ClosingTrace, JudgeClosingInput } from './types.js';
 
@@ -125,19 +126,22 @@ function usableRows(trace: ClosingTrace): {
     if (trace[name].length !== n)
       throw new BackupInputError(`trace.${name}`, 'must be as long as trace.time_s');
   }
-  const rows: number[] = [];
-  const withCurrent: number[] = [];
+  const rows = new Int32Array(n);
+  const withCurrent = new Int32Array(n);
+  let count = 0;
+  let countWithCurrent = 0;
   for (let i = 0; i < n; i++) {
     if (!Number.isFinite(trace.time_s[i])) throw new BackupInputError('trace.time_s', 'must be finite');
     if (i > 0 && !(trace.time_s[i]! > trace.time_s[i - 1]!))
       throw new BackupInputError('trace.time_s', 'must increase strictly');
     if (!Number.isFinite(value(trace.voltage_V, i))) continue;
-    rows.push(i);
-    if (Number.isFinite(value(trace.current_A, i))) withCurrent.push(i);
+    rows[count++] = i;
+    if (Number.isFinite(value(trace.current_A, i))) withCurrent[countWithCurrent++] = i;
   }
-  const enough = withCurrent.length >= 3 && withCurrent.length >= rows.length / 2;
+  const enough = countWithCurrent >= 3 && countWithCurrent >= count / 2;
   const kept = enough ? withCurrent : rows;
-  const column = (from: ArrayLike<number | null>) => Float64Array.from(kept, (i) => value(from, i));
+  const column = (from: ArrayLike<number | null>) =>
+    filled(enough ? countWithCurrent : count, (k) => value(from, kept[k]!));
   return {
     time_s: column(trace.time_s),
     voltage_V: column(trace.voltage_V),

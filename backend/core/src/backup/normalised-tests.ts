@@ -24,6 +24,8 @@ export interface NormalisedTests {
   /** ln ESR of each test along the fitted course, `null` where ESR was hardly ever measured. */
   esrLaw: LawFit | null;
   esrTests: number;
+  /** First test from which on nearly all gave an ESR. */
+  esrFrom: number;
   capacitanceSteps: Step[];
   /** Indices are of `tests`, not of the tests with an ESR. */
   esrSteps: Step[];
@@ -39,6 +41,7 @@ const worstUncertainty = 0.1;
 const leastCapacitanceStep = 0.05;
 const leastEsrStep = 0.25;
 const fewestEsrTests = 3;
+const nearlyAll = 0.9;
 const mostSteps = 5;
 
 /** Tests with a capacitance, at the module's usual current and of a usable certainty. */
@@ -97,6 +100,7 @@ export function normaliseTests(
     capacitanceLaw,
     esrLaw: esr?.law ?? null,
     esrTests: esr?.count ?? 0,
+    esrFrom: esr?.from ?? 0,
     capacitanceSteps,
     esrSteps: esr?.steps ?? [],
     scatter,
@@ -126,10 +130,11 @@ function normaliseEsr(
   tests: readonly ClosingJudgement[],
   temperature_K: Float64Array,
   age: Float64Array,
-): { law: LawFit; steps: Step[]; count: number } | null {
+): { law: LawFit; steps: Step[]; count: number; from: number } | null {
+  const from = fromNearlyAll(tests);
   const rows: number[] = [];
   tests.forEach((test, i) => {
-    if (test.esr_Ohm !== null && test.esr_Ohm > 0) rows.push(i);
+    if (i >= from && test.esr_Ohm !== null && test.esr_Ohm > 0) rows.push(i);
   });
   if (rows.length < fewestEsrTests) return null;
   const ln = filled(rows.length, (j) => Math.log(tests[rows[j]!]!.esr_Ohm!));
@@ -161,5 +166,25 @@ function normaliseEsr(
       return out;
     },
   };
-  return { law, steps: found.map((step) => ({ ...step, index: rows[step.index]! })), count: rows.length };
+  return {
+    law,
+    steps: found.map((step) => ({ ...step, index: rows[step.index]! })),
+    count: rows.length,
+    from: rows[0]!,
+  };
+}
+
+/**
+ * Where an ESR is given only when it is large enough to be told from the sampling, the few given are not those of the
+ * module: the first test from which on nearly all have one. 0 where there is no such stretch.
+ */
+function fromNearlyAll(tests: readonly ClosingJudgement[]): number {
+  let given = 0;
+  let from = tests.length;
+  for (let i = tests.length - 1; i >= 0; i--) {
+    if (tests[i]!.esr_Ohm === null) continue;
+    given++;
+    if (given >= nearlyAll * (tests.length - i)) from = i;
+  }
+  return tests.length - from >= fewestEsrTests ? from : 0;
 }

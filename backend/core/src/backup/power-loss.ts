@@ -125,7 +125,7 @@ function reviewCircuit(
         : openingAfter_pct <= shutOpening_pct
           ? 0
           : openingAfter_pct,
-      dischargePressureBefore_Pa,
+      suctionPressureBefore_Pa,
     ),
     restartAt_s,
     ...restartFigures(entry, seen, restartAt_s),

@@ -1,6 +1,7 @@
 import { quantity, statement, type Finding, type Statement, type Urgency } from '../diagnosis/index.js';
 import { bringModule, dischargeFirst, moduleFinding, type FindingContext } from './finding-parts.js';
-import type { BackupSettings, LimitDate } from './types.js';
+import { caseUncertainty } from './reserve.js';
+import type { BackupSettings, LimitDate, ReserveCase } from './types.js';
 
 const day_s = 86400;
 const month_s = 30 * day_s;
@@ -43,7 +44,7 @@ export function reserveFindings({
           nowToo
             ? 'Backup module cannot shut its valve from fully open: closing reserve {reserve}.'
             : 'Backup module cannot shut its valve from fully open on a cold day: closing reserve {reserve}.',
-          { reserve: quantity('ratio', cold.reserve, (cold.interval.p90 - cold.interval.p10) / 2.5632) },
+          { reserve: quantity('ratio', cold.reserve, caseUncertainty(cold)) },
         ),
         reasons: [energies, ...reserve.standsOn],
         certainty: cold.interval.p90 < settings.unableReserve ? 'certain' : 'likely',
@@ -69,7 +70,7 @@ export function reserveFindings({
   return [
     moduleFinding(module, {
       condition: 'reserve-fading',
-      headline: fadingHeadline(cold.reserve, settings, alreadyUnder ? unable : fading, alreadyUnder),
+      headline: fadingHeadline(cold, settings, alreadyUnder ? unable : fading, alreadyUnder),
       reasons: [
         energies,
         ...(forecast.state === 'forecast'
@@ -97,12 +98,12 @@ const lossSentence = (low: number, high: number) =>
   });
 
 function fadingHeadline(
-  reserve: number,
+  cold: ReserveCase,
   settings: BackupSettings,
   date: LimitDate | null,
   already: boolean,
 ): Statement {
-  const now = { reserve: quantity('ratio', reserve) };
+  const now = { reserve: quantity('ratio', cold.reserve, caseUncertainty(cold)) };
   if (date?.date_s) {
     const dates = {
       limit: quantity('ratio', date.limit),

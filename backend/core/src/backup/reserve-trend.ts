@@ -51,6 +51,7 @@ export interface Trend {
 const mostBins = 20;
 const fewestBins = 6;
 const fewestAfterBend = 6;
+const leastBendF = 9;
 const year_s = 365.25 * 86400;
 /** "Life doubles per 10 K" may itself be off: factors on the 10 K and how far each is believed beforehand. */
 const doublings = [
@@ -60,15 +61,16 @@ const doublings = [
 ];
 /**
  * Nor need capacitance fall straight: C^power is taken as straight over weighted age. 1 is a straight fall, 0 (the
- * logarithm) one by the same share each year, over 1 one that quickens.
+ * logarithm) one by the same share each year, over 1 one that quickens; the high ones stand for ageing that has set in
+ * of late, before a bend can be told from scatter.
  */
 const shapes = [
-  { power: -0.5, prior: 0.07 },
-  { power: 0, prior: 0.2 },
+  { power: 0, prior: 0.15 },
   { power: 0.5, prior: 0.2 },
-  { power: 1, prior: 0.28 },
-  { power: 1.5, prior: 0.15 },
-  { power: 2, prior: 0.1 },
+  { power: 1, prior: 0.36 },
+  { power: 1.5, prior: 0.14 },
+  { power: 3, prior: 0.1 },
+  { power: 6, prior: 0.05 },
 ];
 
 interface Axis {
@@ -292,9 +294,9 @@ function binMeans(values: Float64Array, offset: number, perBin: number, total: n
 }
 
 /**
- * Where ageing changed its pace: the bin from which a second slope makes the fit so much better that chance would not
- * (largest F of a hinge over all places, Andrews 1993, Econometrica 61:821; 16 is beyond its 1 % point here), and
- * also better than any smooth bend does. 0 where one line does.
+ * Where ageing changed its pace: the bin from which a second slope makes the fit so much better than any smooth bend
+ * does that chance would do it in under one module of twenty (largest F of a hinge over all places, Andrews 1993,
+ * Econometrica 61:821, whose 5 % point for one slope is about 8.9: MEMORY). 0 where one line does.
  */
 function bendBin(x: Float64Array, y: Float64Array): number {
   const n = x.length;
@@ -305,7 +307,7 @@ function bendBin(x: Float64Array, y: Float64Array): number {
   if (!smooth) return 0;
   const smoothSquares = smooth.residualVariance * smooth.degreesOfFreedom;
   let best = 0;
-  let bestF = 16;
+  let bestF = leastBendF;
   const hinge = new Float64Array(n);
   for (let k = 3; k <= n - fewestAfterBend; k++) {
     for (let i = 0; i < n; i++) hinge[i] = Math.max(0, x[i]! - x[k]!);

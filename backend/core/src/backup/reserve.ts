@@ -103,8 +103,15 @@ export interface PresentState {
   now: ReserveNow;
   /** At 298.15 K. */
   capacitance_F: number;
+  capacitanceUncertainty_F: number;
   esr_Ohm: number;
+  /** `null` where the rated value stands in. */
+  esrUncertainty_Ohm: number | null;
 }
+
+/** Standard uncertainty of one case as P10 and P90 give it. */
+export const caseUncertainty = ({ interval }: ReserveCase): number =>
+  (interval.p90 - interval.p10) / (2 * normalP90);
 
 /** Reserve now in each situation, worst first, with what it stands on. */
 export function presentReserve(input: {
@@ -136,6 +143,22 @@ export function presentReserve(input: {
   const cold_F = trend ? trend.level_F : recentCold_F;
   const relative = trend ? Math.max(trend.levelSpread_F / trend.level_F, 0.3 * plainShare) : plainShare;
   const coldEsr = cold.esr_Ohm[n - 1]!;
+  // Where its drive began is the larger part of a test's own uncertainty and the same in all of them: no mean lessens
+  // it. The end of a fitted course is about twice as uncertain as its middle.
+  const ownShares = tests.tests
+    .slice(from)
+    .flatMap(({ esr_Ohm, esrUncertainty_Ohm }) =>
+      esr_Ohm !== null && esrUncertainty_Ohm !== null ? [esrUncertainty_Ohm / esr_Ohm] : [],
+    );
+  const ownShare = ownShares.length > 0 ? median(ownShares) : 0;
+  const esrShareAt = (temperature_K: number): number =>
+    tests.esrLaw
+      ? Math.hypot(
+          ownShare,
+          (2 * tests.esrLaw.residualSpread) / Math.sqrt(Math.max(1, tests.esrTests)),
+          tests.esrLaw.uncertainty * Math.abs(temperature_K - tests.temperature_K[n - 1]!),
+        )
+      : 0;
   // Energy goes with C exactly; an ESR that is only the rated one may be twice that by the end of life.
   const esrDoubt = tests.esrLaw ? 0 : 1;
 
@@ -151,12 +174,15 @@ export function presentReserve(input: {
     const worse = esrDoubt
       ? reserveOf(module, demand, capacitance_F, 2 * esr_Ohm, voltage_V).reserve
       : reserve;
+    const higherEsr_Ohm = esr_Ohm * (1 + esrShareAt(temperature_K));
+    const byEsr = reserve - reserveOf(module, demand, capacitance_F, higherEsr_Ohm, voltage_V).reserve;
+    const spread = Math.hypot(relative * reserve, byEsr);
     return {
       situation,
       reserve,
       interval: {
-        p10: Math.max(0, worse * (1 - normalP90 * relative)),
-        p90: reserve * (1 + normalP90 * relative),
+        p10: Math.max(0, worse - normalP90 * spread),
+        p90: reserve + normalP90 * spread,
       },
       usableEnergy_J: usable_J,
       closingEnergy_J: demand.energy_J,
@@ -210,7 +236,9 @@ export function presentReserve(input: {
       standsOn,
     },
     capacitance_F: reference.capacitance_F,
+    capacitanceUncertainty_F: relative * reference.capacitance_F,
     esr_Ohm: reference.esr_Ohm,
+    esrUncertainty_Ohm: tests.esrLaw ? esrShareAt(298.15) * reference.esr_Ohm : null,
   };
 }
 
@@ -232,13 +260,14 @@ export function esrCourse(tests: NormalisedTests): EsrCourse {
   const n = tests.tests.length;
   const lnC = tests.capacitanceLaw.smooth(298.15);
   const lnR = tests.esrLaw.smooth(298.15);
-  let dC = lnC[n - 1]! - lnC[0]!;
-  let dR = lnR[n - 1]! - lnR[0]!;
+  const from = tests.esrFrom;
+  let dC = lnC[n - 1]! - lnC[from]!;
+  let dR = lnR[n - 1]! - lnR[from]!;
   // Sudden changes are no part of the course.
-  for (const step of tests.capacitanceSteps) dC -= step.size;
+  for (const step of tests.capacitanceSteps) if (step.index > from) dC -= step.size;
   for (const step of tests.esrSteps) dR -= step.size;
   if (!(dC < -0.02)) return prior;
-  const ends = Math.sqrt(18 / n);
+  const ends = Math.sqrt(18 / tests.esrTests);
   const seen = -dR / dC;
   const error = Math.hypot(
     (tests.esrLaw.residualSpread * ends) / dC,
@@ -249,6 +278,12 @@ export function esrCourse(tests: NormalisedTests): EsrCourse {
   return { exponent: (a * prior.exponent + b * seen) / (a + b), uncertainty: 1 / Math.sqrt(a + b) };
 }
 
+/**
+ * How ESR may go on from where it is while capacitance falls: as a power of it, or in step with what is lost. Both
+ * begin with the same slope; far on, the power outruns the step.
+ */
+export type EsrPath = 'power' | 'in-step';
+
 /** Capacitance at which the reserve is down to `limit`, ESR rising along its course from where it is now. */
 export function capacitanceAtReserve(
   module: ModuleEntry,
@@ -256,13 +291,16 @@ export function capacitanceAtReserve(
   voltage_V: number,
   now: { capacitance_F: number; esr_Ohm: number },
   exponent: number,
+  path: EsrPath,
   limit: number,
 ): number {
   let low = 0.01 * now.capacitance_F;
   let high = 4 * now.capacitance_F;
   for (let i = 0; i < 30; i++) {
     const middle = Math.sqrt(low * high);
-    const esr_Ohm = now.esr_Ohm * Math.max(0.2, (middle / now.capacitance_F) ** -exponent);
+    const share = middle / now.capacitance_F;
+    const rise = path === 'power' ? share ** -exponent : 1 + exponent * (1 - share);
+    const esr_Ohm = now.esr_Ohm * Math.max(0.2, rise);
     if (reserveOf(module, demand, middle, esr_Ohm, voltage_V).reserve < limit) low = middle;
     else high = middle;
   }

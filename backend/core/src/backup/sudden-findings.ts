@@ -6,6 +6,7 @@ import {
   moduleFinding,
   type FindingContext,
 } from './finding-parts.js';
+import { caseUncertainty } from './reserve.js';
 
 /** Lost much from one test to the next; a cell of the string looks weak. */
 export const suddenFindings = (context: FindingContext): Finding[] => [
@@ -26,12 +27,14 @@ function suddenLoss(context: FindingContext): Finding[] {
     if (change.capacitanceRatio !== null)
       reasons.push(
         statement('Capacitance fell to {share} of what it was, from one test to the next.', {
-          share: quantity('share', change.capacitanceRatio),
+          share: quantity('share', change.capacitanceRatio, change.capacitanceRatioUncertainty ?? undefined),
         }),
       );
     if (change.esrRatio !== null)
       reasons.push(
-        statement('ESR became {ratio} times what it was.', { ratio: quantity('ratio', change.esrRatio) }),
+        statement('ESR became {ratio} times what it was.', {
+          ratio: quantity('ratio', change.esrRatio, change.esrRatioUncertainty ?? undefined),
+        }),
       );
     reasons.push(
       statement('{tests} tests since {at} show it.', {
@@ -48,7 +51,7 @@ function suddenLoss(context: FindingContext): Finding[] {
           'Closing reserve dropped suddenly to {share} of what it was; it is {reserve} now.',
           {
             share: quantity('share', change.reserveRatio),
-            reserve: quantity('ratio', cold.reserve),
+            reserve: quantity('ratio', cold.reserve, caseUncertainty(cold)),
           },
         ),
         reasons,

@@ -207,8 +207,11 @@ export interface SuddenChange {
   at_s: number;
   /** Tests after the change that confirm it, the first included. */
   tests: number;
+  /** With one standard uncertainty each. */
   capacitanceRatio: number | null;
+  capacitanceRatioUncertainty: number | null;
   esrRatio: number | null;
+  esrRatioUncertainty: number | null;
   reserveRatio: number;
 }
 
@@ -223,9 +226,11 @@ export interface ModuleAssessment {
   weakCell: WeakCellAssessment;
   charger: ChargerAssessment;
   health: HealthAssessment;
-  /** Now, at 298.15 K and the usual current; `null` where no test gave it. */
+  /** Now, at 298.15 K and the usual current, each with one standard uncertainty; `null` where no test gave it. */
   capacitance_F: number | null;
+  capacitanceUncertainty_F: number | null;
   esr_Ohm: number | null;
+  esrUncertainty_Ohm: number | null;
   baseline: ModuleBaseline;
   temperatureLaw: TemperatureLaw;
   suddenChange: SuddenChange | null;
