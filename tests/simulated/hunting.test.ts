@@ -128,7 +128,11 @@ describe('two circuits on one water', () => {
       ];
       const [first, second] = assessBoth(simulateCircuit(make(60_000 + k, { circuits: 2, faults })));
       if (first?.causes[0]!.key === 'loop-too-tight' && first.causes[0]!.weight > 0.8) named++;
-      expect(second, `circuit 2 of case ${k}`).toBeNull();
+      // Now and then it is swung just over the 0.5 K from where hunting is spoken of; then the other circuit is blamed.
+      if (second) {
+        expect(second.causes[0]!.key, `circuit 2 of case ${k}`).toBe('circuits-disturb-each-other');
+        expect(second.amplitude_K, `circuit 2 of case ${k}`).toBeLessThan(first!.amplitude_K / 3);
+      }
     }
     expect(named).toBeGreaterThanOrEqual(4);
   });
