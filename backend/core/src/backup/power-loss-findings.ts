@@ -3,8 +3,11 @@ import type { CircuitEntry, ModuleEntry } from '../telemetry/index.js';
 import { dischargeFirst, moduleFinding } from './finding-parts.js';
 import { verdictOf, type BareReview } from './power-loss-verdict.js';
 
-/** So long under the floodback limit within the ten minutes is a finding. */
-export const floodbackLasts_s = 60;
+/**
+ * So long under the floodback limit within the ten minutes is a finding: two samples of the usual telemetry. The sensor
+ * on the pipe lags, so the liquid itself came for longer.
+ */
+export const floodbackLasts_s = 20;
 
 /**
  * What a loss asks of someone. `told`: that the valve did not shut is told elsewhere or has been put right since, so

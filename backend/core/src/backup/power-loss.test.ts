@@ -174,8 +174,8 @@ describe('the restart', () => {
     expect(of.findings[0]!.hazards).toContain('rotating-parts');
   });
 
-  it('with a dip of half a minute is none', () => {
-    expect(conditions(review({ superheat_K: (t) => (t < 30 ? 0.5 : 6) }, judged()))).toEqual([]);
+  it('with a dip of a quarter of a minute is none', () => {
+    expect(conditions(review({ superheat_K: (t) => (t < 15 ? 0.5 : 6) }, judged()))).toEqual([]);
   });
 
   it('is looked at for ten minutes only', () => {
@@ -186,6 +186,13 @@ describe('the restart', () => {
     const of = review({ restarts: false }, judged());
     expect(of.circuits[0]).toMatchObject({ restartAt_s: null, restartLeastSuperheat_K: null });
     expect(of.verdict.text).toMatch(/no restart has been seen/);
+  });
+});
+
+describe('the moment of a loss', () => {
+  it('lies up to a minute before the contact was read gone: what the valve showed since then is not how it stood', () => {
+    const sooner = review({ opening: (t) => (t < lost_s - 40 ? 40 : 18) }, null);
+    expect(sooner).toMatchObject({ openingBefore_pct: 40, openingAfter_pct: 18 });
   });
 });
 

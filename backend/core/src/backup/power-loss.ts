@@ -16,6 +16,7 @@ import type {
 
 /** How long before the loss a value still counts as the one at the moment. */
 const before_s = 300;
+const contactEvery_s = 60;
 /** Under this the last share of the pressure difference counts as met. */
 const metShare = 0.05;
 
@@ -27,9 +28,14 @@ export function reviewPowerLoss(input: ReviewPowerLossInput): PowerLossReview {
   const { module, loss, closing, around } = input;
   const judgement = closing?.judgement ?? null;
   const own = circuitsOf(module, input.circuits);
+  // The contact is read once a minute: without a closing, the mains may have been gone that long when first seen gone.
+  const began_s = Math.min(
+    judgement?.startedAt_s ?? Infinity,
+    loss.from_s - (judgement ? 0 : contactEvery_s),
+  );
   const circuits = own.map((entry) => {
     const seen = around.find((each) => each.circuit === entry.number) ?? null;
-    return reviewCircuit(entry, seen, loss, judgement?.openingAfter_pct ?? null);
+    return reviewCircuit(entry, seen, loss, began_s, judgement?.openingAfter_pct ?? null);
   });
 
   const openingBefore_pct =
@@ -81,6 +87,7 @@ function reviewCircuit(
   entry: CircuitEntry,
   seen: CircuitAroundLoss | null,
   loss: PowerLoss,
+  began_s: number,
   closedTo_pct: number | null,
 ): CircuitLossReview {
   const nothing: CircuitLossReview = {
@@ -98,15 +105,21 @@ function reviewCircuit(
   };
   if (!seen) return nothing;
   const { series } = seen;
-  const at = loss.from_s;
-  const openingBefore_pct = lastBefore(series, series.valveOpening_pct, at);
-  const suctionPressureBefore_Pa = lastBefore(series, series.suctionPressure_Pa, at);
-  const dischargePressureBefore_Pa = lastBefore(series, series.dischargePressure_Pa, at);
+  const openingBefore_pct = lastBefore(series, series.valveOpening_pct, began_s);
+  const suctionPressureBefore_Pa = lastBefore(series, series.suctionPressure_Pa, began_s);
+  const dischargePressureBefore_Pa = lastBefore(series, series.dischargePressure_Pa, began_s);
   // A minute is enough for any closing; what the valve shows then, and until the restart, is where it stayed.
   const restartAt_s = restartOf(series, loss);
   const until_s = restartAt_s ?? loss.to_s ?? Infinity;
-  const openingAfter_pct = closedTo_pct ?? firstWithin(series, series.valveOpening_pct, at + 60, until_s);
-  const pressures = pressureCourse(series, at, until_s, suctionPressureBefore_Pa, dischargePressureBefore_Pa);
+  const openingAfter_pct =
+    closedTo_pct ?? firstWithin(series, series.valveOpening_pct, loss.from_s + 60, until_s);
+  const pressures = pressureCourse(
+    series,
+    began_s,
+    until_s,
+    suctionPressureBefore_Pa,
+    dischargePressureBefore_Pa,
+  );
   return {
     ...nothing,
     openingBefore_pct,
@@ -118,7 +131,7 @@ function reviewCircuit(
     refrigerantPassedAtMost_kg: mostPassed_kg(
       entry,
       seen,
-      at,
+      began_s,
       until_s,
       openingAfter_pct === null
         ? openingBefore_pct
@@ -160,7 +173,7 @@ function pressureCourse(
 
 function lastBefore(series: CircuitSeries, column: Float64Array, at_s: number): number | null {
   let found: number | null = null;
-  for (let i = 0; i < series.time_s.length && series.time_s[i]! <= at_s; i++) {
+  for (let i = 0; i < series.time_s.length && series.time_s[i]! < at_s; i++) {
     if (series.time_s[i]! >= at_s - before_s && Number.isFinite(column[i])) found = column[i]!;
   }
   return found;
