@@ -81,9 +81,14 @@ describe('roles in processes of their own', () => {
       },
       90_000,
     );
-    const { rows } = await database.query<{ n: number }>(
-      `select count(*)::int as n from finding where ended_at is null and condition = 'floodback-risk'`,
-    );
-    expect(rows[0].n).toBe(units * 2);
+    const found = async () =>
+      (
+        await database.query<{ n: number }>(
+          `select count(*)::int as n from finding where ended_at is null and condition = 'floodback-risk'`,
+        )
+      ).rows[0].n;
+    // A unit is on the round with its first circuit's finding; the other circuit's may follow a moment later.
+    await until('a floodback finding on every circuit', async () => (await found()) === units * 2, 60_000);
+    expect(await found()).toBe(units * 2);
   });
 });
