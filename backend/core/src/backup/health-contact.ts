@@ -29,27 +29,34 @@ export function assessHealth(input: {
 }): HealthAssessment {
   const { module, readings, dischargedAt_s, reserve, unableReserve } = input;
   const n = readings.time_s.length;
-  let state = NaN;
-  let since_s: number | null = null;
-  let before_s: number | null = null;
-  let last_s = -Infinity;
+  // Places rather than times: a number that may be missing is slow to keep in a loop over all readings.
+  let state = -1;
+  let since = -1;
+  let before = -1;
+  let last = -1;
   let goodWhileLow = 0;
-  let lowSince_s: number | null = null;
+  let lowSince = -1;
   for (let i = 0; i < n; i++) {
     const health = readings.health[i]!;
-    if (Number.isNaN(health)) continue;
+    if (!(health >= 0)) continue;
     const now = health >= 0.5 ? 1 : 0;
-    last_s = readings.time_s[i]!;
+    last = i;
     // A reading without voltage neither ends nor lengthens a stretch.
-    if (now === 0 || readings.voltage_V[i]! >= module.minimumVoltage_V) goodWhileLow = 0;
-    else if (readings.voltage_V[i]! < module.minimumVoltage_V && ++goodWhileLow === clearlyLow)
-      lowSince_s ??= last_s;
+    const voltage_V = readings.voltage_V[i]!;
+    if (now === 0 || voltage_V >= module.minimumVoltage_V) goodWhileLow = 0;
+    else if (voltage_V < module.minimumVoltage_V && ++goodWhileLow === clearlyLow && lowSince < 0)
+      lowSince = i;
     if (now !== state) {
-      before_s = since_s;
+      before = since;
       state = now;
-      since_s = last_s;
+      since = i;
     }
   }
+  const timeAt = (place: number): number | null => (place < 0 ? null : readings.time_s[place]!);
+  const since_s = timeAt(since);
+  const before_s = timeAt(before);
+  const lowSince_s = timeAt(lowSince);
+  const last_s = timeAt(last) ?? -Infinity;
   if (since_s === null) return { state: 'unknown', since_s: null, sign: null };
   if (state === 0) {
     if (last_s - since_s >= faultLasts_s) return { state: 'fault', since_s, sign: null };

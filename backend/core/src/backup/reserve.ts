@@ -296,7 +296,8 @@ export function capacitanceAtReserve(
 ): number {
   let low = 0.01 * now.capacitance_F;
   let high = 4 * now.capacitance_F;
-  for (let i = 0; i < 30; i++) {
+  // 17 halvings of a span of 400 to 1 leave 0.005 %.
+  for (let i = 0; i < 17; i++) {
     const middle = Math.sqrt(low * high);
     const share = middle / now.capacitance_F;
     const rise = path === 'power' ? share ** -exponent : 1 + exponent * (1 - share);
