@@ -818,6 +818,8 @@ export interface components {
                 /** @enum {string} */
                 state: "good" | "fault" | "stuck" | "unknown";
                 since_s: number | null;
+                /** @description What a stuck contact contradicts */
+                sign?: ("good-under-minimum-voltage" | "good-without-reserve" | "no-longer-follows") | null;
             };
             /** @description Now, at 298.15 K and the usual current */
             capacitance_F: number | null;

@@ -158,6 +158,11 @@ export class CircuitAssessor {
     const verdicts = await findings.open(unit.id, sensorSource(circuit));
     const aside = setAsideBy(verdicts, circuit.number);
     const notClaimed = conditionsSetAside(aside);
+    // A circuit is compared with the unit's others: a wrong discharge reading on one makes the other look fouled.
+    for (const other of others) {
+      const there = setAsideBy(await findings.open(unit.id, sensorSource(other)), other.number);
+      if (there.subcooling) notClaimed.push('condenser-fouling-suspected');
+    }
     // A steady floor or headroom of a superheat that is measured wrong is none.
     const claims = aside.superheatLevel ? { ...assessment, floor: null, headroom: null } : assessment;
     await windows.writeAssessment(circuit.id, claims, dataUntil_s);

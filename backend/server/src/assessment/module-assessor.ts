@@ -75,11 +75,12 @@ export class ModuleAssessor {
       closings,
       readings: recent,
       now_s,
+      refrigerant: unit.refrigerant,
       presentOpening_pct: await this.presentOpening(unit, module, now_s),
     });
     const reserve = assessment.reserve.state === 'known' ? assessment.reserve.cases[0].reserve : null;
     await modules.writeAssessment(module.id, assessment, reserve);
-    const reviewed = await this.reviewLosses(unit, module, recent, closings);
+    const reviewed = await this.reviewLosses(unit, module, recent, closings, assessment.proof.lastProof_s);
     const lastClosing_s = closings.at(-1)?.startedAt_s ?? 0;
     const lastReading_s = recent.time_s.at(-1) ?? 0;
     const firstJudged_s = (await modules.firstJudged_s(module.id)) ?? now_s;
@@ -135,6 +136,7 @@ export class ModuleAssessor {
     module: FleetModule,
     recent: ModuleReadings,
     closings: ClosingJudgement[],
+    lastProof_s: number | null,
   ): Promise<Finding[]> {
     const { readings, modules } = this.parts;
     const served = unit.circuits.filter(({ number }) => module.entry.circuits.includes(number));
@@ -162,6 +164,7 @@ export class ModuleAssessor {
           loss,
           closing: judgement && closing ? { judgement, trace: closing.trace } : null,
           around,
+          lastProof_s,
         }),
       );
     }

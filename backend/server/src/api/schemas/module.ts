@@ -130,7 +130,14 @@ export const moduleAssessmentSchema = z
       voltage_V: maybe,
       target_V: z.number(),
     }),
-    health: z.object({ state: z.enum(['good', 'fault', 'stuck', 'unknown']), since_s: seconds.nullable() }),
+    health: z.object({
+      state: z.enum(['good', 'fault', 'stuck', 'unknown']),
+      since_s: seconds.nullable(),
+      sign: z
+        .enum(['good-under-minimum-voltage', 'good-without-reserve', 'no-longer-follows'])
+        .nullish()
+        .describe('What a stuck contact contradicts'),
+    }),
     capacitance_F: maybe.describe('Now, at 298.15 K and the usual current'),
     esr_Ohm: maybe,
     baseline: z.object({
