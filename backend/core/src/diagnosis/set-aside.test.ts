@@ -54,6 +54,12 @@ describe('what a wrong sensor sets aside', () => {
     expect(aside(sensorFinding('sensor-bias', 'suction-pressure'), 2)).toEqual([]);
   });
 
+  it('is a comparison of condensers too where another circuit of the unit reads its discharge wrong', () => {
+    expect(aside(sensorFinding('value-clipped', 'discharge-pressure'), 2)).toEqual([
+      'condenser-fouling-suspected',
+    ]);
+  });
+
   it('is said in the reasons of the sensor finding, once, and of no other', () => {
     const [suction, discharge] = withSetAside([
       sensorFinding('sensor-bias', 'suction-pressure'),

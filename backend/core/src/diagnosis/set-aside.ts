@@ -32,6 +32,8 @@ export interface SetAside {
   superheatLevel: boolean;
   superheatSwing: boolean;
   subcooling: boolean;
+  /** A circuit's condenser is compared with the unit's others: a wrong reading on any of them makes another look fouled. */
+  condenserComparison: boolean;
 }
 
 const circuitOf = ({ subject }: SensorVerdict): number | null =>
@@ -56,7 +58,7 @@ const takesSubcooling = (verdict: SensorVerdict): boolean =>
       (verdict.subject.sensor === 'discharge-pressure' || verdict.subject.sensor === 'liquid-temperature')));
 
 /**
- * What the findings on a circuit's sensors set aside: a judgement that rests on a measurement found wrong, with
+ * What the findings on the sensors of a unit set aside on one of its circuits: a judgement that rests on a measurement found wrong, with
  * certainty `certain` or `likely`, is no evidence of anything but that.
  *
  * @example setAsideBy([{ condition: 'sensor-loose', certainty: 'likely',
@@ -69,6 +71,7 @@ export function setAsideBy(verdicts: readonly SensorVerdict[], circuit: number):
     superheatLevel: superheat.length > 0,
     superheatSwing: superheat.some(({ condition }) => swingWrong.has(condition)),
     subcooling: own.some(takesSubcooling),
+    condenserComparison: verdicts.some(takesSubcooling),
   };
 }
 
@@ -78,7 +81,7 @@ export function conditionsSetAside(aside: SetAside): string[] {
     ...(aside.superheatLevel ? onLevel : []),
     ...(aside.superheatSwing ? ['hunting'] : []),
     ...(aside.superheatLevel || aside.subcooling ? ['undercharge-suspected'] : []),
-    ...(aside.subcooling ? ['condenser-fouling-suspected'] : []),
+    ...(aside.condenserComparison ? ['condenser-fouling-suspected'] : []),
   ];
 }
 

@@ -155,14 +155,9 @@ export class CircuitAssessor {
     });
     const dataUntil_s = assessment.to_s ?? to_s;
     const checkedUntil_s = await this.checkSensors(unit, circuit, settled);
-    const verdicts = await findings.open(unit.id, sensorSource(circuit));
+    const verdicts = await findings.open(unit.id, unit.circuits.map(sensorSource));
     const aside = setAsideBy(verdicts, circuit.number);
     const notClaimed = conditionsSetAside(aside);
-    // A circuit is compared with the unit's others: a wrong discharge reading on one makes the other look fouled.
-    for (const other of others) {
-      const there = setAsideBy(await findings.open(unit.id, sensorSource(other)), other.number);
-      if (there.subcooling) notClaimed.push('condenser-fouling-suspected');
-    }
     // A steady floor or headroom of a superheat that is measured wrong is none.
     const claims = aside.superheatLevel ? { ...assessment, floor: null, headroom: null } : assessment;
     await windows.writeAssessment(circuit.id, claims, dataUntil_s);

@@ -12,12 +12,12 @@ export class FindingKeeper {
     private readonly roundChanged: RoundChanged,
   ) {}
 
-  /** What is open from a source, as far as it decides on others. */
+  /** What is open from some sources, as far as it decides on others. */
   async open(
     unitId: number,
-    source: string,
+    sources: readonly string[],
   ): Promise<Pick<Finding, 'condition' | 'subject' | 'certainty'>[]> {
-    return (await this.repository.openOf(unitId, source)).map(({ condition, subject, certainty }) => ({
+    return (await this.repository.openOf(unitId, sources)).map(({ condition, subject, certainty }) => ({
       condition,
       subject,
       certainty,
@@ -30,7 +30,7 @@ export class FindingKeeper {
     found: readonly Finding[],
     context: ReconcileContext,
   ): Promise<void> {
-    const open = await this.repository.openOf(unitId, source);
+    const open = await this.repository.openOf(unitId, [source]);
     if (open.length === 0 && found.length === 0) return;
     const changes = reconcile(open, found, context);
     await this.repository.apply(unitId, source, changes);
