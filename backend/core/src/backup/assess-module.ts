@@ -66,6 +66,17 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
     charger: assessCharger(module, figures, now_s, settings),
     lowestTemperature_K: coldest_K,
   };
+  const withFindings = (assessment: Omit<ModuleAssessment, 'findings'>): ModuleAssessment => ({
+    ...assessment,
+    findings: moduleFindings({
+      module,
+      closings,
+      now_s,
+      settings,
+      assessment,
+      refrigerant: input.refrigerant ?? null,
+    }),
+  });
   const healthWith = (reserve: ReserveNow) =>
     assessHealth({
       module,
@@ -117,17 +128,7 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
       suddenChange: null,
       weightedAge_d: null,
     };
-    return {
-      ...assessment,
-      findings: moduleFindings({
-        module,
-        closings,
-        now_s,
-        settings,
-        assessment,
-        refrigerant: input.refrigerant ?? null,
-      }),
-    };
+    return withFindings(assessment);
   }
 
   const cold = reservesOfTests(tests, module, demand, voltage_V, coldest_K);
@@ -213,17 +214,7 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
     suddenChange,
     weightedAge_d: tests.weightedAge_s[n - 1]! / day_s,
   };
-  return {
-    ...assessment,
-    findings: moduleFindings({
-      module,
-      closings,
-      now_s,
-      settings,
-      assessment,
-      refrigerant: input.refrigerant ?? null,
-    }),
-  };
+  return withFindings(assessment);
 }
 
 const unlearned: TemperatureLaw = {

@@ -1,12 +1,10 @@
 import {
+  finishFinding,
   quantity,
   statement,
-  type Certainty,
-  type Explanation,
   type Finding,
+  type FindingDraft,
   type Hazard,
-  type Statement,
-  type Urgency,
 } from '../diagnosis/index.js';
 import type { ModuleEntry } from '../telemetry/index.js';
 import type { BackupSettings, ClosingJudgement, ModuleAssessment } from './types.js';
@@ -24,38 +22,16 @@ export const bringModule = (module: ModuleEntry) =>
   });
 export const askForTest = statement('Ask site for a self-test at standstill and compare it with this one.');
 
-export interface FindingDraft {
-  condition: string;
-  headline: Statement;
-  reasons: Statement[];
-  explanations?: Explanation[];
-  separatingCheck?: Statement | null;
-  certainty: Certainty;
-  urgency: Urgency;
-  score: number;
-  waiting: Statement;
-  visit: Statement[];
+export interface ModuleDraft extends FindingDraft {
   hazards?: Hazard[];
   firstSeen_s: number;
   lastSeen_s: number;
 }
 
-export function moduleFinding(module: ModuleEntry, draft: FindingDraft): Finding {
-  return {
-    condition: draft.condition,
-    subject: { kind: 'module', module: module.number },
-    headline: draft.headline,
-    reasons: draft.reasons,
-    explanations: draft.explanations ?? [],
-    separatingCheck: draft.separatingCheck ?? null,
-    certainty: draft.certainty,
-    urgency: draft.urgency,
-    waiting: { score: Math.round(Math.min(100, Math.max(0, draft.score))), sentence: draft.waiting },
-    visit: draft.visit,
-    hazards: draft.hazards ?? electrical,
-    firstSeen_s: draft.firstSeen_s,
-    lastSeen_s: draft.lastSeen_s,
-  };
+export function moduleFinding(module: ModuleEntry, draft: ModuleDraft): Finding {
+  const { hazards = electrical, firstSeen_s, lastSeen_s } = draft;
+  const subject = { kind: 'module' as const, module: module.number };
+  return finishFinding(draft, { subject, hazards, firstSeen_s, lastSeen_s });
 }
 
 export interface FindingContext {

@@ -1,3 +1,4 @@
 export * from './statement.js';
 export * from './finding.js';
+export * from './draft.js';
 export * from './set-aside.js';

@@ -1,18 +1,11 @@
-import { quantity, statement, type Statement } from '../diagnosis/statement.js';
-import type { Certainty, Explanation, Finding, Hazard, Urgency } from '../diagnosis/finding.js';
+import { finishFinding, type FindingDraft } from '../diagnosis/draft.js';
+import type { Finding, Hazard } from '../diagnosis/finding.js';
+import { quantity, statement } from '../diagnosis/statement.js';
 import type { SensorName } from './thermal-consensus.js';
 
-export interface SensorDraft {
-  condition: string;
+/** What waiting costs follows from the sensor, so a draft leaves it out. */
+export interface SensorDraft extends Omit<FindingDraft, 'waiting'> {
   sensor: SensorName;
-  headline: Statement;
-  reasons: Statement[];
-  explanations?: Explanation[];
-  separatingCheck?: Statement;
-  certainty: Certainty;
-  urgency: Urgency;
-  score: number;
-  visit: Statement[];
   firstSeen_s: number;
   lastSeen_s: number;
 }
@@ -41,22 +34,16 @@ export function findingOf(
   refrigerantHazards: readonly Hazard[],
 ): Finding {
   const pressureSide: Hazard[] = draft.sensor.endsWith('pressure') ? ['pressure', ...refrigerantHazards] : [];
-  const sentence = onSuction(draft.sensor)
+  const waiting = onSuction(draft.sensor)
     ? statement('Until it is put right, superheat and every judgement built on it is off.')
     : statement('Until it is put right, condensing values and subcooling are off.');
-  return {
-    condition: draft.condition,
-    subject: { kind: 'sensor', circuit, sensor: draft.sensor },
-    headline: draft.headline,
-    reasons: draft.reasons,
-    explanations: draft.explanations ?? [],
-    separatingCheck: draft.separatingCheck ?? null,
-    certainty: draft.certainty,
-    urgency: draft.urgency,
-    waiting: { score: draft.score, sentence },
-    visit: draft.visit,
-    hazards: [...pressureSide, 'live-parts', 'rotating-parts'],
-    firstSeen_s: draft.firstSeen_s,
-    lastSeen_s: draft.lastSeen_s,
-  };
+  return finishFinding(
+    { ...draft, waiting },
+    {
+      subject: { kind: 'sensor', circuit, sensor: draft.sensor },
+      hazards: [...pressureSide, 'live-parts', 'rotating-parts'],
+      firstSeen_s: draft.firstSeen_s,
+      lastSeen_s: draft.lastSeen_s,
+    },
+  );
 }

@@ -1,3 +1,4 @@
+import { finishFinding } from '../diagnosis/draft.js';
 import type { Finding, Hazard } from '../diagnosis/finding.js';
 import { undercharge } from './charge-findings.js';
 import { condenserFouling } from './condenser-findings.js';
@@ -27,21 +28,12 @@ export function circuitFindings(context: FindingContext): Finding[] {
 
 function finish({ circuit, refrigerantHazards }: FindingContext, draft: Draft): Finding {
   const hands = draft.visit !== undefined && draft.visit.length > 0;
-  return {
-    condition: draft.condition,
+  return finishFinding(draft, {
     subject: { kind: 'circuit', circuit: circuit.number },
-    headline: draft.headline,
-    reasons: draft.reasons,
-    explanations: draft.explanations ?? [],
-    separatingCheck: draft.separatingCheck ?? null,
-    certainty: draft.certainty,
-    urgency: draft.urgency,
-    waiting: { score: Math.round(Math.min(100, Math.max(0, draft.score))), sentence: draft.waiting },
-    visit: draft.visit ?? [],
     hazards: hands
       ? [...new Set<Hazard>(['pressure', 'live-parts', ...refrigerantHazards, ...(draft.hazards ?? [])])]
       : [],
     firstSeen_s: draft.seen[0].from_s,
     lastSeen_s: draft.seen[draft.seen.length - 1].to_s,
-  };
+  });
 }

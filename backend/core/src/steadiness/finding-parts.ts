@@ -1,4 +1,5 @@
-import type { Certainty, Explanation, Hazard, Urgency } from '../diagnosis/finding.js';
+import type { FindingDraft } from '../diagnosis/draft.js';
+import type { Hazard } from '../diagnosis/finding.js';
 import { quantity, statement, type Statement } from '../diagnosis/statement.js';
 import type { CircuitEntry } from '../telemetry/registry.js';
 import type { Headroom, HuntingAssessment, SpanSummary, ValveWear } from './circuit-assessment.js';
@@ -26,18 +27,7 @@ export interface FindingContext {
   wear: ValveWear | null;
 }
 
-/** A finding before it is given its subject and its cautions. */
-export interface Draft {
-  condition: string;
-  headline: Statement;
-  reasons: Statement[];
-  explanations?: Explanation[];
-  separatingCheck?: Statement | null;
-  certainty: Certainty;
-  urgency: Urgency;
-  score: number;
-  waiting: Statement;
-  visit?: Statement[];
+export interface Draft extends FindingDraft {
   hazards?: Hazard[];
   seen: readonly WindowJudgement[];
 }
