@@ -8,7 +8,7 @@ import {
 } from './design.js';
 import { normalTable } from './random.js';
 import { at, dewTemperature, gridPosition, workBetween } from './refrigerant-tables.js';
-import { chokedDrop, stemAfter } from './valve.js';
+import { characteristic, chokedDrop, stemAfter } from './valve.js';
 
 export type Mode = 'standing' | 'starting' | 'running';
 
@@ -224,8 +224,7 @@ export function advanceRunning(
     let drop = 0.95 * (condensing_Pa - pe);
     if (drop > choked_Pa) drop = choked_Pa;
     const opening = stem * 0.01;
-    const valveFlow =
-      drop > 0 && opening > 0 ? flowFactor * opening * (0.75 + 0.25 * opening) * Math.sqrt(drop) : 0;
+    const valveFlow = drop > 0 && opening > 0 ? flowFactor * characteristic(opening) * Math.sqrt(drop) : 0;
 
     // Vapour made in the valve is felt at once; liquid arrives after its way through the tubes.
     transit[place] = valveFlow;

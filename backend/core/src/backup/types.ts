@@ -353,8 +353,3 @@ export interface PowerLossReview {
   caution: Statement;
   findings: Finding[];
 }
-
-export type JudgeClosing = (input: JudgeClosingInput) => ClosingJudgement;
-export type AssessModule = (input: AssessModuleInput) => ModuleAssessment;
-export type ReviewPowerLoss = (input: ReviewPowerLossInput) => PowerLossReview;
-export type FindPowerLosses = (readings: ModuleReadings) => PowerLoss[];

@@ -1,3 +1,4 @@
+import { quantileSorted, sortedFinite } from '../signals/statistics.js';
 import type { CircuitSeries } from '../telemetry/circuit-series.js';
 
 /** Indices `from` (included) to `to` (excluded) of a stretch in one state. */
@@ -65,8 +66,6 @@ export function settledRunning(series: CircuitSeries, flags: Uint8Array, settled
 
 /** Median of the finite values, NaN when fewer than `least` are. */
 export function medianOf(values: Iterable<number>, least = 1): number {
-  const sorted = Float64Array.from([...values].filter(Number.isFinite)).sort();
-  const n = sorted.length;
-  if (n < Math.max(1, least)) return NaN;
-  return n % 2 ? sorted[n >> 1] : (sorted[n / 2 - 1] + sorted[n / 2]) / 2;
+  const sorted = sortedFinite([...values]);
+  return sorted.length < least ? NaN : quantileSorted(sorted, 0.5);
 }

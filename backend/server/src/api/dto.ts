@@ -24,7 +24,6 @@ export class BackupStudyDto extends createZodDto(schemas.backupStudySchema) {}
 export class UnreadListDto extends createZodDto(schemas.unreadListSchema) {}
 export class RefrigerantListDto extends createZodDto(schemas.refrigerantListSchema) {}
 export class LiveEventDto extends createZodDto(schemas.liveEventSchema) {}
-export class ProblemDto extends createZodDto(schemas.problemSchema) {}
 
 export class RoundQueryDto extends createZodDto(schemas.roundQuerySchema) {}
 export class FindingQueryDto extends createZodDto(schemas.findingQuerySchema) {}

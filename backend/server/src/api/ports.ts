@@ -14,8 +14,6 @@ export type Health = Out<typeof schemas.healthSchema>;
 export type RecordedFinding = Out<typeof schemas.findingSchema>;
 export type UnitReference = Out<typeof schemas.unitReferenceSchema>;
 export type SiteReference = Out<typeof schemas.siteReferenceSchema>;
-export type CircuitAssessmentView = Out<typeof schemas.circuitAssessmentSchema>;
-export type ModuleAssessmentView = Out<typeof schemas.moduleAssessmentSchema>;
 
 export interface UnitPath {
   site: string;

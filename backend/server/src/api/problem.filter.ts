@@ -2,16 +2,12 @@ import { Catch, HttpException, type ArgumentsHost, type ExceptionFilter } from '
 import type { Response } from 'express';
 import { STATUS_CODES } from 'node:http';
 import type { Logger } from 'pino';
+import type { z } from 'zod';
 import { NotKnownError } from '../fleet/fleet.service.js';
 import { BadParameterError, NotReadyError } from './errors.js';
+import type { problemSchema } from './schemas/index.js';
 
-interface Problem {
-  type: string;
-  title: string;
-  status: number;
-  detail: string;
-  errors?: { name: string; reason: string }[];
-}
+type Problem = z.output<typeof problemSchema>;
 
 const unreachable = new Set([
   'ECONNREFUSED',

@@ -49,7 +49,7 @@ export class ModuleService extends ModuleReader {
     const { fleet, units, modules, findings } = this.parts;
     const { unit, module } = await fleet.module(path);
     const [[overview], closings, open, assessments] = await Promise.all([
-      units.moduleOverviews(unit, [module], Infinity),
+      units.moduleOverviews([module], Infinity),
       modules.judgements(module.id, this.now_s() - 400 * 86_400),
       findings.open(unit.id),
       modules.assessments([module.id]),

@@ -62,7 +62,7 @@ export class UnitService extends UnitReader {
       readings.latest(ids),
       windows.assessments(ids),
       windows.newest(ids),
-      this.moduleOverviews(unit, unit.modules, mostReservePoints),
+      this.moduleOverviews(unit.modules, mostReservePoints),
     ]);
     const newest = new Map(latest.map(({ circuitId, time_s }) => [circuitId, time_s]));
     return {
@@ -109,7 +109,7 @@ export class UnitService extends UnitReader {
   }
 
   /** Modules with their newest reading and what is known of their reserve. */
-  async moduleOverviews(_unit: FleetUnit, modules: FleetModule[], points: number) {
+  async moduleOverviews(modules: FleetModule[], points: number) {
     const ids = modules.map(({ id }) => id);
     const [latest, assessments] = await Promise.all([
       this.parts.readings.latestModules(ids),

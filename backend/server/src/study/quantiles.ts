@@ -1,11 +1,9 @@
+import { quantileSorted } from '@coldrounds/core';
+
 /** Quantile by linear interpolation between order statistics (type 7 of Hyndman & Fan 1996); null of nothing. */
 export function quantile(values: readonly number[], share: number): number | null {
   if (values.length === 0) return null;
-  const sorted = [...values].sort((a, b) => a - b);
-  const place = share * (sorted.length - 1);
-  const low = Math.floor(place);
-  const high = Math.ceil(place);
-  return sorted[low] + (sorted[high] - sorted[low]) * (place - low);
+  return quantileSorted(Float64Array.from(values).sort(), share);
 }
 
 export function distribution(values: readonly (number | null)[]) {
