@@ -1,7 +1,8 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { Browser, Page } from 'playwright-core';
 import { fitsWidth, launchBrowser, openPage } from './support/browser.js';
-import { removeFolder, startRun, temporaryFolder, type StartedRun } from './support/embedded-run.js';
+import { temporaryFolder } from '../support/database.js';
+import { removeFolder, startRun, type StartedRun } from './support/embedded-run.js';
 
 interface UnitKeys {
   site: { key: string; name: string };
@@ -20,7 +21,7 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
   let browser: Browser;
 
   beforeAll(async () => {
-    dataDir = await temporaryFolder();
+    dataDir = await temporaryFolder('run');
     run = await startRun(dataDir, { DEMO_DAYS: demoDays });
     await run.printed(/the first round is ranked/, 180_000);
     browser = await launchBrowser();

@@ -2,18 +2,13 @@ import { writeFile } from 'node:fs/promises';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
-import {
-  freePort,
-  removeFolder,
-  startRun,
-  temporaryFolder,
-  type StartedRun,
-} from './support/embedded-run.js';
+import { freePort, temporaryFolder } from '../support/database.js';
+import { removeFolder, startRun, type StartedRun } from './support/embedded-run.js';
 
 describe('npm start on something that cannot work', () => {
   const folders: string[] = [];
   const folder = async () => {
-    const made = await temporaryFolder();
+    const made = await temporaryFolder('run');
     folders.push(made);
     return made;
   };
@@ -66,7 +61,7 @@ describe('npm start on something that cannot work', () => {
 describe('a run without the invented fleet', () => {
   let run: StartedRun;
   it('says plainly that one part ended, stops the rest and exits with an error', async () => {
-    const dataDir = await temporaryFolder();
+    const dataDir = await temporaryFolder('run');
     run = await startRun(dataDir, { DEMO: 'off' });
     await run.printed(/the server answers/);
     const health = (await (await fetch(`${run.address}/api/health`)).json()) as { status: string };

@@ -1,19 +1,12 @@
 import { randomBytes } from 'node:crypto';
 import { chmod, mkdtemp, rm } from 'node:fs/promises';
-import { createServer } from 'node:net';
-import type { AddressInfo } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { startEmbeddedPostgres } from '../../backend/server/src/embedded/postgres.js';
+import { findFreePort as freePort } from '../../backend/server/src/embedded/settings.js';
 import { createPool, Database, ensureDatabase, migrate } from '../../backend/server/src/storage/index.js';
 
-export async function freePort(): Promise<number> {
-  const server = createServer();
-  await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve));
-  const { port } = server.address() as AddressInfo;
-  await new Promise((resolve) => server.close(resolve));
-  return port;
-}
+export { freePort };
 
 /** A folder that any user may enter, as PostgreSQL does not run as root. */
 export async function temporaryFolder(name: string): Promise<string> {

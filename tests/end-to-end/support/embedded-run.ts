@@ -1,28 +1,10 @@
 import { spawn, type ChildProcess } from 'node:child_process';
-import { chmod, mkdtemp, rm } from 'node:fs/promises';
-import { createServer } from 'node:net';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { rm } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
+import { findFreePort } from '../../../backend/server/src/embedded/settings.js';
 
 const root = fileURLToPath(new URL('../../..', import.meta.url));
 
-export function freePort(): Promise<number> {
-  return new Promise((resolve) => {
-    const probe = createServer();
-    probe.listen(0, '127.0.0.1', () => {
-      const address = probe.address();
-      probe.close(() => resolve(typeof address === 'object' && address ? address.port : 0));
-    });
-  });
-}
-
-/** A folder that any user may enter, so that PostgreSQL, which does not run as root, keeps its data in it. */
-export async function temporaryFolder(): Promise<string> {
-  const folder = await mkdtemp(join(tmpdir(), 'coldrounds-run-'));
-  await chmod(folder, 0o755);
-  return folder;
-}
 export const removeFolder = (folder: string) => rm(folder, { recursive: true, force: true });
 
 export interface StartedRun {
@@ -40,8 +22,8 @@ export interface StartedRun {
 
 /** `npm start` as a person runs it, on ports and a data folder of its own. */
 export async function startRun(dataDir: string, env: Record<string, string> = {}): Promise<StartedRun> {
-  const port = Number(env.PORT ?? (await freePort()));
-  const mqttPort = Number(env.MQTT_PORT ?? (await freePort()));
+  const port = Number(env.PORT ?? (await findFreePort()));
+  const mqttPort = Number(env.MQTT_PORT ?? (await findFreePort()));
   const child = spawn(process.execPath, ['scripts/start.mjs'], {
     cwd: root,
     env: {
