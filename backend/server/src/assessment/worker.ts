@@ -36,8 +36,6 @@ export class AssessmentWorker {
 
   async start(): Promise<void> {
     const { database, concurrency, logger } = this.parts;
-    // A connection that breaks while it is in use is emitted as well as thrown; unheard it would end the process.
-    database.pool.on('connect', (client) => client.on('error', () => {}));
     this.runner = await run({
       pgPool: database.pool,
       concurrency,

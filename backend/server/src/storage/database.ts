@@ -19,8 +19,10 @@ export interface PoolOptions {
  * A pool of connections. Times come back as `Date`, `bigint` as number (ids and counts stay far below 2^53),
  * `real` and `double precision` as number; JSON is parsed.
  *
- * An idle connection that breaks (the database was stopped) is dropped by the pool and must not end the process,
- * hence the empty `error` listener: the next query reports it.
+ * A connection that breaks (the database was stopped) is dropped by the pool and must not end the process, hence the
+ * empty `error` listeners: the next query reports it. The pool hears its idle connections alone; one that is handed
+ * out breaks unheard until its taker listens, even in the very packet that made it ready (seen when the database was
+ * stopped while connecting), so each connection has a listener of its own for life.
  */
 export function createPool(databaseUrl: string, options: PoolOptions = {}): pg.Pool {
   const pool = new pg.Pool({
@@ -36,7 +38,9 @@ export function createPool(databaseUrl: string, options: PoolOptions = {}): pg.P
           : pg.types.getTypeParser(oid, format as 'text')) as typeof pg.types.getTypeParser,
     },
   });
-  pool.on('error', () => {});
+  const unheard = () => {};
+  pool.on('error', unheard);
+  pool.on('connect', (client) => client.on('error', unheard));
   return pool;
 }
 
@@ -70,7 +74,7 @@ export async function inTransaction<Result>(
 ): Promise<Result> {
   const client = await pool.connect();
   let broken: Error | undefined;
-  // A connection lost between two queries is emitted, not thrown; unheard it would end the process.
+  // A connection lost between two queries is emitted, not thrown; it must not go back to the pool.
   const onError = (error: Error) => (broken = error);
   client.on('error', onError);
   try {
