@@ -41,7 +41,7 @@ export default defineConfig({
         resolve: { alias },
         test: {
           name: 'services',
-          include: ['tests/{storage,ingest,api,faults}/**/*.test.ts'],
+          include: ['tests/{storage,ingest,assessment,api,faults}/**/*.test.ts'],
           ...withServices,
         },
       },

@@ -32,7 +32,7 @@ export interface CircuitAssessorOptions {
 }
 
 export const defaultCircuitOptions: CircuitAssessorOptions = {
-  policy: { settledHistory_s: 5, settled_s: 20, provisional_s: 300 },
+  policy: { settledHistory_s: 5, settled_s: 20, provisional_s: 300, abandoned_s: 30 },
   batch: 12,
   memory_days: 28,
   pauseLoading_s: 25,
@@ -68,7 +68,6 @@ export class CircuitAssessor {
   async run(unit: FleetUnit, circuit: FleetCircuit): Promise<Remaining> {
     const { due } = this.parts;
     const { policy, batch } = this.options;
-    let judged = 0;
     for (let round = 0; round < 8; round++) {
       const windows = await due.windows(circuit.id, policy, batch);
       if (windows.length === 0) break;
@@ -78,10 +77,9 @@ export class CircuitAssessor {
         windows.map(({ start_s }) => start_s),
       );
       await due.settle(circuit.id, windows);
-      judged += windows.length;
       if (windows.length < batch) break;
     }
-    return this.assessWhenTime(unit, circuit, judged);
+    return this.assessWhenTime(unit, circuit);
   }
 
   private async judge(unit: FleetUnit, circuit: FleetCircuit, starts_s: number[]): Promise<void> {
@@ -113,20 +111,20 @@ export class CircuitAssessor {
     }
   }
 
-  private async assessWhenTime(unit: FleetUnit, circuit: FleetCircuit, judged: number): Promise<Remaining> {
+  private async assessWhenTime(unit: FleetUnit, circuit: FleetCircuit): Promise<Remaining> {
     const { windows, due } = this.parts;
+    const owed = await due.assessmentDue(circuit.id);
+    if (owed === null) return { again_s: null };
     const before = (await windows.assessments([circuit.id])).get(circuit.id);
     const loading = await due.hasHistoryDue(circuit.id);
     const pause_s = loading ? this.options.pauseLoading_s : this.options.pause_s;
     const since_s = before === undefined ? Infinity : this.now_s() - before.judgedAt.getTime() / 1000;
     if (since_s < pause_s) return { again_s: Math.ceil(pause_s - since_s) };
-    const newest = await windows.newestJudgedAt_s(circuit.id);
-    if (newest === null) return { again_s: null };
-    if (before !== undefined && judged === 0 && newest <= before.judgedAt.getTime() / 1000)
-      return { again_s: null };
     await this.assess(unit, circuit, !loading);
     // While history comes in, findings are provisional; once it has come, they must be looked at again.
-    return { again_s: loading ? pause_s : null };
+    if (loading) return { again_s: pause_s };
+    await due.settleAssessment(circuit.id, owed);
+    return { again_s: null };
   }
 
   private async assess(unit: FleetUnit, circuit: FleetCircuit, settled: boolean): Promise<void> {

@@ -4,7 +4,7 @@ import { unitName, type FleetCircuit, type FleetModule, type FleetUnit } from '.
 import type { FleetService } from '../fleet/fleet.service.js';
 import type { Database } from '../storage/index.js';
 import type { DueRepository } from '../storage/repositories/due.repository.js';
-import { defaultCircuitOptions, type CircuitAssessor } from './circuit-assessor.js';
+import { defaultCircuitOptions, type CircuitAssessor, type Remaining } from './circuit-assessor.js';
 import type { ModuleAssessor } from './module-assessor.js';
 import type { SilenceWatch } from './silence-watch.js';
 
@@ -21,6 +21,8 @@ export interface AssessmentWorkerParts {
 
 const poll_ms = 2_000;
 const moduleRefresh_s = 900;
+/** First numbers of the locks under which circuits and modules are assessed; the second is the store's id. */
+const lock = { circuit: 1, module: 2 };
 
 /**
  * The role `assess`: looks for what is due, and works through it from a queue in the database, so that several
@@ -111,19 +113,32 @@ export class AssessmentWorker {
   private async assessCircuit({ circuitId }: { circuitId: number }): Promise<void> {
     const found = await this.find(({ circuits }) => circuits, circuitId);
     if (found === undefined) return;
-    const { again_s } = await this.guarded(`${unitName(found.unit)} circuit ${found.part.number}`, () =>
-      this.parts.circuits.run(found.unit, found.part),
+    const remaining = await this.guarded(`${unitName(found.unit)} circuit ${found.part.number}`, () =>
+      this.parts.database.unlessRunning([lock.circuit, circuitId], () =>
+        this.parts.circuits.run(found.unit, found.part),
+      ),
     );
-    if (again_s !== null && !this.stopping) await this.queueCircuit(circuitId, again_s);
+    await this.again(remaining, (delay_s) => this.queueCircuit(circuitId, delay_s));
   }
 
   private async assessModule({ moduleId }: { moduleId: number }): Promise<void> {
     const found = await this.find(({ modules }) => modules, moduleId);
     if (found === undefined) return;
-    const { again_s } = await this.guarded(`${unitName(found.unit)} module ${found.part.number}`, () =>
-      this.parts.modules.run(found.unit, found.part),
+    const remaining = await this.guarded(`${unitName(found.unit)} module ${found.part.number}`, () =>
+      this.parts.database.unlessRunning([lock.module, moduleId], () =>
+        this.parts.modules.run(found.unit, found.part),
+      ),
     );
-    if (again_s !== null && !this.stopping) await this.queueModule(moduleId, again_s);
+    await this.again(remaining, (delay_s) => this.queueModule(moduleId, delay_s));
+  }
+
+  /** Where the part was being assessed already, whoever does it queues it again; and what stays due is seen anyway. */
+  private async again(
+    remaining: Remaining | undefined,
+    queue: (delay_s: number) => Promise<void>,
+  ): Promise<void> {
+    const again_s = remaining?.again_s ?? null;
+    if (again_s !== null && !this.stopping) await queue(again_s);
   }
 
   /** Says which part of the fleet an error belongs to; the queue tries again later. */

@@ -13,6 +13,8 @@ export interface DuePolicy {
   settled_s: number;
   /** How often the running window is judged anew. */
   provisional_s: number;
+  /** Seconds that judged windows may wait for the circuit's assessment before another assessor takes it up. */
+  abandoned_s: number;
 }
 
 const eligible = `(
@@ -31,11 +33,18 @@ export class DueRepository {
     return [policy.settledHistory_s, policy.settled_s, policy.provisional_s];
   }
 
-  /** Circuits that have a window to judge now, with the one that has waited longest first. */
+  /**
+   * Circuits that have a window to judge now, or whose judged windows have waited for an assessment so long that whoever
+   * judged them must have ended; the one that has waited longest first.
+   */
   async circuits(policy: DuePolicy): Promise<number[]> {
     const { rows } = await this.database.query<{ circuit_id: number }>(
-      `select d.circuit_id from window_due d where ${eligible} group by d.circuit_id order by min(d.touched_at)`,
-      this.parameters(policy),
+      `select circuit_id from (
+         select d.circuit_id, d.touched_at as since from window_due d where ${eligible}
+         union all
+         select circuit_id, judged_at from circuit_due where judged_at < now() - $4 * interval '1 second') waiting
+        group by circuit_id order by min(since)`,
+      [...this.parameters(policy), policy.abandoned_s],
     );
     return rows.map((row) => row.circuit_id);
   }
@@ -59,13 +68,36 @@ export class DueRepository {
     return rows[0].due;
   }
 
-  /** Takes judged windows off the list, except where telemetry came after they were read, and the running one. */
+  /**
+   * Takes judged windows off the list, except where telemetry came after they were read, and the running one; and has
+   * the circuit's assessment due.
+   */
   async settle(circuitId: number, windows: DueWindow[]): Promise<void> {
     await this.database.query(
-      `delete from window_due d using unnest($2::float8[], $3::text[]) as j(start_s, touched)
+      `with owed as (
+         insert into circuit_due (circuit_id, judged_at) values ($1, clock_timestamp())
+         on conflict (circuit_id) do update set judged_at = excluded.judged_at)
+       delete from window_due d using unnest($2::float8[], $3::text[]) as j(start_s, touched)
         where d.circuit_id = $1 and d.window_start = to_timestamp(j.start_s) and d.touched_at = j.touched::timestamptz
           and d.window_start + interval '2 hours' <= now()`,
       [circuitId, windows.map(({ start_s }) => start_s), windows.map(({ touchedAt }) => touchedAt)],
+    );
+  }
+
+  /** When windows were last judged that the circuit's assessment has not seen, as the store has it; null: none. */
+  async assessmentDue(circuitId: number): Promise<string | null> {
+    const { rows } = await this.database.query<{ judged: string }>(
+      'select judged_at::text as judged from circuit_due where circuit_id = $1',
+      [circuitId],
+    );
+    return rows[0]?.judged ?? null;
+  }
+
+  /** Takes a circuit off the list, except where more windows were judged since `judgedAt`. */
+  async settleAssessment(circuitId: number, judgedAt: string): Promise<void> {
+    await this.database.query(
+      'delete from circuit_due where circuit_id = $1 and judged_at = $2::text::timestamptz',
+      [circuitId, judgedAt],
     );
   }
 

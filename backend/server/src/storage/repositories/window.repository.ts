@@ -140,16 +140,6 @@ export class WindowRepository {
     return rows[0].start_s;
   }
 
-  /** When any window of the circuit was last judged. */
-  async newestJudgedAt_s(circuitId: number): Promise<number | null> {
-    const { rows } = await this.database.query<{ at_s: number | null }>(
-      `select extract(epoch from max(judged_at))::float8 as at_s from window_result
-        where circuit_id = $1 and window_start > now() - interval '28 days'`,
-      [circuitId],
-    );
-    return rows[0].at_s;
-  }
-
   async writeAssessment(
     circuitId: number,
     assessment: Omit<CircuitAssessment, 'findings'>,
