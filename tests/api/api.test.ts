@@ -128,6 +128,17 @@ describe('the interface over stored telemetry', () => {
     expect(page.cautions.length).toBeGreaterThan(0);
   });
 
+  it('says how sure superheat and subcooling are, from the tolerances in the registry', async () => {
+    const { circuits } = await json<'UnitDetail'>(unit);
+    const latest = circuits[0].latest!;
+    // COMPUTED, CoolProp 8.0.0, R134a: 6.6 K below the bubble point at 11.5 bar, whose temperature rises by 3.34 K per
+    // bar there; 0.3 bar and 0.3 K of tolerance make sqrt((3.34 x 0.3)^2 + 0.3^2) / sqrt(3) = 0.605 K.
+    expect(latest.subcooling_K).toBeCloseTo(6.6, 1);
+    expect(latest.subcoolingUncertainty_K).toBeCloseTo(0.605, 2);
+    // At 3.58 bar the dew point rises by 8.1 K per bar: sqrt((8.1 x 0.1)^2 + 0.3^2) / sqrt(3).
+    expect(latest.superheatUncertainty_K).toBeCloseTo(0.5, 1);
+  });
+
   it('tells of each window whether it hunts', async () => {
     const { windows } = await json<'WindowList'>(
       `${unit}/circuits/1/windows?from=${first_s}&to=${first_s + 14_400}`,

@@ -1487,6 +1487,8 @@ export interface components {
             liquidTemperature_K: number | null;
             /** @description Bubble side */
             subcooling_K: number | null;
+            /** @description One standard uncertainty, from the tolerances in the registry */
+            subcoolingUncertainty_K: number | null;
             superheatSetpoint_K: number | null;
             compressorLoad_pct: number | null;
             /** @description What the circuit did for most of the last judged window; null: none judged yet */

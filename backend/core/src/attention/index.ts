@@ -1,2 +1,1 @@
 export * from './round.js';
-export * from './attention-load.js';

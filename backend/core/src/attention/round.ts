@@ -6,21 +6,11 @@ import {
   type Urgency,
 } from '../diagnosis/finding.js';
 
-/** One unit as the round takes it: its open findings, and what a person has set aside for a time. */
+/** One unit as the round takes it, with its open findings. */
 export interface RoundUnit {
   /** Unique over the portfolio, e.g. `site/unit`; the last tie-break. */
   key: string;
   findings: Finding[];
-  shelved?: Shelving[];
-}
-
-/** A finding set aside by a person, with a reason, until a moment at which it returns by itself. */
-export interface Shelving {
-  subjectKey: string;
-  condition: string;
-  until_s: number;
-  by: string;
-  reason: string;
 }
 
 export interface RoundRow {
@@ -33,17 +23,13 @@ export interface RoundRow {
   waiting: number;
   /** Open findings in order: urgency, waiting cost, certainty, condition, subject. */
   findings: Finding[];
-  shelvedCount: number;
 }
 
 export interface Round {
-  asOf_s: number;
   /** Units that ask something of someone. */
   rows: RoundRow[];
   /** Units with nothing but `watch` findings: information, not a call (ISA-18.2: what asks nothing of anyone is no alarm). */
   watching: RoundRow[];
-  quietUnits: number;
-  shelvedFindings: number;
 }
 
 /** `circuit/1`, `sensor/1/suction-pressure`, `module/1` or `unit`. */
@@ -73,30 +59,14 @@ export const compareFindings = (a: Finding, b: Finding): number =>
 /**
  * The round: one row per unit with an open finding, by urgency, then by what waiting costs, then by how many findings
  * and how certain, at last by key, so that the same findings always give the same order.
- * What a person has set aside stays out until its time is up, and is counted.
  */
-export function rankRound(units: readonly RoundUnit[], asOf_s: number): Round {
-  const rows: RoundRow[] = [];
-  let quietUnits = 0;
-  let shelvedFindings = 0;
-  for (const unit of units) {
-    const open = unit.findings.filter((finding) => !isShelved(finding, unit.shelved ?? [], asOf_s));
-    const shelvedCount = unit.findings.length - open.length;
-    shelvedFindings += shelvedCount;
-    if (open.length === 0) {
-      quietUnits++;
-      continue;
-    }
-    open.sort(compareFindings);
-    rows.push({
-      rank: 0,
-      key: unit.key,
-      urgency: open[0].urgency,
-      waiting: waitingOf(open),
-      findings: open,
-      shelvedCount,
+export function rankRound(units: readonly RoundUnit[]): Round {
+  const rows = units
+    .filter(({ findings }) => findings.length > 0)
+    .map(({ key, findings }): RoundRow => {
+      const open = [...findings].sort(compareFindings);
+      return { rank: 0, key, urgency: open[0].urgency, waiting: waitingOf(open), findings: open };
     });
-  }
   rows.sort(
     (a, b) =>
       place(a.urgency) - place(b.urgency) ||
@@ -107,21 +77,10 @@ export function rankRound(units: readonly RoundUnit[], asOf_s: number): Round {
   );
   rows.forEach((row, index) => (row.rank = index + 1));
   return {
-    asOf_s,
     rows: rows.filter((row) => row.urgency !== 'watch'),
     watching: rows.filter((row) => row.urgency === 'watch'),
-    quietUnits,
-    shelvedFindings,
   };
 }
-
-export const isShelved = (finding: Finding, shelved: readonly Shelving[], asOf_s: number): boolean =>
-  shelved.some(
-    (shelving) =>
-      shelving.condition === finding.condition &&
-      shelving.subjectKey === subjectKey(finding.subject) &&
-      shelving.until_s > asOf_s,
-  );
 
 /** Scores of what asks for a visit; of `watch` findings only where nothing else is there. */
 function waitingOf(findings: readonly Finding[]): number {

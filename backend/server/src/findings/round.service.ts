@@ -58,7 +58,6 @@ export class RoundService extends RoundReader {
         key: unitName(unit),
         findings: mergeWrongRefrigerant(byUnit.get(unit.id) ?? [], unit.circuits.length),
       })),
-      asOf_s,
     );
     const all = [...ranked.rows, ...ranked.watching];
     const shown = all.filter(({ urgency }) => query.urgency === undefined || urgency === query.urgency);

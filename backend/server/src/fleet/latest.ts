@@ -2,6 +2,7 @@ import {
   operatingStates,
   saturationTemperature,
   subcooling,
+  subcoolingUncertainty,
   superheat,
   superheatUncertainty,
   type CircuitEntry,
@@ -46,6 +47,12 @@ export function latestView(
     suctionSaturationTemperature_K: attempt(() => saturationTemperature(refrigerant, suction_Pa, 'dew')),
     dischargeSaturationTemperature_K: attempt(() => saturationTemperature(refrigerant, discharge_Pa, 'dew')),
     subcooling_K: attempt(() => subcooling(refrigerant, discharge_Pa, liquid_K)),
+    subcoolingUncertainty_K: attempt(() =>
+      subcoolingUncertainty(refrigerant, discharge_Pa, {
+        pressureTolerance_Pa: entry.dischargePressure.tolerance,
+        temperatureTolerance_K: entry.liquidTemperature.tolerance,
+      }),
+    ),
     state:
       window === undefined
         ? null

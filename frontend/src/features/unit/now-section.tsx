@@ -6,20 +6,18 @@ import type { UnitSystem } from '../../quantities/unit-system.js';
 
 type Latest = NonNullable<CircuitDetail['latest']>;
 
+const withUncertainty = (value: number | null, uncertainty: number | null, system: UnitSystem) =>
+  value === null
+    ? '–'
+    : formatQuantity(
+        { kind: 'temperature-difference', value, uncertainty: uncertainty ?? undefined },
+        system,
+      );
+
 const rows: [string, (latest: Latest, system: UnitSystem) => string][] = [
   [
     'Superheat',
-    (latest, system) =>
-      latest.superheat_K === null
-        ? '–'
-        : formatQuantity(
-            {
-              kind: 'temperature-difference',
-              value: latest.superheat_K,
-              uncertainty: latest.superheatUncertainty_K ?? undefined,
-            },
-            system,
-          ),
+    (latest, system) => withUncertainty(latest.superheat_K, latest.superheatUncertainty_K, system),
   ],
   ['Setpoint', (latest, system) => show(latest.superheatSetpoint_K, 'temperature-difference', system)],
   ['Valve opening', (latest, system) => show(latest.valveOpening_pct, 'percent-opening', system)],
@@ -36,7 +34,10 @@ const rows: [string, (latest: Latest, system: UnitSystem) => string][] = [
     (latest, system) => show(latest.dischargeSaturationTemperature_K, 'temperature', system),
   ],
   ['Discharge gas', (latest, system) => show(latest.dischargeTemperature_K, 'temperature', system)],
-  ['Subcooling (bubble)', (latest, system) => show(latest.subcooling_K, 'temperature-difference', system)],
+  [
+    'Subcooling (bubble)',
+    (latest, system) => withUncertainty(latest.subcooling_K, latest.subcoolingUncertainty_K, system),
+  ],
 ];
 
 export function NowSection({ detail }: { detail: UnitDetail }) {

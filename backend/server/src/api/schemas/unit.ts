@@ -39,6 +39,7 @@ export const circuitLatestSchema = z
     dischargeSaturationTemperature_K: maybe.describe('Dew side'),
     liquidTemperature_K: maybe,
     subcooling_K: maybe.describe('Bubble side'),
+    subcoolingUncertainty_K: maybe.describe('One standard uncertainty, from the tolerances in the registry'),
     superheatSetpoint_K: maybe,
     compressorLoad_pct: maybe,
     state: operatingStateSchema
