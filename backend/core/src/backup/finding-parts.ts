@@ -20,6 +20,7 @@ export const bringModule = (module: ModuleEntry) =>
     capacitance: quantity('capacitance', module.ratedCapacitance_F),
     voltage: quantity('voltage', module.ratedVoltage_V),
   });
+export const closeAfterwards = statement('After the change, run a closing and see the valve shut.');
 export const askForTest = statement('Ask site for a self-test at standstill and compare it with this one.');
 
 export interface ModuleDraft extends FindingDraft {

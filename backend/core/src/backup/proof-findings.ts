@@ -1,7 +1,7 @@
 import { quantity, statement, type Finding } from '../diagnosis/index.js';
 import {
-  askForTest,
   bringModule,
+  closeAfterwards,
   dischargeFirst,
   moduleFinding,
   type FindingContext,
@@ -10,6 +10,13 @@ import { hazardsOf } from './power-loss-verdict.js';
 import { failedToShut } from './proof.js';
 
 const month_s = 30 * 86400;
+
+const lookAtValve = [
+  statement('Bring a spare valve motor with its cable and connector.'),
+  statement(
+    'Drive the valve through its stroke with the maker’s service tool, feel and listen for lost steps, and check plug and cable.',
+  ),
+];
 
 /** Did not shut in its last closing; or has not been seen to shut for too long. */
 export function proofFindings({
@@ -62,16 +69,17 @@ export function proofFindings({
             speaksAgainst: [],
           },
         ],
-        separatingCheck: askForTest,
+        // From part open less energy is needed, so a weak module shuts the valve then; what jams it stays.
+        separatingCheck: statement(
+          'Ask site for a self-test from a small opening: a module short of energy shuts the valve then, a sticking valve stops where it stopped before.',
+        ),
         certainty: 'certain',
         urgency: loss ? 'today' : 'this-week',
         score: loss ? 90 : 70,
         waiting: statement('At the next power loss refrigerant can drift through the open valve again.'),
-        visit: [
-          bringModule(module),
-          dischargeFirst,
-          statement('Drive the valve by hand through its stroke and listen for lost steps.'),
-        ],
+        visit: spent
+          ? [bringModule(module), dischargeFirst, closeAfterwards]
+          : [...lookAtValve, dischargeFirst],
         hazards: hazardsOf(refrigerant === null ? [] : [refrigerant]),
         firstSeen_s: last.startedAt_s,
         lastSeen_s: last.startedAt_s,

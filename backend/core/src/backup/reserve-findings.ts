@@ -1,5 +1,11 @@
 import { quantity, statement, type Finding, type Statement, type Urgency } from '../diagnosis/index.js';
-import { bringModule, dischargeFirst, moduleFinding, type FindingContext } from './finding-parts.js';
+import {
+  bringModule,
+  closeAfterwards,
+  dischargeFirst,
+  moduleFinding,
+  type FindingContext,
+} from './finding-parts.js';
 import { caseUncertainty } from './reserve.js';
 import type { BackupSettings, LimitDate, ReserveCase } from './types.js';
 
@@ -28,11 +34,7 @@ export function reserveFindings({
   );
   const under = (limit: number) => reserveHistory.find((point) => point.reserve < limit)?.time_s;
   const shared = {
-    visit: [
-      bringModule(module),
-      dischargeFirst,
-      statement('After the change, run a closing and see the valve shut.'),
-    ],
+    visit: [bringModule(module), dischargeFirst, closeAfterwards],
     lastSeen_s: reserve.lastClosing_s,
   };
   if (cold.reserve < settings.unableReserve) {

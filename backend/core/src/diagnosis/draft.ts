@@ -16,7 +16,7 @@ export interface FindingDraft {
   visit?: Statement[];
 }
 
-/** The finding that a draft describes. */
+/** The finding that a draft describes, its explanations with the likeliest first. */
 export function finishFinding(
   draft: FindingDraft,
   about: { subject: FindingSubject; hazards: Hazard[]; firstSeen_s: number; lastSeen_s: number },
@@ -26,7 +26,7 @@ export function finishFinding(
     subject: about.subject,
     headline: draft.headline,
     reasons: draft.reasons,
-    explanations: draft.explanations ?? [],
+    explanations: [...(draft.explanations ?? [])].sort((a, b) => b.weight - a.weight),
     separatingCheck: draft.separatingCheck ?? null,
     certainty: draft.certainty,
     urgency: draft.urgency,

@@ -68,8 +68,10 @@ function Why({ finding }: { finding: Finding }) {
         </>
       )}
       <span className="quiet">
-        ({subjectWords(finding.subject)}, seen over{' '}
-        {formatDuration(Math.max(0, finding.lastSeen_s - finding.firstSeen_s))})
+        ({subjectWords(finding.subject)}
+        {finding.lastSeen_s > finding.firstSeen_s &&
+          `, seen over ${formatDuration(finding.lastSeen_s - finding.firstSeen_s)}`}
+        )
       </span>
     </p>
   );

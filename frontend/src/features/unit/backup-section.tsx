@@ -9,7 +9,7 @@ import { Say } from '../../components/say.js';
 import { useTimes, useZone } from '../../components/zone.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { decimals, formatQuantity, show } from '../../quantities/format-quantity.js';
-import { moduleSentences } from './module-sentences.js';
+import { currentWords, moduleSentences } from './module-sentences.js';
 
 export function BackupSection({ detail }: { detail: UnitDetail }) {
   return (
@@ -50,7 +50,7 @@ function Module({ path, module }: { path: ModulePath; module: ModuleOverview }) 
       {module.latest && (
         <p className="small quiet">
           {instant(module.latest.time_s)}: {show(module.latest.voltage_V, 'voltage', units)},{' '}
-          {show(module.latest.current_A, 'current', units)},{' '}
+          {currentWords(module.latest.current_A, units)},{' '}
           {show(module.latest.temperature_K, 'temperature', units)}; mains{' '}
           {word(module.latest.mains, 'present', 'lost')}, health contact{' '}
           {word(module.latest.health, 'good', 'says fault')}.

@@ -61,3 +61,9 @@ export function moduleSentences(assessment: ModuleAssessment, system: UnitSystem
   );
   return sentences;
 }
+
+/** A module's current at rest; as telemetry has it, positive while the module delivers. */
+export function currentWords(current_A: number | null, units: UnitSystem): string {
+  if (current_A === null) return 'current not sent';
+  return `${current_A > 0 ? 'gives' : 'takes'} ${show(Math.abs(current_A), 'current', units)}`;
+}

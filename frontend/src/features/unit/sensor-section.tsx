@@ -5,7 +5,10 @@ import { subjectWords } from '../../quantities/subject-words.js';
 
 /** Can the measurement be right? What was found, or what was looked for without finding anything. */
 export function SensorSection({ detail }: { detail: UnitDetail }) {
-  const found = detail.findings.filter((finding) => finding.subject.kind === 'sensor');
+  // The wrong refrigerant on all circuits at once is said of the unit.
+  const found = detail.findings.filter(
+    ({ subject, condition }) => subject.kind === 'sensor' || condition === 'wrong-refrigerant',
+  );
   return (
     <section id="sensors" className="unit-section">
       <h2>Can the measurement be right?</h2>
