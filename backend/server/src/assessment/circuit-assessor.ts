@@ -9,6 +9,7 @@ import {
   type CircuitAssessment,
 } from '@coldrounds/core';
 import type { FindingKeeper } from '../findings/finding-keeper.js';
+import { sensorSource } from '../findings/sensor-source.js';
 import type { FleetCircuit, FleetUnit } from '../fleet/fleet.js';
 import type { DuePolicy, DueRepository } from '../storage/repositories/due.repository.js';
 import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
@@ -201,8 +202,6 @@ export class CircuitAssessor {
     return newest_s;
   }
 }
-
-const sensorSource = ({ id }: FleetCircuit): string => `sensors/${id}`;
 
 /** Leaves the points of windows that were read only because they lay between due ones. */
 function keepWindows(rollup: ReturnType<typeof rollupOf>, starts: Set<number>): ReturnType<typeof rollupOf> {

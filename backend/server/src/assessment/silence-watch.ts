@@ -1,7 +1,7 @@
 import type { FindingKeeper } from '../findings/finding-keeper.js';
 import type { FleetService } from '../fleet/fleet.service.js';
 import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
-import { silenceFinding } from './silence.js';
+import { silenceFinding } from '../findings/silence.js';
 
 export interface SilenceWatchParts {
   fleet: FleetService;

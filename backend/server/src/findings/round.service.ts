@@ -15,6 +15,7 @@ import { column } from '../storage/repositories/float-arrays.js';
 import type { ModuleRepository } from '../storage/repositories/module.repository.js';
 import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
 import { recorded } from './recorded.js';
+import { silenceLimits } from './silence.js';
 
 export interface RoundParts {
   fleet: FleetService;
@@ -95,10 +96,7 @@ export class RoundService extends RoundReader {
                 site: siteReference(unit.site),
                 unit: unitReference(unit),
                 lastReading: last,
-                note:
-                  last === null
-                    ? 'No reading has come yet, so nothing can be said.'
-                    : 'Nothing found that asks for attention.',
+                note: quietNote(last, asOf_s),
               };
             }),
     };
@@ -172,6 +170,14 @@ export class RoundService extends RoundReader {
       }),
     }));
   }
+}
+
+/** Why a unit is not on the round. Silence becomes a finding only after a while, and is no good news until then. */
+export function quietNote(lastReading: string | null, asOf_s: number): string {
+  if (lastReading === null) return 'No reading has come yet, so nothing can be said.';
+  return asOf_s - Date.parse(lastReading) / 1000 < silenceLimits.watch_s
+    ? 'Nothing found that asks for attention.'
+    : 'It is silent, so nothing can be said of how it is now.';
 }
 
 /** At most `count` of the items, evenly taken, the last always among them. */

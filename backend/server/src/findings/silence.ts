@@ -1,4 +1,4 @@
-import { quantity, statement, type Finding } from '@coldrounds/core';
+import { finishFinding, quantity, statement, type Finding, type FindingDraft } from '@coldrounds/core';
 
 export interface SilenceLimits {
   /** Nothing for so long is worth knowing. */
@@ -28,9 +28,10 @@ export function silenceFinding(unit: SilentUnit, now_s: number, limits = silence
   if (silent_s !== null && silent_s < limits.watch_s) return null;
   const long = silent_s === null || silent_s >= limits.call_s;
   const gatewaySaysOffline = unit.online === false;
-  return {
+  // The gateway's own word shifts belief to one side or the other. Judgement, no source.
+  const networkWeight = gatewaySaysOffline ? 0.8 : unit.online === true ? 0.2 : 0.5;
+  const draft: FindingDraft = {
     condition: 'no-telemetry',
-    subject: { kind: 'unit' },
     headline:
       silent_s === null
         ? statement('No telemetry has ever come from this unit.')
@@ -63,13 +64,13 @@ export function silenceFinding(unit: SilentUnit, now_s: number, limits = silence
     explanations: [
       {
         cause: 'site network or gateway down',
-        weight: gatewaySaysOffline ? 0.8 : 0.5,
+        weight: networkWeight,
         speaksFor: gatewaySaysOffline ? [statement('The broker has the gateway as gone.')] : [],
         speaksAgainst: unit.online === true ? [statement('The gateway says that it is connected.')] : [],
       },
       {
         cause: 'controller without power or its data line interrupted',
-        weight: gatewaySaysOffline ? 0.2 : 0.5,
+        weight: 1 - networkWeight,
         speaksFor:
           unit.online === true ? [statement('The gateway is connected and the unit still silent.')] : [],
         speaksAgainst: [],
@@ -80,13 +81,14 @@ export function silenceFinding(unit: SilentUnit, now_s: number, limits = silence
     ),
     certainty: 'certain',
     urgency: long ? 'this-week' : 'watch',
-    waiting: {
-      score: long ? 30 : 5,
-      sentence: statement('While it is silent, floodback, hunting and a fading backup module go unseen.'),
-    },
+    score: long ? 30 : 5,
+    waiting: statement('While it is silent, floodback, hunting and a fading backup module go unseen.'),
     visit: [statement('Check the supply and the data line of the controller and the gateway.')],
+  };
+  return finishFinding(draft, {
+    subject: { kind: 'unit' },
     hazards: ['live-parts'],
     firstSeen_s: newestReading_s ?? now_s,
     lastSeen_s: now_s,
-  };
+  });
 }

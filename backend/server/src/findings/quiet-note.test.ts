@@ -1,0 +1,12 @@
+import { describe, expect, it } from 'vitest';
+import { quietNote } from './round.service.js';
+
+describe('the note on a quiet unit', () => {
+  const asOf_s = Date.parse('2026-03-02T10:00:00Z') / 1000;
+
+  it('is good news only of a unit that still sends', () => {
+    expect(quietNote('2026-03-02T09:59:50Z', asOf_s)).toMatch(/^Nothing found/);
+    expect(quietNote('2026-03-02T00:00:00Z', asOf_s)).toMatch(/silent/);
+    expect(quietNote(null, asOf_s)).toMatch(/nothing can be said/);
+  });
+});
