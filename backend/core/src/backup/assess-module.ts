@@ -1,4 +1,6 @@
 import { statement } from '../diagnosis/index.js';
+import { ageingMonths } from './ageing-months.js';
+import { baselineOf } from './baseline.js';
 import { circuitsOf, closingDemand } from './closing-energy.js';
 import { BackupInputError } from './errors.js';
 import { forecastFrom } from './forecast.js';
@@ -25,7 +27,6 @@ import type {
   AssessModuleInput,
   BackupSettings,
   ModuleAssessment,
-  ModuleBaseline,
   ReserveNow,
   SuddenChange,
   TemperatureLaw,
@@ -33,7 +34,6 @@ import type {
 
 const day_s = 86400;
 const esrPaths = ['power', 'in-step'] as const;
-const reference_K = 298.15;
 
 /**
  * The state of one backup module from its judged closings and its latest readings: reserve and its history, forecast,
@@ -64,6 +64,7 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
     assessedAt_s: now_s,
     proof: proofState(closings, now_s, settings),
     charger: assessCharger(module, figures, now_s, settings),
+    ageing: tests ? ageingMonths(tests, module, settings.lifeDoubling_K) : [],
     lowestTemperature_K: coldest_K,
   };
   const withFindings = (assessment: Omit<ModuleAssessment, 'findings'>): ModuleAssessment => ({
@@ -209,7 +210,7 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
     capacitanceUncertainty_F: present.capacitanceUncertainty_F,
     esr_Ohm: tests.esrLaw ? present.esr_Ohm : null,
     esrUncertainty_Ohm: present.esrUncertainty_Ohm,
-    baseline: baselineOf(tests, module.ratedCapacitance_F, module.ratedEsr_Ohm, module.installedOn, settings),
+    baseline: baselineOf(tests, module, settings),
     temperatureLaw: tests.law,
     suddenChange,
     weightedAge_d: tests.weightedAge_s[n - 1]! / day_s,
@@ -285,38 +286,5 @@ function findSuddenChange(
     esrRatio,
     esrRatioUncertainty: esrRatio && esrRatio * esrRise!.uncertainty,
     reserveRatio: beforeReserve > 0 ? reserve(c, r) / beforeReserve : 0,
-  };
-}
-
-/**
- * The module's own new value: median of the first weeks after installation at 298.15 K. Where telemetry begins later
- * than that, the rated value stands in, because the first tests seen are not those of a new module.
- */
-function baselineOf(
-  tests: NormalisedTests,
-  ratedCapacitance_F: number,
-  ratedEsr_Ohm: number,
-  installedOn: string,
-  settings: BackupSettings,
-): ModuleBaseline {
-  const installed_s = Date.parse(`${installedOn}T00:00:00Z`) / 1000;
-  const first_s = tests.time_s[0]!;
-  // A first test within half a year of installation still shows the module all but new.
-  const startedNew = Number.isNaN(installed_s) || first_s - installed_s <= 180 * day_s;
-  const capacitance: number[] = [];
-  const esr: number[] = [];
-  tests.tests.forEach((test, i) => {
-    if (tests.time_s[i]! - first_s > settings.newPeriod_d * day_s) return;
-    const warmer = tests.temperature_K[i]! - reference_K;
-    capacitance.push(test.capacitance_F! * Math.exp(-tests.law.capacitancePerK * warmer));
-    if (test.esr_Ohm !== null) esr.push(test.esr_Ohm * Math.exp(-tests.law.esrPerK * warmer));
-  });
-  if (!startedNew || capacitance.length < 3)
-    return { capacitance_F: ratedCapacitance_F, esr_Ohm: ratedEsr_Ohm, from: 'rated', tests: 0 };
-  return {
-    capacitance_F: median(capacitance),
-    esr_Ohm: esr.length >= 3 ? median(esr) : null,
-    from: 'own',
-    tests: capacitance.length,
   };
 }

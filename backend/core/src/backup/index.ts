@@ -10,4 +10,4 @@ export { findPowerLosses } from './module-readings.js';
 export { proofState, failedToShut } from './proof.js';
 export { reviewPowerLoss } from './power-loss.js';
 export { mostPassed_kg } from './refrigerant-passed.js';
-export * from './ageing-rows.js';
+export type { AgeingMonth } from './ageing-months.js';

@@ -108,6 +108,17 @@ export function normaliseTests(
   };
 }
 
+/** Capacitance of a test, brought to the reference temperature by the module's law. */
+export const capacitanceAtReference_F = ({ tests, temperature_K, law }: NormalisedTests, i: number): number =>
+  tests[i]!.capacitance_F! * Math.exp(-law.capacitancePerK * (temperature_K[i]! - referenceTemperature_K));
+
+/** The same of ESR; `null` where it was not measured, or too seldom to stand for the module. */
+export function esrAtReference_Ohm(all: NormalisedTests, i: number): number | null {
+  const measured_Ohm = all.tests[i]!.esr_Ohm;
+  if (measured_Ohm === null || all.esrLaw === null || i < all.esrFrom) return null;
+  return measured_Ohm * Math.exp(-all.law.esrPerK * (all.temperature_K[i]! - referenceTemperature_K));
+}
+
 function filledTemperatures(tests: readonly ClosingJudgement[]) {
   let last: number | null = tests.find((test) => test.temperature_K !== null)?.temperature_K ?? null;
   let known = 0;

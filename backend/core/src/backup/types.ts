@@ -1,5 +1,6 @@
 import type { Finding, Statement } from '../diagnosis/index.js';
 import type { CircuitEntry, CircuitSeries, ModuleEntry } from '../telemetry/index.js';
+import type { AgeingMonth } from './ageing-months.js';
 
 /**
  * What a closing sent, as columns of one length. A value that was not sent is `null` or `NaN`.
@@ -232,6 +233,8 @@ export interface ModuleAssessment {
   esr_Ohm: number | null;
   esrUncertainty_Ohm: number | null;
   baseline: ModuleBaseline;
+  /** Months with a comparable test, in time order. */
+  ageing: AgeingMonth[];
   temperatureLaw: TemperatureLaw;
   suddenChange: SuddenChange | null;
   /** Age weighted by temperature since the first test, in days at 298.15 K. */

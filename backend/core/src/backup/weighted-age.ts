@@ -15,13 +15,11 @@ export function weightedAge(time_s: ArrayLike<number>, rates: ArrayLike<number>)
 }
 
 /** Speed of ageing against the reference temperature: doubles per `doubling_K`. COMMON PRACTICE, no source. */
-export function ageingRates(temperature_K: Float64Array, doubling_K: number): Float64Array {
-  const rates = new Float64Array(temperature_K.length);
-  const perK = Math.LN2 / doubling_K;
-  for (let i = 0; i < rates.length; i++)
-    rates[i] = Math.exp(perK * (temperature_K[i]! - referenceTemperature_K));
-  return rates;
-}
+export const ageingRateAt = (temperature_K: number, doubling_K: number): number =>
+  Math.exp((Math.LN2 / doubling_K) * (temperature_K - referenceTemperature_K));
+
+export const ageingRates = (temperature_K: Float64Array, doubling_K: number): Float64Array =>
+  filled(temperature_K.length, (i) => ageingRateAt(temperature_K[i]!, doubling_K));
 
 /** Cosine and sine of the season at each time, counted from the first. */
 export interface Seasons {
