@@ -5,7 +5,7 @@ import {
   fahrenheitToKelvin,
   psiToPascal,
 } from '@coldrounds/core';
-import { InvalidArgumentError } from 'commander';
+import { CommandError } from './command-error.js';
 
 type Convert = (value: number, altitude_m: number) => number;
 
@@ -31,8 +31,8 @@ function amount(text: string, units: Record<string, Convert>, example: string, a
   const found = /^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*°?\s*([a-zA-Z]+)\s*$/.exec(text);
   const convert = found ? units[found[2].toLowerCase()] : undefined;
   if (!found || !convert)
-    throw new InvalidArgumentError(
-      `a number with its unit (${Object.keys(units).join(', ')}), e.g. ${example}.`,
+    throw new CommandError(
+      `"${text}" is no amount: give a number with its unit (${Object.keys(units).join(', ')}), e.g. ${example}.`,
     );
   return convert(Number(found[1]), altitude_m);
 }

@@ -3,7 +3,7 @@ import { readFile } from 'node:fs/promises';
 import type { LogTable } from '@coldrounds/core';
 import { CommandError } from './command-error.js';
 
-/** A logger's CSV file as columns by their header; comma, semicolon or tab between the values. */
+/** A logger's CSV file as columns by their header; comma, semicolon or tab between the values, decimal point or comma in them. */
 export async function readLogFile(path: string): Promise<LogTable> {
   let text: string;
   try {
@@ -35,5 +35,7 @@ export function parseLog(text: string, name = 'the log'): LogTable {
   const [header, ...body] = rows;
   const repeated = header.find((column, index) => header.indexOf(column) !== index);
   if (repeated !== undefined) throw new CommandError(`${name} has two columns named "${repeated}".`);
-  return Object.fromEntries(header.map((column, index) => [column, body.map((row) => row[index])]));
+  // Where the comma does not part the columns, it can only be a decimal one.
+  const value = (cell: string) => (delimiter === ',' ? cell : cell.replace(/^([+-]?\d+),(\d+)$/, '$1.$2'));
+  return Object.fromEntries(header.map((column, index) => [column, body.map((row) => value(row[index]))]));
 }

@@ -5,6 +5,7 @@ import {
   kilogramPerCubicMetrePerPoundPerCubicFoot,
   liquidDensity,
   liquidEnthalpy,
+  OutOfRangeError,
   pascalToBar,
   pascalToPsi,
   refrigerantFacts,
@@ -52,6 +53,14 @@ const shown: Record<'si' | 'ip', Record<Line['kind'], Shown>> = {
     density: (value) => `${(value / kilogramPerCubicMetrePerPoundPerCubicFoot).toPrecision(5)} lb/ft³`,
   },
 };
+
+/** What the tables do not reach, in the units of the question. */
+function outside(error: OutOfRangeError, refrigerant: string, system: 'si' | 'ip'): CommandError {
+  const show = shown[system][error.argument.endsWith('_Pa') ? 'pressure' : 'temperature'];
+  return new CommandError(
+    `${show(error.value)} is outside what is known of ${refrigerant} here: ${show(error.minimum)} to ${show(error.maximum)}.`,
+  );
+}
 
 /** Saturation at a pressure, and the vapour there where a temperature is given too. */
 export function propertyLines(
@@ -138,20 +147,26 @@ export function addProperties(program: Command): void {
       const facts = refrigerantFacts(options.refrigerant);
       if (options.pressure === undefined && options.temperature === undefined)
         throw new CommandError('Give a --pressure, a --temperature, or both.');
-      const lines = propertyLines(facts.name, {
+      const asked = `${options.pressure ?? ''} ${options.temperature ?? ''}`;
+      const system = options.units ?? (/psi|f\b/i.test(asked) ? 'ip' : 'si');
+      if (system !== 'si' && system !== 'ip') throw new CommandError('--units is si or ip.');
+      const given = {
         pressure_Pa:
           options.pressure === undefined ? undefined : pressure_Pa(options.pressure, options.altitude),
         temperature_K: options.temperature === undefined ? undefined : temperature_K(options.temperature),
-      });
+      };
+      let lines: Line[];
+      try {
+        lines = propertyLines(facts.name, given);
+      } catch (error) {
+        throw error instanceof OutOfRangeError ? outside(error, facts.name, system) : error;
+      }
       if (options.json) {
         process.stdout.write(
           `${JSON.stringify({ refrigerant: facts.name, safetyClass: facts.safetyClass, properties: lines }, null, 2)}\n`,
         );
         return;
       }
-      const asked = `${options.pressure ?? ''} ${options.temperature ?? ''}`;
-      const system = options.units ?? (/psi|f\b/i.test(asked) ? 'ip' : 'si');
-      if (system !== 'si' && system !== 'ip') throw new CommandError('--units is si or ip.');
       const width = Math.max(...lines.map(({ name }) => name.length));
       process.stdout.write(
         [
