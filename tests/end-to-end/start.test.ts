@@ -2,6 +2,7 @@ import { writeFile } from 'node:fs/promises';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
+import { databaseOfRun } from '../../backend/server/src/embedded/database-address.js';
 import { freePort, temporaryFolder } from '../support/database.js';
 import { removeFolder, startRun, type StartedRun } from './support/embedded-run.js';
 
@@ -52,7 +53,9 @@ describe('npm start on something that cannot work', () => {
     const dataDir = await folder();
     const first = await startRun(dataDir, { DEMO: 'off' });
     await first.printed(/the server answers/);
+    expect(await databaseOfRun(dataDir)).toMatch(/^postgresql:/);
     expect(await first.interrupt()).toBe(0);
+    expect(await databaseOfRun(dataDir)).toBeUndefined();
     await writeFile(join(dataDir, 'postgres', 'PG_VERSION'), '12\n');
     expect(await refusal(dataDir, { DEMO: 'off' })).toMatch(/of PostgreSQL 12.*set DATA_DIR to a new folder/);
   });

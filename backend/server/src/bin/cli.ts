@@ -49,7 +49,7 @@ export async function runCommand(argv: string[]): Promise<number> {
       );
     else if (error instanceof Error && plain.has(error.name)) console.error(error.message);
     else if ((error as { code?: string }).code === 'ECONNREFUSED')
-      console.error('The database of DATABASE_URL does not answer.');
+      console.error('The database does not answer.');
     else console.error(error);
     return 1;
   }

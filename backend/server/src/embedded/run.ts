@@ -3,6 +3,7 @@ import { existsSync } from 'node:fs';
 import { mkdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { keepDatabaseAddress } from './database-address.js';
 import { startPart, waitForReady, type Part } from './part.js';
 import { startEmbeddedPostgres, type RunningPostgres } from './postgres.js';
 import { watchProgress } from './progress.js';
@@ -24,6 +25,7 @@ interface Running {
   server: Part | null;
   simulator: Part | null;
   stopProgress: () => void;
+  forgetDatabase: () => Promise<void>;
   address: string;
 }
 
@@ -90,6 +92,7 @@ async function startAll(settings: EmbeddedSettings, running: Running): Promise<v
       say,
     });
     databaseUrl = running.postgres.url;
+    running.forgetDatabase = await keepDatabaseAddress(settings.dataDir, databaseUrl);
     say(`PostgreSQL is up, its data is kept in ${settings.dataDir}`);
   }
   let mqttUrl = settings.mqttUrl;
@@ -153,6 +156,7 @@ async function stopAll(running: Running): Promise<void> {
   await running.simulator?.stop();
   await running.server?.stop(20_000);
   await running.broker?.stop();
+  await running.forgetDatabase();
   await running.postgres?.stop();
 }
 
@@ -178,6 +182,7 @@ export async function runEmbedded(): Promise<number> {
     server: null,
     simulator: null,
     stopProgress: () => undefined,
+    forgetDatabase: async () => undefined,
     address: '',
   };
   let askToStop: () => void = () => undefined;

@@ -13,6 +13,7 @@ import { pino } from 'pino';
 import { instant_s } from '../../api/parameters.js';
 import { ExportReader, type Table } from '../../api/ports.js';
 import { readConfig } from '../../config/index.js';
+import { databaseOfRun } from '../../embedded/database-address.js';
 import { createPool, Database, emptyBatch, IngestRepository, migrate } from '../../storage/index.js';
 import { readDocument } from '../server-process.js';
 import { createServices } from '../services.js';
@@ -21,9 +22,21 @@ import { readLogFile } from './log-file.js';
 
 type Services = ReturnType<typeof createServices>;
 
-/** Runs `work` with the store of DATABASE_URL, brought up to date, and lets go of it in any case. */
+/** The store that DATABASE_URL names, or else that of the embedded run on this machine. */
+async function storeAddress(): Promise<string> {
+  if (process.env.DATABASE_URL) return process.env.DATABASE_URL;
+  const dataDir = process.env.DATA_DIR || 'data';
+  const url = await databaseOfRun(dataDir);
+  if (url === undefined)
+    throw new CommandError(
+      `No store: nothing runs on the data folder ${dataDir}. Begin with npm start, or set DATA_DIR or DATABASE_URL.`,
+    );
+  return url;
+}
+
+/** Runs `work` with the store, brought up to date, and lets go of it in any case. */
 async function withStore(work: (services: Services, database: Database) => Promise<void>): Promise<void> {
-  const config = readConfig({ ...process.env, ROLES: 'api' });
+  const config = readConfig({ ...process.env, ROLES: 'api', DATABASE_URL: await storeAddress() });
   const database = new Database(
     createPool(config.databaseUrl, { max: 4, applicationName: 'coldrounds command' }),
   );
@@ -43,7 +56,7 @@ const say = (line: string): void => {
 export function addStoreCommands(program: Command): void {
   program
     .command('migrate')
-    .description('bring the database of DATABASE_URL up to date')
+    .description('bring the store up to date')
     .action(() => withStore(async () => say('The database is up to date.')));
 
   program
@@ -53,7 +66,7 @@ export function addStoreCommands(program: Command): void {
     .action((path: string) =>
       withStore(async ({ fleet }) => {
         const { sites, units } = await fleet.importDocument(await readDocument(path));
-        say(`${sites} sites with ${units} units are in the registry.`);
+        say(`In the registry now: sites ${sites}, units ${units}.`);
       }),
     );
 

@@ -1,0 +1,104 @@
+import { readFile, rm, writeFile } from 'node:fs/promises';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
+import { runCommand } from '../../backend/server/src/bin/cli.js';
+import { keepDatabaseAddress } from '../../backend/server/src/embedded/database-address.js';
+import { type DatabaseServer, startDatabaseServer, temporaryFolder } from '../support/database.js';
+
+const example = fileURLToPath(new URL('../../docs/fleet-example.json', import.meta.url));
+const circuit = ['--site', 'town-hall', '--unit', 'chiller-1', '--circuit', '1'];
+
+describe('the commands that need a store', () => {
+  let server: DatabaseServer;
+  let folder: string;
+  let forget: () => Promise<void>;
+  let out = '';
+  let said = '';
+  beforeAll(async () => {
+    server = await startDatabaseServer();
+    folder = await temporaryFolder('commands');
+    forget = await keepDatabaseAddress(folder, await server.newDatabase());
+  });
+  afterAll(async () => {
+    await rm(folder, { recursive: true, force: true });
+    await server?.stop();
+  });
+  beforeEach(() => {
+    out = '';
+    said = '';
+    vi.stubEnv('DATA_DIR', folder);
+    vi.stubEnv('DATABASE_URL', '');
+    vi.spyOn(process.stdout, 'write').mockImplementation((text, ...rest) => {
+      out += String(text);
+      for (const done of rest) if (typeof done === 'function') done();
+      return true;
+    });
+    vi.spyOn(console, 'error').mockImplementation((text) => void (said += `${text}\n`));
+  });
+  afterEach(() => {
+    vi.unstubAllEnvs();
+    vi.restoreAllMocks();
+  });
+
+  it('find the database of the run on DATA_DIR, and take in the example of a registry', async () => {
+    expect(await runCommand(['registry', example])).toBe(0);
+    expect(out).toBe('In the registry now: sites 1, units 1.\n');
+  });
+
+  it('give back a log that they took in, with its superheat', async () => {
+    const log = join(folder, 'log.csv');
+    const output = join(folder, 'out.csv');
+    // COMPUTED, CoolProp 8.0.0: R513A at 4.0 bar has its dew point at 279.4586 K.
+    await writeFile(
+      log,
+      'time,suction_pressure_Pa,suction_temperature_C,valve_opening_pct\n2026-03-02T10:00:00Z,400000,14.5,42\n2026-03-02T10:00:10Z,400000,,43\n',
+    );
+    expect(await runCommand(['import', log, ...circuit, '--refrigerant', 'R513A'])).toBe(0);
+    expect(out).toContain('2 of 2 time steps are new');
+    out = '';
+    await runCommand(['import', log, ...circuit]);
+    expect(out).toContain('0 of 2 time steps are new');
+    const span = ['--from', '2026-03-02T09:00:00Z', '--to', '2026-03-02T11:00:00Z'];
+    expect(
+      await runCommand(['export', 'circuit', 'town-hall/chiller-1/1', ...span, '--output', output]),
+    ).toBe(0);
+    const [head, first, second] = (await readFile(output, 'utf8')).trim().split('\n');
+    const names = head.split(',');
+    const value = (row: string, name: string) => row.split(',')[names.indexOf(name)];
+    expect(value(first, 'time')).toBe('2026-03-02T10:00:00.000Z');
+    expect(value(first, 'suction_pressure_Pa')).toBe('400000');
+    expect(Number(value(first, 'superheat_K'))).toBeCloseTo(287.65 - 279.4586, 3);
+    expect(value(second, 'suction_temperature_K')).toBe('');
+    expect(value(second, 'superheat_K')).toBe('');
+    expect(value(second, 'valve_opening_pct')).toBe('43');
+  });
+
+  it('say what the registry has otherwise', async () => {
+    const log = join(folder, 'log.csv');
+    expect(await runCommand(['import', log, ...circuit, '--refrigerant', 'R134a'])).toBe(1);
+    expect(said).toContain('The registry has R513A in this unit, not R134a');
+    said = '';
+    expect(await runCommand(['export', 'circuit', 'town-hall/chiller-9/1'])).toBe(1);
+    expect(said).toContain('chiller-9');
+  });
+
+  it('name the place in a document that cannot be right, and take in nothing of it', async () => {
+    const document = JSON.parse(await readFile(example, 'utf8'));
+    document.sites[0].key = 'old-town-hall';
+    document.sites[0].units[0].circuits[0].valve.kv_m3_h = -5;
+    const wrong = join(folder, 'wrong.json');
+    await writeFile(wrong, JSON.stringify(document));
+    expect(await runCommand(['registry', wrong])).toBe(1);
+    expect(said).toMatch(/site "old-town-hall" unit "chiller-1" circuits.*kv_m3_h/);
+    said = '';
+    expect(await runCommand(['export', 'closings', 'old-town-hall/chiller-1/1'])).toBe(1);
+    expect(said).toContain('old-town-hall');
+  });
+
+  it('say where nothing runs', async () => {
+    await forget();
+    expect(await runCommand(['registry', example])).toBe(1);
+    expect(said).toContain(`nothing runs on the data folder ${folder}`);
+  });
+});
