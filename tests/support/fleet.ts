@@ -15,7 +15,7 @@ export const circuitEntry = (number: number): CircuitEntry => ({
   safetyMargin_K: 1,
 });
 
-const moduleEntry: ModuleEntry = {
+export const moduleEntry: ModuleEntry = {
   number: 1,
   circuits: [1],
   cellsInSeries: 6,

@@ -1,5 +1,6 @@
 import { keepPreviousData, queryOptions } from '@tanstack/react-query';
 import { client, read } from './client.js';
+import type { BackupStudy } from './types.js';
 
 export interface UnitPath {
   site: string;
@@ -164,6 +165,7 @@ export const refrigerantsQuery = queryOptions({
 
 export type CircuitGroup = 'valve-size' | 'refrigerant' | 'firmware' | 'climate';
 export type ModuleGroup = 'rating' | 'climate' | 'firmware' | 'refrigerant';
+export type Against = BackupStudy['against'];
 
 export const circuitStudyQuery = (group: CircuitGroup, days: number) =>
   queryOptions({
@@ -173,11 +175,11 @@ export const circuitStudyQuery = (group: CircuitGroup, days: number) =>
     placeholderData: keepPreviousData,
   });
 
-export const backupStudyQuery = (group: ModuleGroup) =>
+export const backupStudyQuery = (group: ModuleGroup, against: Against) =>
   queryOptions({
-    queryKey: ['study', 'backup', group],
+    queryKey: ['study', 'backup', group, against],
     queryFn: ({ signal }) =>
-      read(client.GET('/api/study/backup-ageing', { params: { query: { group } }, signal })),
+      read(client.GET('/api/study/backup-ageing', { params: { query: { group, against } }, signal })),
     placeholderData: keepPreviousData,
   });
 

@@ -1401,6 +1401,11 @@ export interface components {
             unit: string;
             circuit: number;
             cohort: string;
+            /**
+             * @description Figures of superheat that are null because an open finding says that it is measured wrong: `level` its mean and floodback, `level-and-swings` its spread and hunting too
+             * @enum {string}
+             */
+            setAside: "none" | "level" | "level-and-swings";
             steadyMinutes: number;
             superheatMean_K: number | null;
             superheatSpread_K: number | null;
@@ -1426,22 +1431,14 @@ export interface components {
             circuits: components["schemas"]["CircuitStudyRow"][];
             cohorts: components["schemas"]["CircuitCohort"][];
         };
-        BackupStudyModule: {
-            site: string;
-            unit: string;
-            module: number;
-            cohort: string;
-            /** @description Age of the module at each point */
-            ageYears: number[];
-            /** @description Against the module's own new value */
-            capacitanceRatio: (number | null)[];
-            esrRatio: (number | null)[];
-            temperature_K: (number | null)[];
-        };
+        /** @description Ratios are against each module's own new value */
         BackupCohort: {
             cohort: string;
             modules: number;
+            /** @description Modules that were not watched when new: their rated values stand for their new ones */
+            againstRated: number;
             meanTemperature_K: number | null;
+            /** @description Middles of the quarter years of age that were seen */
             ageYears: number[];
             capacitanceRatioP10: (number | null)[];
             capacitanceRatioP50: (number | null)[];
@@ -1451,8 +1448,15 @@ export interface components {
         BackupStudy: {
             /** @enum {string} */
             group: "rating" | "climate" | "firmware" | "refrigerant";
-            modules: components["schemas"]["BackupStudyModule"][];
+            /** @enum {string} */
+            against: "age" | "weighted-age";
             cohorts: components["schemas"]["BackupCohort"][];
+            leftOut: {
+                /** @description Modules whose ageing has not been worked out yet */
+                notYetKnown: number;
+                /** @description Modules without a closing at a known temperature that can be compared */
+                withoutTests: number;
+            };
         };
         UnitSummary: {
             site: components["schemas"]["SiteReference"];
@@ -2479,6 +2483,8 @@ export interface operations {
         parameters: {
             query?: {
                 group?: "rating" | "climate" | "firmware" | "refrigerant";
+                /** @description Age since installation, or in years at 298.15 K: life doubles per 10 K lower */
+                against?: "age" | "weighted-age";
             };
             header?: never;
             path?: never;

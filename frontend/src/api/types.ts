@@ -23,4 +23,6 @@ export type ModuleAssessment = Schemas['ModuleAssessment'];
 export type ClosingRow = Schemas['ClosingRow'];
 export type PowerLoss = Schemas['PowerLoss'];
 export type Refrigerant = Schemas['Refrigerant'];
+export type BackupStudy = Schemas['BackupStudy'];
+export type BackupCohort = Schemas['BackupCohort'];
 export type CircuitStudyRow = Schemas['CircuitStudyRow'];

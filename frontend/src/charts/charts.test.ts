@@ -4,6 +4,7 @@ import { closingOption, reserveOption } from './backup.js';
 import { cycleOption } from './cycle.js';
 import { alternate, floorOption, loopOption, traceOption } from './hunting.js';
 import { band, points } from './parts.js';
+import { ageingOption } from './study.js';
 import { plainTheme } from './theme.js';
 import { superheatScale, timelineOption, type TimelineData } from './timeline.js';
 
@@ -219,5 +220,46 @@ describe('the pressure-enthalpy diagram', () => {
       'si',
     );
     expect(find(option, 'Bubble line')?.data).toEqual([[200, 1]]);
+  });
+});
+
+describe('the ageing of cohorts', () => {
+  const cohort = (name: string) => ({
+    cohort: name,
+    ageYears: [0.125, 0.375],
+    low: [0.96, null],
+    middle: [0.98, 0.95],
+    high: [0.99, 0.97],
+  });
+  const axes = { across: 'age at 25 °C, years', up: 'capacitance, of its own new value' };
+
+  it('is drawn against the age that was asked for, a line per cohort', () => {
+    const option = ageingOption([cohort('a'), { ...cohort('b'), middle: [1, null] }], axes, plainTheme);
+    expect(option.xAxis).toMatchObject({ name: axes.across });
+    expect(option.yAxis).toMatchObject({ name: axes.up });
+    expect(find(option, 'a')?.data).toEqual([
+      [0.125, 0.98],
+      [0.375, 0.95],
+    ]);
+    expect(find(option, 'b')?.data).toEqual([
+      [0.125, 1],
+      [0.375, null],
+    ]);
+  });
+  it('has its spread as a band where there are one or two cohorts, and only where both edges are known', () => {
+    const few = ageingOption([cohort('a')], axes, plainTheme);
+    const [first, second] = find(few, 'a spread')!.data as [number, number | null][];
+    expect(first[0]).toBe(0.125);
+    // 0.99 less 0.96.
+    expect(first[1]).toBeCloseTo(0.03, 12);
+    expect(second).toEqual([0.375, null]);
+    const many = ageingOption([cohort('a'), cohort('b'), cohort('c')], axes, plainTheme);
+    expect(find(many, 'a spread')).toBeUndefined();
+  });
+  it('tells cohorts apart by shape and dashes, not by colour alone', () => {
+    const option = ageingOption([cohort('a'), cohort('b')], axes, plainTheme);
+    const [a, b] = ['a', 'b'].map((name) => find(option, name)!);
+    expect(a.symbol).not.toBe(b.symbol);
+    expect(a.lineStyle!.type).not.toEqual(b.lineStyle!.type);
   });
 });

@@ -14,7 +14,7 @@ export interface AgeingCohort {
 /** A line per cohort over age; the first to ninth tenth as a band where it is given. Dashes tell cohorts apart as well as tone. */
 export function ageingOption(
   cohorts: readonly AgeingCohort[],
-  axis: string,
+  axes: { across: string; up: string },
   theme: ChartTheme,
 ): EChartsOption {
   const dashes: (string | number[])[] = ['solid', [6, 4], [2, 3], [9, 3, 2, 3], [12, 4]];
@@ -48,8 +48,8 @@ export function ageingOption(
       data: cohorts.map((cohort) => ({ name: cohort.cohort })),
     }),
     grid: { left: 44, right: 14, top: 84, bottom: 46 },
-    xAxis: acrossAxis(theme, 'age, years'),
-    yAxis: valueAxis(theme, axis),
+    xAxis: acrossAxis(theme, axes.across),
+    yAxis: valueAxis(theme, axes.up),
     tooltip: {
       ...base(theme).tooltip,
       valueFormatter: (value) => (value === null ? '–' : decimals(Number(value), 3)),

@@ -1,3 +1,4 @@
+import type { AgeingMonth } from '@coldrounds/core';
 import type { z } from 'zod';
 import type * as schemas from './schemas/index.js';
 
@@ -79,6 +80,13 @@ export abstract class PowerLossReader {
   abstract list(path: UnitPath): Promise<Out<typeof schemas.powerLossListSchema>>;
   abstract replay(path: UnitPath, startedAt_s: number): Promise<Out<typeof schemas.powerLossReplaySchema>>;
 }
+export interface ModuleMonth extends ModulePath, AgeingMonth {
+  cohort: string;
+  /** Against the module's own new value, or the rated one that stands for it. */
+  capacitanceRatio: number | null;
+  esrRatio: number | null;
+  newValueFrom: 'own' | 'rated';
+}
 export abstract class StudyReader {
   abstract circuits(
     query: Out<typeof schemas.circuitStudyQuerySchema>,
@@ -86,6 +94,8 @@ export abstract class StudyReader {
   abstract backup(
     query: Out<typeof schemas.backupStudyQuerySchema>,
   ): Promise<Out<typeof schemas.backupStudySchema>>;
+  /** What the backup study stands on, module by module and month by month. */
+  abstract backupMonths(query: Out<typeof schemas.backupExportQuerySchema>): Promise<ModuleMonth[]>;
 }
 export abstract class UnreadReader {
   abstract list(query: { page: number; reason?: string }): Promise<Out<typeof schemas.unreadListSchema>>;
@@ -105,7 +115,7 @@ export abstract class ExportReader {
   abstract circuitSeries(path: CircuitPath, span: Span): Promise<Table>;
   abstract closings(path: ModulePath): Promise<Table>;
   abstract circuitStudy(query: Out<typeof schemas.circuitStudyQuerySchema>): Promise<Table>;
-  abstract backupStudy(query: Out<typeof schemas.backupStudyQuerySchema>): Promise<Table>;
+  abstract backupStudy(query: Out<typeof schemas.backupExportQuerySchema>): Promise<Table>;
 }
 
 /** Server-sent events, as they happen. */

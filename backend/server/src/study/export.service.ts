@@ -13,6 +13,7 @@ import type * as schemas from '../api/schemas/index.js';
 import type { FleetService } from '../fleet/fleet.service.js';
 import type { ModuleRepository } from '../storage/repositories/module.repository.js';
 import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
+import { daysPerYear } from './backup-cohort.js';
 
 export interface ExportParts {
   fleet: FleetService;
@@ -134,6 +135,7 @@ export class ExportService extends ExportReader {
         'unit',
         'circuit',
         query.group,
+        'set_aside',
         'steady_minutes',
         'superheat_mean_K',
         'superheat_spread_K',
@@ -147,6 +149,7 @@ export class ExportService extends ExportReader {
         row.unit,
         row.circuit,
         row.cohort,
+        row.setAside,
         cell(row.steadyMinutes),
         cell(row.superheatMean_K),
         cell(row.superheatSpread_K),
@@ -158,9 +161,8 @@ export class ExportService extends ExportReader {
     };
   }
 
-  override async backupStudy(query: z.output<typeof schemas.backupStudyQuerySchema>): Promise<Table> {
-    const { modules } = await this.parts.studies.backup(query);
-    const points = modules.flatMap((module) => module.ageYears.map((_, index) => ({ module, index })));
+  override async backupStudy(query: z.output<typeof schemas.backupExportQuerySchema>): Promise<Table> {
+    const months = await this.parts.studies.backupMonths(query);
     return {
       name: `backup-ageing-by-${query.group}`,
       columns: [
@@ -168,20 +170,40 @@ export class ExportService extends ExportReader {
         'unit',
         'module',
         query.group,
+        'month',
         'age_years',
-        'capacitance_ratio',
-        'esr_ratio',
-        'temperature_K',
+        'weighted_age_years',
+        'mean_temperature_K',
+        'capacitance_F',
+        'capacitance_uncertainty_F',
+        'capacitance_of_rated',
+        'capacitance_of_new',
+        'esr_Ohm',
+        'esr_uncertainty_Ohm',
+        'esr_of_rated',
+        'esr_of_new',
+        'new_value_from',
+        'tests',
       ],
-      rows: each(points, ({ module, index }) => [
-        module.site,
-        module.unit,
-        module.module,
-        module.cohort,
-        cell(module.ageYears[index]),
-        cell(module.capacitanceRatio[index]),
-        cell(module.esrRatio[index]),
-        cell(module.temperature_K[index]),
+      rows: each(months, (month) => [
+        month.site,
+        month.unit,
+        month.module,
+        month.cohort,
+        iso(month.month_s).slice(0, 7),
+        cell(month.age_d / daysPerYear),
+        cell(month.weightedAge_d === null ? null : month.weightedAge_d / daysPerYear),
+        cell(month.meanTemperature_K),
+        cell(month.capacitance_F),
+        cell(month.capacitanceUncertainty_F),
+        cell(month.capacitanceShare),
+        cell(month.capacitanceRatio),
+        cell(month.esr_Ohm),
+        cell(month.esrUncertainty_Ohm),
+        cell(month.esrShare),
+        cell(month.esrRatio),
+        month.newValueFrom,
+        month.tests,
       ]),
     };
   }

@@ -1,21 +1,25 @@
+import { setAsideBy, type SetAside } from '@coldrounds/core';
 import type { z } from 'zod';
-import { StudyReader } from '../api/ports.js';
+import { StudyReader, type ModuleMonth } from '../api/ports.js';
 import type * as schemas from '../api/schemas/index.js';
+import { sensorSource } from '../findings/sensor-source.js';
 import type { FleetCircuit, FleetModule, FleetUnit } from '../fleet/fleet.js';
 import type { FleetService } from '../fleet/fleet.service.js';
-import type { ModuleRepository } from '../storage/repositories/module.repository.js';
-import type { ClosingFigures, StudyRepository } from '../storage/repositories/study.repository.js';
-import { cohorts, distribution, quantile } from './quantiles.js';
+import type { FindingRepository } from '../storage/repositories/finding.repository.js';
+import type { CircuitFigures, StudyRepository } from '../storage/repositories/study.repository.js';
+import { backupCohort, isComparable, ratioTo, type StudiedModule } from './backup-cohort.js';
+import { cohorts, distribution } from './quantiles.js';
 
 export interface StudyParts {
   fleet: FleetService;
+  findings: FindingRepository;
   study: StudyRepository;
-  modules: ModuleRepository;
 }
 
 type CircuitQuery = z.output<typeof schemas.circuitStudyQuerySchema>;
 type BackupQuery = z.output<typeof schemas.backupStudyQuerySchema>;
-type ModuleRow = z.output<typeof schemas.backupStudySchema>['modules'][number];
+type ModuleGroup = BackupQuery['group'];
+type CircuitRow = z.output<typeof schemas.circuitStudySchema>['circuits'][number];
 
 const circuitCohort: Record<CircuitQuery['group'], (unit: FleetUnit, circuit: FleetCircuit) => string> = {
   'valve-size': (_unit, { entry }) => entry.valve.size,
@@ -24,16 +28,12 @@ const circuitCohort: Record<CircuitQuery['group'], (unit: FleetUnit, circuit: Fl
   climate: (unit) => unit.site.climate,
 };
 
-const moduleCohort: Record<BackupQuery['group'], (unit: FleetUnit, module: FleetModule) => string> = {
+const moduleCohort: Record<ModuleGroup, (unit: FleetUnit, module: FleetModule) => string> = {
   rating: (_unit, { entry }) => `${entry.ratedCapacitance_F} F, ${entry.ratedVoltage_V} V`,
   refrigerant: (unit) => unit.refrigerant,
   firmware: (unit) => unit.controllerFirmware,
   climate: (unit) => unit.site.climate,
 };
-
-const year_s = 365.25 * 86_400;
-const ageStep_years = 0.25;
-const referenceTemperature_K = 298.15;
 
 /** How circuits and backup modules behave in the field, by cohort. */
 export class StudyService extends StudyReader {
@@ -45,13 +45,15 @@ export class StudyService extends StudyReader {
   }
 
   override async circuits({ group, days }: CircuitQuery) {
-    const [{ units }, figures] = await Promise.all([
-      this.parts.fleet.fleet(),
+    const { units } = await this.parts.fleet.fleet();
+    const [figures, verdicts] = await Promise.all([
       this.parts.study.circuits(this.now_s() - days * 86_400),
+      this.parts.findings.verdictsOf(units.flatMap((unit) => unit.circuits.map(sensorSource))),
     ]);
     const byId = new Map(figures.map(({ circuitId, ...rest }) => [circuitId, rest]));
-    const circuits = units.flatMap((unit) =>
-      unit.circuits.flatMap((circuit) => {
+    const circuits = units.flatMap((unit) => {
+      const ofUnit = verdicts.filter(({ unitId }) => unitId === unit.id);
+      return unit.circuits.flatMap((circuit): CircuitRow[] => {
         const own = byId.get(circuit.id);
         if (own === undefined) return [];
         return [
@@ -60,11 +62,11 @@ export class StudyService extends StudyReader {
             unit: unit.key,
             circuit: circuit.number,
             cohort: circuitCohort[group](unit, circuit),
-            ...own,
+            ...believed(own, setAsideBy(ofUnit, circuit.number)),
           },
         ];
-      }),
-    );
+      });
+    });
     return {
       group,
       days,
@@ -82,91 +84,67 @@ export class StudyService extends StudyReader {
     };
   }
 
-  /** Each module against its own new value, corrected to the reference temperature by its own temperature law. */
-  override async backup({ group }: BackupQuery) {
-    const { units } = await this.parts.fleet.fleet();
-    const all = units.flatMap((unit) => unit.modules.map((module) => ({ unit, module })));
-    const [figures, assessments] = await Promise.all([
-      this.parts.study.closings(),
-      this.parts.modules.assessments(all.map(({ module }) => module.id)),
-    ]);
-    const byModule = new Map<number, ClosingFigures[]>();
-    for (const figure of figures) {
-      const own = byModule.get(figure.moduleId) ?? [];
-      own.push(figure);
-      byModule.set(figure.moduleId, own);
-    }
-    const modules = all.flatMap(({ unit, module }): ModuleRow[] => {
-      const assessment = assessments.get(module.id)?.detail;
-      const points = byModule.get(module.id);
-      if (assessment === undefined || points === undefined) return [];
-      const { baseline, temperatureLaw } = assessment;
-      const installed_s = Date.parse(module.entry.installedOn) / 1000;
-      const ratio = (
-        value: number | null,
-        when_new: number | null,
-        perK: number,
-        temperature_K: number | null,
-      ) =>
-        value === null || when_new === null || temperature_K === null
-          ? null
-          : value / Math.exp(perK * (temperature_K - referenceTemperature_K)) / when_new;
-      return [
-        {
+  override async backup({ group, against }: BackupQuery) {
+    const { modules, notYetKnown } = await this.studied(group);
+    const tested = modules.filter(({ months }) => months.some(isComparable));
+    return {
+      group,
+      against,
+      cohorts: cohorts(tested).map(([cohort, members]) => backupCohort(cohort, members, against)),
+      leftOut: { notYetKnown, withoutTests: modules.length - tested.length },
+    };
+  }
+
+  override async backupMonths({ group }: { group: ModuleGroup }): Promise<ModuleMonth[]> {
+    const { modules } = await this.studied(group);
+    return modules.flatMap(({ site, unit, module, cohort, baseline, months }) =>
+      months.map((month) => ({
+        site,
+        unit,
+        module,
+        cohort,
+        ...month,
+        capacitanceRatio: ratioTo(baseline.capacitance_F, month.capacitance_F),
+        esrRatio: ratioTo(baseline.esr_Ohm, month.esr_Ohm),
+        newValueFrom: baseline.from,
+      })),
+    );
+  }
+
+  private async studied(group: ModuleGroup) {
+    const [{ units }, ageing] = await Promise.all([this.parts.fleet.fleet(), this.parts.study.ageing()]);
+    const byId = new Map(ageing.map(({ moduleId, ...rest }) => [moduleId, rest]));
+    const modules: (StudiedModule & { site: string; unit: string; module: number })[] = [];
+    let notYetKnown = 0;
+    for (const unit of units)
+      for (const module of unit.modules) {
+        const { months, baseline } = byId.get(module.id) ?? { months: null, baseline: null };
+        if (months === null || baseline === null) {
+          notYetKnown++;
+          continue;
+        }
+        modules.push({
           site: unit.site.key,
           unit: unit.key,
           module: module.number,
           cohort: moduleCohort[group](unit, module),
-          ageYears: points.map(({ time_s }) => (time_s - installed_s) / year_s),
-          capacitanceRatio: points.map((point) =>
-            ratio(
-              point.capacitance_F,
-              baseline.capacitance_F,
-              temperatureLaw.capacitancePerK,
-              point.temperature_K,
-            ),
-          ),
-          esrRatio: points.map((point) =>
-            ratio(point.esr_Ohm, baseline.esr_Ohm, temperatureLaw.esrPerK, point.temperature_K),
-          ),
-          temperature_K: points.map(({ temperature_K }) => temperature_K),
-        },
-      ];
-    });
-    return {
-      group,
-      modules,
-      cohorts: cohorts(modules).map(([cohort, members]) => backupCohort(cohort, members)),
-    };
+          baseline,
+          months,
+        });
+      }
+    return { modules, notYetKnown };
   }
 }
 
-const known = (values: (number | null)[]) => values.filter((value): value is number => value !== null);
-
-function backupCohort(cohort: string, members: ModuleRow[]) {
-  const steps = new Map<number, { capacitance: number[]; esr: number[] }>();
-  for (const member of members)
-    member.ageYears.forEach((age, index) => {
-      const step = Math.floor(age / ageStep_years);
-      const bin = steps.get(step) ?? { capacitance: [], esr: [] };
-      steps.set(step, bin);
-      bin.capacitance.push(...known([member.capacitanceRatio[index]]));
-      bin.esr.push(...known([member.esrRatio[index]]));
-    });
-  const bins = [...steps].sort(([a], [b]) => a - b);
-  const temperatures = known(members.flatMap(({ temperature_K }) => temperature_K));
-  const quantiles = (share: number) => bins.map(([, { capacitance }]) => quantile(capacitance, share));
+/** The figures of a circuit without those that rest on a measurement found wrong. */
+function believed(
+  figures: Omit<CircuitFigures, 'circuitId'>,
+  { superheatLevel, superheatSwing }: SetAside,
+): Omit<CircuitFigures, 'circuitId'> & Pick<CircuitRow, 'setAside'> {
   return {
-    cohort,
-    modules: members.length,
-    meanTemperature_K:
-      temperatures.length === 0
-        ? null
-        : temperatures.reduce((sum, value) => sum + value, 0) / temperatures.length,
-    ageYears: bins.map(([step]) => (step + 0.5) * ageStep_years),
-    capacitanceRatioP10: quantiles(0.1),
-    capacitanceRatioP50: quantiles(0.5),
-    capacitanceRatioP90: quantiles(0.9),
-    esrRatioP50: bins.map(([, { esr }]) => quantile(esr, 0.5)),
+    ...figures,
+    ...(superheatLevel ? { superheatMean_K: null, floodbackShare: null } : {}),
+    ...(superheatSwing ? { superheatSpread_K: null, huntingShare: null } : {}),
+    setAside: superheatSwing ? 'level-and-swings' : superheatLevel ? 'level' : 'none',
   };
 }

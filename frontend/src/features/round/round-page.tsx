@@ -8,6 +8,7 @@ import { roundQuery } from '../../api/queries.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { urgencies, UrgencyWord, urgencyWords } from '../../components/urgency.js';
 import { usePreferences } from '../../app/preferences.js';
+import { count } from '../../quantities/format-quantity.js';
 import { statementText } from '../../quantities/statement-text.js';
 import type { UnitSystem } from '../../quantities/unit-system.js';
 import { QuietUnits } from './quiet-units.js';
@@ -130,8 +131,6 @@ function Group({ urgency, rows, asOf }: { urgency: Urgency; rows: RoundUnit[]; a
     </section>
   );
 }
-
-const count = (number: number, one: string, many = `${one}s`) => `${number} ${number === 1 ? one : many}`;
 
 /** The round's state in one or two sentences, before any list. */
 function Lead({ round, past }: { round: Round; past: boolean }) {

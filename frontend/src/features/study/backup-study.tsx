@@ -1,11 +1,14 @@
 import { useQuery } from '@tanstack/react-query';
-import { useCallback, useState } from 'react';
-import { backupStudyQuery, links, type ModuleGroup } from '../../api/queries.js';
+import { useCallback, useMemo, useState } from 'react';
+import { backupStudyQuery, links, type Against, type ModuleGroup } from '../../api/queries.js';
+import type { BackupCohort, BackupStudy as Study } from '../../api/types.js';
 import { usePreferences } from '../../app/preferences.js';
 import { ageingOption } from '../../charts/study.js';
 import { Chart, type Drawing } from '../../components/chart.js';
-import { Failed, Loading, TooLittle } from '../../components/states.js';
-import { decimals, show } from '../../quantities/format-quantity.js';
+import { SortableTable, type Column } from '../../components/sortable-table.js';
+import { count, decimals, show } from '../../quantities/format-quantity.js';
+import { scaleOf, type UnitSystem } from '../../quantities/unit-system.js';
+import { Choice, StudySection } from './study-parts.js';
 
 const groups: [ModuleGroup, string][] = [
   ['rating', 'rating'],
@@ -14,10 +17,24 @@ const groups: [ModuleGroup, string][] = [
   ['refrigerant', 'refrigerant'],
 ];
 
+/** The temperature at which all values are compared and a day of weighted age is a day: 298.15 K, a whole number in both systems. */
+function referenceWords(system: UnitSystem): string {
+  const { convert, unit } = scaleOf('temperature', system);
+  return `${decimals(convert(298.15), 0)} ${unit}`;
+}
+
 export function BackupStudy() {
   const { units } = usePreferences();
   const [group, setGroup] = useState<ModuleGroup>('rating');
-  const study = useQuery(backupStudyQuery(group));
+  const [against, setAgainst] = useState<Against>('age');
+  const study = useQuery(backupStudyQuery(group, against));
+  const reference = referenceWords(units);
+  const ages: [Against, string][] = [
+    ['age', 'age'],
+    ['weighted-age', `age at ${reference}`],
+  ];
+  // What is drawn is of the study at hand, which may still be the one before.
+  const age = ages.find(([value]) => value === study.data?.against)?.[1] ?? 'age';
   const cohorts = study.data?.cohorts;
   const drawCapacitance = useCallback(
     ({ theme }: Drawing) =>
@@ -29,10 +46,10 @@ export function BackupStudy() {
           middle: cohort.capacitanceRatioP50,
           high: cohort.capacitanceRatioP90,
         })),
-        'capacitance, of its own new value',
+        { across: `${age}, years`, up: 'capacitance, of its own new value' },
         theme,
       ),
-    [cohorts],
+    [cohorts, age],
   );
   const drawEsr = useCallback(
     ({ theme }: Drawing) =>
@@ -42,36 +59,30 @@ export function BackupStudy() {
           ageYears: cohort.ageYears,
           middle: cohort.esrRatioP50,
         })),
-        'ESR, of its own new value',
+        { across: `${age}, years`, up: 'ESR, of its own new value' },
         theme,
       ),
-    [cohorts],
+    [cohorts, age],
   );
+  const columns = useMemo(() => cohortColumns(units), [units]);
   return (
-    <section className="study-section">
-      <h2>Ageing of backup modules</h2>
-      <p className="study-tools">
-        <label>
-          by{' '}
-          <select value={group} onChange={(event) => setGroup(event.target.value as ModuleGroup)}>
-            {groups.map(([value, label]) => (
-              <option key={value} value={value}>
-                {label}
-              </option>
-            ))}
-          </select>
-        </label>
-        <a href={links.backupStudyCsv(group)} download>
-          CSV
-        </a>
-      </p>
-      {study.isPending ? (
-        <Loading what="the study" />
-      ) : study.isError ? (
-        <Failed what="the study" error={study.error} retry={() => void study.refetch()} />
-      ) : study.data.cohorts.length === 0 ? (
-        <TooLittle>No module has enough closings for its ageing to be drawn.</TooLittle>
-      ) : (
+    <StudySection
+      title="Ageing of backup modules"
+      choices={
+        <>
+          <Choice words="by" value={group} among={groups} choose={setGroup} />
+          <Choice words="against" value={against} among={ages} choose={setAgainst} />
+        </>
+      }
+      csv={links.backupStudyCsv(group)}
+      study={study}
+      nothing={({ leftOut }) =>
+        leftOut.notYetKnown > 0
+          ? `The ageing of ${count(leftOut.notYetKnown, 'module')} has not been worked out yet.`
+          : 'No module has a closing at a known temperature that its ageing could be drawn from.'
+      }
+    >
+      {(found) => (
         <>
           <div className="study-charts">
             <div>
@@ -79,8 +90,8 @@ export function BackupStudy() {
               <Chart
                 draw={drawCapacitance}
                 height={340}
-                label="Capacitance against age, a line per cohort"
-                caption="Median of each cohort at one temperature and current; with one or two cohorts, first to ninth tenth as a band."
+                label={`Capacitance against ${age}, a line per cohort`}
+                caption={`Median of the months of each cohort, every test at ${reference} and the usual current of its module; with one or two cohorts, first to ninth tenth as a band.`}
               />
             </div>
             <div>
@@ -88,46 +99,95 @@ export function BackupStudy() {
               <Chart
                 draw={drawEsr}
                 height={340}
-                label="ESR against age, a line per cohort"
-                caption="Median of each cohort."
+                label={`ESR against ${age}, a line per cohort`}
+                caption="Median of the months of each cohort, compared alike."
               />
             </div>
           </div>
-          <div className="scroll-x">
-            <table>
-              <thead>
-                <tr>
-                  <th>Cohort</th>
-                  <th className="number">Modules</th>
-                  <th className="number">Mean temperature</th>
-                  <th className="number">Oldest seen</th>
-                  <th className="number">Capacitance there</th>
-                  <th className="number">ESR there</th>
-                </tr>
-              </thead>
-              <tbody>
-                {study.data.cohorts.map((cohort) => (
-                  <tr key={cohort.cohort}>
-                    <td>{cohort.cohort}</td>
-                    <td className="number">{cohort.modules}</td>
-                    <td className="number">{show(cohort.meanTemperature_K, 'temperature', units)}</td>
-                    <td className="number">
-                      {cohort.ageYears.length > 0 ? `${decimals(cohort.ageYears.at(-1)!, 1)} years` : '–'}
-                    </td>
-                    <td className="number">{lastKnown(cohort.capacitanceRatioP50)}</td>
-                    <td className="number">{lastKnown(cohort.esrRatioP50)}</td>
-                  </tr>
-                ))}
-              </tbody>
-            </table>
-          </div>
+          {notes(found, units).map((note) => (
+            <p key={note} className="quiet small">
+              {note}
+            </p>
+          ))}
+          <SortableTable
+            rows={found.cohorts}
+            columns={columns}
+            first="cohort"
+            label="Cohorts of backup modules"
+            rowKey={(cohort) => cohort.cohort}
+          />
         </>
       )}
-    </section>
+    </StudySection>
   );
 }
 
-function lastKnown(column: (number | null)[]): string {
-  const value = [...column].reverse().find((entry) => entry !== null);
-  return value === undefined || value === null ? '–' : `${decimals(value * 100, 0)} % of new`;
+/** What the curves stand on where it is not plain from them. */
+function notes({ against, cohorts, leftOut }: Study, units: UnitSystem): string[] {
+  const sum = (of: (cohort: BackupCohort) => number) => cohorts.reduce((all, each) => all + of(each), 0);
+  const rated = sum((cohort) => cohort.againstRated);
+  const reference = referenceWords(units);
+  const doubling = show(10, 'temperature-difference', units);
+  return [
+    ...(against === 'weighted-age'
+      ? [
+          `A day counts as one day at ${reference}, twice as much for every ${doubling} above it and half for every ${doubling} below: common practice. Before its first closing on record, a module is taken to have been as warm as it has been since.`,
+        ]
+      : []),
+    ...(rated > 0
+      ? [
+          `For ${rated} of ${count(
+            sum((cohort) => cohort.modules),
+            'module',
+          )} the rated value stands for the new one, because no tests from when they were new are on record.`,
+        ]
+      : []),
+    ...(leftOut.withoutTests > 0
+      ? [
+          `Left out: ${count(leftOut.withoutTests, 'module')} without a closing at a known temperature that can be compared.`,
+        ]
+      : []),
+    ...(leftOut.notYetKnown > 0
+      ? [`Left out: ${count(leftOut.notYetKnown, 'module')} whose ageing has not been worked out yet.`]
+      : []),
+  ];
 }
+
+const cohortColumns = (units: UnitSystem): Column<BackupCohort>[] => [
+  { id: 'cohort', head: 'Cohort', sortBy: ({ cohort }) => cohort, cell: ({ cohort }) => cohort },
+  { id: 'modules', head: 'Modules', number: true, sortBy: (row) => row.modules, cell: (row) => row.modules },
+  {
+    id: 'temperature',
+    head: 'Mean temperature',
+    number: true,
+    sortBy: (row) => row.meanTemperature_K ?? undefined,
+    cell: (row) => show(row.meanTemperature_K, 'temperature', units),
+  },
+  {
+    id: 'oldest',
+    head: 'Oldest seen',
+    number: true,
+    sortBy: (row) => row.ageYears.at(-1),
+    cell: (row) => (row.ageYears.length > 0 ? `${decimals(row.ageYears.at(-1)!, 1)} years` : '–'),
+  },
+  {
+    id: 'capacitance',
+    head: 'Capacitance there',
+    number: true,
+    sortBy: (row) => lastKnown(row.capacitanceRatioP50),
+    cell: (row) => ofNew(lastKnown(row.capacitanceRatioP50)),
+  },
+  {
+    id: 'esr',
+    head: 'ESR there',
+    number: true,
+    sortBy: (row) => lastKnown(row.esrRatioP50),
+    cell: (row) => ofNew(lastKnown(row.esrRatioP50)),
+  },
+];
+
+const lastKnown = (column: (number | null)[]): number | undefined =>
+  column.filter((value) => value !== null).at(-1);
+
+const ofNew = (ratio: number | undefined): string =>
+  ratio === undefined ? '–' : `${decimals(ratio * 100, 0)} % of new`;

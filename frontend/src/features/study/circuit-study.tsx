@@ -5,9 +5,9 @@ import type { CircuitStudyRow } from '../../api/types.js';
 import { circuitStudyQuery, links, type CircuitGroup } from '../../api/queries.js';
 import { usePreferences } from '../../app/preferences.js';
 import { SortableTable, type Column } from '../../components/sortable-table.js';
-import { Failed, Loading, TooLittle } from '../../components/states.js';
-import { decimals, formatDuration, show } from '../../quantities/format-quantity.js';
+import { count, decimals, formatDuration, show } from '../../quantities/format-quantity.js';
 import { DistributionStrip } from './distribution-strip.js';
+import { Choice, StudySection } from './study-parts.js';
 
 const groups: [CircuitGroup, string][] = [
   ['valve-size', 'valve size'],
@@ -15,7 +15,7 @@ const groups: [CircuitGroup, string][] = [
   ['firmware', 'controller firmware'],
   ['climate', 'climate'],
 ];
-const spans = [7, 28, 90, 400];
+const spans = [7, 28, 90, 400].map((days) => [days, `${days} days`] as const);
 
 const measures = [
   ['superheatMean_K', 'Superheat, mean', 'temperature-difference'],
@@ -26,6 +26,14 @@ const measures = [
   ['valveReversals_day', 'Valve reversals a day', 'number'],
 ] as const;
 type Measure = (typeof measures)[number][0];
+
+/** Which measures are left out of the study where what superheat is measured with has been found wrong. */
+const setAside: Record<CircuitStudyRow['setAside'], readonly Measure[]> = {
+  none: [],
+  level: ['superheatMean_K', 'floodbackShare'],
+  'level-and-swings': ['superheatMean_K', 'floodbackShare', 'superheatSpread_K', 'huntingShare'],
+};
+const measuredWrong = (row: CircuitStudyRow, measure: Measure) => setAside[row.setAside].includes(measure);
 
 export function CircuitStudy() {
   const { units } = usePreferences();
@@ -61,7 +69,8 @@ export function CircuitStudy() {
         head: words,
         number: true,
         sortBy: (row) => row[measure] ?? undefined,
-        cell: (row) => format(row[measure]),
+        cell: (row) =>
+          measuredWrong(row, measure) ? <span className="quiet">measured wrong</span> : format(row[measure]),
       },
       {
         id: 'minutes',
@@ -74,75 +83,54 @@ export function CircuitStudy() {
     [format, measure, words],
   );
   return (
-    <section className="study-section">
-      <h2>Circuits</h2>
-      <p className="study-tools">
-        <label>
-          by{' '}
-          <select value={group} onChange={(event) => setGroup(event.target.value as CircuitGroup)}>
-            {groups.map(([value, label]) => (
-              <option key={value} value={value}>
-                {label}
-              </option>
-            ))}
-          </select>
-        </label>
-        <label>
-          over{' '}
-          <select value={days} onChange={(event) => setDays(Number(event.target.value))}>
-            {spans.map((span) => (
-              <option key={span} value={span}>
-                {span} days
-              </option>
-            ))}
-          </select>
-        </label>
-        <label>
-          showing{' '}
-          <select value={measure} onChange={(event) => setMeasure(event.target.value as Measure)}>
-            {measures.map(([value, label]) => (
-              <option key={value} value={value}>
-                {label}
-              </option>
-            ))}
-          </select>
-        </label>
-        <a href={links.circuitStudyCsv(group, days)} download>
-          CSV
-        </a>
-      </p>
-      {study.isPending ? (
-        <Loading what="the study" />
-      ) : study.isError ? (
-        <Failed what="the study" error={study.error} retry={() => void study.refetch()} />
-      ) : study.data.cohorts.length === 0 ? (
-        <TooLittle>No circuit has been judged in this time.</TooLittle>
-      ) : (
+    <StudySection
+      title="Circuits"
+      choices={
         <>
-          <h3>{words}</h3>
-          <DistributionStrip
-            rows={study.data.cohorts.map((cohort) => ({
-              name: cohort.cohort,
-              circuits: cohort.circuits,
-              ...cohort[measure],
-              values: study.data.circuits
-                .filter((row) => row.cohort === cohort.cohort)
-                .flatMap((row) => row[measure] ?? []),
-            }))}
-            format={format}
-          />
-          <details>
-            <summary>Each circuit</summary>
-            <SortableTable
-              rows={study.data.circuits}
-              columns={columns}
-              first="cohort"
-              label="Circuits of the study"
-              rowKey={(row) => `${row.site}/${row.unit}/${row.circuit}`}
-            />
-          </details>
+          <Choice words="by" value={group} among={groups} choose={setGroup} />
+          <Choice words="over" value={days} among={spans} choose={setDays} />
+          <Choice words="showing" value={measure} among={measures} choose={setMeasure} />
         </>
-      )}
-    </section>
+      }
+      csv={links.circuitStudyCsv(group, days)}
+      study={study}
+      nothing={() => 'No circuit has been judged in this time.'}
+    >
+      {({ circuits, cohorts }) => {
+        const leftOut = circuits.filter((row) => measuredWrong(row, measure)).length;
+        return (
+          <>
+            <h3>{words}</h3>
+            <DistributionStrip
+              rows={cohorts.map((cohort) => ({
+                name: cohort.cohort,
+                circuits: cohort.circuits,
+                ...cohort[measure],
+                values: circuits
+                  .filter((row) => row.cohort === cohort.cohort)
+                  .flatMap((row) => row[measure] ?? []),
+              }))}
+              format={format}
+            />
+            {leftOut > 0 && (
+              <p className="quiet small">
+                Left out: {count(leftOut, 'circuit')} whose superheat is not to be believed, because a sensor
+                or the refrigerant has been found wrong.
+              </p>
+            )}
+            <details>
+              <summary>Each circuit</summary>
+              <SortableTable
+                rows={circuits}
+                columns={columns}
+                first="cohort"
+                label="Circuits of the study"
+                rowKey={(row) => `${row.site}/${row.unit}/${row.circuit}`}
+              />
+            </details>
+          </>
+        );
+      }}
+    </StudySection>
   );
 }

@@ -1,3 +1,5 @@
+import { count } from '../../quantities/format-quantity.js';
+
 interface DistributionRow {
   name: string;
   circuits: number;
@@ -32,7 +34,7 @@ export function DistributionStrip({
           <p className="distribution-name">
             <strong>{row.name}</strong>{' '}
             <span className="quiet">
-              {row.count} of {row.circuits} {row.circuits === 1 ? 'circuit' : 'circuits'}
+              {row.count} of {count(row.circuits, 'circuit')}
             </span>
           </p>
           <svg

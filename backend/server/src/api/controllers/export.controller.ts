@@ -2,7 +2,7 @@ import { Controller, Get, Header, Inject, Param, ParseIntPipe, Query, Streamable
 import { ApiOkResponse, ApiProduces, ApiTags } from '@nestjs/swagger';
 import { stringify } from 'csv-stringify';
 import { Readable } from 'node:stream';
-import { BackupStudyQueryDto, CircuitStudyQueryDto, WindowsQueryDto } from '../dto.js';
+import { BackupExportQueryDto, CircuitStudyQueryDto, WindowsQueryDto } from '../dto.js';
 import { parsed, span } from '../parameters.js';
 import { ExportReader, UnreadReader, type Table } from '../ports.js';
 
@@ -59,7 +59,7 @@ export class ExportController {
   @Get('study/backup-ageing.csv')
   @ApiProduces('text/csv')
   @ApiOkResponse(csv)
-  async backupStudy(@Query(parsed(BackupStudyQueryDto)) query: BackupStudyQueryDto) {
+  async backupStudy(@Query(parsed(BackupExportQueryDto)) query: BackupExportQueryDto) {
     return sheet(await this.exports.backupStudy(query));
   }
 

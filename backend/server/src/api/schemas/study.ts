@@ -8,7 +8,13 @@ export const circuitStudyQuerySchema = z.object({
   group: circuitGroupSchema.default('valve-size'),
   days: z.coerce.number().int().min(1).max(400).default(28),
 });
-export const backupStudyQuerySchema = z.object({ group: moduleGroupSchema.default('rating') });
+export const backupExportQuerySchema = z.object({ group: moduleGroupSchema.default('rating') });
+export const backupStudyQuerySchema = backupExportQuerySchema.extend({
+  against: z
+    .enum(['age', 'weighted-age'])
+    .default('age')
+    .describe('Age since installation, or in years at 298.15 K: life doubles per 10 K lower'),
+});
 
 const distribution = z
   .object({
@@ -32,6 +38,11 @@ export const circuitStudySchema = z
           unit: z.string(),
           circuit: z.number(),
           cohort: z.string(),
+          setAside: z
+            .enum(['none', 'level', 'level-and-swings'])
+            .describe(
+              'Figures of superheat that are null because an open finding says that it is measured wrong: `level` its mean and floodback, `level-and-swings` its spread and hunting too',
+            ),
           steadyMinutes: z.number(),
           superheatMean_K: maybe,
           superheatSpread_K: maybe,
@@ -62,33 +73,29 @@ export const circuitStudySchema = z
 export const backupStudySchema = z
   .object({
     group: moduleGroupSchema,
-    modules: z.array(
-      z
-        .object({
-          site: z.string(),
-          unit: z.string(),
-          module: z.number(),
-          cohort: z.string(),
-          ageYears: z.array(z.number()).describe('Age of the module at each point'),
-          capacitanceRatio: z.array(z.number().nullable()).describe("Against the module's own new value"),
-          esrRatio: z.array(z.number().nullable()),
-          temperature_K: z.array(z.number().nullable()),
-        })
-        .meta({ id: 'BackupStudyModule' }),
-    ),
+    against: backupStudyQuerySchema.shape.against.unwrap(),
     cohorts: z.array(
       z
         .object({
           cohort: z.string(),
           modules: z.number(),
+          againstRated: z
+            .number()
+            .describe('Modules that were not watched when new: their rated values stand for their new ones'),
           meanTemperature_K: maybe,
-          ageYears: z.array(z.number()),
+          ageYears: z.array(z.number()).describe('Middles of the quarter years of age that were seen'),
           capacitanceRatioP10: z.array(z.number().nullable()),
           capacitanceRatioP50: z.array(z.number().nullable()),
           capacitanceRatioP90: z.array(z.number().nullable()),
           esrRatioP50: z.array(z.number().nullable()),
         })
-        .meta({ id: 'BackupCohort' }),
+        .meta({ id: 'BackupCohort', description: "Ratios are against each module's own new value" }),
     ),
+    leftOut: z.object({
+      notYetKnown: z.number().describe('Modules whose ageing has not been worked out yet'),
+      withoutTests: z
+        .number()
+        .describe('Modules without a closing at a known temperature that can be compared'),
+    }),
   })
   .meta({ id: 'BackupStudy' });

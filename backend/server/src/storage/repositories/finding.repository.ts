@@ -1,4 +1,4 @@
-import type { Finding } from '@coldrounds/core';
+import type { Finding, SensorVerdict } from '@coldrounds/core';
 import { Database } from '../database.js';
 
 /** A finding with its life in the store. */
@@ -60,6 +60,16 @@ export class FindingRepository {
               absent_count as "absentCount", extract(epoch from absent_since)::float8 as "absentSince_s"
          from finding where unit_id = $1 and source = any($2::text[]) and ended_at is null`,
       [unitId, sources],
+    );
+    return rows;
+  }
+
+  /** What is open from the sources on any unit, as far as it decides on other findings. */
+  async verdictsOf(sources: readonly string[]): Promise<(SensorVerdict & { unitId: number })[]> {
+    const { rows } = await this.database.query<SensorVerdict & { unitId: number }>(
+      `select unit_id as "unitId", condition, document->'subject' as subject, certainty
+         from finding where source = any($1::text[]) and ended_at is null`,
+      [sources],
     );
     return rows;
   }

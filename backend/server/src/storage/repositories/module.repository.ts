@@ -148,14 +148,18 @@ export class ModuleRepository {
     return rows[0]?.at_s ?? null;
   }
 
+  /** Without the months of ageing, which only the field study reads. */
   async assessments(
     moduleIds: number[],
-  ): Promise<Map<number, { judgedAt: Date; detail: Omit<ModuleAssessment, 'findings'> }>> {
+  ): Promise<Map<number, { judgedAt: Date; detail: Omit<ModuleAssessment, 'findings' | 'ageing'> }>> {
     const { rows } = await this.database.query<{
       module_id: number;
       judged_at: Date;
-      detail: Omit<ModuleAssessment, 'findings'>;
-    }>('select module_id, judged_at, detail from module_result where module_id = any($1)', [moduleIds]);
+      detail: Omit<ModuleAssessment, 'findings' | 'ageing'>;
+    }>(
+      `select module_id, judged_at, detail - 'ageing' as detail from module_result where module_id = any($1)`,
+      [moduleIds],
+    );
     return new Map(rows.map((row) => [row.module_id, { judgedAt: row.judged_at, detail: row.detail }]));
   }
 

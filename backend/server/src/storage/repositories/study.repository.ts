@@ -1,3 +1,4 @@
+import type { AgeingMonth, ModuleBaseline } from '@coldrounds/core';
 import type { Queryable } from '../database.js';
 
 export interface CircuitFigures {
@@ -11,12 +12,11 @@ export interface CircuitFigures {
   valveReversals_day: number | null;
 }
 
-export interface ClosingFigures {
+export interface ModuleAgeing {
   moduleId: number;
-  time_s: number;
-  capacitance_F: number | null;
-  esr_Ohm: number | null;
-  temperature_K: number | null;
+  baseline: ModuleBaseline;
+  /** null: assessed before months were worked out. */
+  months: AgeingMonth[] | null;
 }
 
 /** Figures over the whole fleet. */
@@ -40,15 +40,10 @@ export class StudyRepository {
     return rows;
   }
 
-  /** Weekly medians of what the closings of each module measured. */
-  async closings(): Promise<ClosingFigures[]> {
-    const { rows } = await this.database.query<ClosingFigures>(
-      `select module_id as "moduleId", avg(extract(epoch from started_at))::float8 as time_s,
-              percentile_cont(0.5) within group (order by capacitance_f) as "capacitance_F",
-              percentile_cont(0.5) within group (order by esr_ohm) as "esr_Ohm",
-              percentile_cont(0.5) within group (order by temperature_k) as "temperature_K"
-         from closing_result where capacitance_f is not null
-        group by module_id, floor(extract(epoch from started_at) / 604800) order by module_id, 2`,
+  /** What is known of the ageing of each assessed module. */
+  async ageing(): Promise<ModuleAgeing[]> {
+    const { rows } = await this.database.query<ModuleAgeing>(
+      `select module_id as "moduleId", detail->'baseline' as baseline, detail->'ageing' as months from module_result`,
     );
     return rows;
   }
