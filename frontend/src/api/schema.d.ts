@@ -674,6 +674,7 @@ export interface components {
             };
             floodbackLimit_K: number;
             safetyMargin_K: number;
+            refrigerantCharge_kg?: number;
         };
         ModuleEntry: {
             number: number;
@@ -945,8 +946,10 @@ export interface components {
             pressureHalved_s: number | null;
             /** @description Until it had gone under 5 % */
             pressureMet_s: number | null;
-            /** @description Upper bound by the orifice law; null: cannot be said */
+            /** @description Upper bound by the orifice law and the charge, where the registry has it; null: cannot be said */
             refrigerantPassedAtMost_kg: number | null;
+            /** @description Whether the charge, not the orifice, sets that bound */
+            wholeChargeCanHavePassed: boolean;
             restartAt_s: number | null;
             /** @description In the first ten minutes after the restart */
             restartLeastSuperheat_K: number | null;
@@ -1510,6 +1513,12 @@ export interface components {
             /** @description null: not assessed yet */
             assessment: components["schemas"]["CircuitAssessment"] | null;
             assessedAt: string | null;
+            /** @description What cannot be believed while a measurement is found wrong */
+            setAside: {
+                superheatLevel: boolean;
+                superheatSwing: boolean;
+                subcooling: boolean;
+            };
         };
         UnitDetail: {
             /**

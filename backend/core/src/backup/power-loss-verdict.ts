@@ -14,9 +14,13 @@ export function verdictOf(review: BareReview): Statement {
     .sort((a, b) => (b.restartUnderFloodback_s ?? 0) - (a.restartUnderFloodback_s ?? 0))[0];
   if (review.outcome === 'did-not-shut') {
     const stayed = quantity('percent-opening', review.openingAfter_pct ?? 0);
+    const open = circuits.filter((circuit) => (circuit.refrigerantPassedAtMost_kg ?? 0) > 0);
+    const whole = open.length > 0 && open.every((circuit) => circuit.wholeChargeCanHavePassed);
     return passed > 0
       ? statement(
-          'The valve did not shut but stayed {opening} open; at most {mass} of refrigerant can have passed.',
+          whole
+            ? 'The valve did not shut but stayed {opening} open; as much as the whole charge, {mass}, can have passed.'
+            : 'The valve did not shut but stayed {opening} open; at most {mass} of refrigerant can have passed.',
           {
             opening: stayed,
             mass: quantity('mass', passed),

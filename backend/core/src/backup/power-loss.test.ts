@@ -132,6 +132,18 @@ describe('a loss at which the valve stayed open', () => {
     expect(of.verdict.quantities['mass']!.value / byHand).toBeLessThan(1.02);
   });
 
+  it('never says more than the charge, where that is known: by the orifice alone 258 kg could pass', () => {
+    const holding = (refrigerantCharge_kg: number) =>
+      review({ opening }, judged(failed), { circuits: [{ ...circuit, refrigerantCharge_kg }] });
+    const small = holding(40);
+    expect(small.verdict.text).toMatch(/as much as the whole charge/);
+    expect(small.verdict.quantities['mass']!.value).toBe(40);
+    expect(small.circuits[0]).toMatchObject({ wholeChargeCanHavePassed: true });
+    const large = holding(400);
+    expect(large.verdict.text).toMatch(/at most/);
+    expect(large.verdict).toEqual(review({ opening }, judged(failed)).verdict);
+  });
+
   it('speaks once: the judged closing by the assessment of the module, not by the review as well', () => {
     const judgement = judged(failed);
     const closings = [...dailyTests(30), judgement];

@@ -99,6 +99,7 @@ function reviewCircuit(
     pressureHalved_s: null,
     pressureMet_s: null,
     refrigerantPassedAtMost_kg: null,
+    wholeChargeCanHavePassed: false,
     restartAt_s: null,
     restartLeastSuperheat_K: null,
     restartUnderFloodback_s: null,
@@ -120,6 +121,20 @@ function reviewCircuit(
     suctionPressureBefore_Pa,
     dischargePressureBefore_Pa,
   );
+  const throughOrifice_kg = mostPassed_kg(
+    entry,
+    seen,
+    began_s,
+    until_s,
+    openingAfter_pct === null
+      ? openingBefore_pct
+      : openingAfter_pct <= shutOpening_pct
+        ? 0
+        : openingAfter_pct,
+    suctionPressureBefore_Pa,
+  );
+  // While nothing runs, refrigerant goes one way only: no more than there is can pass.
+  const charge_kg = entry.refrigerantCharge_kg ?? Infinity;
   return {
     ...nothing,
     openingBefore_pct,
@@ -128,18 +143,8 @@ function reviewCircuit(
     dischargePressureBefore_Pa,
     pressureHalved_s: pressures.halved_s,
     pressureMet_s: pressures.met_s,
-    refrigerantPassedAtMost_kg: mostPassed_kg(
-      entry,
-      seen,
-      began_s,
-      until_s,
-      openingAfter_pct === null
-        ? openingBefore_pct
-        : openingAfter_pct <= shutOpening_pct
-          ? 0
-          : openingAfter_pct,
-      suctionPressureBefore_Pa,
-    ),
+    refrigerantPassedAtMost_kg: throughOrifice_kg === null ? null : Math.min(throughOrifice_kg, charge_kg),
+    wholeChargeCanHavePassed: throughOrifice_kg !== null && throughOrifice_kg >= charge_kg,
     restartAt_s,
     ...restartFigures(entry, seen, restartAt_s),
   };

@@ -327,8 +327,13 @@ export interface CircuitLossReview {
   /** Difference between high and low side when the loss began, and the time until it had halved and had gone under 5 %. */
   pressureHalved_s: number | null;
   pressureMet_s: number | null;
-  /** Refrigerant that can at most have passed through what stayed open, kg; an upper bound. `null`: cannot be said. */
+  /**
+   * Refrigerant that can at most have passed through what stayed open, kg; an upper bound, and never more than the
+   * charge where the registry has it. `null`: cannot be said.
+   */
   refrigerantPassedAtMost_kg: number | null;
+  /** Whether the charge, not the orifice, sets that bound. */
+  wholeChargeCanHavePassed: boolean;
   restartAt_s: number | null;
   /** Least superheat in the first ten minutes after the restart. */
   restartLeastSuperheat_K: number | null;

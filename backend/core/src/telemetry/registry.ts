@@ -68,6 +68,8 @@ export interface CircuitEntry {
   floodbackLimit_K: number;
   /** Added to the steady floor before headroom is claimed, K. Default 1. */
   safetyMargin_K: number;
+  /** Refrigerant in the circuit by its nameplate or service book, kg; left out where not known. */
+  refrigerantCharge_kg?: number | undefined;
 }
 
 export interface ModuleEntry {

@@ -1,4 +1,4 @@
-import { compareFindings, mergeWrongRefrigerant } from '@coldrounds/core';
+import { compareFindings, mergeWrongRefrigerant, setAsideBy } from '@coldrounds/core';
 import { UnitReader, type CircuitPath, type UnitPath } from '../api/ports.js';
 import { iso, siteReference, unitReference } from '../api/references.js';
 import { recorded } from '../findings/recorded.js';
@@ -64,6 +64,7 @@ export class UnitService extends UnitReader {
       windows.newest(ids),
       this.moduleOverviews(unit.modules, mostReservePoints),
     ]);
+    const verdicts = open.map(({ document }) => document);
     const newest = new Map(latest.map(({ circuitId, time_s }) => [circuitId, time_s]));
     return {
       asOf: iso(this.now_s()),
@@ -78,6 +79,7 @@ export class UnitService extends UnitReader {
       circuits: unit.circuits.map(({ id, number, entry }) => {
         const reading = latest.find(({ circuitId }) => circuitId === id);
         const assessed = assessments.get(id);
+        const { superheatLevel, superheatSwing, subcooling } = setAsideBy(verdicts, number);
         return {
           number,
           entry,
@@ -91,6 +93,7 @@ export class UnitService extends UnitReader {
           },
           assessment: assessed?.detail ?? null,
           assessedAt: assessed?.judgedAt.toISOString() ?? null,
+          setAside: { superheatLevel, superheatSwing, subcooling },
         };
       }),
       modules,

@@ -14,10 +14,18 @@ const withUncertainty = (value: number | null, uncertainty: number | null, syste
         system,
       );
 
-const rows: [string, (latest: Latest, system: UnitSystem) => string][] = [
+type SetAside = CircuitDetail['setAside'];
+/** A figure that a sensor found wrong has taken with it is shown, and said to be worth nothing. */
+const unless = (aside: boolean, words: string) => (aside ? `${words}, set aside` : words);
+
+const rows: [string, (latest: Latest, system: UnitSystem, aside: SetAside) => string][] = [
   [
     'Superheat',
-    (latest, system) => withUncertainty(latest.superheat_K, latest.superheatUncertainty_K, system),
+    (latest, system, aside) =>
+      unless(
+        aside.superheatLevel,
+        withUncertainty(latest.superheat_K, latest.superheatUncertainty_K, system),
+      ),
   ],
   ['Setpoint', (latest, system) => show(latest.superheatSetpoint_K, 'temperature-difference', system)],
   ['Valve opening', (latest, system) => show(latest.valveOpening_pct, 'percent-opening', system)],
@@ -36,7 +44,8 @@ const rows: [string, (latest: Latest, system: UnitSystem) => string][] = [
   ['Discharge gas', (latest, system) => show(latest.dischargeTemperature_K, 'temperature', system)],
   [
     'Subcooling (bubble)',
-    (latest, system) => withUncertainty(latest.subcooling_K, latest.subcoolingUncertainty_K, system),
+    (latest, system, aside) =>
+      unless(aside.subcooling, withUncertainty(latest.subcooling_K, latest.subcoolingUncertainty_K, system)),
   ],
 ];
 
@@ -76,7 +85,7 @@ export function NowSection({ detail }: { detail: UnitDetail }) {
                   <th scope="row">{words}</th>
                   {circuits.map((circuit) => (
                     <td key={circuit.number} className="number">
-                      {value(circuit.latest!, units)}
+                      {value(circuit.latest!, units, circuit.setAside)}
                     </td>
                   ))}
                 </tr>
@@ -95,6 +104,8 @@ export function NowSection({ detail }: { detail: UnitDetail }) {
       )}
       <p className="quiet small">
         ± is one standard uncertainty, from the tolerances of transducer and sensor.
+        {circuits.some(({ setAside }) => setAside.superheatLevel || setAside.subcooling) &&
+          ' Set aside: a measurement behind it is found wrong, so it is not to be relied on.'}
       </p>
     </section>
   );

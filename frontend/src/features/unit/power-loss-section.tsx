@@ -70,8 +70,9 @@ function LossRow({ loss, open, toggle }: { loss: PowerLoss; open: boolean; toggl
             {circuit.pressureMet_s === null
               ? 'were not seen to meet'
               : `met after ${formatDuration(circuit.pressureMet_s)}`}
-            ; at most {show(circuit.refrigerantPassedAtMost_kg, 'mass', units, 'an unknown mass')} can have
-            passed;{' '}
+            ; {circuit.wholeChargeCanHavePassed ? 'as much as the whole charge,' : 'at most'}{' '}
+            {show(circuit.refrigerantPassedAtMost_kg, 'mass', units, 'an unknown mass')}
+            {circuit.wholeChargeCanHavePassed && ','} can have passed;{' '}
             {circuit.restartAt_s === null
               ? 'no restart seen'
               : `after the restart superheat was least ${show(circuit.restartLeastSuperheat_K, 'temperature-difference', units)}, under the floodback limit for ${show(circuit.restartUnderFloodback_s, 'duration', units)} of the first ten minutes`}

@@ -28,6 +28,9 @@ export function RegistrySection({ detail }: { detail: UnitDetail }) {
                 {decimals(entry.valve.fullStroke_steps, 0)} steps at {decimals(entry.valve.rate_steps_s, 0)} a
                 second
               </Fact>
+              <Fact words="Refrigerant charge">
+                {show(entry.refrigerantCharge_kg ?? null, 'mass', units, 'not known')}
+              </Fact>
               <Fact words="Floodback limit">{difference(entry.floodbackLimit_K)}</Fact>
               <Fact words="Safety margin over the steady floor">{difference(entry.safetyMargin_K)}</Fact>
               <Fact words="Suction transducer">

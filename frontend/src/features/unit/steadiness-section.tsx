@@ -34,6 +34,12 @@ export function SteadinessSection({
     <section id="steady" className="unit-section">
       <h2>How steadily superheat is held</h2>
       <CircuitChoice {...choice} />
+      {circuit.setAside.superheatLevel && (
+        <p className="measure">
+          <strong>Superheat on this circuit is set aside</strong> until the measurement is right (see{' '}
+          <a href="#sensors">what was found</a>). The figures here are as measured.
+        </p>
+      )}
       <Summary circuit={circuit} />
       {windows.isPending ? (
         <Loading what="the windows" />
@@ -49,7 +55,11 @@ export function SteadinessSection({
         </>
       )}
       {circuit.assessment && (
-        <Floor assessment={circuit.assessment} floodbackLimit_K={circuit.entry.floodbackLimit_K} />
+        <Floor
+          assessment={circuit.assessment}
+          floodbackLimit_K={circuit.entry.floodbackLimit_K}
+          setAside={circuit.setAside.superheatLevel}
+        />
       )}
     </section>
   );
@@ -113,9 +123,11 @@ function Summary({ circuit }: { circuit: CircuitDetail }) {
 function Floor({
   assessment,
   floodbackLimit_K,
+  setAside,
 }: {
   assessment: CircuitAssessment;
   floodbackLimit_K: number;
+  setAside: boolean;
 }) {
   const { units } = usePreferences();
   const { floor, headroom } = assessment;
@@ -127,7 +139,11 @@ function Floor({
     <>
       <h3>Steady floor</h3>
       {!floor || floor.points.length === 0 ? (
-        <TooLittle>Too few windows with steady running to draw a floor.</TooLittle>
+        <TooLittle>
+          {setAside
+            ? 'None is claimed while superheat is measured wrong.'
+            : 'Too few windows with steady running to draw a floor.'}
+        </TooLittle>
       ) : (
         <>
           <p className="measure">

@@ -11,7 +11,10 @@ export const circuitLossReviewSchema = z
     dischargePressureBefore_Pa: maybe,
     pressureHalved_s: maybe.describe('Until the difference between high and low side had halved'),
     pressureMet_s: maybe.describe('Until it had gone under 5 %'),
-    refrigerantPassedAtMost_kg: maybe.describe('Upper bound by the orifice law; null: cannot be said'),
+    refrigerantPassedAtMost_kg: maybe.describe(
+      'Upper bound by the orifice law and the charge, where the registry has it; null: cannot be said',
+    ),
+    wholeChargeCanHavePassed: z.boolean().describe('Whether the charge, not the orifice, sets that bound'),
     restartAt_s: seconds.nullable(),
     restartLeastSuperheat_K: maybe.describe('In the first ten minutes after the restart'),
     restartUnderFloodback_s: maybe.describe('Time under the floodback limit in those ten minutes'),

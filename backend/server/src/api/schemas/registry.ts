@@ -20,6 +20,7 @@ export const circuitEntrySchema = z
     liquidTemperature: sensor,
     floodbackLimit_K: z.number().nonnegative(),
     safetyMargin_K: z.number().nonnegative(),
+    refrigerantCharge_kg: z.number().positive().optional(),
   })
   .meta({ id: 'CircuitEntry' });
 

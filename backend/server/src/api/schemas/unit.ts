@@ -58,6 +58,9 @@ export const circuitDetailSchema = z
       .describe('The newest day and week (UTC, weeks from Monday) that have judged windows'),
     assessment: circuitAssessmentSchema.nullable().describe('null: not assessed yet'),
     assessedAt: instant.nullable(),
+    setAside: z
+      .object({ superheatLevel: z.boolean(), superheatSwing: z.boolean(), subcooling: z.boolean() })
+      .describe('What cannot be believed while a measurement is found wrong'),
   })
   .meta({ id: 'CircuitDetail' });
 
