@@ -246,6 +246,11 @@ describe('the ageing of cohorts', () => {
       [0.375, null],
     ]);
   });
+  it('breaks where no module has been seen at an age', () => {
+    const apart = { cohort: 'a', ageYears: [0.125, 0.375, 1.125], middle: [1, 0.98, 0.9] };
+    const data = find(ageingOption([apart], axes, plainTheme), 'a')!.data as [number, number | null][];
+    expect(data.map(([, value]) => value)).toEqual([1, 0.98, null, 0.9]);
+  });
   it('has its spread as a band where there are one or two cohorts, and only where both edges are known', () => {
     const few = ageingOption([cohort('a')], axes, plainTheme);
     const [first, second] = find(few, 'a spread')!.data as [number, number | null][];

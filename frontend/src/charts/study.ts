@@ -11,6 +11,9 @@ export interface AgeingCohort {
   high?: Column;
 }
 
+/** Cohorts come by quarter years; where one was not seen, the line breaks. */
+const gap = 0.3;
+
 /** A line per cohort over age; the first to ninth tenth as a band where it is given. Dashes tell cohorts apart as well as tone. */
 export function ageingOption(
   cohorts: readonly AgeingCohort[],
@@ -21,7 +24,7 @@ export function ageingOption(
   const symbols = ['circle', 'diamond', 'triangle', 'rect', 'emptyCircle', 'emptyDiamond', 'emptyRect'];
   const lines = cohorts.flatMap((cohort, index) => {
     const color = theme.plot[index % theme.plot.length];
-    const middle = line(cohort.cohort, points(cohort.ageYears, cohort.middle), { color, width: 2 });
+    const middle = line(cohort.cohort, points(cohort.ageYears, cohort.middle, { gap }), { color, width: 2 });
     // Ages that one module alone has seen stand apart from the next: each is a mark, told apart by shape.
     middle.showSymbol = true;
     middle.symbol = symbols[index % symbols.length];
@@ -31,8 +34,8 @@ export function ageingOption(
       cohort.low && cohort.high && cohorts.length <= 2
         ? band(
             `${cohort.cohort} spread`,
-            points(cohort.ageYears, cohort.low),
-            points(cohort.ageYears, cohort.high),
+            points(cohort.ageYears, cohort.low, { gap }),
+            points(cohort.ageYears, cohort.high, { gap }),
             color,
             0,
             0.16,

@@ -17,11 +17,13 @@ const groups: [ModuleGroup, string][] = [
   ['refrigerant', 'refrigerant'],
 ];
 
-/** The temperature at which all values are compared and a day of weighted age is a day: 298.15 K, a whole number in both systems. */
-function referenceWords(system: UnitSystem): string {
-  const { convert, unit } = scaleOf('temperature', system);
-  return `${decimals(convert(298.15), 0)} ${unit}`;
+function whole(kind: 'temperature' | 'temperature-difference', value: number, system: UnitSystem): string {
+  const { convert, unit } = scaleOf(kind, system);
+  return `${decimals(convert(value), 0)} ${unit}`;
 }
+
+/** The temperature at which all values are compared and a day of weighted age is a day. */
+const referenceWords = (system: UnitSystem) => whole('temperature', 298.15, system);
 
 export function BackupStudy() {
   const { units } = usePreferences();
@@ -64,7 +66,7 @@ export function BackupStudy() {
       ),
     [cohorts, age],
   );
-  const columns = useMemo(() => cohortColumns(units), [units]);
+  const columns = useMemo(() => cohortColumns(units, age), [units, age]);
   return (
     <StudySection
       title="Ageing of backup modules"
@@ -105,7 +107,7 @@ export function BackupStudy() {
             </div>
           </div>
           {notes(found, units).map((note) => (
-            <p key={note} className="quiet small">
+            <p key={note} className="study-note">
               {note}
             </p>
           ))}
@@ -127,7 +129,7 @@ function notes({ against, cohorts, leftOut }: Study, units: UnitSystem): string[
   const sum = (of: (cohort: BackupCohort) => number) => cohorts.reduce((all, each) => all + of(each), 0);
   const rated = sum((cohort) => cohort.againstRated);
   const reference = referenceWords(units);
-  const doubling = show(10, 'temperature-difference', units);
+  const doubling = whole('temperature-difference', 10, units);
   return [
     ...(against === 'weighted-age'
       ? [
@@ -153,7 +155,7 @@ function notes({ against, cohorts, leftOut }: Study, units: UnitSystem): string[
   ];
 }
 
-const cohortColumns = (units: UnitSystem): Column<BackupCohort>[] => [
+const cohortColumns = (units: UnitSystem, age: string): Column<BackupCohort>[] => [
   { id: 'cohort', head: 'Cohort', sortBy: ({ cohort }) => cohort, cell: ({ cohort }) => cohort },
   { id: 'modules', head: 'Modules', number: true, sortBy: (row) => row.modules, cell: (row) => row.modules },
   {
@@ -165,7 +167,7 @@ const cohortColumns = (units: UnitSystem): Column<BackupCohort>[] => [
   },
   {
     id: 'oldest',
-    head: 'Oldest seen',
+    head: age === 'age' ? 'Oldest seen' : `Highest ${age}`,
     number: true,
     sortBy: (row) => row.ageYears.at(-1),
     cell: (row) => (row.ageYears.length > 0 ? `${decimals(row.ageYears.at(-1)!, 1)} years` : '–'),

@@ -113,7 +113,7 @@ export function CircuitStudy() {
               format={format}
             />
             {leftOut > 0 && (
-              <p className="quiet small">
+              <p className="study-note">
                 Left out: {count(leftOut, 'circuit')} whose superheat is not to be believed, because a sensor
                 or the refrigerant has been found wrong.
               </p>
