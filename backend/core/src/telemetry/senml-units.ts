@@ -2,9 +2,9 @@
  * Units of the SenML registry that the contract's quantities can come in, and their conversion to SI:
  * RFC 8428 section 12.1 (primary units) and RFC 8798 section 3 (secondary units, value = scale * sent + offset).
  *
- * One deliberate reading: RFC 8428 names `%` as another sign for the ratio `/`, and notes that it is "NOT a
- * percentage". Gateways send percent as `%` all the same, and 45 cannot be a ratio of valve opening. In this contract
- * `%` is percent; a ratio is sent as `/`, and RFC 8798's `/100` is percent as well.
+ * One deliberate reading: RFC 8428 keeps `%` "for historical reasons" as another name of the ratio `/` and marks it NOT
+ * RECOMMENDED; RFC 8798 calls it counterintuitive and names percent `/100`. Gateways send percent as `%` all the same,
+ * and 45 cannot be a ratio of valve opening. In this contract `%` is percent; a ratio is sent as `/`.
  */
 export interface UnitConversion {
   /** The contract's unit that it leads to. */
