@@ -1,6 +1,6 @@
 import type { ModuleEntry } from '../telemetry/index.js';
 import { capacitanceAtReference_F, esrAtReference_Ohm, type NormalisedTests } from './normalised-tests.js';
-import { filled, median, spreadAround } from './robust.js';
+import { medianInPlace, spreadAround } from './robust.js';
 import { ageingRateAt } from './weighted-age.js';
 
 /** One module in one month, at 298.15 K and its usual current, as cohort plots and exports take it. */
@@ -48,20 +48,22 @@ export function ageingMonths(
     const { month_s, next_s } = monthOf(all.time_s[from]!);
     while (to < n && all.time_s[to]! < next_s) to++;
     const middle = (from + to) >> 1;
-    const capacitance = filled(to - from, (i) => capacitanceAtReference_F(all, from + i));
-    const capacitance_F = median(capacitance);
-    const esr: number[] = [];
+    const capacitance = new Float64Array(to - from);
+    const esr = new Float64Array(to - from);
+    let esrs = 0;
     let warmth_K = 0;
     let warm = 0;
     for (let i = from; i < to; i++) {
+      capacitance[i - from] = capacitanceAtReference_F(all, i);
       const one = esrAtReference_Ohm(all, i);
-      if (one !== null) esr.push(one);
+      if (one !== null) esr[esrs++] = one;
       const temperature_K = all.tests[i]!.temperature_K;
       if (temperature_K === null) continue;
       warmth_K += temperature_K;
       warm++;
     }
-    const esr_Ohm = esr.length > 0 ? median(esr) : null;
+    const capacitance_F = medianInPlace(capacitance);
+    const esr_Ohm = esrs > 0 ? medianInPlace(esr, esrs) : null;
     months.push({
       month_s,
       age_d: (all.time_s[middle]! - installed_s) / day_s,
@@ -70,7 +72,7 @@ export function ageingMonths(
       capacitance_F,
       capacitanceUncertainty_F: medianUncertainty(capacitance, capacitance_F),
       esr_Ohm,
-      esrUncertainty_Ohm: esr_Ohm === null ? null : medianUncertainty(esr, esr_Ohm),
+      esrUncertainty_Ohm: esr_Ohm === null ? null : medianUncertainty(esr.subarray(0, esrs), esr_Ohm),
       capacitanceShare: capacitance_F / module.ratedCapacitance_F,
       esrShare: esr_Ohm === null ? null : esr_Ohm / module.ratedEsr_Ohm,
       tests: to - from,
