@@ -9,7 +9,7 @@ export {
   type SimulatedCircuit,
 } from './simulate-circuit.js';
 export type { Fault, FaultKind, SensorName } from './faults/fault.js';
-export type { SetpointPlan, PowerLoss } from './physics/unit.js';
+export type { SetpointPlan, PowerLoss } from './physics/unit-model.js';
 export type { CircuitDesign } from './physics/design.js';
 export {
   simulateModule,

@@ -8,7 +8,7 @@ import { createFlow, openLink } from './gateway/link.js';
 import { runLive } from './gateway/live.js';
 import type { Troubles } from './gateway/send.js';
 import { loadState, saveState, type SimulatorState } from './gateway/state.js';
-import { step_s } from './physics/unit.js';
+import { step_s } from './physics/unit-state.js';
 import { buildFleet, type Scenario } from './scenario.js';
 import { fleetTruth } from './truth.js';
 

@@ -6,7 +6,7 @@ import { defaultDesign, physicsOf, type CircuitDesign } from './physics/design.j
 import { zoneOffset_s, type Climate, type LoadProfile, type StandPlan } from './physics/environment.js';
 import { enclosureTemperature, type ModuleModel } from './physics/module.js';
 import { createRandom, seedOf } from './physics/random.js';
-import type { SetpointPlan, UnitModel } from './physics/unit.js';
+import type { SetpointPlan, UnitModel } from './physics/unit-model.js';
 
 /** What only the simulator knows of the demo fleet: shape of `seeds/scenario.json`. */
 export interface Scenario {

@@ -6,19 +6,14 @@ import {
 } from '@coldrounds/core/telemetry';
 import { designWithFaults } from './faults/apply.js';
 import type { Fault } from './faults/fault.js';
+import { advanceUnit } from './physics/advance-unit.js';
 import { defaultDesign, physicsOf, type CircuitDesign } from './physics/design.js';
 import { atmosphere_Pa, type Climate, type LoadProfile, type StandPlan } from './physics/environment.js';
 import { readCircuit, readWater, type Reading, type WaterReading } from './physics/instruments.js';
 import { createRandom, seedOf } from './physics/random.js';
 import { steadyFloor_K } from './physics/steady-floor.js';
-import {
-  advanceUnit,
-  newUnit,
-  step_s,
-  type PowerLoss,
-  type SetpointPlan,
-  type UnitModel,
-} from './physics/unit.js';
+import type { PowerLoss, SetpointPlan, UnitModel } from './physics/unit-model.js';
+import { newUnit, step_s } from './physics/unit-state.js';
 
 /** What to simulate. Everything but the seed has a default that describes a healthy water chiller in a mild climate. */
 export interface CircuitCase {

@@ -1,3 +1,4 @@
+import { advanceUnit } from '../physics/advance-unit.js';
 import { localTime, zoneOffset_s } from '../physics/environment.js';
 import { readCircuit, readWater, type Reading, type WaterReading } from '../physics/instruments.js';
 import {
@@ -10,7 +11,7 @@ import {
   type ModuleModel,
 } from '../physics/module.js';
 import { createRandom, seedOf } from '../physics/random.js';
-import { advanceUnit, newUnit, step_s, type UnitState } from '../physics/unit.js';
+import { newUnit, step_s, type UnitState } from '../physics/unit-state.js';
 import { isActive } from '../faults/fault.js';
 import type { FleetUnit } from '../scenario.js';
 import { newRows, type Rows } from './packs.js';

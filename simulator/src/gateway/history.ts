@@ -1,4 +1,4 @@
-import { step_s } from '../physics/unit.js';
+import { step_s } from '../physics/unit-state.js';
 import { historyOfTests_days, type FleetUnit } from '../scenario.js';
 import {
   collectDayOfTests,

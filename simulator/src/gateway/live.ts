@@ -1,4 +1,4 @@
-import { step_s } from '../physics/unit.js';
+import { step_s } from '../physics/unit-state.js';
 import { collectStep, type UnitRun } from './fleet-run.js';
 import { collectTests, type Gateway } from './history.js';
 import { sendBackup, sendCircuits, sendClosings, sendLate, sendWater, type Troubles } from './send.js';

@@ -1,10 +1,11 @@
-import type { PressureTransducerEntry, SensorEntry } from '@coldrounds/core/telemetry';
+import type { CircuitEntry, PressureTransducerEntry, SensorEntry } from '@coldrounds/core/telemetry';
 import { sensorEffects } from '../faults/apply.js';
 import { isActive, type SensorName } from '../faults/fault.js';
 import { atmosphere_Pa } from './environment.js';
 import { createRandom, seedOf, type Random } from './random.js';
 import { at } from './refrigerant-tables.js';
-import { frozenTemperature_K, pressureNoise_Pa, type UnitModel, type UnitState } from './unit.js';
+import type { UnitModel } from './unit-model.js';
+import type { UnitState } from './unit-state.js';
 
 /**
  * One circuit's values as its gateway reads them: pressures in the transducer's own reference, temperatures in K,
@@ -29,6 +30,13 @@ export interface WaterReading {
 }
 
 const temperatureStep_K = 0.05;
+
+/** A frozen suction sensor shows what it showed at full load. */
+export const frozenTemperature_K = (evaporating_K: number): number => evaporating_K + 6.4;
+
+/** Standard deviation of a sound transducer's reading, Pa: so much of its span. */
+export const pressureNoise_Pa = (entry: CircuitEntry): number =>
+  0.00025 * (entry.suctionPressure.maximum - entry.suctionPressure.minimum);
 
 /** Reads all sensors of one circuit into `reading`. Random parts are drawn from a generator seeded by circuit and time. */
 export function readCircuit(model: UnitModel, state: UnitState, index: number, reading: Reading): Reading {

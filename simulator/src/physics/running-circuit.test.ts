@@ -1,9 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import { saturationPressure, vapourEnthalpy } from '@coldrounds/core/refrigerants';
 import { healthyEffects } from '../faults/effects.js';
-import { advanceRunning, newCircuit, startCircuit } from './circuit.js';
+import { newCircuit } from './circuit-state.js';
 import { defaultDesign, physicsOf, waterHeat_J_m3K } from './design.js';
-import { at, dewTemperature, refrigerantTables } from './refrigerant-tables.js';
+import { at } from './refrigerant-tables.js';
+import { advanceRunning } from './running-circuit.js';
+import { startCircuit } from './start-and-stop.js';
 
 const physics = physicsOf(
   defaultDesign({ refrigerant: 'R134a', capacity_W: 350e3, condenser: 'water', kv_m3_h: 10 }),
@@ -25,7 +27,7 @@ function settled(hours: number, load = 0.9) {
   return { state, around, advance };
 }
 
-describe('circuit', () => {
+describe('a running circuit', () => {
   it('conserves refrigerant: what the valve passes less what the compressor draws stays in the evaporator', () => {
     const { state, advance } = settled(1);
     const vapour = () =>
@@ -78,21 +80,5 @@ describe('circuit', () => {
     expect(mean).toBeCloseTo(6, 0);
     expect(spread).toBeLessThan(1);
     expect(carried).toBe(0);
-  });
-
-  it('has tables that agree with the functions that they are made from', () => {
-    const tables = refrigerantTables('R454B');
-    for (const temperature_K of [250.2, 276.37, 301.81, 318.6]) {
-      const pressure_Pa = saturationPressure('R454B', temperature_K, 'dew');
-      expect(at(tables.dewPressure_Pa, temperature_K) / pressure_Pa).toBeCloseTo(1, 4);
-      expect(dewTemperature(tables, pressure_Pa)).toBeCloseTo(temperature_K, 2);
-    }
-  });
-});
-
-describe('the simulator’s properties', () => {
-  it('cover the low-pressure R1233zd(E), which boils at 18.3 C under one atmosphere', () => {
-    // COMPUTED, CoolProp 8.0.0: dew temperature at 101,325 Pa.
-    expect(dewTemperature(refrigerantTables('R1233zd(E)'), 101_325)).toBeCloseTo(291.28, 0);
   });
 });

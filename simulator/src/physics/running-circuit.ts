@@ -1,98 +1,13 @@
 import type { CircuitEffects } from '../faults/effects.js';
-import {
-  isentropicEfficiency,
-  liquidLine,
-  volumetricEfficiency,
-  waterHeat_J_m3K,
-  type CircuitPhysics,
-} from './design.js';
+import type { CircuitState, CircuitSurroundings } from './circuit-state.js';
+import { advanceCondenser } from './condenser.js';
+import { volumetricEfficiency, waterHeat_J_m3K, type CircuitPhysics } from './design.js';
 import { normalTable } from './random.js';
-import { at, dewTemperature, gridPosition, workBetween } from './refrigerant-tables.js';
-import { characteristic, chokedDrop, stemAfter } from './valve.js';
+import { at, dewTemperature, gridPosition } from './refrigerant-tables.js';
+import { characteristic, stemAfter } from './valve.js';
+import { valveInlet } from './valve-inlet.js';
 
-export type Mode = 'standing' | 'starting' | 'running';
-
-/** All that changes in one circuit. Temperatures of refrigerant are dew temperatures. */
-export interface CircuitState {
-  mode: Mode;
-  inMode_s: number;
-  evaporating_K: number;
-  condensing_K: number;
-  /** Liquid refrigerant in the evaporator. */
-  liquid_kg: number;
-  /** Water leaving this circuit's part of the evaporator; at standstill also the shell's temperature. */
-  leaving_K: number;
-  /** Dry-out point's random displacement, share of length. */
-  dryout: number;
-  /** What each temperature sensor has followed to. */
-  suctionSensor_K: number;
-  dischargeSensor_K: number;
-  liquidSensor_K: number;
-  /** True gas temperature at the evaporator outlet. */
-  outlet_K: number;
-  liquid_K: number;
-  integral_pct: number;
-  seenSuperheat_K: number;
-  /** Where the controller believes the valve to be (steps counted), and where the stem is. */
-  motor_pct: number;
-  stem_pct: number;
-  load: number;
-  random: number;
-  /** Valve flow of the last 32 s, a ring, and its next place. */
-  inTransit_kg_s: Float64Array;
-  transitPlace: number;
-  /** Means over the last advance. */
-  valveFlow_kg_s: number;
-  compressorFlow_kg_s: number;
-  liquidCarry_kg_s: number;
-  heat_W: number;
-  power_W: number;
-  /** True superheat at the outlet, K. */
-  superheat_K: number;
-}
-
-/** What the surroundings give a circuit during one advance. */
-export interface CircuitSurroundings {
-  entering_K: number;
-  waterFlow_m3_s: number;
-  coolant_K: number;
-  ambient_K: number;
-  loadTarget: number;
-  setpoint_K: number;
-}
-
-export function newCircuit(physics: CircuitPhysics, seed: number, around_K: number): CircuitState {
-  return {
-    mode: 'standing',
-    inMode_s: 36_000,
-    evaporating_K: around_K,
-    condensing_K: around_K,
-    liquid_kg: 0.3 * physics.fullLiquid_kg,
-    leaving_K: around_K,
-    dryout: 0,
-    suctionSensor_K: around_K,
-    dischargeSensor_K: around_K,
-    liquidSensor_K: around_K,
-    outlet_K: around_K,
-    liquid_K: around_K,
-    integral_pct: 40,
-    seenSuperheat_K: 0,
-    motor_pct: 0,
-    stem_pct: 0,
-    load: 0,
-    random: seed | 0 || 1,
-    inTransit_kg_s: new Float64Array(32),
-    transitPlace: 0,
-    valveFlow_kg_s: 0,
-    compressorFlow_kg_s: 0,
-    liquidCarry_kg_s: 0,
-    heat_W: 0,
-    power_W: 0,
-    superheat_K: 0,
-  };
-}
-
-export const startingTime_s = 45;
+const startingTime_s = 45;
 const loadSlew_per_s = 0.04;
 const startingSlew_per_s = 0.012;
 /** Below this, the controller closes faster than its proportional gain alone would. */
@@ -129,28 +44,15 @@ export function advanceRunning(
     liquidEnthalpy_J_kg,
   } = tables;
 
-  // Slow side, once per advance: condenser, liquid line, valve's inlet.
-  const coolant_K = around.coolant_K;
-  const bubble_K = at(tables.bubbleTemperature_K, state.condensing_K);
-  const line = liquidLine(physics, design.charge * effects.charge, state.load, bubble_K, coolant_K);
-  const liquid_K = bubble_K - line.subcooling_K;
+  // Slow side, once per advance.
+  const {
+    pressure_Pa: condensing_Pa,
+    liquid_K,
+    choked_Pa,
+    flowFactor,
+    enthalpy_J_kg: inletEnthalpy,
+  } = valveInlet(physics, state, effects, around.coolant_K);
   state.liquid_K = liquid_K;
-  const condensing_Pa = at(dewPressure_Pa, state.condensing_K);
-  const liquidDensity = at(tables.liquidDensity_kg_m3, liquid_K);
-  const thinning =
-    line.vapourShare > 0
-      ? 1 /
-        Math.sqrt(1 + line.vapourShare * (liquidDensity / at(vapourDensity_kg_m3, state.condensing_K) - 1))
-      : 1;
-  const choked_Pa = chokedDrop(
-    condensing_Pa,
-    at(tables.bubblePressure_Pa, liquid_K),
-    tables.criticalPressure_Pa,
-  );
-  const flowFactor =
-    (design.kv_m3_h * design.motors * effects.kv * thinning * Math.sqrt((1000 * liquidDensity) / 1e5)) / 3600;
-  const inletEnthalpy =
-    at(liquidEnthalpy_J_kg, liquid_K) + line.vapourShare * at(latentHeat_J_kg, state.condensing_K);
   const evaporatingStart_K = state.evaporating_K;
   const ratio = condensing_Pa / at(dewPressure_Pa, evaporatingStart_K);
   const sweep = physics.displacement_m3_s * volumetricEfficiency(ratio);
@@ -334,116 +236,4 @@ export function advanceRunning(
   state.liquidCarry_kg_s = sumCarry / seconds;
   state.heat_W = sumHeat / seconds;
   advanceCondenser(physics, state, around, effects, seconds);
-}
-
-/** Condenser, liquid line and discharge: a lump with one time constant, implicit, over one advance. */
-function advanceCondenser(
-  physics: CircuitPhysics,
-  state: CircuitState,
-  around: CircuitSurroundings,
-  effects: CircuitEffects,
-  seconds: number,
-): void {
-  const { design, tables } = physics;
-  const work = workBetween(tables, state.evaporating_K, state.condensing_K) / isentropicEfficiency;
-  const flow = state.compressorFlow_kg_s;
-  state.power_W = flow * work;
-  const rejected_W = state.heat_W + state.power_W;
-  const fan = Math.max(0.12, Math.min(1, 0.12 + (state.condensing_K - design.leastCondensing_K) / 5));
-  const ua = physics.condenserUa_W_K * effects.condenserUa * fan;
-  const before = state.condensing_K;
-  state.condensing_K =
-    (before + (seconds / physics.condenser_J_K) * (rejected_W + ua * around.coolant_K)) /
-    (1 + (seconds / physics.condenser_J_K) * ua);
-  const outletEnthalpy =
-    at(tables.vapourEnthalpy_J_kg, state.evaporating_K) +
-    at(tables.vapourHeatCapacity, state.evaporating_K) * state.superheat_K +
-    work;
-  const discharge_K =
-    state.condensing_K +
-    Math.max(0, outletEnthalpy - at(tables.vapourEnthalpy_J_kg, state.condensing_K)) /
-      at(tables.vapourHeatCapacity, state.condensing_K);
-  state.dischargeSensor_K += (1 - Math.exp(-seconds / 45)) * (discharge_K - state.dischargeSensor_K);
-  state.liquidSensor_K += (1 - Math.exp(-seconds / 25)) * (state.liquid_K - state.liquidSensor_K);
-}
-
-const shell_s = 2700;
-const pipe_s = 900;
-const condenserCooling_s = 1500;
-const boilUp_s = 180;
-
-/**
- * Advances a standing circuit. Behind a shut valve, each side's pressure follows the temperature of its coldest
- * large body: the evaporator its shell and water, the condenser its surroundings. Through a valve that stayed
- * open, pressures meet within minutes and liquid fills the evaporator.
- */
-export function advanceStanding(
-  physics: CircuitPhysics,
-  state: CircuitState,
-  around: CircuitSurroundings,
-  seconds: number,
-  pumpRunning: boolean,
-  valveDriven: boolean,
-): void {
-  const { design, tables } = physics;
-  const toward = (from: number, to: number, time_s: number) =>
-    from + (to - from) * (1 - Math.exp(-seconds / time_s));
-  if (valveDriven && state.motor_pct > 0) {
-    const rate_pct = (100 * design.rate_steps_s) / design.fullStroke_steps;
-    state.motor_pct = Math.max(0, state.motor_pct - rate_pct * seconds);
-    state.stem_pct = Math.max(0, Math.min(state.stem_pct, state.motor_pct) + 0);
-  }
-  state.load = 0;
-  state.leaving_K = pumpRunning
-    ? toward(state.leaving_K, around.entering_K, 60)
-    : toward(state.leaving_K, around.ambient_K, shell_s);
-  state.evaporating_K = toward(state.evaporating_K, state.leaving_K, boilUp_s);
-  state.condensing_K = toward(state.condensing_K, around.coolant_K, condenserCooling_s);
-  const open = Math.max(0, state.stem_pct);
-  if (open > 0.5 && state.inMode_s > 10) {
-    const meet_s = 4000 / open;
-    const share = 1 - Math.exp(-seconds / meet_s);
-    const middle = 0.75 * state.evaporating_K + 0.25 * state.condensing_K;
-    state.condensing_K += share * (middle - state.condensing_K);
-    state.evaporating_K += share * (middle - state.evaporating_K) * 0.5;
-    state.liquid_kg += share * (1.35 * physics.fullLiquid_kg - state.liquid_kg);
-  } else if (state.liquid_kg <= physics.fullLiquid_kg) {
-    state.liquid_kg = toward(state.liquid_kg, 0.3 * physics.fullLiquid_kg, 600);
-  }
-  // Liquid that drifted in over a valve left open has nowhere to go: it waits for the compressor.
-  state.suctionSensor_K = toward(
-    state.suctionSensor_K,
-    0.6 * around.ambient_K + 0.4 * Math.max(state.evaporating_K, Math.min(around.ambient_K, state.leaving_K)),
-    pipe_s,
-  );
-  state.outlet_K = state.suctionSensor_K;
-  state.dischargeSensor_K = toward(state.dischargeSensor_K, around.ambient_K, pipe_s * 1.5);
-  state.liquid_K = at(tables.bubbleTemperature_K, state.condensing_K);
-  state.liquidSensor_K = toward(state.liquidSensor_K, around.ambient_K, pipe_s);
-  state.superheat_K = Math.max(0, state.suctionSensor_K - state.evaporating_K);
-  state.seenSuperheat_K = state.superheat_K;
-  state.valveFlow_kg_s = 0;
-  state.compressorFlow_kg_s = 0;
-  state.liquidCarry_kg_s = 0;
-  state.heat_W = 0;
-  state.power_W = 0;
-  state.dryout = 0;
-  state.inMode_s += seconds;
-}
-
-/** Puts a standing circuit on: the valve takes its starting opening and the compressor its least load. */
-export function startCircuit(physics: CircuitPhysics, state: CircuitState, opening_pct: number): void {
-  state.mode = 'starting';
-  state.inMode_s = 0;
-  state.integral_pct = opening_pct;
-  state.motor_pct = opening_pct;
-  state.stem_pct = opening_pct;
-  state.load = 0.1;
-  // The valve opens a moment before the compressor starts: liquid is on its way already.
-  state.inTransit_kg_s.fill(0.35 * physics.nominalFlow_kg_s);
-}
-
-export function stopCircuit(state: CircuitState): void {
-  state.mode = 'standing';
-  state.inMode_s = 0;
 }

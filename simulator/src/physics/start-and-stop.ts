@@ -1,0 +1,20 @@
+import type { CircuitState } from './circuit-state.js';
+import type { CircuitPhysics } from './design.js';
+
+/** Puts a standing circuit on: the valve takes its starting opening and the compressor its least load. */
+export function startCircuit(physics: CircuitPhysics, state: CircuitState, opening_pct: number): void {
+  state.mode = 'starting';
+  state.inMode_s = 0;
+  state.integral_pct = opening_pct;
+  state.motor_pct = opening_pct;
+  state.stem_pct = opening_pct;
+  state.load = 0.1;
+  // The valve opens a moment before the compressor starts: liquid is on its way already.
+  state.inTransit_kg_s.fill(0.35 * physics.nominalFlow_kg_s);
+}
+
+/** Takes a circuit off; what its valve does then is the standing circuit's affair. */
+export function stopCircuit(state: CircuitState): void {
+  state.mode = 'standing';
+  state.inMode_s = 0;
+}
