@@ -1,7 +1,8 @@
 import { statement, quantity, type Statement } from '../diagnosis/index.js';
 import { circuitsOf, closingDemand } from './closing-energy.js';
 import { BackupInputError } from './errors.js';
-import { estimateCapacitor, longestDrive } from './estimate-capacitor.js';
+import { estimateCapacitor } from './estimate-capacitor.js';
+import { longestDrive } from './longest-drive.js';
 import { filled } from './robust.js';
 import { defaultBackupSettings } from './settings.js';
 import type { ClosingJudgement, ClosingTrace, JudgeClosingInput } from './types.js';

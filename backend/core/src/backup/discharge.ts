@@ -1,0 +1,61 @@
+/** One discharge as columns of one length, and what can be worked out from it. */
+export interface Discharge {
+  time_s: ArrayLike<number>;
+  voltage_V: ArrayLike<number>;
+  /** One number: constant current from the voltage peak on. Columns: measured, positive while discharging. */
+  current_A: ArrayLike<number> | number;
+  ratedVoltage_V: number;
+}
+
+export interface CapacitorEstimate {
+  /** `null` where the curve says too little; `reason` then says why. */
+  capacitance_F: number | null;
+  /** One standard uncertainty, of the fit and the sampling; the sensors' own calibration is not in it. */
+  capacitanceUncertainty_F: number | null;
+  /** `null` where sampling is too coarse to see the early step, or the current is never seen to change. */
+  esr_Ohm: number | null;
+  esrUncertainty_Ohm: number | null;
+  method: 'iec-window' | 'least-squares' | null;
+  /** Median spacing of the samples of the discharge. */
+  sampling_s: number | null;
+  meanCurrent_A: number | null;
+  reason: 'too-few-samples' | 'no-discharge' | 'discharge-too-shallow' | null;
+}
+
+/** Less swing than this share of the rated voltage gives no capacitance. */
+export const leastSwing = 0.01;
+/** An ESR whose start is known no better than this share of itself is not given. */
+export const worstStartShare = 0.1;
+
+export type Capacitance = Pick<CapacitorEstimate, 'method'> & {
+  capacitance_F: number;
+  capacitanceUncertainty_F: number;
+};
+
+export interface Esr {
+  esr_Ohm: number;
+  uncertainty_Ohm: number;
+}
+
+/** An estimate of nothing, with the reason why. */
+export const noEstimate = (
+  reason: CapacitorEstimate['reason'],
+  sampling_s: number | null = null,
+): CapacitorEstimate => ({
+  capacitance_F: null,
+  capacitanceUncertainty_F: null,
+  esr_Ohm: null,
+  esrUncertainty_Ohm: null,
+  method: null,
+  sampling_s,
+  meanCurrent_A: null,
+  reason,
+});
+
+/** Median time between the samples from `start` to `end`, s. */
+export function medianSpacing(time_s: ArrayLike<number>, start: number, end: number): number {
+  const spacings = new Float64Array(end - start);
+  for (let i = start; i < end; i++) spacings[i - start] = time_s[i + 1]! - time_s[i]!;
+  spacings.sort();
+  return spacings[spacings.length >> 1]!;
+}
