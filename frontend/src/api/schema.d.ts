@@ -825,6 +825,8 @@ export interface components {
             /** @description Now, at 298.15 K and the usual current */
             capacitance_F: number | null;
             esr_Ohm: number | null;
+            /** @description By the registry, when this was assessed */
+            installedOn: string;
             baseline: {
                 capacitance_F: number | null;
                 esr_Ohm: number | null;

@@ -1,7 +1,8 @@
 import { statement } from '../diagnosis/index.js';
 import { ageingMonths } from './ageing-months.js';
-import { baselineOf } from './baseline.js';
+import { baselineOf, ratedBaseline } from './baseline.js';
 import { circuitsOf, closingDemand } from './closing-energy.js';
+import { keptBaseline, keptMonths } from './earlier.js';
 import { BackupInputError } from './errors.js';
 import { forecastFrom } from './forecast.js';
 import { assessHealth } from './health-contact.js';
@@ -59,12 +60,14 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
   const drivePower_W = driveOnePower_W(module, own, closings);
   const demand = closingDemand(module, circuits, 100, drivePower_W);
 
+  const earlier = input.earlier ?? null;
   const base = {
     module: module.number,
+    installedOn: module.installedOn,
     assessedAt_s: now_s,
     proof: proofState(closings, now_s, settings),
     charger: assessCharger(module, figures, now_s, settings),
-    ageing: tests ? ageingMonths(tests, module, settings.lifeDoubling_K) : [],
+    ageing: keptMonths(tests ? ageingMonths(tests, module, settings.lifeDoubling_K) : [], earlier, module),
     lowestTemperature_K: coldest_K,
   };
   const withFindings = (assessment: Omit<ModuleAssessment, 'findings'>): ModuleAssessment => ({
@@ -119,12 +122,7 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
       capacitanceUncertainty_F: null,
       esr_Ohm: null,
       esrUncertainty_Ohm: null,
-      baseline: {
-        capacitance_F: module.ratedCapacitance_F,
-        esr_Ohm: module.ratedEsr_Ohm,
-        from: 'rated',
-        tests: 0,
-      },
+      baseline: keptBaseline(ratedBaseline(module), earlier, module),
       temperatureLaw: unlearned,
       suddenChange: null,
       weightedAge_d: null,
@@ -210,7 +208,7 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
     capacitanceUncertainty_F: present.capacitanceUncertainty_F,
     esr_Ohm: tests.esrLaw ? present.esr_Ohm : null,
     esrUncertainty_Ohm: present.esrUncertainty_Ohm,
-    baseline: baselineOf(tests, module, settings),
+    baseline: keptBaseline(baselineOf(tests, module, settings), earlier, module),
     temperatureLaw: tests.law,
     suddenChange,
     weightedAge_d: tests.weightedAge_s[n - 1]! / day_s,

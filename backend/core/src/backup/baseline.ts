@@ -5,6 +5,14 @@ import type { BackupSettings, ModuleBaseline } from './types.js';
 
 const day_s = 86400;
 
+/** The registry's value, for want of early tests. */
+export const ratedBaseline = (module: ModuleEntry): ModuleBaseline => ({
+  capacitance_F: module.ratedCapacitance_F,
+  esr_Ohm: module.ratedEsr_Ohm,
+  from: 'rated',
+  tests: 0,
+});
+
 /**
  * The module's own new value: median of the first weeks after installation at 298.15 K. Where telemetry begins later
  * than that, the rated value stands in, because the first tests seen are not those of a new module.
@@ -26,13 +34,7 @@ export function baselineOf(
     const esr_Ohm = esrAtReference_Ohm(tests, i);
     if (esr_Ohm !== null) esr.push(esr_Ohm);
   }
-  if (!startedNew || capacitance.length < 3)
-    return {
-      capacitance_F: module.ratedCapacitance_F,
-      esr_Ohm: module.ratedEsr_Ohm,
-      from: 'rated',
-      tests: 0,
-    };
+  if (!startedNew || capacitance.length < 3) return ratedBaseline(module);
   return {
     capacitance_F: median(capacitance),
     esr_Ohm: esr.length >= 3 ? median(esr) : null,

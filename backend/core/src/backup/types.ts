@@ -218,6 +218,8 @@ export interface SuddenChange {
 
 export interface ModuleAssessment {
   module: number;
+  /** By the registry; another date later on means another module in the same place. */
+  installedOn: string;
   assessedAt_s: number;
   reserve: ReserveNow;
   reserveHistory: ReservePoint[];
@@ -290,8 +292,13 @@ export interface AssessModuleInput {
   presentOpening_pct?: number | null;
   /** What is in the circuits, for the cautions; left out where unknown. */
   refrigerant?: string;
+  /** What the last assessment knew, for what the closings no longer reach back to; left out where there was none. */
+  earlier?: EarlierAssessment | null;
   settings?: Partial<BackupSettings>;
 }
+
+/** What is kept of an assessment beyond the reach of the closings that it stood on. */
+export type EarlierAssessment = Pick<ModuleAssessment, 'installedOn' | 'baseline' | 'ageing'>;
 
 /** One stretch with the mains contact gone. */
 export interface PowerLoss {

@@ -76,6 +76,7 @@ export class ModuleAssessor {
       readings: recent,
       now_s,
       refrigerant: unit.refrigerant,
+      earlier: await modules.earlier(module.id),
       presentOpening_pct: await this.presentOpening(unit, module, now_s),
     });
     const reserve = assessment.reserve.state === 'known' ? assessment.reserve.cases[0].reserve : null;

@@ -140,6 +140,7 @@ export const moduleAssessmentSchema = z
     }),
     capacitance_F: maybe.describe('Now, at 298.15 K and the usual current'),
     esr_Ohm: maybe,
+    installedOn: z.string().describe('By the registry, when this was assessed'),
     baseline: z.object({
       capacitance_F: maybe,
       esr_Ohm: maybe,

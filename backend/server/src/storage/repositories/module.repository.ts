@@ -1,4 +1,10 @@
-import type { ClosingJudgement, ClosingTrace, ModuleAssessment, PowerLossReview } from '@coldrounds/core';
+import type {
+  ClosingJudgement,
+  ClosingTrace,
+  EarlierAssessment,
+  ModuleAssessment,
+  PowerLossReview,
+} from '@coldrounds/core';
 import type { Queryable } from '../database.js';
 import { decodeFloats } from './float-arrays.js';
 
@@ -146,6 +152,16 @@ export class ModuleRepository {
       [moduleId],
     );
     return rows[0]?.at_s ?? null;
+  }
+
+  /** What the last assessment keeps for the next; null where there was none, or one that kept nothing yet. */
+  async earlier(moduleId: number): Promise<EarlierAssessment | null> {
+    const { rows } = await this.database.query<EarlierAssessment>(
+      `select detail->>'installedOn' as "installedOn", detail->'baseline' as baseline, detail->'ageing' as ageing
+         from module_result where module_id = $1 and detail ? 'installedOn' and detail ? 'ageing'`,
+      [moduleId],
+    );
+    return rows[0] ?? null;
   }
 
   /** Without the months of ageing, which only the field study reads. */
