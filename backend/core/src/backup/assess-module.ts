@@ -2,39 +2,35 @@ import { statement } from '../diagnosis/index.js';
 import { ageingMonths } from './ageing-months.js';
 import { baselineOf, ratedBaseline } from './baseline.js';
 import { circuitsOf, closingDemand } from './closing-energy.js';
+import { driveOnePower_W } from './drive-power.js';
 import { keptBaseline, keptMonths } from './earlier.js';
 import { BackupInputError } from './errors.js';
+import { esrCourse } from './esr-course.js';
 import { forecastFrom } from './forecast.js';
 import { assessHealth } from './health-contact.js';
 import { findPowerLosses, openCircuitDecay, restingFigures } from './module-readings.js';
 import { moduleFindings } from './module-findings.js';
 import { normaliseTests, type NormalisedTests } from './normalised-tests.js';
+import { presentReserve } from './present-reserve.js';
 import { proofState } from './proof.js';
+import { reserveOf, reservesOfTests } from './reserve.js';
+import { historyPoints } from './reserve-history.js';
+import { capacitancesAtReserve } from './reserve-limit.js';
 import { reserveTrend } from './reserve-trend.js';
-import {
-  capacitanceAtReserve,
-  driveOnePower_W,
-  esrCourse,
-  historyPoints,
-  presentReserve,
-  reserveOf,
-  reservesOfTests,
-} from './reserve.js';
 import { assessCharger, assessLeakage, assessWeakCell } from './resting-state.js';
 import { median } from './robust.js';
 import { defaultBackupSettings } from './settings.js';
+import { atTodaysLevel, findSuddenChange, lastStepIndex } from './sudden-change.js';
 import { capacitancePrior, esrPrior } from './temperature-law.js';
 import type {
   AssessModuleInput,
   BackupSettings,
   ModuleAssessment,
   ReserveNow,
-  SuddenChange,
   TemperatureLaw,
 } from './types.js';
 
 const day_s = 86400;
-const esrPaths = ['power', 'in-step'] as const;
 
 /**
  * The state of one backup module from its judged closings and its latest readings: reserve and its history, forecast,
@@ -148,15 +144,7 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
     step: lastStep && { index: lastStep.index, uncertainty: lastStep.uncertainty },
     now_s,
     lifeDoubling_K: settings.lifeDoubling_K,
-    // Mean and 1.22 standard uncertainties to each side: three equal weights with the right spread.
-    limits_F: limits.map((limit) =>
-      [-1.22, 0, 1.22].flatMap((side) => {
-        const exponent = course.exponent + side * course.uncertainty;
-        return esrPaths.map((path) =>
-          capacitanceAtReserve(module, demand, voltage_V, today, exponent, path, limit),
-        );
-      }),
-    ),
+    limits_F: limits.map((limit) => capacitancesAtReserve(module, demand, voltage_V, today, course, limit)),
     draws: settings.bootstrapDraws,
     seed: settings.seed,
   });
@@ -238,51 +226,4 @@ function lowest(tests: NormalisedTests | null, readings_K: number | null): numbe
     if (test.temperature_K !== null) low = Math.min(low, test.temperature_K);
   }
   return Number.isFinite(low) ? low : null;
-}
-
-/** First test after the last step of capacitance: what the module is now stands on it and those after it. */
-const lastStepIndex = (tests: NormalisedTests): number =>
-  tests.capacitanceSteps[tests.capacitanceSteps.length - 1]?.index ?? 0;
-
-/** Capacitances with every sudden change taken out: what the module was before it, scaled to what it is since. */
-function atTodaysLevel(tests: NormalisedTests, capacitance_F: Float64Array): Float64Array {
-  const out = capacitance_F.slice();
-  for (const step of tests.capacitanceSteps) {
-    const ratio = Math.exp(step.size);
-    for (let i = 0; i < step.index; i++) out[i]! *= ratio;
-  }
-  return out;
-}
-
-/** The last step for the worse, if nothing since has made it good again. */
-function findSuddenChange(
-  tests: NormalisedTests,
-  reserve: (capacitance_F: number, esr_Ohm: number) => number,
-): SuddenChange | null {
-  const capacitance = tests.capacitanceSteps[tests.capacitanceSteps.length - 1];
-  const esr = tests.esrSteps[tests.esrSteps.length - 1];
-  const capacitanceLoss = capacitance && capacitance.size < 0 ? capacitance : null;
-  const esrRise = esr && esr.size > 0 ? esr : null;
-  const step =
-    capacitanceLoss && esrRise
-      ? capacitanceLoss.index >= esrRise.index
-        ? capacitanceLoss
-        : esrRise
-      : (capacitanceLoss ?? esrRise);
-  if (!step) return null;
-  const near = (other: typeof step | null) => other !== null && Math.abs(other.index - step.index) <= 1;
-  const capacitanceRatio = near(capacitanceLoss) ? Math.exp(capacitanceLoss!.size) : null;
-  const esrRatio = near(esrRise) ? Math.exp(esrRise!.size) : null;
-  const c = Math.exp(tests.lnCapacitance[step.index]!);
-  const r = tests.esrLaw ? Math.exp(tests.esrLaw.smooth(tests.temperature_K[step.index]!)[step.index]!) : 0;
-  const beforeReserve = reserve(c / (capacitanceRatio ?? 1), r / (esrRatio ?? 1));
-  return {
-    at_s: tests.time_s[step.index]!,
-    tests: tests.tests.length - step.index,
-    capacitanceRatio,
-    capacitanceRatioUncertainty: capacitanceRatio && capacitanceRatio * capacitanceLoss!.uncertainty,
-    esrRatio,
-    esrRatioUncertainty: esrRatio && esrRatio * esrRise!.uncertainty,
-    reserveRatio: beforeReserve > 0 ? reserve(c, r) / beforeReserve : 0,
-  };
 }

@@ -1,5 +1,5 @@
+import { findSteps, scatterOfTests, type Step } from './find-steps.js';
 import { filled, median } from './robust.js';
-import { findSteps, scatterOfTests, type Step } from './sudden-change.js';
 import {
   capacitancePrior,
   describeLaw,

@@ -6,7 +6,7 @@ import {
   moduleFinding,
   type FindingContext,
 } from './finding-parts.js';
-import { caseUncertainty } from './reserve.js';
+import { caseUncertainty } from './present-reserve.js';
 import type { BackupSettings, LimitDate, ReserveCase } from './types.js';
 
 const day_s = 86400;

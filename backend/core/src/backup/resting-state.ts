@@ -1,8 +1,8 @@
 import type { ModuleEntry } from '../telemetry/index.js';
 import type { ClosingDemand } from './closing-energy.js';
+import type { Step } from './find-steps.js';
 import type { OpenCircuitDecay, RestingFigures } from './module-readings.js';
 import { backupRuntime } from './runtime.js';
-import type { Step } from './sudden-change.js';
 import type { BackupSettings, ChargerAssessment, LeakageAssessment, WeakCellAssessment } from './types.js';
 
 /** Mains this long, and the charger has had its time. */

@@ -6,7 +6,7 @@ import {
   moduleFinding,
   type FindingContext,
 } from './finding-parts.js';
-import { caseUncertainty } from './reserve.js';
+import { caseUncertainty } from './present-reserve.js';
 
 /** Lost much from one test to the next; a cell of the string looks weak. */
 export const suddenFindings = (context: FindingContext): Finding[] => [
