@@ -1,9 +1,9 @@
 import { describe, expect, it } from 'vitest';
 import { ageingMonths, type AgeingMonth } from './ageing-months.js';
 import { assessModule } from './assess-module.js';
+import type { ClosingJudgement } from './closing-judgement.js';
 import { normaliseTests } from './normalised-tests.js';
 import { circuit, closing, dailyTests, day_s, module, noReadings, start_s } from './sample-modules.js';
-import type { ClosingJudgement } from './types.js';
 
 const lifeDoubling_K = 10;
 const monthsOf = (closings: ClosingJudgement[]): AgeingMonth[] =>

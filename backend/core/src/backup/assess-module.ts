@@ -8,10 +8,11 @@ import { BackupInputError } from './errors.js';
 import { esrCourse } from './esr-course.js';
 import { forecastFrom } from './forecast.js';
 import { assessHealth } from './health-contact.js';
+import type { AssessModuleInput, ModuleAssessment } from './module-assessment.js';
 import { findPowerLosses, openCircuitDecay, restingFigures } from './module-readings.js';
 import { moduleFindings } from './module-findings.js';
 import { normaliseTests, type NormalisedTests } from './normalised-tests.js';
-import { presentReserve } from './present-reserve.js';
+import { presentReserve, type ReserveNow } from './present-reserve.js';
 import { proofState } from './proof.js';
 import { reserveOf, reservesOfTests } from './reserve.js';
 import { historyPoints } from './reserve-history.js';
@@ -19,16 +20,9 @@ import { capacitancesAtReserve } from './reserve-limit.js';
 import { reserveTrend } from './reserve-trend.js';
 import { assessCharger, assessLeakage, assessWeakCell } from './resting-state.js';
 import { median } from './robust.js';
-import { defaultBackupSettings } from './settings.js';
+import { defaultBackupSettings, type BackupSettings } from './settings.js';
 import { atTodaysLevel, findSuddenChange, lastStepIndex } from './sudden-change.js';
-import { capacitancePrior, esrPrior } from './temperature-law.js';
-import type {
-  AssessModuleInput,
-  BackupSettings,
-  ModuleAssessment,
-  ReserveNow,
-  TemperatureLaw,
-} from './types.js';
+import { capacitancePrior, esrPrior, type TemperatureLaw } from './temperature-law.js';
 
 const day_s = 86400;
 

@@ -1,7 +1,16 @@
 import type { ModuleEntry } from '../telemetry/index.js';
 import { capacitanceAtReference_F, esrAtReference_Ohm, type NormalisedTests } from './normalised-tests.js';
 import { median } from './robust.js';
-import type { BackupSettings, ModuleBaseline } from './types.js';
+import type { BackupSettings } from './settings.js';
+
+/** The module at its own new value, at 298.15 K and its usual current. */
+export interface ModuleBaseline {
+  capacitance_F: number | null;
+  esr_Ohm: number | null;
+  /** `own`: median of the first weeks; `rated`: the registry's value for want of early tests. */
+  from: 'own' | 'rated';
+  tests: number;
+}
 
 const day_s = 86400;
 

@@ -1,6 +1,6 @@
 import type { CircuitEntry, ModuleEntry } from '../telemetry/index.js';
+import type { ClosingJudgement } from './closing-judgement.js';
 import { median } from './robust.js';
-import type { ClosingJudgement } from './types.js';
 
 /**
  * Power of one motor by measurement, where closings have shown more than the registry says; the registry's value

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { assessModule } from './assess-module.js';
+import type { EarlierAssessment } from './earlier.js';
 import { circuit, dailyTests, day_s, module, noReadings, start_s } from './sample-modules.js';
-import type { EarlierAssessment } from './types.js';
 
 /** A module that has lost a fifth of its new 1.0 F after 300 days. */
 const closings = dailyTests(300, (day) => ({ capacitance_F: 1 - (0.2 * day) / 300 }));

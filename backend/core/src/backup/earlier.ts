@@ -1,6 +1,10 @@
 import type { ModuleEntry } from '../telemetry/index.js';
 import type { AgeingMonth } from './ageing-months.js';
-import type { EarlierAssessment, ModuleBaseline } from './types.js';
+import type { ModuleBaseline } from './baseline.js';
+import type { ModuleAssessment } from './module-assessment.js';
+
+/** What is kept of an assessment beyond the reach of the closings that it stood on. */
+export type EarlierAssessment = Pick<ModuleAssessment, 'installedOn' | 'baseline' | 'ageing'>;
 
 /** Nothing is kept of a module that has been replaced since: its installation date tells. */
 const ofThisModule = (earlier: EarlierAssessment | null, { installedOn }: ModuleEntry) =>

@@ -7,7 +7,9 @@ import {
   type Hazard,
 } from '../diagnosis/index.js';
 import type { ModuleEntry } from '../telemetry/index.js';
-import type { BackupSettings, ClosingJudgement, ModuleAssessment } from './types.js';
+import type { ClosingJudgement } from './closing-judgement.js';
+import type { ModuleAssessment } from './module-assessment.js';
+import type { BackupSettings } from './settings.js';
 
 /** What hands on any module must reckon with. */
 export const electrical: Hazard[] = ['charged-capacitor', 'live-parts'];

@@ -1,7 +1,44 @@
-import { quantity, statement } from '../diagnosis/index.js';
+import { quantity, statement, type Statement } from '../diagnosis/index.js';
 import { quantileOfSorted } from './robust.js';
 import type { Trend } from './reserve-trend.js';
-import type { BackupSettings, LimitDate, Range, ReserveForecast } from './types.js';
+import type { BackupSettings } from './settings.js';
+
+/** A value with its P10 and P90. */
+export interface Range {
+  p10: number;
+  p50: number;
+  p90: number;
+}
+
+export type RefusalReason =
+  | 'too-few-tests'
+  | 'too-short-a-time'
+  | 'slope-not-distinguishable'
+  | 'changed-suddenly'
+  | 'no-temperature'
+  | 'beyond-horizon';
+
+/** Date at which the reserve falls under a limit, s since the epoch. */
+export interface LimitDate {
+  limit: number;
+  state: 'forecast' | 'already-under' | 'beyond-horizon';
+  /** `null` unless forecast. A bound beyond the horizon is given as the horizon, and said in `openEnded`. */
+  date_s: Range | null;
+  /** True where P90 lies beyond the horizon. */
+  openEnded: boolean;
+}
+
+export type ReserveForecast =
+  | {
+      state: 'forecast';
+      /** Loss of capacitance, and so of stored energy, in a year at the temperatures seen, as a share of the present one. */
+      lossPerYear: Range;
+      /** Under 1.5 and under 1.0 (settings). */
+      limits: LimitDate[];
+      horizon_s: number;
+      standsOn: Statement[];
+    }
+  | { state: 'refused'; reason: RefusalReason; sentence: Statement };
 
 const day_s = 86400;
 /** A slope that is down in fewer draws than this share is not told from none. */

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { assessHealth } from './health-contact.js';
+import type { ReserveNow } from './present-reserve.js';
 import { day_s, module, readings, start_s } from './sample-modules.js';
-import type { ReserveNow } from './types.js';
 
 const unknown: ReserveNow = { state: 'unknown', reason: { text: '', quantities: {} } };
 /** One discharge a day at noon. */

@@ -1,5 +1,14 @@
 import type { ModuleEntry } from '../telemetry/index.js';
-import type { HealthAssessment, ModuleReadings, ReserveNow } from './types.js';
+import type { ModuleReadings } from './module-readings.js';
+import type { ReserveNow } from './present-reserve.js';
+
+export interface HealthAssessment {
+  state: 'good' | 'fault' | 'stuck' | 'unknown';
+  /** Since when the contact has read as it does, or against the evidence, s since the epoch. */
+  since_s: number | null;
+  /** What a stuck contact contradicts: `null` unless stuck. */
+  sign: 'good-under-minimum-voltage' | 'good-without-reserve' | 'no-longer-follows' | null;
+}
 
 /** Fault must last this long to count: relays chatter when the mains return. */
 const faultLasts_s = 600;

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
+import type { ClosingTrace, JudgeClosingInput } from './closing-judgement.js';
 import { BackupInputError } from './errors.js';
 import { judgeClosing } from './judge-closing.js';
 import { circuit, module, start_s, trace } from './sample-modules.js';
-import type { ClosingTrace, JudgeClosingInput } from './types.js';
 
 const judge = (of: ClosingTrace, changed: Partial<JudgeClosingInput> = {}) =>
   judgeClosing({

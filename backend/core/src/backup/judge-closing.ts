@@ -1,11 +1,11 @@
 import { statement, quantity, type Statement } from '../diagnosis/index.js';
 import { circuitsOf, closingDemand } from './closing-energy.js';
+import type { ClosingJudgement, ClosingTrace, JudgeClosingInput } from './closing-judgement.js';
 import { BackupInputError } from './errors.js';
 import { estimateCapacitor } from './estimate-capacitor.js';
 import { longestDrive } from './longest-drive.js';
 import { filled } from './robust.js';
 import { defaultBackupSettings } from './settings.js';
-import type { ClosingJudgement, ClosingTrace, JudgeClosingInput } from './types.js';
 
 /** Opening that counts as shut, %: half a percent is what a position count can be off after overdrive. COMMON PRACTICE. */
 export const shutOpening_pct = 0.5;

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { assessModule } from './assess-module.js';
+import type { ClosingJudgement } from './closing-judgement.js';
+import type { AssessModuleInput, ModuleAssessment } from './module-assessment.js';
 import { circuit, closing, dailyTests, day_s, module, readings, start_s, wobble } from './sample-modules.js';
-import type { AssessModuleInput, ClosingJudgement, ModuleAssessment } from './types.js';
 
 const days = 120;
 const now_s = start_s + days * day_s;

@@ -1,6 +1,22 @@
 import { BackupInputError } from './errors.js';
 import { medianInPlace, select } from './robust.js';
-import type { ModuleReadings, PowerLoss } from './types.js';
+
+/** Columns of the module's readings, in time order; a missing value is `NaN`. */
+export interface ModuleReadings {
+  time_s: Float64Array;
+  voltage_V: Float64Array;
+  current_A: Float64Array;
+  temperature_K: Float64Array;
+  mains: Float64Array;
+  health: Float64Array;
+}
+
+/** One stretch with the mains contact gone. */
+export interface PowerLoss {
+  from_s: number;
+  /** `null`: still gone at the last reading. */
+  to_s: number | null;
+}
 
 /** Losses with less than this between them are one. */
 const joined_s = 120;

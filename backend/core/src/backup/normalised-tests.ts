@@ -1,3 +1,4 @@
+import type { ClosingJudgement } from './closing-judgement.js';
 import { findSteps, scatterOfTests, type Step } from './find-steps.js';
 import { filled, median } from './robust.js';
 import {
@@ -7,9 +8,9 @@ import {
   fitLaw,
   lawFromDifferences,
   type LawFit,
+  type TemperatureLaw,
 } from './temperature-law.js';
 import { ageingRates, referenceTemperature_K, weightedAge } from './weighted-age.js';
-import type { ClosingJudgement, TemperatureLaw } from './types.js';
 
 /** All tests that can be compared like with like, and what they have in common. */
 export interface NormalisedTests {

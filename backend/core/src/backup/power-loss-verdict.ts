@@ -1,6 +1,6 @@
 import { quantity, statement, type Hazard, type Statement } from '../diagnosis/index.js';
 import { refrigerantFacts } from '../refrigerants/index.js';
-import type { PowerLossReview } from './types.js';
+import type { PowerLossReview } from './power-loss-review.js';
 
 /** A review before words are put to it. */
 export type BareReview = Omit<PowerLossReview, 'verdict' | 'caution' | 'findings'>;

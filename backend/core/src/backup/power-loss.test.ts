@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { saturationPressure } from '../refrigerants/index.js';
+import type { ClosingJudgement } from './closing-judgement.js';
+import type { ReviewPowerLossInput } from './power-loss-review.js';
 import { reviewPowerLoss } from './power-loss.js';
 import { assessModule } from './assess-module.js';
 import {
@@ -13,7 +15,6 @@ import {
   start_s,
   trace,
 } from './sample-modules.js';
-import type { ClosingJudgement, ReviewPowerLossInput } from './types.js';
 
 const lost_s = start_s + 30 * day_s;
 const back_s = lost_s + 1800;

@@ -1,18 +1,18 @@
 import type { CircuitEntry, CircuitSeries } from '../telemetry/index.js';
 import { circuitsOf } from './closing-energy.js';
 import { shutOpening_pct } from './judge-closing.js';
+import type { PowerLoss } from './module-readings.js';
 import { floodbackLasts_s, lossFindings } from './power-loss-findings.js';
+import type {
+  CircuitAroundLoss,
+  CircuitLossReview,
+  PowerLossReview,
+  ReviewPowerLossInput,
+} from './power-loss-review.js';
 import { cautionOf, hazardsOf, verdictOf, type BareReview } from './power-loss-verdict.js';
 import { failedToShut } from './proof.js';
 import { mostPassed_kg } from './refrigerant-passed.js';
 import { restartFigures, restartOf } from './restart.js';
-import type {
-  CircuitAroundLoss,
-  CircuitLossReview,
-  PowerLoss,
-  PowerLossReview,
-  ReviewPowerLossInput,
-} from './types.js';
 
 /** How long before the loss a value still counts as the one at the moment. */
 const before_s = 300;

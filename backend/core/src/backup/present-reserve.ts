@@ -5,7 +5,34 @@ import type { NormalisedTests } from './normalised-tests.js';
 import { reserveOf, type TestReserves } from './reserve.js';
 import type { Trend } from './reserve-trend.js';
 import { median, medianInPlace } from './robust.js';
-import type { ReserveCase, ReserveNow } from './types.js';
+
+/** Reserve in one situation. */
+export interface ReserveCase {
+  situation: 'fully-open-coldest' | 'fully-open-now' | 'present-opening';
+  reserve: number;
+  interval: { p10: number; p90: number };
+  usableEnergy_J: number;
+  closingEnergy_J: number;
+  temperature_K: number;
+  opening_pct: number;
+  voltage_V: number;
+  capacitance_F: number;
+  esr_Ohm: number;
+}
+
+export type ReserveNow =
+  | {
+      state: 'known';
+      /** Worst case first; the first is the closing reserve that screens show. */
+      cases: ReserveCase[];
+      /** How many tests it stands on, and when the last of them was. */
+      closings: number;
+      lastClosing_s: number;
+      /** Whether ESR was measured or is the rated value taken for want of finely sampled tests. */
+      esrFrom: 'measured' | 'rated';
+      standsOn: Statement[];
+    }
+  | { state: 'unknown'; reason: Statement };
 
 const normalP90 = 1.2816;
 /** Recent tests whose median stands for now where there is no trend. */

@@ -1,5 +1,15 @@
 import { quantity, statement, type Statement } from '../diagnosis/index.js';
-import type { BackupSettings, ClosingJudgement, ProofState } from './types.js';
+import type { ClosingJudgement } from './closing-judgement.js';
+import type { BackupSettings } from './settings.js';
+
+export type ProofState =
+  | { state: 'proven'; lastProof_s: number; age_s: number; kind: 'self-test' | 'power-loss' }
+  | {
+      state: 'unproven';
+      reason: 'no-closing' | 'too-old' | 'telemetry-too-coarse' | 'did-not-shut' | 'no-travel';
+      lastProof_s: number | null;
+      sentence: Statement;
+    };
 
 const day_s = 86400;
 

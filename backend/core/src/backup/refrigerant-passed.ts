@@ -1,6 +1,6 @@
 import { liquidDensity, saturationTemperature } from '../refrigerants/index.js';
 import type { CircuitEntry } from '../telemetry/index.js';
-import type { CircuitAroundLoss } from './types.js';
+import type { CircuitAroundLoss } from './power-loss-review.js';
 
 /**
  * Upper bound of the refrigerant that can have passed through what stayed open: liquid all the way, as dense as it can

@@ -6,8 +6,9 @@ import {
   moduleFinding,
   type FindingContext,
 } from './finding-parts.js';
-import { caseUncertainty } from './present-reserve.js';
-import type { BackupSettings, LimitDate, ReserveCase } from './types.js';
+import type { LimitDate } from './forecast.js';
+import { caseUncertainty, type ReserveCase } from './present-reserve.js';
+import type { BackupSettings } from './settings.js';
 
 const day_s = 86400;
 const month_s = 30 * day_s;

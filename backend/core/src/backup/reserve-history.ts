@@ -1,6 +1,17 @@
 import type { NormalisedTests } from './normalised-tests.js';
 import { medianInPlace } from './robust.js';
-import type { ReservePoint } from './types.js';
+
+export interface ReservePoint {
+  time_s: number;
+  /** Reserve at the lowest temperature seen, from fully open. */
+  reserve: number;
+  /** One standard uncertainty of this one point, `null` where the curve gave none. */
+  uncertainty: number | null;
+  /** Tests joined into this point by their median: 1 for the last weeks, several further back. */
+  tests: number;
+  /** Whether any of them was a proof closing. */
+  proof: boolean;
+}
 
 /** Points of the reserve's history: the last 60 tests one by one, further back in medians of at most 60 groups. */
 export function historyPoints(tests: NormalisedTests, reserve: Float64Array): ReservePoint[] {

@@ -1,6 +1,7 @@
 import { superheat } from '../superheat/index.js';
 import type { CircuitEntry, CircuitSeries } from '../telemetry/index.js';
-import type { CircuitAroundLoss, PowerLoss } from './types.js';
+import type { PowerLoss } from './module-readings.js';
+import type { CircuitAroundLoss } from './power-loss-review.js';
 
 const restartWindow_s = 600;
 

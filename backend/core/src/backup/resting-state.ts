@@ -3,7 +3,31 @@ import type { ClosingDemand } from './closing-energy.js';
 import type { Step } from './find-steps.js';
 import type { OpenCircuitDecay, RestingFigures } from './module-readings.js';
 import { backupRuntime } from './runtime.js';
-import type { BackupSettings, ChargerAssessment, LeakageAssessment, WeakCellAssessment } from './types.js';
+import type { BackupSettings } from './settings.js';
+
+export interface LeakageAssessment {
+  state: 'normal' | 'leaking' | 'unknown';
+  /** Charging current that the module keeps drawing when full, A (positive = into the module). */
+  floatCurrent_A: number | null;
+  /** Leakage worked out from the fall of voltage with nothing drawn from it, A. */
+  decayCurrent_A: number | null;
+  limit_A: number;
+  /** Time from full until the reserve falls under 1 with the mains gone and the valve not yet driven, s. */
+  timeToUnable_s: number | null;
+}
+
+export interface WeakCellAssessment {
+  state: 'none-seen' | 'suspected' | 'unknown';
+  sign: 'shorted-cell' | 'lost-cell-capacitance' | 'decay-stops-after-one-cell' | null;
+  /** Of the string, by the sign. */
+  cellsAffected: number | null;
+}
+
+export interface ChargerAssessment {
+  state: 'reaches' | 'under-voltage' | 'unknown';
+  voltage_V: number | null;
+  target_V: number;
+}
 
 /** Mains this long, and the charger has had its time. */
 const chargingTime_s = 6 * 3600;

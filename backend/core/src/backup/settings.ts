@@ -1,4 +1,27 @@
-import type { BackupSettings } from './types.js';
+export interface BackupSettings {
+  /** A proof closing older than this no longer proves, days. */
+  proofValidity_d: number;
+  /** Reserve limits, worst first shown: fading under the first, unable under the second. */
+  fadingReserve: number;
+  unableReserve: number;
+  /** Tests in the first this many days give the module's own new value. */
+  newPeriod_d: number;
+  /** Life doubles per this many K lower. */
+  lifeDoubling_K: number;
+  /** Forecast no further than this, days. */
+  horizon_d: number;
+  /** A date under the fading limit nearer than this is a finding, days. */
+  warnAhead_d: number;
+  /** Charged voltage may be this share under the rated voltage. */
+  chargerTolerance: number;
+  /** Leakage over this, per farad at 298.15 K, is a finding, A/F. */
+  leakageLimit_A_F: number;
+  /** Travel that a closing must show to prove anything, %. */
+  proofTravel_pct: number;
+  bootstrapDraws: number;
+  /** Makes the bootstrap repeatable: the same data and seed give the same interval. */
+  seed: number;
+}
 
 /**
  * What the analysis assumes unless it is told otherwise. Reserve limits and proof validity are the project's own

@@ -1,5 +1,16 @@
 import type { NormalisedTests } from './normalised-tests.js';
-import type { SuddenChange } from './types.js';
+
+export interface SuddenChange {
+  at_s: number;
+  /** Tests after the change that confirm it, the first included. */
+  tests: number;
+  /** With one standard uncertainty each. */
+  capacitanceRatio: number | null;
+  capacitanceRatioUncertainty: number | null;
+  esrRatio: number | null;
+  esrRatioUncertainty: number | null;
+  reserveRatio: number;
+}
 
 /** First test after the last step of capacitance: what the module is now stands on it and those after it. */
 export const lastStepIndex = (tests: NormalisedTests): number =>

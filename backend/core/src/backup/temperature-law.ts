@@ -1,7 +1,17 @@
 import { fitLinear, residuals, standardError } from './linear-fit.js';
 import { filled, median, medianInPlace, spreadAround } from './robust.js';
 import { referenceTemperature_K } from './weighted-age.js';
-import type { TemperatureLaw } from './types.js';
+
+export interface TemperatureLaw {
+  /** ln C rises by this per K. */
+  capacitancePerK: number;
+  capacitancePerKUncertainty: number;
+  /** ln ESR changes by this per K (negative: falls with temperature). */
+  esrPerK: number;
+  esrPerKUncertainty: number;
+  from: 'learned' | 'prior';
+  span_K: number;
+}
 
 interface Prior {
   mean: number;

@@ -1,0 +1,62 @@
+import type { Finding } from '../diagnosis/index.js';
+import type { CircuitEntry, ModuleEntry } from '../telemetry/index.js';
+import type { AgeingMonth } from './ageing-months.js';
+import type { ModuleBaseline } from './baseline.js';
+import type { ClosingJudgement } from './closing-judgement.js';
+import type { EarlierAssessment } from './earlier.js';
+import type { ReserveForecast } from './forecast.js';
+import type { HealthAssessment } from './health-contact.js';
+import type { ModuleReadings } from './module-readings.js';
+import type { ReserveNow } from './present-reserve.js';
+import type { ProofState } from './proof.js';
+import type { ReservePoint } from './reserve-history.js';
+import type { ChargerAssessment, LeakageAssessment, WeakCellAssessment } from './resting-state.js';
+import type { BackupSettings } from './settings.js';
+import type { SuddenChange } from './sudden-change.js';
+import type { TemperatureLaw } from './temperature-law.js';
+
+export interface ModuleAssessment {
+  module: number;
+  /** By the registry; another date later on means another module in the same place. */
+  installedOn: string;
+  assessedAt_s: number;
+  reserve: ReserveNow;
+  reserveHistory: ReservePoint[];
+  forecast: ReserveForecast;
+  proof: ProofState;
+  leakage: LeakageAssessment;
+  weakCell: WeakCellAssessment;
+  charger: ChargerAssessment;
+  health: HealthAssessment;
+  /** Now, at 298.15 K and the usual current, each with one standard uncertainty; `null` where no test gave it. */
+  capacitance_F: number | null;
+  capacitanceUncertainty_F: number | null;
+  esr_Ohm: number | null;
+  esrUncertainty_Ohm: number | null;
+  baseline: ModuleBaseline;
+  /** Months with a comparable test, in time order. */
+  ageing: AgeingMonth[];
+  temperatureLaw: TemperatureLaw;
+  suddenChange: SuddenChange | null;
+  /** Age weighted by temperature since the first test, in days at 298.15 K. */
+  weightedAge_d: number | null;
+  lowestTemperature_K: number | null;
+  findings: Finding[];
+}
+
+export interface AssessModuleInput {
+  module: ModuleEntry;
+  circuits: CircuitEntry[];
+  /** Time order, the last 400 days at most. */
+  closings: ClosingJudgement[];
+  /** The last 7 to 30 days. */
+  readings: ModuleReadings;
+  now_s: number;
+  /** Opening of the module's valves now, for the reserve from there; left out where unknown. */
+  presentOpening_pct?: number | null;
+  /** What is in the circuits, for the cautions; left out where unknown. */
+  refrigerant?: string;
+  /** What the last assessment knew, for what the closings no longer reach back to; left out where there was none. */
+  earlier?: EarlierAssessment | null;
+  settings?: Partial<BackupSettings>;
+}
