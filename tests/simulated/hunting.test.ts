@@ -152,11 +152,13 @@ describe('two circuits on one water', () => {
 });
 
 describe('the steady floor', () => {
-  // Over 80 such circuits 99 % of 227 claimed parts lay within 1 K, the worst 1.1 K away; draws of five of them meet both
-  // limits in 99.8 %.
-  it('lies within 1 K of the truth in at least 85 % of the parts of load in which it is claimed, and never 1.5 K away', () => {
+  // Over 420 such circuits (1028 claimed parts, 2.4 a circuit) the floor lay at most 0.70 K from the truth; 120 of them, with
+  // 299 parts, were simulated only once the rule was settled. Over 700 more with other setpoints, days, missing samples,
+  // loads, staged compressors and faults 614 claimed parts lay within 0.87 K. Ten circuits claim under eight parts in one
+  // draw of 50 000.
+  it('lies within 1 K of the truth in every part of load in which it is claimed', () => {
     const errors: number[] = [];
-    for (let k = 0; k < 5; k++) {
+    for (let k = 0; k < 10; k++) {
       const simulated = simulateCircuit(
         make(40_000 + k, {
           days: 14,
@@ -171,11 +173,8 @@ describe('the steady floor', () => {
     console.log(
       `steady floor, ${errors.length} parts claimed, errors: ${errors.map((e) => e.toFixed(2)).join(' ')}`,
     );
-    expect(errors.length).toBeGreaterThan(4);
-    expect(errors.filter((error) => Math.abs(error) <= 1).length / errors.length).toBeGreaterThanOrEqual(
-      0.85,
-    );
-    expect(Math.max(...errors.map(Math.abs))).toBeLessThan(1.5);
+    expect(errors.length).toBeGreaterThanOrEqual(8);
+    expect(Math.max(...errors.map(Math.abs))).toBeLessThanOrEqual(1);
   });
 
   it('is not claimed from one setpoint alone', () => {

@@ -172,8 +172,9 @@ describe('pictures of hunting', () => {
       {
         against: 'compressor-load',
         parts: [
-          { ...part, from: 0, to: 20, floor_K: null },
-          { ...part, from: 20, to: 40, floor_K: 4 },
+          { ...part, from: 0, to: 20, floor_K: null, bracketed: false },
+          { ...part, from: 20, to: 40, floor_K: 4, bracketed: true },
+          { ...part, from: 40, to: 60, floor_K: 5, bracketed: false },
         ],
         points: [],
       },
@@ -184,6 +185,13 @@ describe('pictures of hunting', () => {
       [0, null],
       [20, 4],
       [40, 4],
+      [40, null],
+    ]);
+    expect(find(option, 'Floor at most')?.data).toEqual([
+      [0, null],
+      [20, null],
+      [40, 5],
+      [60, 5],
     ]);
   });
 });

@@ -211,6 +211,8 @@ export interface FloorData {
     to: number;
     floor_K: number | null;
     uncertainty_K: number | null;
+    /** False: the circuit might hold less. */
+    bracketed: boolean;
     steadyWindows: number;
     huntingWindows: number;
     steadyHours: number;
@@ -219,7 +221,7 @@ export interface FloorData {
   floodbackLimit_K?: number;
 }
 
-/** Windows as points (filled: steady, hollow: hunting) and the floor as a stair where it is claimed. */
+/** Windows as points (filled: steady, hollow: hunting) and the floor as a stair: thick where claimed, thin where only bounded. */
 export function floorOption(floor: FloorData, theme: ChartTheme, system: UnitSystem): EChartsOption {
   const difference = scaleOf('temperature-difference', system);
   const place = (entry: FloorData['points'][number]): [number, number] => [
@@ -227,14 +229,15 @@ export function floorOption(floor: FloorData, theme: ChartTheme, system: UnitSys
     difference.convert(entry.superheat_K),
   ];
   const hollow = { color: 'transparent', borderColor: theme.plot[1], borderWidth: 1.5 };
-  const stair = floor.parts.flatMap((part): [number, number | null][] =>
-    part.floor_K === null
-      ? [[part.from, null]]
-      : [
-          [part.from, difference.convert(part.floor_K)],
-          [part.to, difference.convert(part.floor_K)],
-        ],
-  );
+  const stair = (bracketed: boolean) =>
+    floor.parts.flatMap((part): [number, number | null][] =>
+      part.floor_K === null || part.bracketed !== bracketed
+        ? [[part.from, null]]
+        : [
+            [part.from, difference.convert(part.floor_K)],
+            [part.to, difference.convert(part.floor_K)],
+          ],
+    );
   return {
     ...base(theme),
     legend: legend(theme, [], {
@@ -244,6 +247,7 @@ export function floorOption(floor: FloorData, theme: ChartTheme, system: UnitSys
         { name: 'Steady window', icon: 'circle' },
         { name: 'Hunting window', icon: 'circle', itemStyle: hollow },
         { name: 'Steady floor', icon: legendIcons.solid },
+        { name: 'Floor at most', icon: legendIcons.solid },
         { name: 'Floodback limit', icon: legendIcons.dashed },
       ],
       type: 'plain',
@@ -281,7 +285,8 @@ export function floorOption(floor: FloorData, theme: ChartTheme, system: UnitSys
         itemStyle: hollow,
         animation: false,
       },
-      line('Steady floor', stair, { color: theme.ink, width: 2.5 }),
+      line('Steady floor', stair(true), { color: theme.ink, width: 2.5 }),
+      line('Floor at most', stair(false), { color: theme.ink, width: 1 }),
       line(
         'Floodback limit',
         floor.floodbackLimit_K === undefined

@@ -31,12 +31,13 @@ export interface SpanSummary {
 export interface FloorPart {
   from: number;
   to: number;
-  /** Lowest superheat seen to be held steadily in this part; null: too little data, or no clear lower end. */
+  /** Lowest superheat seen to be held steadily in this part, at its middle; null: too little data, or no clear lower end. */
   floor_K: number | null;
+  /** Standard uncertainty: sensors, scatter of the windows and doubt of the limit; of an upper bound, how far down the circuit was not seen. */
   uncertainty_K: number | null;
   /** The highest superheat under the floor at which the circuit hunted or was restless here; null: never seen so, the floor may lie lower. */
   huntedUpTo_K: number | null;
-  /** Whether that was seen close below it, within 0.75 K, in two windows or more: the floor lies there. Else it is an upper bound. */
+  /** Whether the circuit was seen restless close below and steady close above, and often enough: the floor lies there. Else it is an upper bound. */
   bracketed: boolean;
   steadyWindows: number;
   /** Windows that hunted or were restless. */

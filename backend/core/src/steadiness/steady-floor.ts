@@ -1,37 +1,59 @@
-import { quantileSorted, sortedFinite } from '../signals/statistics.js';
 import type { FloorPart, FloorPoint, SteadyFloor } from './circuit-assessment.js';
+import { crossingAt, type FloorCrossing } from './floor-crossing.js';
+import { calmOf, isDisturbed, restless, restlessnessOf, roomOf } from './restlessness.js';
 import { hunts } from './summaries.js';
 import type { WindowJudgement } from './window-judgement.js';
 
-/** Support that a part of the curve needs before a floor is claimed. */
+/** Support that a part of the curve needs before it has a floor. Judgement, no source. */
 export const floorSupport = {
   partWidth_pct: 10,
+  /** From a part's middle to the windows that say something of it: its own, and half of each neighbour's. */
+  nearby_pct: 15,
   steadyWindows: 4,
   steadyHours: 4,
   leastMinutes: 30,
-  restlessWindows: 2,
-  bracket_K: 0.75,
+  /** Share of the windows that may be restless above the floor or steady below it. */
+  misplacedShare: 0.2,
 };
 
-/**
- * A window is restless when it hunts, or when its robust spread passes this many times the circuit's own calm spread,
- * the median over the third of its windows with the highest superheat. Bounds keep a circuit that is always calm, or
- * never, from setting its own measure. Judgement, no source.
- */
-export const restless = { timesCalm: 2.5, least_K: 0.3, most_K: 0.6 };
+/** What it needs besides before the floor is claimed to lie there. Judgement, no source. */
+export const floorClaim = {
+  restlessWindows: 2,
+  /** From the highest restless window to the lowest steady one, and from where they part to the windows that count. */
+  bracket_K: 1,
+  windows: 8,
+  /**
+   * From the floor up to the calm windows; nearer to it the circuit is not at its calmest. Their mean load must lie in
+   * the part, too: calm changes with load.
+   */
+  calmAbove_K: 1.5,
+  /** By how much superheat must have been varied, standard deviation. */
+  variation_K: 0.2,
+  uncertainty_K: 0.2,
+  /** Share of the windows a kelvin or more above the floor that may swing at a period, however little. */
+  swingingShare: 0.5,
+  /** Relative doubt of the limit of restlessness: one an eighth higher or lower would be as good. */
+  limitDoubt: 0.125,
+};
 
 interface Point extends FloorPoint {
   minutes: number;
   uncertainty_K: number;
+  robustSpread_K: number;
+  restlessness: number;
+  disturbed: boolean;
+  oscillating: boolean;
 }
 
 /**
  * Steady floor: the lowest superheat that the circuit has been seen to hold steadily, per part of load (or of valve
  * opening where no load is sent). It is where the minimum stable superheat line (Huelle, from memory) is looked for.
  *
- * In each part the superheat that best parts steady windows from restless ones is sought; the floor is the lowest steady
- * window above it. Where the circuit was not seen restless close below, or where it mostly hunts there, so that the loop may
- * have given way before the evaporator (`bracketed` false), the floor is an upper bound: it might hold less. Parts with too little data, or where restless and steady windows mix, have no floor.
+ * In each part the superheat that best parts steady windows from restless ones is sought. Where both were seen close to
+ * it, the floor is where restlessness passes its limit, read from all windows near it (`bracketed`). Else it is the
+ * lowest steady window, an upper bound: the circuit might hold less. So too where the loop may have given way before the
+ * evaporator, and where entering water is not measured, so that restlessness cannot be told from the growth that any
+ * spread shows towards low superheat. Parts with too little data, or where restless and steady windows mix, have no floor.
  */
 export function steadyFloorOf(windows: readonly WindowJudgement[]): SteadyFloor | null {
   const usable = windows.filter(
@@ -40,37 +62,42 @@ export function steadyFloorOf(windows: readonly WindowJudgement[]): SteadyFloor 
       window.superheat.minutes >= floorSupport.leastMinutes &&
       window.oscillation.oscillating !== null,
   );
-  if (usable.length === 0) return null;
-  const withLoad = usable.filter((window) => window.conditions.compressorLoad_pct !== null);
-  const byLoad = withLoad.length >= 0.8 * usable.length;
-  const limit_K = restlessSpread(usable);
+  const mostly = (has: (window: WindowJudgement) => boolean) =>
+    usable.filter(has).length >= 0.8 * usable.length;
+  const byLoad = mostly((window) => window.conditions.compressorLoad_pct !== null);
+  const roomKnown = mostly((window) => roomOf(window) !== null);
   const points: Point[] = [];
   for (const window of usable) {
     const at = byLoad ? window.conditions.compressorLoad_pct : window.conditions.valveOpening_pct;
-    if (at === null) continue;
+    const room_K = roomKnown ? roomOf(window) : null;
+    if (at === null || (roomKnown && room_K === null)) continue;
     const held = window.superheat!;
-    const hunting = hunts(window);
     points.push({
       from_s: window.from_s,
       at,
       superheat_K: held.mean_K,
       spread_K: held.spread_K,
-      hunting,
-      steady: !hunting && held.robustSpread_K <= limit_K,
+      hunting: hunts(window),
+      steady: false,
       minutes: held.minutes,
       uncertainty_K: held.uncertainty_K,
+      robustSpread_K: held.robustSpread_K,
+      restlessness: restlessnessOf(window, room_K),
+      disturbed: isDisturbed(window),
+      oscillating: window.oscillation.oscillating === true,
     });
   }
   if (points.length === 0) return null;
   const width = floorSupport.partWidth_pct;
-  const groups = new Map<number, Point[]>();
-  for (const point of points) {
-    const part = Math.min(Math.floor(point.at / width), 100 / width - 1);
-    groups.set(part, [...(groups.get(part) ?? []), point]);
+  const parts: FloorPart[] = [];
+  for (let from = 0; from < 100; from += width) {
+    const last = from + width >= 100;
+    const inside = points.filter((point) => point.at >= from && (last || point.at < from + width));
+    if (inside.length > 0) parts.push(floorOfPart(from, inside, points, roomKnown));
   }
   return {
     against: byLoad ? 'compressor-load' : 'valve-opening',
-    parts: [...groups].sort(([a], [b]) => a - b).map(([part, inside]) => floorOfPart(part * width, inside)),
+    parts,
     points: points.map(({ from_s, at, superheat_K, spread_K, hunting, steady }) => ({
       from_s,
       at,
@@ -82,14 +109,21 @@ export function steadyFloorOf(windows: readonly WindowJudgement[]): SteadyFloor 
   };
 }
 
-function restlessSpread(windows: readonly WindowJudgement[]): number {
-  const bySuperheat = [...windows].sort((a, b) => b.superheat!.mean_K - a.superheat!.mean_K);
-  const calm = bySuperheat.slice(0, Math.ceil(windows.length / 3));
-  const spread = quantileSorted(sortedFinite(calm.map((window) => window.superheat!.robustSpread_K)), 0.5);
-  return Math.min(restless.most_K, Math.max(restless.least_K, restless.timesCalm * spread));
-}
-
-function floorOfPart(from: number, points: readonly Point[]): FloorPart {
+/** Says of the points inside which are steady, and of the part where its floor lies. */
+function floorOfPart(
+  from: number,
+  inside: readonly Point[],
+  all: readonly Point[],
+  roomKnown: boolean,
+): FloorPart {
+  const middle = from + floorSupport.partWidth_pct / 2;
+  const nearby = all.filter(
+    (point) => !point.disturbed && Math.abs(point.at - middle) <= floorSupport.nearby_pct,
+  );
+  const calm = calmOf(nearby);
+  const limit = calm.restlessness * (roomKnown ? restless.timesCalm : restless.timesCalmWithoutRoom);
+  for (const point of inside) point.steady = isSteady(point, limit);
+  const points = inside.filter((point) => !point.disturbed);
   const steady = points.filter((point) => point.steady);
   const stirred = points.filter((point) => !point.steady);
   const steadyHours = steady.reduce((sum, point) => sum + point.minutes, 0) / 60;
@@ -104,31 +138,69 @@ function floorOfPart(from: number, points: readonly Point[]): FloorPart {
     huntingWindows: stirred.length,
     steadyHours,
   };
-  const threshold = bestParting(points);
+  const threshold_K = bestParting(points);
   const above = steady
-    .filter((point) => point.superheat_K >= threshold)
+    .filter((point) => point.superheat_K >= threshold_K)
     .sort((a, b) => a.superheat_K - b.superheat_K);
-  const underneath = stirred.filter((point) => point.superheat_K < threshold);
-  const below = underneath.map((point) => point.superheat_K);
+  const below = stirred
+    .filter((point) => point.superheat_K < threshold_K)
+    .sort((a, b) => b.superheat_K - a.superheat_K);
   // Restless all over the part, at high superheat as at low, says nothing of a floor.
-  const misplaced = stirred.length - below.length + (steady.length - above.length);
+  const misplaced = points.length - above.length - below.length;
   if (above.length < floorSupport.steadyWindows || steadyHours < floorSupport.steadyHours) return part;
-  if (misplaced > 0.2 * points.length) return part;
-  const lowest = above[0];
-  part.floor_K = lowest.superheat_K;
-  part.huntedUpTo_K = below.length > 0 ? Math.max(...below) : null;
-  part.bracketed =
-    part.huntedUpTo_K !== null &&
-    below.length >= floorSupport.restlessWindows &&
-    underneath.filter((point) => point.hunting).length <= below.length / 2 &&
-    lowest.superheat_K - part.huntedUpTo_K <= floorSupport.bracket_K;
-  // How far down it might have gone unseen: half of the way to the restless windows, or to the next steady ones.
-  const resolution =
-    part.huntedUpTo_K === null
-      ? above[2].superheat_K - lowest.superheat_K
-      : lowest.superheat_K - part.huntedUpTo_K;
-  part.uncertainty_K = Math.hypot(lowest.uncertainty_K, resolution / 2);
+  if (misplaced > floorSupport.misplacedShare * points.length) return part;
+  const near = nearby
+    .filter((point) => Math.abs(point.superheat_K - threshold_K) <= floorClaim.bracket_K)
+    .map((point) => ({ ...point, excess: Math.log(point.restlessness / limit) }));
+  const crossing = roomKnown && near.length >= floorClaim.windows ? crossingAt(near, middle) : null;
+  const claimed =
+    crossing !== null &&
+    isFixed(crossing, threshold_K, above, below) &&
+    calm.superheat_K >= crossing.superheat_K + floorClaim.calmAbove_K &&
+    Math.abs(calm.at - middle) <= floorSupport.partWidth_pct / 2 &&
+    !loopGivesWay(crossing, below, all);
+  part.bracketed = claimed;
+  part.floor_K = claimed ? crossing.superheat_K : above[0].superheat_K;
+  part.huntedUpTo_K = below.find((point) => point.superheat_K <= part.floor_K!)?.superheat_K ?? null;
+  // How far down an upper bound might have gone unseen: half of the way to the restless windows, or to the next steady ones.
+  const unseen_K =
+    below.length > 0
+      ? above[0].superheat_K - below[0].superheat_K
+      : above[2].superheat_K - above[0].superheat_K;
+  part.uncertainty_K = claimed
+    ? Math.hypot(above[0].uncertainty_K, crossing.uncertainty_K, floorClaim.limitDoubt / crossing.slope_per_K)
+    : Math.hypot(above[0].uncertainty_K, unseen_K / 2);
   return part;
+}
+
+const isSteady = (point: Point, limit: number): boolean =>
+  !point.hunting &&
+  point.robustSpread_K <= restless.most_K &&
+  (point.restlessness <= limit || point.robustSpread_K <= restless.least_K);
+
+/** Whether restless windows were seen under the crossing and steady ones over it, close by, and fix it well enough. */
+const isFixed = (
+  crossing: FloorCrossing,
+  threshold_K: number,
+  above: readonly Point[],
+  below: readonly Point[],
+): boolean =>
+  below.filter((point) => point.superheat_K <= crossing.superheat_K).length >= floorClaim.restlessWindows &&
+  above[0].superheat_K - below[0].superheat_K <= floorClaim.bracket_K &&
+  Math.abs(crossing.superheat_K - threshold_K) <= floorClaim.bracket_K &&
+  crossing.variation_K >= floorClaim.variation_K &&
+  crossing.uncertainty_K <= floorClaim.uncertainty_K;
+
+/**
+ * Whether the loop may have given way before the evaporator: the circuit mostly hunts below, or it swings at a period
+ * already well above.
+ */
+function loopGivesWay(crossing: FloorCrossing, below: readonly Point[], all: readonly Point[]): boolean {
+  const wellAbove = all.filter((point) => point.superheat_K >= crossing.superheat_K + 1);
+  return (
+    below.filter((point) => point.hunting).length > below.length / 2 ||
+    wellAbove.filter((point) => point.oscillating).length > floorClaim.swingingShare * wellAbove.length
+  );
 }
 
 /** Superheat at which `restless below, steady above` is wrong for the fewest windows; -Infinity where none is restless. */

@@ -8,6 +8,7 @@ import { Chart, type Drawing } from '../../components/chart.js';
 import { Say } from '../../components/say.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { decimals, formatDuration, formatQuantity, show } from '../../quantities/format-quantity.js';
+import type { UnitSystem } from '../../quantities/unit-system.js';
 import { CalendarStrip } from './calendar-strip.js';
 import { CircuitChoice, type Choice } from './circuit-choice.js';
 import { firstWindow } from './week-strip.js';
@@ -120,6 +121,19 @@ function Summary({ circuit }: { circuit: CircuitDetail }) {
   );
 }
 
+type FloorPart = NonNullable<CircuitAssessment['floor']>['parts'][number];
+
+/** What is said of a part of the curve: a floor, no more than an upper bound of it, or nothing. */
+function floorWords({ floor_K, uncertainty_K, bracketed }: FloorPart, units: UnitSystem): string {
+  if (floor_K === null) return 'no claim';
+  return bracketed
+    ? formatQuantity(
+        { kind: 'temperature-difference', value: floor_K, uncertainty: uncertainty_K ?? undefined },
+        units,
+      )
+    : `at most ${show(floor_K, 'temperature-difference', units)}`;
+}
+
 function Floor({
   assessment,
   floodbackLimit_K,
@@ -182,7 +196,7 @@ function Floor({
             draw={draw}
             height={360}
             label={`Superheat of ${floor.points.length} windows over ${floor.against === 'compressor-load' ? 'load' : 'opening'}, with the steady floor ${headroom ? `(${show(headroom.floor_K, 'temperature-difference', units)} at the loads it runs)` : 'where it is claimed'}`}
-            caption="A point per window: filled held steady, hollow hunted. The floor is drawn only where enough windows support it."
+            caption="A point per window: filled held steady, hollow hunted. The floor is drawn where enough windows support it: thick where it was seen from both sides, thin where it lies there or lower."
           />
           <details className="small">
             <summary>How much data supports each part</summary>
@@ -203,18 +217,7 @@ function Floor({
                       <td>
                         {decimals(part.from, 0)} to {decimals(part.to, 0)} %
                       </td>
-                      <td className="number">
-                        {part.floor_K === null
-                          ? 'no claim'
-                          : formatQuantity(
-                              {
-                                kind: 'temperature-difference',
-                                value: part.floor_K,
-                                uncertainty: part.uncertainty_K ?? undefined,
-                              },
-                              units,
-                            )}
-                      </td>
+                      <td className="number">{floorWords(part, units)}</td>
                       <td className="number">{part.steadyWindows}</td>
                       <td className="number">{part.huntingWindows}</td>
                       <td className="number">{decimals(part.steadyHours, 1)}</td>
