@@ -1,5 +1,5 @@
 import { quantity, statement, type Statement } from '../diagnosis/statement.js';
-import { oscillationLimits } from './detect-oscillation.js';
+import { oscillationLimits } from './oscillation-limits.js';
 
 /** One published index as a reader sees it: its name, what it says here, and what it means. */
 export interface IndexReading {

@@ -1,0 +1,26 @@
+/**
+ * How well a cycle keeps its phase: length of the sum of the cycle's phasors in eighths of the span (quarters under
+ * eight cycles) over the sum of their lengths, 0..1 (after Rayleigh's test of directions).
+ */
+export function phaseKeeping(time_s: Float64Array, value: Float64Array, period_s: number): number {
+  const n = time_s.length;
+  const span = time_s[n - 1] - time_s[0];
+  const parts = span / period_s >= 8 ? 8 : 4;
+  const c = new Float64Array(parts);
+  const s = new Float64Array(parts);
+  for (let i = 0; i < n; i++) {
+    const part = Math.min(parts - 1, Math.floor(((time_s[i] - time_s[0]) / span) * parts));
+    const angle = (2 * Math.PI * (time_s[i] - time_s[0])) / period_s;
+    c[part] += value[i] * Math.cos(angle);
+    s[part] += value[i] * Math.sin(angle);
+  }
+  let cosine = 0;
+  let sine = 0;
+  let lengths = 0;
+  for (let part = 0; part < parts; part++) {
+    cosine += c[part];
+    sine += s[part];
+    lengths += Math.hypot(c[part], s[part]);
+  }
+  return lengths > 0 ? Math.hypot(cosine, sine) / lengths : 0;
+}
