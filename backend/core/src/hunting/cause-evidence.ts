@@ -1,6 +1,6 @@
 import { quantity, statement } from '../diagnosis/statement.js';
 import type { Weigh } from './hunting-causes.js';
-import { nearShutForHunting_pct, type HuntingEvidence } from './hunting-evidence.js';
+import { followsUnder, nearShutForHunting_pct, type HuntingEvidence } from './hunting-evidence.js';
 
 /** What each piece of the evidence adds to or takes from the causes it bears on; weights are judgement, no source. */
 export function weighEvidence(evidence: HuntingEvidence, weigh: Weigh): void {
@@ -218,16 +218,26 @@ function weighNeighbours(e: HuntingEvidence, weigh: Weigh): void {
     );
     return;
   }
+  // As a circuit that swings less than a third as far follows this one, this one follows one that swings over three times
+  // as far; what its valve and load do then is the other's doing.
+  const follows = ratio !== null && ratio > 1 / followsUnder;
+  if (follows) {
+    weigh('valve-friction', -2);
+    weigh('loop-too-tight', -1);
+    weigh('load-or-water-swings', -1);
+  }
   weigh(
     'circuits-disturb-each-other',
-    3 * e.neighbourShare,
+    3 * e.neighbourShare + (follows ? 2 : 0),
     ratio === null
       ? statement(
           'Another circuit of the unit swings at the same period in {share} of {windows} hunting windows.',
           values,
         )
       : statement(
-          'Another circuit of the unit swings at the same period, {ratio} as far, in {share} of {windows} hunting windows.',
+          follows
+            ? 'Another circuit of the unit swings at the same period and far wider, {ratio} as far, in {share} of {windows} hunting windows: this one is swung along.'
+            : 'Another circuit of the unit swings at the same period, {ratio} as far, in {share} of {windows} hunting windows.',
           { ...values, ratio: quantity('share', ratio) },
         ),
   );

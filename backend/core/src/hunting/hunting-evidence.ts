@@ -167,7 +167,7 @@ function meanDirection(cycles: readonly number[]): { cycles: number; length: num
 }
 
 /** Two circuits that keep each other swinging both swing; a third of the other's swing parts that from following. */
-const followsUnder = 1 / 3;
+export const followsUnder = 1 / 3;
 
 interface SharedSwing {
   share: number;
