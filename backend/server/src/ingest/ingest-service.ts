@@ -1,11 +1,7 @@
 import { setImmediate as nextTurn, setTimeout as delay } from 'node:timers/promises';
 import { loadIngestUnits } from '../storage/ingest-registry.js';
-import {
-  emptyBatch,
-  IngestRepository,
-  type CommitSummary,
-  type IngestBatch,
-} from '../storage/ingest-repository.js';
+import { emptyBatch, type CommitSummary, type IngestBatch } from '../storage/ingest-batch.js';
+import { IngestRepository } from '../storage/ingest-repository.js';
 import { listen } from '../storage/notifications.js';
 import type { Database } from '../storage/database.js';
 import { applyRetention, type Retention } from '../storage/time-series.js';

@@ -2,6 +2,7 @@ export * from './circuit-series.js';
 export * from './database-errors.js';
 export * from './database.js';
 export * from './ensure-database.js';
+export * from './ingest-batch.js';
 export * from './ingest-registry.js';
 export * from './ingest-repository.js';
 export * from './migrate.js';

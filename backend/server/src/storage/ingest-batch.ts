@@ -1,0 +1,62 @@
+import type { SeriesRows } from './series-rows.js';
+
+export interface ClosingRow {
+  moduleId: number;
+  startedAt_ms: number;
+  /** From `startedAt_ms`, rising. */
+  time_s: Float64Array;
+  voltage_V: Float64Array;
+  current_A: Float64Array;
+  valveOpening_pct: Float64Array;
+}
+
+export interface PresenceRow {
+  unitId: number;
+  online: boolean;
+  since_ms: number;
+}
+
+export interface UnreadRow {
+  topic: string;
+  payload: Buffer;
+  reason: string;
+  detail: string;
+  receivedAt_ms: number;
+  /** The broker's own mark of the delivery; null where it has none. */
+  delivery: string | null;
+  /** The broker may be sending it again, not knowing that it was taken: the same delivery is then kept once. */
+  redelivered: boolean;
+}
+
+/** What is written in one transaction. */
+export interface IngestBatch {
+  readings: SeriesRows[];
+  waterReadings: SeriesRows[];
+  backupReadings: SeriesRows[];
+  closings: ClosingRow[];
+  presences: PresenceRow[];
+  unread: UnreadRow[];
+}
+
+export const emptyBatch = (): IngestBatch => ({
+  readings: [],
+  waterReadings: [],
+  backupReadings: [],
+  closings: [],
+  presences: [],
+  unread: [],
+});
+
+/** What a committed batch changed. Repeats are not among it. */
+export interface CommitSummary {
+  /** Rows new or filled up, over the three tables. */
+  rows: number;
+  /** Windows touched, as `circuitId` and start in ms. */
+  windows: { circuitId: number; windowStart_ms: number }[];
+  moduleIds: number[];
+  /** Units whose water side got new rows. */
+  waterUnitIds: number[];
+  closings: { moduleId: number; startedAt_ms: number }[];
+  presences: PresenceRow[];
+  unread: number;
+}
