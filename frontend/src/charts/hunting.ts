@@ -11,6 +11,7 @@ import {
   limitLine,
   line,
   onClock,
+  panelTitle,
   points,
   stretches,
   timeAxis,
@@ -25,14 +26,6 @@ export interface TraceData {
   valveOpening_pct: Column;
   superheatSetpoint_K: Column;
 }
-
-const title = (theme: ChartTheme, text: string, top: number) => ({
-  text,
-  left: 0,
-  top,
-  padding: 0,
-  textStyle: { color: theme.ink, fontSize: 14, fontWeight: 600 as const, fontFamily: theme.font },
-});
 
 /** Every second cycle is shaded, so that one can be told from the next without colour. */
 export function alternate<T>(cycles: readonly T[]): T[] {
@@ -65,8 +58,8 @@ export function traceOption(
   return {
     ...base(theme),
     title: [
-      title(theme, `Superheat and setpoint, ${difference.unit}`, 4),
-      title(theme, 'Valve opening, %', 208),
+      panelTitle(theme, `Superheat and setpoint, ${difference.unit}`, 4),
+      panelTitle(theme, 'Valve opening, %', 208),
     ],
     grid: [
       { left: 44, right: 10, top: 30, height: 150 },

@@ -91,6 +91,15 @@ export function band(
 
 const label = (theme: ChartTheme) => ({ color: theme.quiet, fontSize: 12, fontFamily: theme.font });
 
+/** The words over one of several panels. */
+export const panelTitle = (theme: ChartTheme, text: string, top: number) => ({
+  text,
+  left: 0,
+  top,
+  padding: 0,
+  textStyle: { color: theme.ink, fontSize: 14, fontWeight: 600 as const, fontFamily: theme.font },
+});
+
 /** As many decimals as the number has, up to four: the steps of an axis are round numbers, so none gets more than it needs. */
 export function axisNumber(value: number): string {
   for (let digits = 0; digits < 4; digits += 1)

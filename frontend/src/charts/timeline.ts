@@ -9,13 +9,17 @@ import {
   limitLine,
   line,
   onClock,
+  panelTitle,
   points,
   stretches,
   timeAxis,
   valueAxis,
   type Column,
 } from './parts.js';
+import { roundScale } from './round-scale.js';
 import type { ChartTheme } from './theme.js';
+import { panels, panelTops } from './timeline-panels.js';
+import { timelineTooltip } from './timeline-tooltip.js';
 
 export interface TimelineData {
   resolution_s: number;
@@ -53,30 +57,6 @@ export interface TimelineView {
   shown: { from_s: number; to_s: number };
   narrow: boolean;
 }
-
-/** Panels from top to bottom: height in px and the words over each. */
-const panels = [
-  { title: 'Superheat', height: 190 },
-  { title: 'Valve opening and compressor load', height: 120 },
-  { title: 'Pressures', height: 110 },
-  { title: 'Temperatures', height: 170 },
-] as const;
-const under = 74;
-
-/** Over a panel its title and its legend, which wraps on a narrow page. */
-function panelTops(narrow: boolean): { tops: number[]; overs: number[]; height: number } {
-  const rows = narrow ? [1, 1, 1, 4] : [1, 1, 1, 1];
-  const overs = rows.map((row) => 42 + 22 * row);
-  const tops: number[] = [];
-  let top = 0;
-  panels.forEach((panel, index) => {
-    tops.push(top + overs[index]);
-    top += overs[index] + panel.height;
-  });
-  return { tops, overs, height: top + under };
-}
-
-export const timelineHeight = (narrow: boolean): number => panelTops(narrow).height;
 
 /**
  * What the superheat scale has to hold: all but the outermost hundredth of the readings at either end, and the limit
@@ -201,13 +181,9 @@ export function timelineOption(
   };
   return {
     ...base(theme),
-    title: panels.map((panel, index) => ({
-      text: `${panel.title}, ${units[index]}`,
-      left: 0,
-      top: tops[index] - overs[index] + 14,
-      padding: 0,
-      textStyle: { color: theme.ink, fontSize: 14, fontWeight: 600, fontFamily: theme.font },
-    })),
+    title: panels.map((panel, index) =>
+      panelTitle(theme, `${panel.title}, ${units[index]}`, tops[index] - overs[index] + 14),
+    ),
     legend: panels.map((_, index) =>
       legend(
         theme,
@@ -274,37 +250,4 @@ export function timelineOption(
     },
     series: lines,
   };
-}
-
-/** Ends on steps of 1, 2 or 5 times a power of ten, four or so of them. */
-function roundScale(low: number, high: number): { min: number; max: number; interval: number } {
-  const rough = (high - low) / 4;
-  const power = 10 ** Math.floor(Math.log10(rough));
-  const interval = [1, 2, 5, 10].map((step) => step * power).find((step) => step >= rough) ?? rough;
-  return { min: Math.floor(low / interval) * interval, max: Math.ceil(high / interval) * interval, interval };
-}
-
-interface TooltipEntry {
-  seriesName: string;
-  marker: string;
-  value: [number, number | null];
-  axisIndex: number;
-}
-
-function timelineTooltip(entries: unknown, units: string[]): string {
-  const list = (Array.isArray(entries) ? entries : [entries]) as TooltipEntry[];
-  const at = list[0]?.value?.[0];
-  if (at === undefined) return '';
-  const rows = list
-    .filter(
-      (entry) => entry.value[1] !== null && !/ from$|owest to highest$|^Uncertainty/.test(entry.seriesName),
-    )
-    .map(
-      (entry) =>
-        `<tr><td>${entry.marker}${entry.seriesName}</td><td style="text-align:right;padding-left:1em">${decimals(
-          entry.value[1] as number,
-          entry.axisIndex === 1 ? 0 : 2,
-        )} ${units[entry.axisIndex].replace(' absolute', '')}</td></tr>`,
-    );
-  return `<strong>${clockWords(at, 'second')}</strong><table style="font-size:12px">${rows.join('')}</table>`;
 }

@@ -3,7 +3,7 @@ import { useCallback, useState } from 'react';
 import type { PowerLoss } from '../../api/types.js';
 import { powerLossesQuery, powerLossQuery } from '../../api/queries.js';
 import { usePreferences } from '../../app/preferences.js';
-import { replayHeight, replayOption } from '../../charts/backup.js';
+import { replayHeight, replayOption } from '../../charts/power-loss-replay.js';
 import { Chart, type Drawing } from '../../components/chart.js';
 import { Say } from '../../components/say.js';
 import { useTimes } from '../../components/zone.js';

@@ -9,7 +9,8 @@ import {
   type CircuitPath,
   type Span,
 } from '../../api/queries.js';
-import { timelineHeight, timelineOption } from '../../charts/timeline.js';
+import { timelineOption } from '../../charts/timeline.js';
+import { timelineHeight } from '../../charts/timeline-panels.js';
 import { usePreferences } from '../../app/preferences.js';
 import { useTimes, useZone } from '../../components/zone.js';
 import { Chart, type Drawing } from '../../components/chart.js';

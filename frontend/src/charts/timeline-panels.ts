@@ -1,0 +1,24 @@
+/** Panels from top to bottom: height in px and the words over each. */
+export const panels = [
+  { title: 'Superheat', height: 190 },
+  { title: 'Valve opening and compressor load', height: 120 },
+  { title: 'Pressures', height: 110 },
+  { title: 'Temperatures', height: 170 },
+] as const;
+const under = 74;
+
+/** Over a panel its title and its legend, which wraps on a narrow page. */
+export function panelTops(narrow: boolean): { tops: number[]; overs: number[]; height: number } {
+  const rows = narrow ? [1, 1, 1, 4] : [1, 1, 1, 1];
+  const overs = rows.map((row) => 42 + 22 * row);
+  const tops: number[] = [];
+  let top = 0;
+  panels.forEach((panel, index) => {
+    tops.push(top + overs[index]);
+    top += overs[index] + panel.height;
+  });
+  return { tops, overs, height: top + under };
+}
+
+/** Height of the whole chart, px. */
+export const timelineHeight = (narrow: boolean): number => panelTops(narrow).height;
