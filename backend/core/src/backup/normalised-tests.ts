@@ -1,15 +1,8 @@
 import type { ClosingJudgement } from './closing-judgement.js';
-import { findSteps, scatterOfTests, type Step } from './find-steps.js';
+import type { Step } from './find-steps.js';
+import { capacitanceOfTests, esrOfTests, lawAndSteps } from './law-and-steps.js';
 import { filled, median } from './robust.js';
-import {
-  capacitancePrior,
-  describeLaw,
-  esrPrior,
-  fitLaw,
-  lawFromDifferences,
-  type LawFit,
-  type TemperatureLaw,
-} from './temperature-law.js';
+import { describeLaw, type LawFit, type TemperatureLaw } from './temperature-law.js';
 import { ageingRates, referenceTemperature_K, weightedAge } from './weighted-age.js';
 
 /** All tests that can be compared like with like, and what they have in common. */
@@ -38,12 +31,8 @@ export interface NormalisedTests {
 const currentShare = 0.25;
 /** A capacitance less certain than this share of itself says nothing about ageing. */
 const worstUncertainty = 0.1;
-/** Steps under these (of ln C, of ln ESR) are of no consequence however significant. */
-const leastCapacitanceStep = 0.05;
-const leastEsrStep = 0.25;
 const fewestEsrTests = 3;
 const nearlyAll = 0.9;
-const mostSteps = 5;
 
 /** Tests with a capacitance, at the module's usual current and of a usable certainty. */
 export function comparableTests(closings: readonly ClosingJudgement[]): ClosingJudgement[] {
@@ -77,19 +66,7 @@ export function normaliseTests(
   const age = weightedAge(time_s, ageingRates(temperature_K, lifeDoubling_K));
   const lnCapacitance = filled(n, (i) => Math.log(tests[i]!.capacitance_F!));
 
-  const firstPerK = lawFromDifferences(lnCapacitance, temperature_K, capacitancePrior);
-  const roughly = lnCapacitance.map((ln, i) => ln - firstPerK * (temperature_K[i]! - referenceTemperature_K));
-  const scatter = Math.max(0.001, scatterOfTests(roughly) || 0.01);
-  const capacitanceSteps = findSteps(roughly, time_s, leastCapacitanceStep, scatter).slice(-mostSteps);
-  const capacitanceLaw = fitLaw(
-    lnCapacitance,
-    temperature_K,
-    age,
-    capacitanceSteps.map((step) => step.index),
-    capacitancePrior,
-    scatter,
-  );
-
+  const capacitance = lawAndSteps(capacitanceOfTests, lnCapacitance, temperature_K, time_s, age);
   const esr = normaliseEsr(tests, temperature_K, age);
   return {
     tests,
@@ -98,14 +75,14 @@ export function normaliseTests(
     temperaturesKnown: known,
     weightedAge_s: age,
     lnCapacitance,
-    capacitanceLaw,
+    capacitanceLaw: capacitance.law,
     esrLaw: esr?.law ?? null,
     esrTests: esr?.count ?? 0,
     esrFrom: esr?.from ?? 0,
-    capacitanceSteps,
+    capacitanceSteps: capacitance.steps,
     esrSteps: esr?.steps ?? [],
-    scatter,
-    law: describeLaw(capacitanceLaw, esr?.law ?? null, span_K),
+    scatter: capacitance.scatter,
+    law: describeLaw(capacitance.law, esr?.law ?? null, span_K),
   };
 }
 
@@ -153,18 +130,7 @@ function normaliseEsr(
   const warm = filled(rows.length, (j) => temperature_K[rows[j]!]!);
   const old = filled(rows.length, (j) => age[rows[j]!]!);
   const at_s = filled(rows.length, (j) => tests[rows[j]!]!.startedAt_s);
-  const perK = lawFromDifferences(ln, warm, esrPrior);
-  const roughly = ln.map((value, i) => value - perK * (warm[i]! - referenceTemperature_K));
-  const scatter = Math.max(0.005, scatterOfTests(roughly) || 0.05);
-  const found = findSteps(roughly, at_s, leastEsrStep, scatter).slice(-mostSteps);
-  const fitted = fitLaw(
-    ln,
-    warm,
-    old,
-    found.map((step) => step.index),
-    esrPrior,
-    scatter,
-  );
+  const { law: fitted, steps } = lawAndSteps(esrOfTests, ln, warm, at_s, old);
   const law: LawFit = {
     ...fitted,
     smooth: (at_K) => {
@@ -180,7 +146,7 @@ function normaliseEsr(
   };
   return {
     law,
-    steps: found.map((step) => ({ ...step, index: rows[step.index]! })),
+    steps: steps.map((step) => ({ ...step, index: rows[step.index]! })),
     count: rows.length,
     from: rows[0]!,
   };

@@ -13,7 +13,7 @@ export interface TemperatureLaw {
   span_K: number;
 }
 
-interface Prior {
+export interface Prior {
   mean: number;
   spread: number;
 }
