@@ -8,6 +8,7 @@ import {
   uniform,
   type FleetModule,
 } from './backup-fleet.js';
+import { shareInLimits } from './share-in-limits.js';
 
 const days = 400;
 const now_s = start_s + days * day_s + 3600;
@@ -47,17 +48,6 @@ describe(`200 simulated modules over 400 days (seed ${seed})`, () => {
     expect(healthy).toBeGreaterThan(150);
   });
 
-  it('warns of at least five in six of the modules that age fast and fall under 1.5 within 300 days', () => {
-    const fast = assessed.filter(({ made }) => made.kind === 'accelerated');
-    const soon = fast.filter(({ made }) => made.trueDate_s(1.5) - now_s < 300 * day_s);
-    const warned = soon.filter(({ assessment }) =>
-      assessment.findings.some((finding) => ['reserve-fading', 'cannot-close'].includes(finding.condition)),
-    );
-    // A forecast is refused where the slope cannot be told from none, so a few are warned of only later.
-    expect(soon.length).toBeGreaterThan(5);
-    expect(warned.length / soon.length).toBeGreaterThanOrEqual(5 / 6);
-  });
-
   it('finds every sudden loss at the next test', () => {
     for (const { made } of assessed.filter((each) => each.made.kind === 'sudden')) {
       const upTo = made.closings.slice(0, made.suddenIndex! + 1);
@@ -68,27 +58,45 @@ describe(`200 simulated modules over 400 days (seed ${seed})`, () => {
   });
 });
 
-describe(`dates under 1.5 of 300 fast-ageing modules (seed ${seed})`, () => {
-  it('lie inside the P10 to P90 range in 75 to 90 % of cases', () => {
-    const random = uniform(seed ^ 0x5bd1e995);
-    let inside = 0;
-    let dated = 0;
-    for (let i = 0; i < 300; i++) {
+describe(`fast-ageing modules (seed ${seed})`, () => {
+  const random = uniform(seed ^ 0x5bd1e995);
+  const draw = () =>
+    Array.from({ length: 300 }, (_, i) => {
       const made = simulateModule(random, {
         days,
         kind: 'accelerated',
         shape: i % 2 ? 'exponential' : 'straight',
       });
-      const { forecast } = assess(made);
+      return { made, assessment: assess(made) };
+    });
+  const fast = draw();
+
+  it('have dates under 1.5 inside the P10 to P90 range in 75 to 90 % of cases', () => {
+    const inside = ({ made, assessment: { forecast } }: (typeof fast)[number]) => {
       const date = forecast.state === 'forecast' ? forecast.limits[0]!.date_s : null;
-      if (!date) continue;
-      dated++;
-      const truth = made.trueDate_s(1.5);
-      if (truth >= date.p10 && truth <= date.p90) inside++;
-    }
-    console.log(`seed ${seed}: ${dated} dated, ${((100 * inside) / dated).toFixed(1)} % inside P10 to P90`);
-    expect(dated).toBeGreaterThan(250);
-    expect(inside / dated).toBeGreaterThanOrEqual(0.75);
-    expect(inside / dated).toBeLessThanOrEqual(0.9);
+      return date && made.trueDate_s(1.5) >= date.p10 && made.trueDate_s(1.5) <= date.p90;
+    };
+    const share = shareInLimits(
+      () => fast.map(inside),
+      () => draw().map(inside),
+      [0.75, 0.9],
+    );
+    console.log(
+      `seed ${seed}: ${share.counted} dated, ${(100 * share.share).toFixed(1)} % inside P10 to P90`,
+    );
+    expect(share.counted).toBeGreaterThan(250);
+    expect(share.share).toBeGreaterThanOrEqual(0.75);
+    expect(share.share).toBeLessThanOrEqual(0.9);
+  });
+
+  it('are warned of in at least 95 of 100 cases in which they fall under 1.5 within 300 days', () => {
+    const soon = fast.filter(({ made }) => made.trueDate_s(1.5) - now_s < 300 * day_s);
+    const warned = soon.filter(({ assessment }) =>
+      assessment.findings.some((finding) => ['reserve-fading', 'cannot-close'].includes(finding.condition)),
+    );
+    console.log(`seed ${seed}: warned of ${warned.length} of ${soon.length}`);
+    // A forecast is refused where the slope cannot be told from none, so a few are warned of only later.
+    expect(soon.length).toBeGreaterThan(60);
+    expect(warned.length / soon.length).toBeGreaterThanOrEqual(0.95);
   });
 });
