@@ -24,6 +24,9 @@ interface SignalInput {
   leastJump: number;
 }
 
+/** Nothing is known of a value while nothing is sent: silence longer than this parts what is before it from what follows. */
+const silence_s = 300;
+
 /** What the values of one sensor alone betray. Clipped is told from frozen by values that come and go below the end. */
 export function signalFaults(input: SignalInput): SignalFault[] {
   const clipped = clippedValue(input);
@@ -66,7 +69,7 @@ function frozenValue({ time_s, values, changes, flags }: SignalInput): SignalFau
   };
   for (let i = 0; i < values.length; i++) {
     if (!Number.isFinite(values[i])) continue;
-    if (from >= 0 && values[i] === values[from]) last = i;
+    if (from >= 0 && values[i] === values[from] && time_s[i] - time_s[last] <= silence_s) last = i;
     else {
       close();
       from = last = i;
@@ -100,16 +103,18 @@ function clippedValue({ time_s, values, sensor }: SignalInput): SignalFault | nu
     let start = -1;
     for (let i = 0; i <= values.length; i++) {
       const at = i < values.length && values[i] === end;
-      if (at && start < 0) start = i;
-      if (at) {
-        samples++;
-        if (first < 0) first = i;
-        last = i;
-      } else if (start >= 0) {
+      const silent = i > 0 && i < values.length && time_s[i] - time_s[i - 1] > silence_s;
+      if (start >= 0 && (!at || silent)) {
         const length_s = time_s[i - 1] - time_s[start];
         if (length_s >= 300) plateaus++;
         longest_s = Math.max(longest_s, length_s);
         start = -1;
+      }
+      if (at) {
+        if (start < 0) start = i;
+        samples++;
+        if (first < 0) first = i;
+        last = i;
       }
       if (!at && i > 0 && values[i] === values[i - 1]) repeats++;
     }
