@@ -43,7 +43,7 @@ describe('the commands that need a store', () => {
 
   it('find the database of the run on DATA_DIR, and take in the example of a registry', async () => {
     expect(await runCommand(['registry', example])).toBe(0);
-    expect(out).toBe('In the registry now: sites 1, units 1.\n');
+    expect(out).toBe('Taken into the registry: sites 1, units 1.\n');
   });
 
   it('give back a log that they took in, with its superheat', async () => {

@@ -115,6 +115,11 @@ describe('the field study', () => {
          from circuit c, (values (interval '2 days', 60, 6, 0), (interval '1 day', 120, 9, 0.3)) as w(ago, minutes, mean, floodback)
         where c.unit_id = 1`,
     );
+    // The first circuit of the second unit has run steadily for ten minutes.
+    await database.query(
+      `insert into window_result (circuit_id, window_start, sample_count, steady_minutes, superheat_mean_k, detail)
+       values (4, now() - interval '1 day', 60, 10, 1, '{}')`,
+    );
     const findings = new FindingRepository(database);
     const none = { updated: [], absent: [], ended: [] };
     await findings.apply(1, sensorSource({ id: 1 }), {
@@ -150,7 +155,7 @@ describe('the field study', () => {
   });
 
   it('leaves out of a circuit what rests on a sensor found wrong, and says so', async () => {
-    const { circuits, cohorts } = await json<'CircuitStudy'>('/api/study/circuits?days=28');
+    const { circuits, cohorts, tooLittle } = await json<'CircuitStudy'>('/api/study/circuits?days=28');
     // (60 x 6 + 120 x 9) / 180 = 8 K; 120 x 0.3 / 180 = 0.2; 30 of 120 min; 2 strokes and 60 reversals in 240 min.
     const valve = { valveTravel_strokes_day: 12, valveReversals_day: 360 };
     expect(circuits).toHaveLength(3);
@@ -177,6 +182,7 @@ describe('the field study', () => {
       huntingShare: null,
       ...valve,
     });
+    expect(tooLittle).toBe(1);
     const [cohort] = cohorts;
     expect(cohort.circuits).toBe(3);
     expect(cohort.superheatMean_K).toMatchObject({ count: 1, p50: circuits[0].superheatMean_K });

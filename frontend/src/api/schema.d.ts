@@ -1434,6 +1434,8 @@ export interface components {
             group: "valve-size" | "refrigerant" | "firmware" | "climate";
             days: number;
             circuits: components["schemas"]["CircuitStudyRow"][];
+            /** @description Circuits left out because they ran steadily for less than an hour */
+            tooLittle: number;
             cohorts: components["schemas"]["CircuitCohort"][];
         };
         /** @description Ratios are against each module's own new value */

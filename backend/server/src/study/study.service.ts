@@ -35,6 +35,9 @@ const moduleCohort: Record<ModuleGroup, (unit: FleetUnit, module: FleetModule) =
   climate: (unit) => unit.site.climate,
 };
 
+/** Less steady running than this says nothing of a circuit. Judgement, no source. */
+const leastSteady_min = 60;
+
 /** How circuits and backup modules behave in the field, by cohort. */
 export class StudyService extends StudyReader {
   constructor(
@@ -50,7 +53,8 @@ export class StudyService extends StudyReader {
       this.parts.study.circuits(this.now_s() - days * 86_400),
       this.parts.findings.verdictsOf(units.flatMap((unit) => unit.circuits.map(sensorSource))),
     ]);
-    const byId = new Map(figures.map(({ circuitId, ...rest }) => [circuitId, rest]));
+    const enough = figures.filter(({ steadyMinutes }) => steadyMinutes >= leastSteady_min);
+    const byId = new Map(enough.map(({ circuitId, ...rest }) => [circuitId, rest]));
     const circuits = units.flatMap((unit) => {
       const ofUnit = verdicts.filter(({ unitId }) => unitId === unit.id);
       return unit.circuits.flatMap((circuit): CircuitRow[] => {
@@ -71,6 +75,7 @@ export class StudyService extends StudyReader {
       group,
       days,
       circuits,
+      tooLittle: figures.length - enough.length,
       cohorts: cohorts(circuits).map(([cohort, members]) => ({
         cohort,
         circuits: members.length,

@@ -94,9 +94,9 @@ export function CircuitStudy() {
       }
       csv={links.circuitStudyCsv(group, days)}
       study={study}
-      nothing={() => 'No circuit has been judged in this time.'}
+      nothing={() => 'No circuit has been judged to run steadily for an hour in this time.'}
     >
-      {({ circuits, cohorts }) => {
+      {({ circuits, cohorts, tooLittle }) => {
         const leftOut = circuits.filter((row) => measuredWrong(row, measure)).length;
         return (
           <>
@@ -116,6 +116,11 @@ export function CircuitStudy() {
               <p className="study-note">
                 Left out: {count(leftOut, 'circuit')} whose superheat is not to be believed, because a sensor
                 or the refrigerant has been found wrong.
+              </p>
+            )}
+            {tooLittle > 0 && (
+              <p className="study-note">
+                Left out: {count(tooLittle, 'circuit')} with less than an hour of steady running.
               </p>
             )}
             <details>

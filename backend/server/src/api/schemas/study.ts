@@ -53,6 +53,7 @@ export const circuitStudySchema = z
         })
         .meta({ id: 'CircuitStudyRow' }),
     ),
+    tooLittle: z.number().describe('Circuits left out because they ran steadily for less than an hour'),
     cohorts: z.array(
       z
         .object({

@@ -66,7 +66,7 @@ export function addStoreCommands(program: Command): void {
     .action((path: string) =>
       withStore(async ({ fleet }) => {
         const { sites, units } = await fleet.importDocument(await readDocument(path));
-        say(`In the registry now: sites ${sites}, units ${units}.`);
+        say(`Taken into the registry: sites ${sites}, units ${units}.`);
       }),
     );
 
