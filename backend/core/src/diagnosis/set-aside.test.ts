@@ -1,6 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import type { Finding } from './finding.js';
-import { conditionsSetAside, mergeWrongRefrigerant, setAsideBy, withSetAside } from './set-aside.js';
+import {
+  asFarAsBelieved,
+  conditionsSetAside,
+  mergeWrongRefrigerant,
+  setAsideBy,
+  withSetAside,
+} from './set-aside.js';
 import { quantity, statement } from './statement.js';
 
 const sensorFinding = (condition: string, sensor: string, change: Partial<Finding> = {}): Finding => ({
@@ -42,6 +48,18 @@ describe('what a wrong sensor sets aside', () => {
       expect(conditions).not.toContain('valve-at-limit');
       expect(conditions).not.toContain('valve-wear');
     }
+  });
+
+  it('is every other cause of a valve at its limit: the controller acts on what it is told', () => {
+    const atLimit = sensorFinding('valve-at-limit', '', {
+      subject: { kind: 'circuit', circuit: 1 },
+      explanations: [{ cause: 'a restricted liquid line', weight: 0.7, speaksFor: [], speaksAgainst: [] }],
+    });
+    const loose = setAsideBy([sensorFinding('sensor-loose', 'suction-temperature')], 1);
+    const [kept] = asFarAsBelieved([atLimit, sensorFinding('starved', '')], loose);
+    expect(kept!.condition).toBe('valve-at-limit');
+    expect(kept!.explanations.map(({ cause }) => cause)).toEqual([expect.stringMatching(/measured wrong/)]);
+    expect(asFarAsBelieved([atLimit], setAsideBy([], 1))).toEqual([atLimit]);
   });
 
   it('is nothing of superheat for a sensor of the high side, for scatter, for what is only possible, or on another circuit', () => {

@@ -1,4 +1,4 @@
-import type { Finding } from './finding.js';
+import type { Explanation, Finding } from './finding.js';
 import { quantity, statement, type Statement } from './statement.js';
 
 /** What decides whether a sensor finding takes a measurement out of the reckoning. */
@@ -84,6 +84,28 @@ export function conditionsSetAside(aside: SetAside): string[] {
     ...(aside.condenserComparison ? ['condenser-fouling-suspected'] : []),
   ];
 }
+
+/**
+ * Findings of a circuit as they may stand while its sensors are as found. What the valve itself shows stays, but a
+ * controller that is told a wrong superheat drives it there: no other cause is offered until the measurement is right.
+ */
+export function asFarAsBelieved(findings: readonly Finding[], aside: SetAside): Finding[] {
+  const notClaimed = conditionsSetAside(aside);
+  return findings
+    .filter(({ condition }) => !notClaimed.includes(condition))
+    .map((finding) =>
+      aside.superheatLevel && finding.condition === 'valve-at-limit'
+        ? { ...finding, explanations: [misled], separatingCheck: null, visit: [] }
+        : finding,
+    );
+}
+
+const misled: Explanation = {
+  cause: 'the controller acts on a superheat that is measured wrong',
+  weight: 1,
+  speaksFor: [statement('A measurement behind the superheat of this circuit is found wrong.')],
+  speaksAgainst: [],
+};
 
 const sentence: Statement = statement(
   'Until the measurement is right, judgement of superheat on this circuit is set aside: floodback, starving, distance from the setpoint, steady floor and headroom are not claimed.',

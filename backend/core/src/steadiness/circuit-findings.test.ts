@@ -201,6 +201,29 @@ describe('why too little liquid passes the valve', () => {
     expect(always).toBeGreaterThan(0.25);
   });
 
+  it('is the hunting itself, before anything narrow, where the circuit swings from end to end', () => {
+    const swinging = (amplitude: number) =>
+      days(7, wideOpen).map((one) => ({
+        ...one,
+        oscillation: {
+          ...one.oscillation,
+          oscillating: true,
+          amplitude,
+          period_s: 200,
+          huntingMinutes: 120,
+          cycles: 36,
+        },
+      }));
+    const wide = explained(swinging(4));
+    expect(wide.explanations[0]!.cause).toMatch(/^hunting/);
+    expect(wide.separatingCheck!.text).toContain('Put the hunting right first');
+    expect(
+      explained(swinging(1))
+        .explanations.map(({ cause }) => cause)
+        .join(),
+    ).not.toMatch(/hunting/);
+  });
+
   it('is left open without a liquid temperature: shares of belief differ little', () => {
     const blind = { ...wideOpen, conditions: { ...wideOpen.conditions, subcooling_K: null } };
     const { explanations } = explained(days(7, blind));

@@ -1,16 +1,20 @@
 import type { Explanation } from '../diagnosis/finding.js';
 import { statement, type Statement } from '../diagnosis/statement.js';
-import { K, opening, steadyMean, type Draft, type FindingContext } from './finding-parts.js';
+import { K, opening, share, steadyMean, type Draft, type FindingContext } from './finding-parts.js';
+import { summarise } from './summaries.js';
 
-const causes = ['missing-refrigerant', 'restriction', 'valve-too-small', 'valve-does-not-open'] as const;
-type SupplyCause = (typeof causes)[number];
+type SupplyCause =
+  'missing-refrigerant' | 'restriction' | 'valve-too-small' | 'valve-does-not-open' | 'hunting';
 
 const names: Record<SupplyCause, string> = {
   'missing-refrigerant': 'missing refrigerant',
   restriction: 'a restricted liquid line, such as a fouled filter',
   'valve-too-small': 'a valve too small for the duty',
   'valve-does-not-open': 'a valve that opens less far than is counted',
+  hunting: 'hunting, which takes superheat and valve from one end to the other',
 };
+/** From this share of hunting time and this amplitude on, a circuit passes its ends because it swings. Judgement, no source. */
+const wideHunting = { share: 0.5, amplitude_K: 1.5 };
 
 /** Subcooling under which the liquid may carry vapour to the valve, and over which it surely is all liquid, K. Judgement, no source. */
 export const lowSubcooling_K = 1.75;
@@ -33,6 +37,7 @@ export function supplyExplanations(
     restriction: 0,
     'valve-too-small': -0.5,
     'valve-does-not-open': -1,
+    hunting: 0,
   };
   const speaksFor = emptyLists();
   const speaksAgainst = emptyLists();
@@ -42,6 +47,8 @@ export function supplyExplanations(
   };
   weighSubcooling(context, weigh);
   weighHistory(context, weigh);
+  const swings = weighHunting(context, weigh);
+  const causes = (Object.keys(score) as SupplyCause[]).filter((cause) => cause !== 'hunting' || swings);
   const total = causes.reduce((sum, cause) => sum + Math.exp(score[cause]), 0);
   const explanations: Explanation[] = causes
     .map((cause) => ({
@@ -66,6 +73,7 @@ const emptyLists = (): Record<SupplyCause, Statement[]> => ({
   restriction: [],
   'valve-too-small': [],
   'valve-does-not-open': [],
+  hunting: [],
 });
 
 type Weigh = (cause: SupplyCause, points: number, sentence: Statement) => void;
@@ -133,8 +141,28 @@ function weighHistory({ week, earlier }: FindingContext, weigh: Weigh): void {
   }
 }
 
+/** Whether the circuit swings so widely that the swing itself may be all there is. */
+function weighHunting({ week, hunting }: FindingContext, weigh: Weigh): boolean {
+  const huntingShare = summarise(week)?.huntingShare ?? 0;
+  if (!hunting || huntingShare < wideHunting.share || hunting.amplitude_K < wideHunting.amplitude_K)
+    return false;
+  weigh(
+    'hunting',
+    3,
+    statement(
+      'Superheat swings by {amplitude} to either side in {share} of the time judged, and the valve with it.',
+      { amplitude: K(hunting.amplitude_K), share: share(huntingShare) },
+    ),
+  );
+  return true;
+}
+
 function checkBetween(first: string, second: string): Statement {
   const has = (cause: SupplyCause) => first === names[cause] || second === names[cause];
+  if (has('hunting'))
+    return statement(
+      'Put the hunting right first: what is left of this once superheat is steady speaks of the liquid supply.',
+    );
   if (has('missing-refrigerant'))
     return statement(
       'Watch subcooling through an hour of high load: missing refrigerant takes it to nothing, anything narrow in the liquid line leaves it or raises it.',

@@ -1,4 +1,5 @@
 import {
+  asFarAsBelieved,
   assessCircuit,
   assessSensors,
   conditionsSetAside,
@@ -156,17 +157,15 @@ export class CircuitAssessor {
     const checkedUntil_s = await this.checkSensors(unit, circuit, settled);
     const verdicts = await findings.open(unit.id, unit.circuits.map(sensorSource));
     const aside = setAsideBy(verdicts, circuit.number);
-    const notClaimed = conditionsSetAside(aside);
     // A steady floor or headroom of a superheat that is measured wrong is none.
     const claims = aside.superheatLevel ? { ...assessment, floor: null, headroom: null } : assessment;
     await windows.writeAssessment(circuit.id, claims, dataUntil_s);
     if (checkedUntil_s !== null) await windows.setSensorsUntil(circuit.id, checkedUntil_s);
-    await findings.keep(
-      unit.id,
-      `circuit/${circuit.id}`,
-      found.filter(({ condition }) => !notClaimed.includes(condition)),
-      { settled, dataUntil_s, disproven: notClaimed },
-    );
+    await findings.keep(unit.id, `circuit/${circuit.id}`, asFarAsBelieved(found, aside), {
+      settled,
+      dataUntil_s,
+      disproven: conditionsSetAside(aside),
+    });
   }
 
   /** Looks at the sensors where it is time to; returns to where their readings were looked at, or null. */
