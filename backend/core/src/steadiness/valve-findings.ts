@@ -1,6 +1,6 @@
 import type { Urgency } from '../diagnosis/finding.js';
 import { quantity, statement } from '../diagnosis/statement.js';
-import type { SpanSummary } from './circuit-assessment.js';
+import type { HuntingCause, SpanSummary } from './circuit-assessment.js';
 import { basis, K, minutes, opening, share, type Draft, type FindingContext } from './finding-parts.js';
 import { supplyExplanations } from './liquid-supply.js';
 import { hunts } from './summaries.js';
@@ -67,11 +67,32 @@ export function hunting(
         })
       : statement('Waiting wears the valve and wastes energy.'),
     visit: [
-      statement('Bring the loop settings and a spare valve motor; do the separating check before going.'),
+      statement(
+        likeliest && likeliest.weight >= 0.5
+          ? whatToBring[likeliest.key]
+          : 'Bring the loop settings and a spare valve motor; do the separating check before going.',
+      ),
     ],
     seen,
   };
 }
+
+/** What a visit for the hunting needs, by its cause (common practice, no source). */
+const whatToBring: Record<HuntingCause, string> = {
+  'loop-too-tight':
+    "Bring the maker's settings for the superheat loop; a lower gain may be set without a visit, by whoever may set it.",
+  'valve-friction':
+    'Bring a spare valve motor with its cable, and the means to change the valve if it is stiff.',
+  'valve-too-large':
+    "Bring the valve's and the unit's rating plates' figures: a smaller valve may be needed. A slower loop helps until then.",
+  'load-or-water-swings':
+    'Look at the pumps, mixing valves and stages of the plant before the chiller: what swings first is outside of it.',
+  'under-steady-floor':
+    'Bring the setpoint that was agreed: a higher one may be set by whoever may set it, without a visit.',
+  'circuits-disturb-each-other':
+    'Look at both circuits on one visit; a slower loop on one of them parts their periods.',
+  'measurement-noise': "Look at the suction sensors' plugs, cables and shields; bring a spare of each.",
+};
 
 export function valveAtLimit(context: FindingContext): Draft | null {
   const { week: windows } = context;
