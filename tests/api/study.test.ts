@@ -208,7 +208,7 @@ describe('the field study', () => {
 
   it('counts a circuit again as soon as the finding has ended', async () => {
     const findings = new FindingRepository(database);
-    const [{ id }] = await findings.openOf(1, [sensorSource({ id: 3 })]);
+    const [{ id }] = await findings.openOf(1, sensorSource({ id: 3 }));
     await findings.apply(1, sensorSource({ id: 3 }), { opened: [], updated: [], absent: [], ended: [id] });
     const { circuits } = await json<'CircuitStudy'>('/api/study/circuits?days=28');
     expect(circuits.map(({ setAside }) => setAside)).toEqual(['none', 'level', 'none']);

@@ -155,7 +155,7 @@ export class CircuitAssessor {
     });
     const dataUntil_s = assessment.to_s ?? to_s;
     const checkedUntil_s = await this.checkSensors(unit, circuit, settled);
-    const verdicts = await findings.open(unit.id, unit.circuits.map(sensorSource));
+    const verdicts = await findings.verdicts(unit.circuits.map(sensorSource));
     const aside = setAsideBy(verdicts, circuit.number);
     // A steady floor or headroom of a superheat that is measured wrong is none.
     const claims = aside.superheatLevel ? { ...assessment, floor: null, headroom: null } : assessment;

@@ -1,4 +1,4 @@
-import type { Finding } from '@coldrounds/core';
+import type { Finding, SensorVerdict } from '@coldrounds/core';
 import type { FindingRepository } from '../storage/repositories/finding.repository.js';
 import { reconcile, type ReconcileContext } from './reconcile.js';
 
@@ -13,15 +13,8 @@ export class FindingKeeper {
   ) {}
 
   /** What is open from some sources, as far as it decides on others. */
-  async open(
-    unitId: number,
-    sources: readonly string[],
-  ): Promise<Pick<Finding, 'condition' | 'subject' | 'certainty'>[]> {
-    return (await this.repository.openOf(unitId, sources)).map(({ condition, subject, certainty }) => ({
-      condition,
-      subject,
-      certainty,
-    }));
+  verdicts(sources: readonly string[]): Promise<SensorVerdict[]> {
+    return this.repository.verdictsOf(sources);
   }
 
   async keep(
@@ -30,7 +23,7 @@ export class FindingKeeper {
     found: readonly Finding[],
     context: ReconcileContext,
   ): Promise<void> {
-    const open = await this.repository.openOf(unitId, [source]);
+    const open = await this.repository.openOf(unitId, source);
     if (open.length === 0 && found.length === 0) return;
     const changes = reconcile(open, found, context);
     await this.repository.apply(unitId, source, changes);

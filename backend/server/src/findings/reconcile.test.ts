@@ -22,7 +22,6 @@ const finding = (condition: string, urgency: Finding['urgency'] = 'this-week'): 
 const open = (condition: string, change: Partial<OpenFinding> = {}): OpenFinding => ({
   id: 7,
   subjectKey: 'circuit/1',
-  subject: { kind: 'circuit', circuit: 1 },
   condition,
   source: 'circuit/1',
   urgency: 'this-week',

@@ -14,7 +14,6 @@ export interface StoredFinding {
 export interface OpenFinding {
   id: number;
   subjectKey: string;
-  subject: Finding['subject'];
   condition: string;
   source: string;
   urgency: string;
@@ -53,13 +52,13 @@ const stored = (row: Row): StoredFinding => ({
 export class FindingRepository {
   constructor(private readonly database: Database) {}
 
-  /** The open findings of a unit that the sources own. */
-  async openOf(unitId: number, sources: readonly string[]): Promise<OpenFinding[]> {
+  /** The open findings of a unit that the source owns. */
+  async openOf(unitId: number, source: string): Promise<OpenFinding[]> {
     const { rows } = await this.database.query<OpenFinding>(
-      `select id, subject_key as "subjectKey", document->'subject' as subject, condition, source, urgency, certainty, provisional,
+      `select id, subject_key as "subjectKey", condition, source, urgency, certainty, provisional,
               absent_count as "absentCount", extract(epoch from absent_since)::float8 as "absentSince_s"
-         from finding where unit_id = $1 and source = any($2::text[]) and ended_at is null`,
-      [unitId, sources],
+         from finding where unit_id = $1 and source = $2 and ended_at is null`,
+      [unitId, source],
     );
     return rows;
   }
