@@ -1,4 +1,4 @@
-import type { Registry, SiteEntry, UnitEntry } from '@coldrounds/core/telemetry';
+import { installedAt_s, type Registry, type SiteEntry, type UnitEntry } from '@coldrounds/core/telemetry';
 import { designWithFaults } from './faults/apply.js';
 import type { Fault } from './faults/fault.js';
 import type { ModuleFault } from './faults/module-fault.js';
@@ -158,7 +158,7 @@ function moduleModels(
     const given = own.modules?.[String(module.number)];
     const mean_C = indoors ? 24 + 0.15 * (climate.yearMean_C - 18) : climate.yearMean_C;
     const start_s = now_s - historyOfTests_days * 86_400;
-    const installed_s = Date.parse(`${module.installedOn}T00:00:00Z`) / 1000;
+    const installed_s = installedAt_s(module);
     const life_years = given?.life_years ?? 15 * (1 + 0.15 * (2 * random.uniform() - 1));
     const mean_K = given?.mean_K ?? 273.15 + mean_C + 8;
     const before_years = Math.max(0, start_s - installed_s) / 31_557_600;

@@ -1,4 +1,4 @@
-import type { ModuleEntry } from '../telemetry/index.js';
+import { installedAt_s, type ModuleEntry } from '../telemetry/index.js';
 import { capacitanceAtReference_F, esrAtReference_Ohm, type NormalisedTests } from './normalised-tests.js';
 import { medianInPlace, spreadAround } from './robust.js';
 import { ageingRateAt } from './weighted-age.js';
@@ -40,7 +40,7 @@ export function ageingMonths(
   module: ModuleEntry,
   lifeDoubling_K: number,
 ): AgeingMonth[] {
-  const installed_s = Date.parse(`${module.installedOn}T00:00:00Z`) / 1000;
+  const installed_s = installedAt_s(module);
   const before_s = (all.time_s[0]! - installed_s) * meanRate(all, lifeDoubling_K);
   const n = all.tests.length;
   const months: AgeingMonth[] = [];

@@ -1,4 +1,4 @@
-import type { ModuleEntry } from '../telemetry/index.js';
+import { installedAt_s, type ModuleEntry } from '../telemetry/index.js';
 import { capacitanceAtReference_F, esrAtReference_Ohm, type NormalisedTests } from './normalised-tests.js';
 import { median } from './robust.js';
 import type { BackupSettings } from './settings.js';
@@ -31,7 +31,7 @@ export function baselineOf(
   module: ModuleEntry,
   settings: Pick<BackupSettings, 'newPeriod_d'>,
 ): ModuleBaseline {
-  const installed_s = Date.parse(`${module.installedOn}T00:00:00Z`) / 1000;
+  const installed_s = installedAt_s(module);
   const first_s = tests.time_s[0]!;
   // A first test within half a year of installation still shows the module all but new.
   const startedNew = Number.isNaN(installed_s) || first_s - installed_s <= 180 * day_s;

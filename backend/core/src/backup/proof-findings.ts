@@ -1,4 +1,5 @@
 import { quantity, statement, type Finding } from '../diagnosis/index.js';
+import { installedAt_s } from '../telemetry/index.js';
 import {
   bringModule,
   closeAfterwards,
@@ -86,8 +87,7 @@ export function proofFindings({
       }),
     ];
   }
-  const young =
-    proof.reason === 'no-closing' && now_s - Date.parse(`${module.installedOn}T00:00:00Z`) / 1000 < month_s;
+  const young = proof.reason === 'no-closing' && now_s - installedAt_s(module) < month_s;
   return [
     moduleFinding(module, {
       condition: 'closing-unproven',

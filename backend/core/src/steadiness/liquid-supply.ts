@@ -52,19 +52,12 @@ export function supplyExplanations(
   const total = causes.reduce((sum, cause) => sum + Math.exp(score[cause]), 0);
   const explanations: Explanation[] = causes
     .map((cause) => ({
-      key: cause,
       cause: names[cause],
       weight: Math.exp(score[cause]) / total,
       speaksFor: speaksFor[cause],
       speaksAgainst: speaksAgainst[cause],
     }))
-    .sort((a, b) => b.weight - a.weight)
-    .map(({ cause, weight, speaksFor: pro, speaksAgainst: contra }) => ({
-      cause,
-      weight,
-      speaksFor: pro,
-      speaksAgainst: contra,
-    }));
+    .sort((a, b) => b.weight - a.weight);
   return { explanations, separatingCheck: checkBetween(explanations[0].cause, explanations[1].cause) };
 }
 

@@ -88,3 +88,7 @@ export interface ModuleEntry {
   overdrive_pct: number;
   installedOn: string;
 }
+
+/** Start of the day (UTC) on which a module was installed, seconds since the Unix epoch; NaN for what is no date. */
+export const installedAt_s = ({ installedOn }: Pick<ModuleEntry, 'installedOn'>): number =>
+  Date.parse(`${installedOn}T00:00:00Z`) / 1000;
