@@ -16,6 +16,7 @@ import {
   type ModuleCase,
   type SimulatedModule,
 } from '@coldrounds/simulator';
+import { printedSeed } from '../published/random-series.js';
 import { circuit, uniform } from './backup-fleet.js';
 import { shareInLimits } from './share-in-limits.js';
 
@@ -120,7 +121,7 @@ function make(random: () => number, seed: number): ModuleCase {
   };
 }
 
-const seed = Math.floor(Math.random() * 2 ** 31);
+const seed = printedSeed('backup modules of the simulator');
 const failing = ['cannot-close', 'reserve-fading', 'sudden-loss'];
 const conditionsOf = ({ findings }: ModuleAssessment) => findings.map((finding) => finding.condition);
 

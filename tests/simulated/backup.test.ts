@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { assessModule, type ModuleAssessment } from '@coldrounds/core';
+import { printedSeed } from '../published/random-series.js';
 import {
   day_s,
   restingReadings,
@@ -30,7 +31,7 @@ function fleet(seed: number, size = 200): FleetModule[] {
   );
 }
 
-const seed = Math.floor(Math.random() * 2 ** 31);
+const seed = printedSeed('backup modules');
 
 describe(`200 simulated modules over 400 days (seed ${seed})`, () => {
   const modules = fleet(seed);

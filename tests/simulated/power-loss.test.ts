@@ -6,12 +6,13 @@ import {
   type PowerLossReview,
 } from '@coldrounds/core';
 import { defaultStart_s, simulateCircuit, type SimulatedCircuit } from '@coldrounds/simulator';
+import { printedSeed } from '../published/random-series.js';
 import { module } from './backup-fleet.js';
 
 /** Half an hour without mains in the middle of a running day, on circuits of the simulator; no closing is sent. */
 const lasts_s = 1800;
 const refrigerants = ['R134a', 'R410A', 'R32', 'R454B'];
-const seed = Math.floor(Math.random() * 2 ** 31);
+const seed = printedSeed('losses of mains');
 
 /** The module's own readings as its gateway sends them, once a minute. */
 function contact(from_s: number, to_s: number): ModuleReadings {
