@@ -1,6 +1,6 @@
 import type { ModuleEntry } from '@coldrounds/core/telemetry';
 import type { ModuleFault } from './faults/module-fault.js';
-import { atTemperature, type Capacitor } from './physics/capacitor.js';
+import { atTemperature, type Ageing, type Capacitor } from './physics/capacitor.js';
 import { discharge } from './physics/capacitor.js';
 import {
   closeValves,
@@ -26,6 +26,8 @@ export interface ModuleCase {
   valves?: ModuleModel['valves'];
   /** Life to end of life at 35 C; 14 years by default. */
   life_years?: number;
+  /** Course of the capacitance; straight by default. */
+  fade?: Ageing['fade'];
   /** Share of life used when the history begins; scattered by the seed where left out. */
   usedLifeAtStart?: number;
   temperature?: { mean_K?: number; yearSwing_K?: number; daySwing_K?: number };
@@ -97,7 +99,7 @@ export function moduleModelOf(input: ModuleCase): ModuleModel {
       capacitance_F: entry.ratedCapacitance_F * (1 + 0.03 * (2 * random.uniform() - 1)),
       esr_Ohm: entry.ratedEsr_Ohm * (1 + 0.08 * (2 * random.uniform() - 1)),
     },
-    ageing: { life_s: (input.life_years ?? 14) * year_s, reference_K: 308.15 },
+    ageing: { life_s: (input.life_years ?? 14) * year_s, reference_K: 308.15, fade: input.fade },
     usedLifeAtStart: input.usedLifeAtStart ?? 0.25 * random.uniform(),
     start_s,
     temperatureAt: enclosureTemperature(temperature, seedOf(input.seed, 'enclosure')),

@@ -11,6 +11,8 @@ export interface Ageing {
   /** Time to end of life at `reference_K`. */
   life_s: number;
   reference_K: number;
+  /** Capacitance falls by the same amount in each share of life (the default), or by the same share of what is left. */
+  fade?: 'straight' | 'by-share';
 }
 
 /** Rate of ageing at a temperature against the reference. COMMON PRACTICE: life doubles per 10 K lower. */
@@ -18,9 +20,14 @@ export const ageingRate = (ageing: Ageing, temperature_K: number): number =>
   Math.pow(2, (temperature_K - ageing.reference_K) / 10) / ageing.life_s;
 
 /** Values at 25 C after a share of life is used (1: end of life, and on beyond it). */
-export function agedCapacitor(fresh: Capacitor, usedLife: number): Capacitor {
+export function agedCapacitor(
+  fresh: Capacitor,
+  usedLife: number,
+  fade: Ageing['fade'] = 'straight',
+): Capacitor {
+  const left = fade === 'straight' ? Math.max(0.05, 1 - 0.2 * usedLife) : 0.8 ** usedLife;
   return {
-    capacitance_F: fresh.capacitance_F * Math.max(0.05, 1 - 0.2 * usedLife),
+    capacitance_F: fresh.capacitance_F * left,
     esr_Ohm: fresh.esr_Ohm * (1 + usedLife),
   };
 }

@@ -62,7 +62,7 @@ export function createAgeing(model: ModuleModel): (time_s: number) => Capacitor 
       usedByDay.push(usedByDay[usedByDay.length - 1] + rate * day_s);
     }
     const usedLife = usedByDay[day];
-    const cell = agedCapacitor(model.fresh, usedLife);
+    const cell = agedCapacitor(model.fresh, usedLife, model.ageing.fade);
     for (const fault of model.faults) {
       if (!isActive(fault, time_s, model.now_s)) continue;
       if (fault.kind === 'sudden-loss') {
