@@ -108,13 +108,14 @@ function run(input: ModuleCase, tests?: number): Case {
   };
 }
 
-/** A make of module: how much reserve it has when new, how warm it is, how much its tests scatter. */
+/** A make of module: how much reserve it has when new, how warm it is, how its capacitance falls, how much its tests scatter. */
 function make(random: () => number, seed: number): ModuleCase {
   const between = (a: number, b: number) => a + (b - a) * random();
   return {
     seed,
     entry: { ratedCapacitance_F: between(0.75, 1.1) },
     life_years: between(10, 18),
+    fade: random() < 0.75 ? 'straight' : 'by-share',
     testScatter: between(0.006, 0.02),
     missingShare: between(0, 0.15),
     temperature: { mean_K: between(294, 306), yearSwing_K: between(3, 10), daySwing_K: between(1, 4) },
@@ -198,6 +199,30 @@ describe(`200 modules of the simulator over 400 days, from their raw closings on
     // An interval wide enough to hold anything would say nothing.
     expect(middle(width)).toBeLessThan(0.03);
     expect(middle(off)).toBeLessThan(0.01);
+  });
+});
+
+describe('a fast-ageing module over two years from 1.5 whose temperature law is learned 2.5 uncertainties off', () => {
+  it('is not called failing, and has its date under 1.5 between P10 and P90', () => {
+    const { assessment, trueDate_s, now_s } = run({
+      seed: 2050984510,
+      entry: { ratedCapacitance_F: 0.7958593384479172 },
+      life_years: 14.677979357540607,
+      testScatter: 0.011514795053284616,
+      missingShare: 0.02098359139636159,
+      temperature: {
+        mean_K: 304.22001810371876,
+        yearSwing_K: 9.686084576882422,
+        daySwing_K: 3.7161373195704073,
+      },
+      faults: [{ kind: 'ageing-fast', life_years: 1.8893564469181001 }],
+    });
+    expect(trueDate_s(1.5) - now_s).toBeGreaterThan(730 * day_s);
+    expect(conditionsOf(assessment).filter((each) => failing.includes(each))).toEqual([]);
+    const { forecast } = assessment;
+    const date = forecast.state === 'forecast' ? forecast.limits[0].date_s! : { p10: NaN, p90: NaN };
+    expect(trueDate_s(1.5)).toBeGreaterThan(date.p10);
+    expect(trueDate_s(1.5)).toBeLessThan(date.p90);
   });
 });
 

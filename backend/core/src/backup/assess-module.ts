@@ -133,7 +133,7 @@ export function assessModule(input: AssessModuleInput): ModuleAssessment {
     temperature_K: tests.temperature_K,
     capacitance_F: levels_F,
     coldest_K,
-    perKUncertainty: tests.capacitanceLaw.uncertainty,
+    perK: tests.capacitanceLaw.perK,
     scatter: tests.scatter,
     step: lastStep && { index: lastStep.index, uncertainty: lastStep.uncertainty },
     now_s,

@@ -130,11 +130,22 @@ export function forecastFrom(
         tests: quantity('count', tests),
         span: quantity('duration', span_s),
       }),
+      ...paceSentence(trend),
       statement('Life is taken to double for every {doubling} lower: common practice, not measured here.', {
         doubling: quantity('temperature-difference', settings.lifeDoubling_K),
       }),
     ],
   };
+}
+
+function paceSentence({ paceChange }: Trend): Statement[] {
+  if (!paceChange) return [];
+  const since = { at: quantity('instant', paceChange.at_s) };
+  return [
+    paceChange.faster
+      ? statement('It has aged faster since about {at}.', since)
+      : statement('It has aged more slowly since about {at}.', since),
+  ];
 }
 
 function limitDate(limit: number, until: Range, now_s: number, horizon_s: number): LimitDate {

@@ -36,7 +36,9 @@ export function assessHealth(input: {
   reserve: ReserveNow;
   unableReserve: number;
 }): HealthAssessment {
-  const { module, readings, dischargedAt_s, reserve, unableReserve } = input;
+  const { readings, dischargedAt_s, reserve, unableReserve } = input;
+  const { minimumVoltage_V } = input.module;
+  const { health, voltage_V } = readings;
   const n = readings.time_s.length;
   // Places rather than times: a number that may be missing is slow to keep in a loop over all readings.
   let state = -1;
@@ -46,15 +48,14 @@ export function assessHealth(input: {
   let goodWhileLow = 0;
   let lowSince = -1;
   for (let i = 0; i < n; i++) {
-    const health = readings.health[i]!;
-    if (!(health >= 0)) continue;
-    const now = health >= 0.5 ? 1 : 0;
+    const contact = health[i]!;
+    if (!(contact >= 0)) continue;
+    const now = contact >= 0.5 ? 1 : 0;
     last = i;
     // A reading without voltage neither ends nor lengthens a stretch.
-    const voltage_V = readings.voltage_V[i]!;
-    if (now === 0 || voltage_V >= module.minimumVoltage_V) goodWhileLow = 0;
-    else if (voltage_V < module.minimumVoltage_V && ++goodWhileLow === clearlyLow && lowSince < 0)
-      lowSince = i;
+    const voltage = voltage_V[i]!;
+    if (now === 0 || voltage >= minimumVoltage_V) goodWhileLow = 0;
+    else if (voltage < minimumVoltage_V && ++goodWhileLow === clearlyLow && lowSince < 0) lowSince = i;
     if (now !== state) {
       before = since;
       state = now;

@@ -23,18 +23,17 @@ export function fitLinear(
   const normal = new Float64Array(p * p);
   const right = new Float64Array(p);
   const weighted = weights ? new Float64Array(n) : null;
+  const against = [...columns, y];
+  const sums = new Float64Array(p + 1);
   for (let a = 0; a < p; a++) {
     let xa = columns[a]!;
     if (weights && weighted) {
       for (let i = 0; i < n; i++) weighted[i] = weights[i]! * xa[i]!;
       xa = weighted;
     }
-    for (let b = a; b < p; b++) {
-      const sum = dot(xa, columns[b]!, n);
-      normal[a * p + b] = sum;
-      normal[b * p + a] = sum;
-    }
-    right[a] = dot(xa, y, n);
+    sumsOfProducts(xa, against, a, sums);
+    for (let b = a; b < p; b++) normal[a * p + b] = normal[b * p + a] = sums[b]!;
+    right[a] = sums[p]!;
   }
   for (const { index, mean, precision } of prior) {
     normal[index * p + index]! += precision;
@@ -57,10 +56,41 @@ export function fitLinear(
   };
 }
 
-function dot(x: Float64Array, y: Float64Array, n: number): number {
-  let sum = 0;
-  for (let i = 0; i < n; i++) sum += x[i]! * y[i]!;
-  return sum;
+/**
+ * Products of x with each column from a place on, summed: three columns at a time, since the additions of one sum wait
+ * for each other and those of three do not (measured: half the time for 400 rows).
+ */
+function sumsOfProducts(
+  x: Float64Array,
+  columns: readonly Float64Array[],
+  from: number,
+  out: Float64Array,
+): void {
+  const n = x.length;
+  let c = from;
+  for (; c + 2 < columns.length; c += 3) {
+    const first = columns[c]!;
+    const second = columns[c + 1]!;
+    const third = columns[c + 2]!;
+    let sum0 = 0;
+    let sum1 = 0;
+    let sum2 = 0;
+    for (let i = 0; i < n; i++) {
+      const each = x[i]!;
+      sum0 += each * first[i]!;
+      sum1 += each * second[i]!;
+      sum2 += each * third[i]!;
+    }
+    out[c] = sum0;
+    out[c + 1] = sum1;
+    out[c + 2] = sum2;
+  }
+  for (; c < columns.length; c++) {
+    const column = columns[c]!;
+    let sum = 0;
+    for (let i = 0; i < n; i++) sum += x[i]! * column[i]!;
+    out[c] = sum;
+  }
 }
 
 /** What the columns leave of y, column by column, which is how they lie in memory. */

@@ -63,8 +63,7 @@ export function reserveFindings({
   }
   const fading = forecast.state === 'forecast' ? forecast.limits[0]! : null;
   const alreadyUnder = cold.reserve < settings.fadingReserve;
-  const ahead_d = (fading?.date_s && (fading.date_s.p50 - now_s) / day_s) ?? Infinity;
-  if (!alreadyUnder && !(ahead_d <= settings.warnAhead_d)) return [];
+  if (!alreadyUnder && !isNear(fading, now_s, settings)) return [];
 
   const unable = forecast.state === 'forecast' ? forecast.limits[1]! : null;
   const unableSoon = unable?.date_s && unable.date_s.p10 - now_s < 2 * month_s;
@@ -93,6 +92,13 @@ export function reserveFindings({
     }),
   ];
 }
+
+/** A date more likely nearer than the warning than not, and by nine chances in ten within twice that. */
+const isNear = (date: LimitDate | null, now_s: number, { warnAhead_d }: BackupSettings) =>
+  !!date?.date_s &&
+  !date.openEnded &&
+  date.date_s.p50 - now_s <= warnAhead_d * day_s &&
+  date.date_s.p90 - now_s <= 2 * warnAhead_d * day_s;
 
 const lossSentence = (low: number, high: number) =>
   statement('It loses between {low} and {high} of its stored energy a year at the temperatures seen.', {

@@ -1,8 +1,13 @@
-import { bent, doublings, pick, straightened, weighModels, type Axis } from './ageing-courses.js';
-import { bendBin, fewestAfterBend } from './pace-bend.js';
+import { bent, doublings, straightened, type Axis } from './ageing-courses.js';
+import { modelOf, pick } from './course-models.js';
+import { lawWithinBins } from './law-within-bins.js';
+import { capacitancePrior } from './temperature-law.js';
 import { normalFrom, seededRandom } from './random.js';
-import { pairPoints, quantileOfSorted, theilSen } from './robust.js';
+import { dot } from './right-angles.js';
+import { filled, quantileOfSorted } from './robust.js';
 import { binMeans, binMedians } from './test-bins.js';
+import { paceChangeOf, type PaceChange } from './pace-change.js';
+import { weighCourses, type MeasuredLevels } from './weigh-courses.js';
 import { ageingCalendar, ageingRates, seasonsOf, weightedAge } from './weighted-age.js';
 
 export interface TrendInput {
@@ -11,8 +16,8 @@ export interface TrendInput {
   /** Capacitance of each test at the coldest temperature, sudden changes taken out so that all stand at today's level. */
   capacitance_F: Float64Array;
   coldest_K: number;
-  /** Standard uncertainty of the temperature law of ln C per K. */
-  perKUncertainty: number;
+  /** The temperature law by which they were brought there, of ln C per K. */
+  perK: number;
   /** Relative scatter of one test. */
   scatter: number;
   /** Where the last sudden change was taken out, and how well its size is known (relative, one standard error). */
@@ -38,64 +43,80 @@ export interface Trend {
   notFalling: number;
   /** Per limit, seconds from now in each draw, ascending; `Infinity` where it is never reached, 0 where passed. */
   timeUntil_s: Float64Array[];
-  bins: number;
-  /** First test that the line stands on. */
-  from_s: number;
+  /** Where ageing is all but sure to have changed its pace. */
+  paceChange: PaceChange | null;
 }
 
 const mostBins = 20;
 const fewestBins = 6;
 const year_s = 365.25 * 86400;
 
-/**
- * Theil-Sen line of capacitance over temperature-weighted age, and how far it can be off.
- *
- * Neighbouring tests are joined into at most 20 medians. Several courses are held against them (see `doublings` and
- * `shapes`) and weighted by how well each fits. Each draw takes one course by its weight, resamples its residuals in
- * circular blocks (Kuensch 1989, Ann. Stat. 17:1217; Politis & Romano 1992), and draws the temperature law, the size
- * of a sudden change taken out and the seasons to come from their own uncertainty. Repeats exactly for a seed.
- * Returns `null` under 6 medians.
- */
-export function reserveTrend(input: TrendInput): Trend | null {
-  const { coldest_K, now_s, limits_F, draws, time_s } = input;
-  const n = input.capacitance_F.length;
-  const perBin = Math.max(1, Math.ceil(n / mostBins));
-  const total = Math.floor(n / perBin);
-  if (total < fewestBins) return null;
-  const offset = n - total * perBin;
-  const allLevels = binMedians(input.capacitance_F, offset, perBin, total);
-  if (!allLevels.every((value) => value > 0)) return null;
+/** Tests joined: `bins` of `perBin` each, from the test `offset` on. */
+interface Binning {
+  offset: number;
+  perBin: number;
+  bins: number;
+}
 
+/** Weighted age over the bins by each belief about the doubling. */
+function axesOver(input: TrendInput, { offset, perBin, bins }: Binning): Axis[] {
+  const { time_s, temperature_K } = input;
   const seasons = seasonsOf(time_s);
-  const allAxes = doublings.map(({ factor, prior }) => {
-    const rates = ageingRates(input.temperature_K, input.lifeDoubling_K * factor);
+  const last = time_s.length - 1;
+  return doublings.map(({ factor, prior }) => {
+    const rates = ageingRates(temperature_K, input.lifeDoubling_K * factor);
     const age = weightedAge(time_s, rates);
     const calendar = ageingCalendar(time_s, age, rates, seasons);
-    const sinceLast_s = Math.max(0, now_s - time_s[n - 1]!);
-    return {
-      calendar,
-      prior,
-      now: age[n - 1]! + sinceLast_s * calendar.meanRate,
-      x: binMeans(age, offset, perBin, total),
-    };
+    const sinceLast_s = Math.max(0, input.now_s - time_s[last]!);
+    const x = binMeans(age, offset, perBin, bins);
+    return { calendar, prior, now: age[last]! + sinceLast_s * calendar.meanRate, x };
   });
-  const bend = bendBin(allAxes[1]!.x, allLevels);
-  // The bend itself is known to about one median.
-  const from = bend > 0 && total - bend - 1 >= fewestAfterBend ? bend + 1 : bend;
-  const bins = total - from;
-  const measured = allLevels.subarray(from);
-  const warmer = binMeans(input.temperature_K, offset, perBin, total).subarray(from);
-  for (let i = 0; i < bins; i++) warmer[i]! -= coldest_K;
-  const axes = allAxes.map((axis): Axis => {
-    const x = axis.x.subarray(from);
-    return { ...axis, x, points: pairPoints(x) };
-  });
-  const stepBin = input.step ? (input.step.index - offset) / perBin - from : 0;
+}
 
-  const scratch = new Float64Array(Math.max(bins, (bins * (bins - 1)) / 2));
-  const binScatter = (input.scatter * (perBin > 2 ? 1.25 : 1)) / Math.sqrt(perBin);
-  const models = weighModels(axes, measured, binScatter, scratch);
+/** Medians of neighbouring tests at the coldest temperature, by the law that is seen inside them. */
+function measuredLevels(input: TrendInput, binning: Binning): MeasuredLevels | null {
+  const { offset, perBin, bins } = binning;
+  const { temperature_K, capacitance_F } = input;
+  const level_F = binMedians(capacitance_F, offset, perBin, bins);
+  if (!level_F.every((value) => value > 0)) return null;
+  const warmer_K = filled(temperature_K.length, (i) => temperature_K[i]! - input.coldest_K);
+  const ln = filled(capacitance_F.length, (i) => Math.log(capacitance_F[i]!));
+  const prior = { mean: capacitancePrior.mean - input.perK, spread: capacitancePrior.spread };
+  const law = lawWithinBins({ ln, warmer_K }, binning, prior, input.scatter);
+  const binWarmer_K = binMeans(warmer_K, offset, perBin, bins);
+  return {
+    level_F: filled(bins, (i) => level_F[i]! * Math.exp(-law.perK * binWarmer_K[i]!)),
+    // The median of many has 1.25 times the scatter of their mean.
+    scatter: (input.scatter * (perBin > 2 ? 1.25 : 1)) / Math.sqrt(perBin),
+    // A median of absolute differences between neighbours is worth about a quarter of as many independent tests.
+    freedom: (perBin * bins) / 4,
+    warmer_K: binWarmer_K,
+    perKUncertainty: law.uncertainty,
+  };
+}
+
+/**
+ * Line of capacitance over temperature-weighted age, and how far it can be off.
+ *
+ * Neighbouring tests are joined into at most 20 medians. Several courses, of one pace and of two, are held against
+ * them (`ageing-courses.ts`) and weighted by how well each fits. Each draw takes one course by its weight, resamples
+ * its residuals in circular blocks (Kuensch 1989, Ann. Stat. 17:1217; Politis & Romano 1992), and draws the
+ * temperature law, the size of a sudden change taken out and the seasons to come from their own uncertainty. Repeats
+ * exactly for a seed. Returns `null` under 6 medians.
+ */
+export function reserveTrend(input: TrendInput): Trend | null {
+  const { limits_F, draws } = input;
+  const n = input.capacitance_F.length;
+  const perBin = Math.max(1, Math.ceil(n / mostBins));
+  const bins = Math.floor(n / perBin);
+  if (bins < fewestBins) return null;
+  const offset = n - bins * perBin;
+  const axes = axesOver(input, { offset, perBin, bins });
+  const measured = measuredLevels(input, { offset, perBin, bins });
+  if (!measured) return null;
+  const models = weighCourses(axes, measured).flatMap((course) => modelOf(course, measured) ?? []);
   if (models.length === 0) return null;
+  const stepBin = input.step ? (input.step.index - offset) / perBin : 0;
 
   const random = seededRandom(input.seed);
   const block = Math.max(2, Math.round(Math.cbrt(bins)));
@@ -106,36 +127,36 @@ export function reserveTrend(input: TrendInput): Trend | null {
   let notFalling = 0;
   for (let d = 0; d < draws; d++) {
     const model = pick(models, random());
-    const { power, fitted, residual, calendar } = model;
-    const perK = input.perKUncertainty * normalFrom(random);
+    const { power, fitted, residual } = model;
+    const { calendar } = model.axis;
+    const perK = model.perKUncertainty * normalFrom(random);
     const step = input.step ? input.step.uncertainty * normalFrom(random) : 0;
     // A relative error e is e on the logarithmic scale and power e C^power on the others.
     for (let i = 0; i < bins;) {
       const place = Math.floor(random() * bins);
       for (let j = 0; j < block && i < bins; j++, i++) {
-        const relative = -perK * warmer[i]! + (i < stepBin ? step : 0);
+        const relative = -perK * measured.warmer_K[i]! + (i < stepBin ? step : 0);
         const lean = power === 0 ? relative : power * fitted[i]! * relative;
         const other = place + j;
         drawn[i] = fitted[i]! + lean + residual[other < bins ? other : other - bins]!;
       }
     }
-    const line = theilSen(model.points, drawn, scratch);
-    const bentLevel = line.intercept + line.slope * model.now;
+    const bentLevel = dot(model.inLevel, drawn);
+    const slope = dot(model.inSlope, drawn);
     const level = straightened(bentLevel, power);
-    const bentSlope = power < 0 ? -line.slope : line.slope;
     levels[d] = level;
-    const nextYear = straightened(bentLevel + line.slope * calendar.meanRate * year_s, power);
+    const nextYear = straightened(bentLevel + slope * calendar.meanRate * year_s, power);
     losses[d] = level > 0 && nextYear < Infinity ? 1 - nextYear / level : 0;
-    if (!(bentSlope < 0)) notFalling++;
+    if (!(slope < 0)) notFalling++;
     const season = normalFrom(random);
     const belief = random();
     for (let l = 0; l < limits_F.length; l++) {
       const beliefs = limits_F[l]!;
       const limit = beliefs[Math.floor(belief * beliefs.length)]!;
       if (!(level > limit)) until[l]![d] = 0;
-      else if (!(bentSlope < 0)) until[l]![d] = Infinity;
+      else if (!(slope < 0)) until[l]![d] = Infinity;
       else {
-        const added_s = (bent(limit, power) - bentLevel) / line.slope;
+        const added_s = (bent(limit, power) - bentLevel) / slope;
         const expected_s = calendar.timeUntil_s(added_s);
         const faster = Math.exp(calendar.spread(expected_s) * season);
         until[l]![d] = calendar.timeUntil_s(added_s / faster);
@@ -151,7 +172,6 @@ export function reserveTrend(input: TrendInput): Trend | null {
     lossPerYear: losses,
     notFalling: notFalling / draws,
     timeUntil_s: until,
-    bins,
-    from_s: time_s[offset + from * perBin]!,
+    paceChange: paceChangeOf(models, (bin) => input.time_s[offset + bin * perBin]!),
   };
 }

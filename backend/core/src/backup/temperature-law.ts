@@ -47,7 +47,7 @@ export function lawFromDifferences(
   const dy = filled(n, (i) => ln[i + 1]! - ln[i]!);
   const dT = filled(n, (i) => temperature_K[i + 1]! - temperature_K[i]!);
   if (dy.length < 5) return prior.mean;
-  return huber([dT], dy, 0, prior, spreadAround(dy, 0))?.coefficients[0] ?? prior.mean;
+  return huber([dT], dy, 0, prior, spreadAround(dy, 0), 2)?.coefficients[0] ?? prior.mean;
 }
 
 /**
@@ -122,18 +122,19 @@ function huber(
   index: number,
   prior: Prior,
   scatter: number,
+  rounds = 3,
 ) {
   const n = y.length;
   const weights = new Float64Array(n).fill(1);
   const deviation = new Float64Array(n);
   let spread = Math.max(1e-6, scatter);
   let fit = null;
-  for (let round = 0; round < 3; round++) {
+  for (let round = 0; round < rounds; round++) {
     const precision = (spread * spread) / (prior.spread * prior.spread);
     fit = fitLinear(columns, y, weights, [{ index, mean: prior.mean, precision }]);
     if (!fit) return null;
     // The last fit's residuals weigh nothing any more.
-    if (round === 2) break;
+    if (round === rounds - 1) break;
     const size = residuals(columns, fit.coefficients, y);
     for (let i = 0; i < n; i++) deviation[i] = size[i] = Math.abs(size[i]!);
     spread = Math.max(1e-6, 1.4826 * medianInPlace(deviation));

@@ -1,0 +1,125 @@
+import { bent, paceChange, placesOfChange, shapes, usualDoubling, type Axis } from './ageing-courses.js';
+import { addTo, dot, takeOut } from './right-angles.js';
+import { filled } from './robust.js';
+
+/** Medians of tests, and what is known of their errors. */
+export interface MeasuredLevels {
+  level_F: Float64Array;
+  /** Relative scatter of one of them, and the degrees of freedom from which it is known. */
+  scatter: number;
+  freedom: number;
+  /** How much warmer than the coldest each was, K. */
+  warmer_K: Float64Array;
+  /** One standard uncertainty of the temperature law by which they were brought to the coldest, of ln C per K. */
+  perKUncertainty: number;
+}
+
+/** A course of ageing held against the medians. */
+export interface Course {
+  axis: Axis;
+  power: number;
+  /** First bin of the later pace; 0 where it kept one. */
+  change: number;
+  weight: number;
+  /** What the temperature law is off by if this is the course, of ln C per K, and how well that is known. */
+  perK: number;
+  perKUncertainty: number;
+}
+
+/** Medians on the scale of a power; `relative` times a small error on that scale is the relative error of C. */
+export interface Scaled {
+  z: Float64Array;
+  relative: Float64Array;
+}
+
+const leastWeight = 0.01;
+
+export function scaled(level_F: Float64Array, power: number): Scaled {
+  const bins = level_F.length;
+  const z = filled(bins, (i) => bent(level_F[i]!, power));
+  const relative = filled(bins, (i) => (power === 0 ? 1 : 1 / (power * z[i]!)));
+  return { z, relative };
+}
+
+/** Precision, in squares of relative error, with which a change of pace is believed to be none, on the scale of a power. */
+export function changePrecision({ z }: Scaled, power: number, scatter: number): number {
+  const middle = z[z.length >> 1]!;
+  const perSecond = paceChange.perSecond * (power === 0 ? 1 : Math.abs(power * middle));
+  return (scatter / perSecond) ** 2;
+}
+
+export const sinceChange = (x: Float64Array, change: number): Float64Array =>
+  filled(x.length, (i) => (i > change ? x[i]! - x[change]! : 0));
+
+/**
+ * Courses weighted by what is believed of each beforehand times its marginal likelihood: of the line, a change of pace
+ * and an error of the temperature law, all linear and normal, the first with a flat prior (Bishop 2006, Pattern
+ * Recognition and Machine Learning, 3.5: MEMORY). An error of the law swings with the seasons and would else pass for
+ * ageing that quickens. Courses under 1 % are left out.
+ */
+export function weighCourses(axes: readonly Axis[], measured: MeasuredLevels): Course[] {
+  const { level_F, scatter, freedom, warmer_K, perKUncertainty } = measured;
+  const bins = level_F.length;
+  const lawPrecision = (scatter / Math.max(1e-9, perKUncertainty)) ** 2;
+  const held: (Course & { squares: number })[] = [];
+
+  const scales = new Map<number, Scaled>();
+  const hold = (axis: Axis, power: number, prior: number, changes: readonly number[]) => {
+    const { x } = axis;
+    const scale = scales.get(power) ?? scaled(level_F, power);
+    scales.set(power, scale);
+    const { z, relative } = scale;
+    // On the scale of relative errors, at right angles to every straight line.
+    const basis: Float64Array[] = [];
+    addTo(basis, relative);
+    addTo(basis, product(x, relative));
+    const y = takeOut(basis, product(z, relative));
+    const w = takeOut(basis, warmer_K);
+    const wy = dot(w, y);
+    const ww = dot(w, w) + lawPrecision;
+    const yy = dot(y, y);
+    const precision = changePrecision(scale, power, scatter);
+    for (const change of changes) {
+      let [hy, hw, hh] = [0, 0, precision];
+      if (change > 0) {
+        const h = takeOut(basis, product(sinceChange(x, change), relative));
+        hy = dot(h, y);
+        hw = dot(h, w);
+        hh += dot(h, h);
+      }
+      const lawLeft = ww - (hw * hw) / hh;
+      const perK = (wy - (hw * hy) / hh) / lawLeft;
+      held.push({
+        axis,
+        power,
+        change,
+        weight: prior * Math.sqrt((precision / hh) * (lawPrecision / lawLeft)),
+        squares: yy - (hy * hy) / hh - perK * perK * lawLeft,
+        perK,
+        perKUncertainty: scatter / Math.sqrt(lawLeft),
+      });
+    }
+  };
+
+  const places = placesOfChange(bins);
+  const changing = places.length > 0 ? paceChange.prior : 0;
+  for (const axis of axes)
+    for (const { power, prior } of shapes) hold(axis, power, (1 - changing) * prior * axis.prior, [0]);
+  for (const { power, prior } of paceChange.shapes)
+    hold(axes[usualDoubling]!, power, (changing * prior) / Math.max(1, places.length), places);
+
+  const least = held.reduce((low, { squares }) => Math.min(low, squares), Infinity);
+  const variance = Math.max(scatter * scatter, least / Math.max(1, bins - 3));
+  // Student's t: the scatter is itself known only from so many tests.
+  for (const course of held)
+    course.weight *= (1 + (course.squares - least) / (freedom * variance)) ** (-(freedom + 1) / 2);
+  const kept = leavingOut(held, leastWeight * total(held));
+  const sum = total(kept);
+  return kept.map((course) => ({ ...course, weight: course.weight / sum }));
+}
+
+const total = (courses: readonly Course[]) => courses.reduce((sum, { weight }) => sum + weight, 0);
+const leavingOut = <T extends Course>(courses: readonly T[], least: number) =>
+  courses.filter(({ weight }) => weight > least);
+
+const product = (a: Float64Array, b: Float64Array) => filled(a.length, (i) => a[i]! * b[i]!);
