@@ -29,6 +29,8 @@ export interface Fluid {
   piecesPerKelvin: number;
   dew: SaturationBranch;
   bubble: SaturationBranch;
+  /** Spline coefficients of all curves, one after the other. */
+  coefficients: Float64Array | null;
   curves: (Float64Array | null)[];
   vapourColumns: number;
   vapourRowsPerLogPressure: number;
@@ -80,6 +82,7 @@ function decode(table: FluidTable): Fluid {
     piecesPerKelvin: table.saturationPieces / (table.highestSaturation_K - table.lowestSaturation_K),
     dew: branch(table.dewLogPressure, 0, 2),
     bubble: branch(table.bubbleLogPressure, 1, 3),
+    coefficients: null,
     curves: [null, null, null, null, null, null],
     vapourColumns: table.superheatPieces + 3,
     vapourRowsPerLogPressure: table.pressurePieces / (table.dewLogPressure[1] - table.dewLogPressure[0]),
@@ -95,8 +98,8 @@ export const curveOf = (fluid: Fluid, place: number): Float64Array =>
 
 function decodeCurve(fluid: Fluid, place: number): Float64Array {
   const count = fluid.table.saturationPieces + 3;
-  const coefficients = doublesFromBase64(fluid.table.curves).subarray(place * count, (place + 1) * count);
-  return (fluid.curves[place] = piecesFromCoefficients(coefficients));
+  const all = (fluid.coefficients ??= doublesFromBase64(fluid.table.curves));
+  return (fluid.curves[place] = piecesFromCoefficients(all.subarray(place * count, (place + 1) * count)));
 }
 
 /** A surface of the table as spline coefficients. */
