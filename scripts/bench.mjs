@@ -1,4 +1,7 @@
-/** `npm run bench`: builds, then runs each program of tests/bench in a process of its own; fails when one misses its number. */
+/**
+ * `npm run bench`: builds, then runs each program of tests/bench in a process of its own; fails when one misses its
+ * number. The numbers are asked of one core: no helper threads of the engine on another.
+ */
 import { spawnSync } from 'node:child_process';
 import { readdirSync } from 'node:fs';
 import { join } from 'node:path';
@@ -10,7 +13,9 @@ const programs = readdirSync(folder).filter((name) => name.endsWith('.bench.js')
 let failed = 0;
 for (const program of programs) {
   say(program.replace('.bench.js', ''));
-  const { status } = spawnSync(process.execPath, [join(folder, program)], { stdio: 'inherit' });
+  const { status } = spawnSync(process.execPath, ['--single-threaded', join(folder, program)], {
+    stdio: 'inherit',
+  });
   if (status !== 0) failed++;
 }
 console.log(`${programs.length - failed} passed, ${failed} failed`);

@@ -31,7 +31,8 @@ function loadTimes_ms(): { tables: number; rest: number } {
     }
     console.log(JSON.stringify({ tables: read_ms + elapsed_ms(start), rest: rest_ms }));`;
   const times = Array.from({ length: 9 }, () => {
-    const { stdout } = spawnSync(process.execPath, ['--input-type=module', '--eval', program]);
+    const onOneCore = ['--single-threaded', '--input-type=module', '--eval', program];
+    const { stdout } = spawnSync(process.execPath, onOneCore);
     return JSON.parse(stdout.toString()) as { tables: number; rest: number };
   });
   return {
