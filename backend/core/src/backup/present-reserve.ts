@@ -81,6 +81,7 @@ export function presentReserve(input: {
     tests.capacitanceLaw.uncertainty * warmer,
   );
   const cold_F = trend ? trend.level_F : recentCold_F;
+  const perK = trend ? trend.perK : tests.capacitanceLaw.perK;
   const relative = trend ? Math.max(trend.levelSpread_F / trend.level_F, 0.3 * plainShare) : plainShare;
   const coldEsr = cold.esr_Ohm[n - 1]!;
   // Where its drive began is the larger part of a test's own uncertainty and the same in all of them: no mean lessens
@@ -107,7 +108,7 @@ export function presentReserve(input: {
     opening_pct: number,
     situation: ReserveCase['situation'],
   ): ReserveCase => {
-    const capacitance_F = cold_F * Math.exp(tests.capacitanceLaw.perK * (temperature_K - coldest_K));
+    const capacitance_F = cold_F * Math.exp(perK * (temperature_K - coldest_K));
     const esr_Ohm = coldEsr * Math.exp(tests.law.esrPerK * (temperature_K - coldest_K));
     const demand = closingDemand(module, circuits, opening_pct, drivePower_W);
     const { reserve, usable_J } = reserveOf(module, demand, capacitance_F, esr_Ohm, voltage_V);

@@ -62,7 +62,9 @@ describe('trend of the reserve', () => {
       expect(trend.paceChange).toBeNull();
       expect(daysUntil(trend, 0.1)).toBeLessThan(400);
       expect(daysUntil(trend, 0.9)).toBeGreaterThan(400);
-      expect(trend.level_F).toBeCloseTo(0.75, 1.7);
+      expect(Math.abs(trend.level_F / 0.75 - 1)).toBeLessThan(0.015);
+      // The right law is 0.001 per K; it lets the level stand at every temperature.
+      expect(Math.abs(trend.perK - 0.001)).toBeLessThan(0.0004);
     },
   );
 

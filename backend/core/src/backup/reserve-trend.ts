@@ -37,6 +37,8 @@ export interface Trend {
   /** Capacitance now along the line, at the coldest temperature. */
   level_F: number;
   levelSpread_F: number;
+  /** The temperature law on which the level stands, of ln C per K. */
+  perK: number;
   /** Loss of capacitance in a year at the temperatures seen, as a share of the level; one per draw, ascending. */
   lossPerYear: Float64Array;
   /** Share of draws in which it does not fall. */
@@ -91,6 +93,7 @@ function measuredLevels(input: TrendInput, binning: Binning): MeasuredLevels | n
     // A median of absolute differences between neighbours is worth about a quarter of as many independent tests.
     freedom: (perBin * bins) / 4,
     warmer_K: binWarmer_K,
+    perK: input.perK + law.perK,
     perKUncertainty: law.uncertainty,
   };
 }
@@ -169,6 +172,7 @@ export function reserveTrend(input: TrendInput): Trend | null {
   return {
     level_F: quantileOfSorted(levels, 0.5),
     levelSpread_F: (quantileOfSorted(levels, 0.9) - quantileOfSorted(levels, 0.1)) / (2 * 1.2816),
+    perK: measured.perK + models.reduce((sum, { weight, perK }) => sum + weight * perK, 0),
     lossPerYear: losses,
     notFalling: notFalling / draws,
     timeUntil_s: until,

@@ -24,6 +24,7 @@ function measuredOf(level: (i: number) => number, seed: number): MeasuredLevels 
     // As many as make Student's t a normal distribution.
     freedom: 1e9,
     warmer_K: filled(bins, (i) => 10 + 9 * Math.cos((2 * Math.PI * i) / 18)),
+    perK: 0.001,
     perKUncertainty: 0.0003,
   };
 }

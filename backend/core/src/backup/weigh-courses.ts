@@ -10,7 +10,8 @@ export interface MeasuredLevels {
   freedom: number;
   /** How much warmer than the coldest each was, K. */
   warmer_K: Float64Array;
-  /** One standard uncertainty of the temperature law by which they were brought to the coldest, of ln C per K. */
+  /** The temperature law by which they were brought to the coldest, of ln C per K, with one standard uncertainty. */
+  perK: number;
   perKUncertainty: number;
 }
 
@@ -113,13 +114,12 @@ export function weighCourses(axes: readonly Axis[], measured: MeasuredLevels): C
   // Student's t: the scatter is itself known only from so many tests.
   for (const course of held)
     course.weight *= (1 + (course.squares - least) / (freedom * variance)) ** (-(freedom + 1) / 2);
-  const kept = leavingOut(held, leastWeight * total(held));
+  const all = total(held);
+  const kept = held.filter(({ weight }) => weight > leastWeight * all);
   const sum = total(kept);
   return kept.map((course) => ({ ...course, weight: course.weight / sum }));
 }
 
 const total = (courses: readonly Course[]) => courses.reduce((sum, { weight }) => sum + weight, 0);
-const leavingOut = <T extends Course>(courses: readonly T[], least: number) =>
-  courses.filter(({ weight }) => weight > least);
 
 const product = (a: Float64Array, b: Float64Array) => filled(a.length, (i) => a[i]! * b[i]!);
