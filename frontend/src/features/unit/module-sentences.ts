@@ -14,7 +14,7 @@ export function moduleSentences(assessment: ModuleAssessment, system: UnitSystem
     );
   if (forecast.state === 'forecast') {
     sentences.push(
-      `It loses ${decimals(forecast.lossPerYear.p50 * 100, 0)} % of its reserve a year (${decimals(forecast.lossPerYear.p10 * 100, 0)} to ${decimals(forecast.lossPerYear.p90 * 100, 0)} %).`,
+      `It loses ${decimals(forecast.lossPerYear.p50 * 100, 0)} % of its stored energy a year (${decimals(forecast.lossPerYear.p10 * 100, 0)} to ${decimals(forecast.lossPerYear.p90 * 100, 0)} %).`,
     );
     for (const limit of forecast.limits) {
       const level = decimals(limit.limit, 1);
