@@ -21,16 +21,14 @@ export const liquidDensityCurve = 5;
 export const vapourSurfaces = { enthalpy: 0, pressureOverDensity: 1, entropy: 2 } as const;
 
 /**
- * A table with what has been decoded of it so far: curves as polynomial pieces, surfaces as coefficients. Each is
- * decoded when first asked for, since a process needs few of the twenty-two refrigerants, and of these rarely all.
+ * A table with what has been decoded of it so far: curves as polynomial pieces, surfaces as coefficients. Either kind
+ * is decoded when first asked for, since a process needs few of the twenty-two refrigerants, and of these rarely both.
  */
 export interface Fluid {
   table: FluidTable;
   piecesPerKelvin: number;
   dew: SaturationBranch;
   bubble: SaturationBranch;
-  /** Spline coefficients of all curves, one after the other. */
-  coefficients: Float64Array | null;
   curves: (Float64Array | null)[];
   vapourColumns: number;
   vapourRowsPerLogPressure: number;
@@ -82,7 +80,6 @@ function decode(table: FluidTable): Fluid {
     piecesPerKelvin: table.saturationPieces / (table.highestSaturation_K - table.lowestSaturation_K),
     dew: branch(table.dewLogPressure, 0, 2),
     bubble: branch(table.bubbleLogPressure, 1, 3),
-    coefficients: null,
     curves: [null, null, null, null, null, null],
     vapourColumns: table.superheatPieces + 3,
     vapourRowsPerLogPressure: table.pressurePieces / (table.dewLogPressure[1] - table.dewLogPressure[0]),
@@ -94,12 +91,15 @@ function decode(table: FluidTable): Fluid {
 
 /** A curve of the table as polynomial pieces. */
 export const curveOf = (fluid: Fluid, place: number): Float64Array =>
-  fluid.curves[place] ?? decodeCurve(fluid, place);
+  fluid.curves[place] ?? decodeCurves(fluid, place);
 
-function decodeCurve(fluid: Fluid, place: number): Float64Array {
+function decodeCurves(fluid: Fluid, place: number): Float64Array {
   const count = fluid.table.saturationPieces + 3;
-  const all = (fluid.coefficients ??= doublesFromBase64(fluid.table.curves));
-  return (fluid.curves[place] = piecesFromCoefficients(all.subarray(place * count, (place + 1) * count)));
+  const all = doublesFromBase64(fluid.table.curves);
+  fluid.curves = fluid.curves.map((_, index) =>
+    piecesFromCoefficients(all.subarray(index * count, (index + 1) * count)),
+  );
+  return fluid.curves[place]!;
 }
 
 /** A surface of the table as spline coefficients. */
