@@ -54,4 +54,4 @@ export interface Axis {
 export const bent = (value: number, power: number): number =>
   power === 0 ? Math.log(value) : value ** power;
 export const straightened = (value: number, power: number): number =>
-  power === 0 ? Math.exp(value) : value > 0 ? value ** (1 / power) : power > 0 ? 0 : Infinity;
+  power === 0 ? Math.exp(value) : value > 0 ? value ** (1 / power) : 0;

@@ -1,6 +1,6 @@
-import { fitLinear } from './linear-fit.js';
+import { fitLinear, residuals } from './linear-fit.js';
 import { filled } from './robust.js';
-import { changePrecision, scaled, sinceChange, type Course, type MeasuredLevels } from './weigh-courses.js';
+import { sinceChange, type Course, type MeasuredLevels } from './weigh-courses.js';
 
 /** A course that draws are taken from: its line, what the medians leave of it, and how it follows from them. */
 export interface CourseModel extends Course {
@@ -21,24 +21,22 @@ const farthest = 2.5;
  * pace is held near the first by what is believed of it. `null` where the medians do not tell its terms apart.
  */
 export function modelOf(course: Course, measured: MeasuredLevels): CourseModel | null {
-  const { power, perK, change, axis } = course;
+  const { perK, change, axis, scale } = course;
   const { x, now } = axis;
-  const bins = x.length;
-  const scale = scaled(measured.level_F, power);
   const { relative } = scale;
+  const bins = x.length;
   const z = filled(bins, (i) => scale.z[i]! - (perK * measured.warmer_K[i]!) / relative[i]!);
   const weights = filled(bins, (i) => relative[i]! * relative[i]!);
   const terms = [new Float64Array(bins).fill(1), x];
   if (change > 0) terms.push(sinceChange(x, change));
-  const held =
-    change > 0 ? [{ index: 2, mean: 0, precision: changePrecision(scale, power, measured.scatter) }] : [];
+  const held = change > 0 ? [{ index: 2, mean: 0, precision: scale.noChange }] : [];
 
   let fit = fitLinear(terms, z, weights, held);
-  if (fit && pullIn(z, lineOf(terms, fit.coefficients), relative, farthest * measured.scatter))
+  if (fit && pullIn(z, residuals(terms, fit.coefficients, z), relative, farthest * measured.scatter))
     fit = fitLinear(terms, z, weights, held);
   if (!fit) return null;
   const { coefficients, inverse } = fit;
-  const fitted = lineOf(terms, coefficients);
+  const left = residuals(terms, coefficients, z);
 
   const p = terms.length;
   const atNow = [1, now, now - x[change]!];
@@ -55,42 +53,32 @@ export function modelOf(course: Course, measured: MeasuredLevels): CourseModel |
   }
   return {
     ...course,
-    fitted,
-    residual: widened(z, fitted, p),
+    fitted: filled(bins, (i) => z[i]! - left[i]!),
+    residual: widened(left, p),
     quickens: change > 0 && coefficients[2]! < 0,
     inLevel,
     inSlope,
   };
 }
 
-function lineOf(terms: readonly Float64Array[], coefficients: Float64Array): Float64Array {
-  const out = new Float64Array(terms[0]!.length);
-  for (let a = 0; a < terms.length; a++) {
-    const term = terms[a]!;
-    for (let i = 0; i < out.length; i++) out[i]! += coefficients[a]! * term[i]!;
-  }
-  return out;
-}
-
-/** Draws values further from the line than `most`, as a relative error, in to there; true if there were any. */
-function pullIn(z: Float64Array, line: Float64Array, relative: Float64Array, most: number): boolean {
+/** Draws values that are off the line by more than `most`, as a relative error, in to there; true if there were any. */
+function pullIn(z: Float64Array, off: Float64Array, relative: Float64Array, most: number): boolean {
   let any = false;
   for (let i = 0; i < z.length; i++) {
-    const off = (z[i]! - line[i]!) * relative[i]!;
-    if (Math.abs(off) <= most) continue;
-    z[i] = line[i]! + (Math.sign(off) * most) / relative[i]!;
+    const far = Math.abs(off[i]! * relative[i]!);
+    if (far <= most) continue;
+    z[i]! -= off[i]! * (1 - most / far);
     any = true;
   }
   return any;
 }
 
 /** Residuals about their mean, widened by the degrees of freedom that the line took. */
-function widened(z: Float64Array, fitted: Float64Array, freed: number): Float64Array {
-  const n = z.length;
-  let mean = 0;
-  for (let i = 0; i < n; i++) mean += (z[i]! - fitted[i]!) / n;
+function widened(left: Float64Array, freed: number): Float64Array {
+  const n = left.length;
+  const mean = left.reduce((sum, value) => sum + value, 0) / n;
   const inflate = Math.sqrt(n / (n - freed));
-  return filled(n, (i) => (z[i]! - fitted[i]! - mean) * inflate);
+  return filled(n, (i) => (left[i]! - mean) * inflate);
 }
 
 /** The model at a share of the weights added up, so that a uniform draw takes each by its weight. */

@@ -1,6 +1,7 @@
 import { addTo, dot, takeOut } from './right-angles.js';
 import { filled } from './robust.js';
 import type { Prior } from './temperature-law.js';
+import type { Binning } from './test-bins.js';
 
 /** A straight line takes two of them. */
 const fewest = 4;
@@ -16,7 +17,7 @@ const farthest = 2.5;
  */
 export function lawWithinBins(
   { ln, warmer_K }: { ln: Float64Array; warmer_K: Float64Array },
-  { offset, perBin, bins }: { offset: number; perBin: number; bins: number },
+  { offset, perBin, bins }: Binning,
   prior: Prior,
   scatter: number,
 ): { perK: number; uncertainty: number } {

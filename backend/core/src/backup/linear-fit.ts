@@ -1,3 +1,5 @@
+import { dot } from './right-angles.js';
+
 /** Least-squares solution with the covariance of its coefficients; `null` where the columns do not tell them apart. */
 export interface LinearFit {
   coefficients: Float64Array;
@@ -85,12 +87,7 @@ function sumsOfProducts(
     out[c + 1] = sum1;
     out[c + 2] = sum2;
   }
-  for (; c < columns.length; c++) {
-    const column = columns[c]!;
-    let sum = 0;
-    for (let i = 0; i < n; i++) sum += x[i]! * column[i]!;
-    out[c] = sum;
-  }
+  for (; c < columns.length; c++) out[c] = dot(x, columns[c]!);
 }
 
 /** What the columns leave of y, column by column, which is how they lie in memory. */

@@ -1,4 +1,4 @@
-import type { CourseModel } from './course-models.js';
+import { pick, type CourseModel } from './course-models.js';
 
 /** A change in the pace of ageing. */
 export interface PaceChange {
@@ -13,14 +13,15 @@ export function paceChangeOf(
   models: readonly CourseModel[],
   startOfBin_s: (bin: number) => number,
 ): PaceChange | null {
-  const changed = models.filter(({ change }) => change > 0);
-  const faster = changed.filter(({ quickens }) => quickens);
-  for (const agreed of [faster, changed.filter(({ quickens }) => !quickens)]) {
+  for (const faster of [true, false]) {
+    const agreed = models.filter(({ change, quickens }) => change > 0 && quickens === faster);
     const weight = agreed.reduce((sum, model) => sum + model.weight, 0);
     if (weight < allButSure) continue;
-    let left = weight / 2;
-    const middle = agreed.sort((a, b) => a.change - b.change).find((model) => (left -= model.weight) <= 0)!;
-    return { at_s: startOfBin_s(middle.change), faster: agreed === faster };
+    const middle = pick(
+      agreed.sort((a, b) => a.change - b.change),
+      weight / 2,
+    );
+    return { at_s: startOfBin_s(middle.change), faster };
   }
   return null;
 }

@@ -1,12 +1,12 @@
 import { bent, doublings, straightened, type Axis } from './ageing-courses.js';
 import { modelOf, pick } from './course-models.js';
 import { lawWithinBins } from './law-within-bins.js';
-import { capacitancePrior } from './temperature-law.js';
+import { paceChangeOf, type PaceChange } from './pace-change.js';
 import { normalFrom, seededRandom } from './random.js';
 import { dot } from './right-angles.js';
 import { filled, quantileOfSorted } from './robust.js';
-import { binMeans, binMedians } from './test-bins.js';
-import { paceChangeOf, type PaceChange } from './pace-change.js';
+import { capacitancePrior } from './temperature-law.js';
+import { binMeans, binMedians, type Binning } from './test-bins.js';
 import { weighCourses, type MeasuredLevels } from './weigh-courses.js';
 import { ageingCalendar, ageingRates, seasonsOf, weightedAge } from './weighted-age.js';
 
@@ -53,15 +53,8 @@ const mostBins = 20;
 const fewestBins = 6;
 const year_s = 365.25 * 86400;
 
-/** Tests joined: `bins` of `perBin` each, from the test `offset` on. */
-interface Binning {
-  offset: number;
-  perBin: number;
-  bins: number;
-}
-
 /** Weighted age over the bins by each belief about the doubling. */
-function axesOver(input: TrendInput, { offset, perBin, bins }: Binning): Axis[] {
+function axesOver(input: TrendInput, binning: Binning): Axis[] {
   const { time_s, temperature_K } = input;
   const seasons = seasonsOf(time_s);
   const last = time_s.length - 1;
@@ -70,22 +63,22 @@ function axesOver(input: TrendInput, { offset, perBin, bins }: Binning): Axis[] 
     const age = weightedAge(time_s, rates);
     const calendar = ageingCalendar(time_s, age, rates, seasons);
     const sinceLast_s = Math.max(0, input.now_s - time_s[last]!);
-    const x = binMeans(age, offset, perBin, bins);
+    const x = binMeans(age, binning);
     return { calendar, prior, now: age[last]! + sinceLast_s * calendar.meanRate, x };
   });
 }
 
 /** Medians of neighbouring tests at the coldest temperature, by the law that is seen inside them. */
 function measuredLevels(input: TrendInput, binning: Binning): MeasuredLevels | null {
-  const { offset, perBin, bins } = binning;
+  const { perBin, bins } = binning;
   const { temperature_K, capacitance_F } = input;
-  const level_F = binMedians(capacitance_F, offset, perBin, bins);
+  const level_F = binMedians(capacitance_F, binning);
   if (!level_F.every((value) => value > 0)) return null;
   const warmer_K = filled(temperature_K.length, (i) => temperature_K[i]! - input.coldest_K);
   const ln = filled(capacitance_F.length, (i) => Math.log(capacitance_F[i]!));
   const prior = { mean: capacitancePrior.mean - input.perK, spread: capacitancePrior.spread };
   const law = lawWithinBins({ ln, warmer_K }, binning, prior, input.scatter);
-  const binWarmer_K = binMeans(warmer_K, offset, perBin, bins);
+  const binWarmer_K = binMeans(warmer_K, binning);
   return {
     level_F: filled(bins, (i) => level_F[i]! * Math.exp(-law.perK * binWarmer_K[i]!)),
     // The median of many has 1.25 times the scatter of their mean.
@@ -114,10 +107,12 @@ export function reserveTrend(input: TrendInput): Trend | null {
   const bins = Math.floor(n / perBin);
   if (bins < fewestBins) return null;
   const offset = n - bins * perBin;
-  const axes = axesOver(input, { offset, perBin, bins });
-  const measured = measuredLevels(input, { offset, perBin, bins });
+  const binning = { offset, perBin, bins };
+  const measured = measuredLevels(input, binning);
   if (!measured) return null;
-  const models = weighCourses(axes, measured).flatMap((course) => modelOf(course, measured) ?? []);
+  const models = weighCourses(axesOver(input, binning), measured).flatMap(
+    (course) => modelOf(course, measured) ?? [],
+  );
   if (models.length === 0) return null;
   const stepBin = input.step ? (input.step.index - offset) / perBin : 0;
 
@@ -130,7 +125,8 @@ export function reserveTrend(input: TrendInput): Trend | null {
   let notFalling = 0;
   for (let d = 0; d < draws; d++) {
     const model = pick(models, random());
-    const { power, fitted, residual } = model;
+    const { fitted, residual } = model;
+    const { power } = model.scale;
     const { calendar } = model.axis;
     const perK = model.perKUncertainty * normalFrom(random);
     const step = input.step ? input.step.uncertainty * normalFrom(random) : 0;

@@ -81,7 +81,9 @@ describe('weights of courses', () => {
       change > 0
         ? (paceChange.prior * paceChange.shapes[0]!.prior) / placesOfChange(bins).length
         : (1 - paceChange.prior) * shapes[0]!.prior * doublings[usualDoubling]!.prior;
-    const logarithmic = courses.filter(({ power, axis }) => power === 0 && axis === axes[usualDoubling]);
+    const logarithmic = courses.filter(
+      ({ scale, axis }) => scale.power === 0 && axis === axes[usualDoubling],
+    );
     const changes = logarithmic.map(({ change }) => change);
     expect(changes).toContain(0);
     expect(changes.some((change) => change > 0)).toBe(true);

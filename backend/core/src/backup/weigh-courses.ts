@@ -15,10 +15,20 @@ export interface MeasuredLevels {
   perKUncertainty: number;
 }
 
+/** Medians on the scale of a power, on which a course is a line. */
+export interface Scale {
+  power: number;
+  z: Float64Array;
+  /** Times a small error on this scale, the relative error of C. */
+  relative: Float64Array;
+  /** Precision, in squares of relative error, with which a change of pace is believed to be none. */
+  noChange: number;
+}
+
 /** A course of ageing held against the medians. */
 export interface Course {
   axis: Axis;
-  power: number;
+  scale: Scale;
   /** First bin of the later pace; 0 where it kept one. */
   change: number;
   weight: number;
@@ -27,26 +37,14 @@ export interface Course {
   perKUncertainty: number;
 }
 
-/** Medians on the scale of a power; `relative` times a small error on that scale is the relative error of C. */
-export interface Scaled {
-  z: Float64Array;
-  relative: Float64Array;
-}
-
 const leastWeight = 0.01;
 
-export function scaled(level_F: Float64Array, power: number): Scaled {
+function scaleOf({ level_F, scatter }: MeasuredLevels, power: number): Scale {
   const bins = level_F.length;
   const z = filled(bins, (i) => bent(level_F[i]!, power));
   const relative = filled(bins, (i) => (power === 0 ? 1 : 1 / (power * z[i]!)));
-  return { z, relative };
-}
-
-/** Precision, in squares of relative error, with which a change of pace is believed to be none, on the scale of a power. */
-export function changePrecision({ z }: Scaled, power: number, scatter: number): number {
-  const middle = z[z.length >> 1]!;
-  const perSecond = paceChange.perSecond * (power === 0 ? 1 : Math.abs(power * middle));
-  return (scatter / perSecond) ** 2;
+  const perSecond = paceChange.perSecond / relative[bins >> 1]!;
+  return { power, z, relative, noChange: (scatter / perSecond) ** 2 };
 }
 
 export const sinceChange = (x: Float64Array, change: number): Float64Array =>
@@ -59,17 +57,14 @@ export const sinceChange = (x: Float64Array, change: number): Float64Array =>
  * ageing that quickens. Courses under 1 % are left out.
  */
 export function weighCourses(axes: readonly Axis[], measured: MeasuredLevels): Course[] {
-  const { level_F, scatter, freedom, warmer_K, perKUncertainty } = measured;
-  const bins = level_F.length;
+  const { scatter, freedom, warmer_K, perKUncertainty } = measured;
+  const bins = measured.level_F.length;
   const lawPrecision = (scatter / Math.max(1e-9, perKUncertainty)) ** 2;
   const held: (Course & { squares: number })[] = [];
 
-  const scales = new Map<number, Scaled>();
-  const hold = (axis: Axis, power: number, prior: number, changes: readonly number[]) => {
+  const hold = (axis: Axis, scale: Scale, prior: number, changes: readonly number[]) => {
     const { x } = axis;
-    const scale = scales.get(power) ?? scaled(level_F, power);
-    scales.set(power, scale);
-    const { z, relative } = scale;
+    const { z, relative, noChange } = scale;
     // On the scale of relative errors, at right angles to every straight line.
     const basis: Float64Array[] = [];
     addTo(basis, relative);
@@ -79,9 +74,8 @@ export function weighCourses(axes: readonly Axis[], measured: MeasuredLevels): C
     const wy = dot(w, y);
     const ww = dot(w, w) + lawPrecision;
     const yy = dot(y, y);
-    const precision = changePrecision(scale, power, scatter);
     for (const change of changes) {
-      let [hy, hw, hh] = [0, 0, precision];
+      let [hy, hw, hh] = [0, 0, noChange];
       if (change > 0) {
         const h = takeOut(basis, product(sinceChange(x, change), relative));
         hy = dot(h, y);
@@ -92,9 +86,9 @@ export function weighCourses(axes: readonly Axis[], measured: MeasuredLevels): C
       const perK = (wy - (hw * hy) / hh) / lawLeft;
       held.push({
         axis,
-        power,
+        scale,
         change,
-        weight: prior * Math.sqrt((precision / hh) * (lawPrecision / lawLeft)),
+        weight: prior * Math.sqrt((noChange / hh) * (lawPrecision / lawLeft)),
         squares: yy - (hy * hy) / hh - perK * perK * lawLeft,
         perK,
         perKUncertainty: scatter / Math.sqrt(lawLeft),
@@ -103,11 +97,12 @@ export function weighCourses(axes: readonly Axis[], measured: MeasuredLevels): C
   };
 
   const places = placesOfChange(bins);
-  const changing = places.length > 0 ? paceChange.prior : 0;
+  const onePace = shapes.map(({ power, prior }) => ({ scale: scaleOf(measured, power), prior }));
   for (const axis of axes)
-    for (const { power, prior } of shapes) hold(axis, power, (1 - changing) * prior * axis.prior, [0]);
+    for (const { scale, prior } of onePace)
+      hold(axis, scale, (1 - paceChange.prior) * prior * axis.prior, [0]);
   for (const { power, prior } of paceChange.shapes)
-    hold(axes[usualDoubling]!, power, (changing * prior) / Math.max(1, places.length), places);
+    hold(axes[usualDoubling]!, scaleOf(measured, power), (paceChange.prior * prior) / places.length, places);
 
   const least = held.reduce((low, { squares }) => Math.min(low, squares), Infinity);
   const variance = Math.max(scatter * scatter, least / Math.max(1, bins - 3));
