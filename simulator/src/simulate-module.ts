@@ -1,7 +1,6 @@
 import type { ModuleEntry } from '@coldrounds/core/telemetry';
 import type { ModuleFault } from './faults/module-fault.js';
-import { atTemperature, type Ageing, type Capacitor } from './physics/capacitor.js';
-import { discharge } from './physics/capacitor.js';
+import { atTemperature, discharge, type Ageing, type Capacitor } from './physics/capacitor.js';
 import {
   closeValves,
   closingReserve,
