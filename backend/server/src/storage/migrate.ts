@@ -28,19 +28,22 @@ const oldestServer = 140_000;
 
 export async function readMigrations(folder = migrationsFolder): Promise<Migration[]> {
   const names = (await readdir(folder)).filter((name) => name.endsWith('.sql')).sort();
-  return Promise.all(
-    names.map(async (name, index) => {
+  const migrations = await Promise.all(
+    names.map(async (name) => {
       const number = Number(/^(\d{4})-/.exec(name)?.[1]);
-      if (number !== index + 1) throw new Error(`Migration ${name} must be numbered ${index + 1}.`);
+      if (!(number > 0)) throw new Error(`Migration ${name} must begin with a number of four digits.`);
       const sql = await readFile(`${folder}/${name}`, 'utf8');
       return { number, name, sql, checksum: createHash('sha256').update(sql).digest('hex') };
     }),
   );
+  const twice = migrations.find(({ number }, index) => index > 0 && migrations[index - 1].number === number);
+  if (twice) throw new Error(`Two migrations are numbered ${twice.number}.`);
+  return migrations;
 }
 
 /**
- * Brings the database to this version: applies the numbered files that it has not had, each in a transaction of its
- * own, under an advisory lock so that several processes may start at once. The time-series tables are made with the
+ * Brings the database to this version: applies the numbered files that it has not had, in the order of their numbers,
+ * which may have gaps, each in a transaction of its own, under an advisory lock so that several processes may start at once. The time-series tables are made with the
  * first file. Throws `DatabaseVersionError` where the database belongs to a newer version, was made from other files,
  * or is not ours.
  */
@@ -54,7 +57,8 @@ export async function migrate(pool: pg.Pool, folder?: string): Promise<Migration
     const done = await appliedMigrations(client);
     checkHistory(migrations, done);
     const applied: string[] = [];
-    for (const migration of migrations.slice(done.length)) {
+    const had = new Set(done.map(({ number }) => number));
+    for (const migration of migrations.filter(({ number }) => !had.has(number))) {
       await apply(client, migration);
       applied.push(migration.name);
     }
@@ -110,13 +114,15 @@ async function appliedMigrations(client: pg.PoolClient): Promise<Applied[]> {
 }
 
 function checkHistory(migrations: Migration[], done: Applied[]): void {
-  if (done.length > migrations.length) {
+  const known = new Map(migrations.map((migration) => [migration.number, migration]));
+  const unknown = done.filter(({ number }) => !known.has(number)).at(-1);
+  if (unknown) {
     throw new DatabaseVersionError(
-      `The database was made by a newer version of Coldrounds (it has ${done.at(-1)!.name}). Run that version or a newer one, or use another database or data folder.`,
+      `The database was made by a newer version of Coldrounds (it has ${unknown.name}). Run that version or a newer one, or use another database or data folder.`,
     );
   }
-  for (const [index, entry] of done.entries()) {
-    if (migrations[index].checksum !== entry.checksum) {
+  for (const entry of done) {
+    if (known.get(entry.number)!.checksum !== entry.checksum) {
       throw new DatabaseVersionError(
         `The database was made from another ${entry.name} than this version carries. Use another database or data folder, or the version that made it.`,
       );
