@@ -1,28 +1,44 @@
 import { statement } from '../diagnosis/index.js';
-import { ageingMonths } from './ageing-months.js';
-import { baselineOf, ratedBaseline } from './baseline.js';
-import { circuitsOf, closingDemand } from './closing-energy.js';
-import { driveOnePower_W } from './drive-power.js';
+import {
+  ageingMonths,
+  baselineOf,
+  ratedBaseline,
+  esrCourse,
+  normaliseTests,
+  type NormalisedTests,
+  reserveTrend,
+  atTodaysLevel,
+  findSuddenChange,
+  lastStepIndex,
+  capacitancePrior,
+  esrPrior,
+  type TemperatureLaw,
+} from './ageing/index.js';
+import { circuitsOf, closingDemand, driveOnePower_W, proofState } from './closing/index.js';
 import { keptBaseline, keptMonths } from './earlier.js';
 import { BackupInputError } from './errors.js';
-import { esrCourse } from './esr-course.js';
-import { forecastFrom } from './forecast.js';
-import { assessHealth } from './health-contact.js';
+import {
+  forecastFrom,
+  presentReserve,
+  type ReserveNow,
+  reserveOf,
+  reservesOfTests,
+  historyPoints,
+  capacitancesAtReserve,
+} from './reserve/index.js';
+import {
+  assessHealth,
+  findPowerLosses,
+  openCircuitDecay,
+  restingFigures,
+  assessCharger,
+  assessLeakage,
+  assessWeakCell,
+} from './resting/index.js';
 import type { AssessModuleInput, ModuleAssessment } from './module-assessment.js';
-import { findPowerLosses, openCircuitDecay, restingFigures } from './module-readings.js';
-import { moduleFindings } from './module-findings.js';
-import { normaliseTests, type NormalisedTests } from './normalised-tests.js';
-import { presentReserve, type ReserveNow } from './present-reserve.js';
-import { proofState } from './proof.js';
-import { reserveOf, reservesOfTests } from './reserve.js';
-import { historyPoints } from './reserve-history.js';
-import { capacitancesAtReserve } from './reserve-limit.js';
-import { reserveTrend } from './reserve-trend.js';
-import { assessCharger, assessLeakage, assessWeakCell } from './resting-state.js';
-import { median } from './robust.js';
+import { moduleFindings } from './findings/index.js';
+import { median } from '../numerics/robust.js';
 import { defaultBackupSettings, type BackupSettings } from './settings.js';
-import { atTodaysLevel, findSuddenChange, lastStepIndex } from './sudden-change.js';
-import { capacitancePrior, esrPrior, type TemperatureLaw } from './temperature-law.js';
 
 const day_s = 86400;
 

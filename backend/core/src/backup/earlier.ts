@@ -1,6 +1,5 @@
 import type { ModuleEntry } from '../telemetry/index.js';
-import type { AgeingMonth } from './ageing-months.js';
-import type { ModuleBaseline } from './baseline.js';
+import type { AgeingMonth, ModuleBaseline } from './ageing/index.js';
 import type { ModuleAssessment } from './module-assessment.js';
 
 /** What is kept of an assessment beyond the reach of the closings that it stood on. */

@@ -1,26 +1,45 @@
 export * from './settings.js';
 export * from './errors.js';
-export * from './runtime.js';
-export type { CapacitorEstimate, Discharge } from './discharge.js';
-export * from './estimate-capacitor.js';
-export * from './longest-drive.js';
-export * from './closing-energy.js';
-export * from './closing-judgement.js';
-export * from './judge-closing.js';
-export { findPowerLosses, type ModuleReadings, type PowerLoss } from './module-readings.js';
-export type { AgeingMonth } from './ageing-months.js';
-export type { ModuleBaseline } from './baseline.js';
-export type { TemperatureLaw } from './temperature-law.js';
-export type { SuddenChange } from './sudden-change.js';
-export type { ReservePoint } from './reserve-history.js';
-export type { ReserveCase, ReserveNow } from './present-reserve.js';
-export type { LimitDate, Range, RefusalReason, ReserveForecast } from './forecast.js';
-export { failedToShut, proofState, type ProofState } from './proof.js';
-export type { ChargerAssessment, LeakageAssessment, WeakCellAssessment } from './resting-state.js';
-export type { HealthAssessment } from './health-contact.js';
+export {
+  type CapacitorEstimate,
+  type ClosingDemand,
+  type ClosingJudgement,
+  type ClosingTrace,
+  type Discharge,
+  type JudgeClosingInput,
+  type ProofState,
+  circuitsOf,
+  closingDemand,
+  estimateCapacitor,
+  failedToShut,
+  judgeClosing,
+  longestDrive,
+  proofState,
+  shutOpening_pct,
+} from './closing/index.js';
+export type { AgeingMonth, ModuleBaseline, SuddenChange, TemperatureLaw } from './ageing/index.js';
+export {
+  type BackupCell,
+  type BackupRuntime,
+  type LimitDate,
+  type Range,
+  type RefusalReason,
+  type ReserveCase,
+  type ReserveForecast,
+  type ReserveNow,
+  type ReservePoint,
+  backupRuntime,
+} from './reserve/index.js';
+export {
+  type ChargerAssessment,
+  type HealthAssessment,
+  type LeakageAssessment,
+  type ModuleReadings,
+  type PowerLoss,
+  type WeakCellAssessment,
+  findPowerLosses,
+} from './resting/index.js';
+export * from './power-loss/index.js';
 export type { EarlierAssessment } from './earlier.js';
 export * from './module-assessment.js';
 export * from './assess-module.js';
-export * from './power-loss-review.js';
-export { reviewPowerLoss } from './power-loss.js';
-export { mostPassed_kg } from './refrigerant-passed.js';

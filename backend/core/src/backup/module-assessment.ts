@@ -1,19 +1,17 @@
 import type { Finding } from '../diagnosis/index.js';
 import type { CircuitEntry, ModuleEntry } from '../telemetry/index.js';
-import type { AgeingMonth } from './ageing-months.js';
-import type { ModuleBaseline } from './baseline.js';
-import type { ClosingJudgement } from './closing-judgement.js';
+import type { AgeingMonth, ModuleBaseline, SuddenChange, TemperatureLaw } from './ageing/index.js';
+import type { ClosingJudgement, ProofState } from './closing/index.js';
 import type { EarlierAssessment } from './earlier.js';
-import type { ReserveForecast } from './forecast.js';
-import type { HealthAssessment } from './health-contact.js';
-import type { ModuleReadings } from './module-readings.js';
-import type { ReserveNow } from './present-reserve.js';
-import type { ProofState } from './proof.js';
-import type { ReservePoint } from './reserve-history.js';
-import type { ChargerAssessment, LeakageAssessment, WeakCellAssessment } from './resting-state.js';
+import type { ReserveForecast, ReserveNow, ReservePoint } from './reserve/index.js';
+import type {
+  HealthAssessment,
+  ModuleReadings,
+  ChargerAssessment,
+  LeakageAssessment,
+  WeakCellAssessment,
+} from './resting/index.js';
 import type { BackupSettings } from './settings.js';
-import type { SuddenChange } from './sudden-change.js';
-import type { TemperatureLaw } from './temperature-law.js';
 
 export interface ModuleAssessment {
   module: number;

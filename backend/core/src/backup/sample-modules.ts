@@ -4,8 +4,8 @@ import {
   type CircuitSeries,
   type ModuleEntry,
 } from '../telemetry/index.js';
-import type { ClosingJudgement, ClosingTrace } from './closing-judgement.js';
-import type { ModuleReadings } from './module-readings.js';
+import type { ClosingJudgement, ClosingTrace } from './closing/index.js';
+import type { ModuleReadings } from './resting/index.js';
 
 /** Plain modules, closings and readings for the unit tests beside; every figure is invented. */
 const sensor = { minimum: 0, maximum: 1, tolerance: 0 };

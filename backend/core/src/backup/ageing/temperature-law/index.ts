@@ -1,0 +1,21 @@
+export { lawWithinBins } from './law-within-bins.js';
+export {
+  type LawFit,
+  type Prior,
+  type TemperatureLaw,
+  capacitancePrior,
+  describeLaw,
+  esrPrior,
+  fitLaw,
+  lawFromDifferences,
+} from './temperature-law.js';
+export { type Binning, binMeans, binMedians } from './test-bins.js';
+export {
+  type AgeingCalendar,
+  ageingCalendar,
+  ageingRateAt,
+  ageingRates,
+  referenceTemperature_K,
+  seasonsOf,
+  weightedAge,
+} from './weighted-age.js';

@@ -1,0 +1,47 @@
+import { addTo, dot, takeOut } from '../../../numerics/right-angles.js';
+import { filled } from '../../../numerics/robust.js';
+import type { Prior } from './temperature-law.js';
+import type { Binning } from './test-bins.js';
+
+/** A straight line takes two of them. */
+const fewest = 4;
+/** In scatters; further out counts as so far. */
+const farthest = 2.5;
+
+/**
+ * The temperature law as seen inside the bins alone, each freed of its own straight line: what the course of ageing
+ * from bin to bin has no part in, and so can be held against it. The prior where bins are too small to say anything.
+ *
+ * @param ln logarithm of each test's value, `warmer_K` its temperature against any one, in time order
+ * @param scatter of one test
+ */
+export function lawWithinBins(
+  { ln, warmer_K }: { ln: Float64Array; warmer_K: Float64Array },
+  { offset, perBin, bins }: Binning,
+  prior: Prior,
+  scatter: number,
+): { perK: number; uncertainty: number } {
+  let ww = (scatter / prior.spread) ** 2;
+  let wy = prior.mean * ww;
+  if (perBin >= fewest) {
+    const basis: Float64Array[] = [];
+    addTo(basis, new Float64Array(perBin).fill(1));
+    addTo(
+      basis,
+      filled(perBin, (i) => i),
+    );
+    for (let b = 0; b < bins; b++) {
+      const from = offset + b * perBin;
+      const w = takeOut(basis, warmer_K.subarray(from, from + perBin));
+      const y = takeOut(basis, ln.subarray(from, from + perBin));
+      for (let i = 0; i < perBin; i++) {
+        const expected = prior.mean * w[i]!;
+        const off = Math.max(-farthest * scatter, Math.min(farthest * scatter, y[i]! - expected));
+        y[i] = expected + off;
+      }
+      ww += dot(w, w);
+      wy += dot(w, y);
+    }
+  }
+  return { perK: wy / ww, uncertainty: scatter / Math.sqrt(ww) };
+}

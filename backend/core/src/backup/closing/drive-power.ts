@@ -1,0 +1,21 @@
+import type { CircuitEntry, ModuleEntry } from '../../telemetry/index.js';
+import type { ClosingJudgement } from './closing-judgement.js';
+import { median } from '../../numerics/robust.js';
+
+/**
+ * Power of one motor by measurement, where closings have shown more than the registry says; the registry's value
+ * otherwise, the worse of the two always standing.
+ */
+export function driveOnePower_W(
+  module: ModuleEntry,
+  circuits: readonly CircuitEntry[],
+  closings: readonly ClosingJudgement[],
+): number {
+  const motors = circuits.reduce((sum, circuit) => sum + circuit.valve.motors, 0);
+  const measured = closings
+    .slice(-30)
+    .flatMap((closing) => (closing.drivePower_W === null ? [] : [closing.drivePower_W]));
+  if (measured.length < 5 || motors === 0) return module.drivePower_W;
+  const perMotor = median(measured) / motors;
+  return perMotor > 1.05 * module.drivePower_W ? perMotor : module.drivePower_W;
+}

@@ -1,0 +1,95 @@
+import { quantity, statement, type Finding, type Statement } from '../../diagnosis/index.js';
+import { bringModule, dischargeFirst, moduleFinding, type FindingContext } from './finding-parts.js';
+
+/** Loses its charge, or never gets it. */
+export function drainFindings({ module, assessment, now_s, settings }: FindingContext): Finding[] {
+  const findings: Finding[] = [];
+  const { charger, leakage } = assessment;
+  const leaking = leakage.state === 'leaking';
+  if (leaking) {
+    const reasons: Statement[] = [];
+    if (leakage.floatCurrent_A !== null)
+      reasons.push(
+        statement('Fully charged it keeps drawing {current}; {limit} would be the most expected.', {
+          current: quantity('current', leakage.floatCurrent_A),
+          limit: quantity('current', leakage.limit_A),
+        }),
+      );
+    if (leakage.decayCurrent_A !== null)
+      reasons.push(
+        statement('With the mains gone its voltage fell as if {current} were drawn.', {
+          current: quantity('current', leakage.decayCurrent_A),
+        }),
+      );
+    const quick = leakage.timeToUnable_s !== null && leakage.timeToUnable_s < 3600;
+    findings.push(
+      moduleFinding(module, {
+        condition: 'leaking-charge',
+        headline: statement('Backup module loses its charge too fast.'),
+        reasons,
+        certainty:
+          (leakage.floatCurrent_A ?? 0) > leakage.limit_A && (leakage.decayCurrent_A ?? 0) > leakage.limit_A
+            ? 'certain'
+            : 'likely',
+        urgency: quick ? 'this-week' : 'next-visit',
+        score: quick ? 45 : 25,
+        waiting:
+          leakage.timeToUnable_s !== null
+            ? statement('Without charging it could no longer shut the valve after {time}.', {
+                time: quantity('duration', leakage.timeToUnable_s),
+              })
+            : statement('It cannot shut the valve even when full.'),
+        separatingCheck: statement('Disconnected from the controller, see whether the voltage still falls.'),
+        visit: [bringModule(module), dischargeFirst],
+        firstSeen_s: now_s,
+        lastSeen_s: now_s,
+      }),
+    );
+  }
+  if (charger.state === 'under-voltage') {
+    const reasons = [
+      statement('With mains present it stands at {voltage}; {target} is its rated voltage.', {
+        voltage: quantity('voltage', charger.voltage_V!),
+        target: quantity('voltage', charger.target_V),
+      }),
+      statement('Over {tolerance} less counts as not reached.', {
+        tolerance: quantity('share', settings.chargerTolerance),
+      }),
+    ];
+    findings.push(
+      moduleFinding(module, {
+        condition: 'charger-low',
+        headline: statement('Charger does not bring the module to its voltage: {voltage} of {target}.', {
+          voltage: quantity('voltage', charger.voltage_V!),
+          target: quantity('voltage', charger.target_V),
+        }),
+        reasons,
+        explanations: [
+          {
+            cause: 'the charger is set or worn below its voltage',
+            weight: leaking ? 0.3 : 0.8,
+            speaksFor: leaking ? [] : [statement('The module draws no unusual current.')],
+            speaksAgainst: leaking ? [statement('The module draws an unusual current.')] : [],
+          },
+          {
+            cause: 'leakage of the module pulls the charger down',
+            weight: leaking ? 0.7 : 0.2,
+            speaksFor: leaking ? [statement('The module draws an unusual current.')] : [],
+            speaksAgainst: leaking ? [] : [statement('The module draws no unusual current.')],
+          },
+        ],
+        separatingCheck: statement('On site, measure the charger output with the module disconnected.'),
+        certainty: 'certain',
+        urgency: 'this-week',
+        score: 45,
+        waiting: statement(
+          'Stored energy goes with the square of the voltage: the closing reserve is smaller than it need be.',
+        ),
+        visit: [statement('Bring a meter, a charger and a replacement module.'), dischargeFirst],
+        firstSeen_s: now_s,
+        lastSeen_s: now_s,
+      }),
+    );
+  }
+  return findings;
+}

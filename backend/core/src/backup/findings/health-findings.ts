@@ -1,0 +1,89 @@
+import { quantity, statement, type Finding, type Statement } from '../../diagnosis/index.js';
+import {
+  askForTest,
+  bringModule,
+  dischargeFirst,
+  moduleFinding,
+  type FindingContext,
+} from './finding-parts.js';
+
+/** What the health contact says, or ought to have said. */
+export function healthFindings(context: FindingContext): Finding[] {
+  const { module, assessment, now_s } = context;
+  const { health } = assessment;
+  if (health.state !== 'fault' && health.state !== 'stuck') return [];
+  const since_s = health.since_s ?? now_s;
+  if (health.state === 'stuck')
+    return [
+      moduleFinding(module, {
+        condition: 'health-contact-stuck',
+        headline: statement('Health contact of the module says good against the evidence.'),
+        reasons: [stuckReason(context, since_s)],
+        certainty: 'likely',
+        urgency: 'next-visit',
+        score: 20,
+        waiting: statement('A real fault of the module would not be reported.'),
+        visit: [
+          statement('Check contact and wiring by disconnecting the module at standstill.'),
+          dischargeFirst,
+        ],
+        firstSeen_s: since_s,
+        lastSeen_s: now_s,
+      }),
+    ];
+  const sound =
+    assessment.charger.state === 'reaches' &&
+    assessment.leakage.state !== 'leaking' &&
+    assessment.reserve.state === 'known';
+  return [
+    moduleFinding(module, {
+      condition: 'health-fault',
+      headline: statement('Health contact of the module says fault since {since}.', {
+        since: quantity('instant', since_s),
+      }),
+      reasons: [
+        sound
+          ? statement('Voltage, leakage and tests show nothing wrong, so contact or wiring may be at fault.')
+          : statement('Voltage or tests do not clear the module.'),
+      ],
+      explanations: [
+        { cause: 'the module itself is faulty', weight: sound ? 0.4 : 0.8, speaksFor: [], speaksAgainst: [] },
+        { cause: 'contact or wiring is faulty', weight: sound ? 0.6 : 0.2, speaksFor: [], speaksAgainst: [] },
+      ],
+      separatingCheck: askForTest,
+      certainty: 'certain',
+      urgency: 'this-week',
+      score: sound ? 30 : 50,
+      waiting: statement('The module says of itself that it may not shut the valve.'),
+      visit: [bringModule(module), dischargeFirst],
+      firstSeen_s: since_s,
+      lastSeen_s: now_s,
+    }),
+  ];
+}
+
+function stuckReason({ module, assessment }: FindingContext, since_s: number): Statement {
+  const { health, reserve } = assessment;
+  const since = quantity('instant', since_s);
+  if (health.sign === 'good-under-minimum-voltage')
+    return statement(
+      'On {since} it said good while the voltage was under {minimum}, where the drive stops.',
+      {
+        since,
+        minimum: quantity('voltage', module.minimumVoltage_V),
+      },
+    );
+  if (health.sign === 'good-without-reserve' && reserve.state === 'known') {
+    const now = reserve.cases.find((each) => each.situation === 'fully-open-now')!;
+    return statement(
+      'It says good although the module can deliver {usable} and one closing from fully open needs {needed}.',
+      { usable: quantity('energy', now.usableEnergy_J), needed: quantity('energy', now.closingEnergy_J) },
+    );
+  }
+  return statement(
+    'It used to open at each discharge; at that of {since} and at all since then it did not.',
+    {
+      since,
+    },
+  );
+}

@@ -1,0 +1,1 @@
+export { moduleFindings } from './module-findings.js';

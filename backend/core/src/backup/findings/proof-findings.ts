@@ -1,0 +1,110 @@
+import { quantity, statement, type Finding } from '../../diagnosis/index.js';
+import { installedAt_s } from '../../telemetry/index.js';
+import {
+  bringModule,
+  closeAfterwards,
+  dischargeFirst,
+  moduleFinding,
+  type FindingContext,
+} from './finding-parts.js';
+import { hazardsOf } from '../power-loss/power-loss-verdict.js';
+import { failedToShut } from '../closing/index.js';
+
+const month_s = 30 * 86400;
+
+const lookAtValve = [
+  statement('Bring a spare valve motor with its cable and connector.'),
+  statement(
+    'Drive the valve through its stroke with the maker’s service tool, feel and listen for lost steps, and check plug and cable.',
+  ),
+];
+
+/** Did not shut in its last closing; or has not been seen to shut for too long. */
+export function proofFindings({
+  module,
+  assessment,
+  closings,
+  now_s,
+  refrigerant,
+}: FindingContext): Finding[] {
+  const { proof } = assessment;
+  if (proof.state === 'proven') return [];
+  const last = [...closings].reverse().find(failedToShut);
+  if (proof.reason === 'did-not-shut' && last) {
+    const loss = last.kind === 'power-loss';
+    const reasons = [
+      statement('The valve stood at {before} when the closing began and at {after} when it ended.', {
+        before: quantity('percent-opening', last.openingBefore_pct ?? 0),
+        after: quantity('percent-opening', last.openingAfter_pct ?? 0),
+      }),
+    ];
+    if (last.energyUsed_J !== null && last.energyExpected_J !== null)
+      reasons.push(
+        statement('{used} were taken from the module; the closing should have needed {expected}.', {
+          used: quantity('energy', last.energyUsed_J),
+          expected: quantity('energy', last.energyExpected_J),
+        }),
+      );
+    const spent = last.voltageLowest_V !== null && last.voltageLowest_V <= 1.05 * module.minimumVoltage_V;
+    return [
+      moduleFinding(module, {
+        condition: 'did-not-shut',
+        headline: statement(
+          loss
+            ? 'Valve did not shut at the power loss of {at}.'
+            : 'Valve did not shut in the self-test of {at}.',
+          { at: quantity('instant', last.startedAt_s) },
+        ),
+        reasons,
+        explanations: [
+          {
+            cause: 'the module ran out of energy',
+            weight: spent ? 0.8 : 0.2,
+            speaksFor: spent ? [statement('Its voltage came down to the converter minimum.')] : [],
+            speaksAgainst: spent ? [] : [statement('Its voltage stayed over the converter minimum.')],
+          },
+          {
+            cause: 'the valve sticks or its motor lost steps',
+            weight: spent ? 0.2 : 0.8,
+            speaksFor: spent ? [] : [statement('Energy was left when the valve stopped.')],
+            speaksAgainst: [],
+          },
+        ],
+        // From part open less energy is needed, so a weak module shuts the valve then; what jams it stays.
+        separatingCheck: statement(
+          'Ask site for a self-test from a small opening: a module short of energy shuts the valve then, a sticking valve stops where it stopped before.',
+        ),
+        certainty: 'certain',
+        urgency: loss ? 'today' : 'this-week',
+        score: loss ? 90 : 70,
+        waiting: statement('At the next power loss refrigerant can drift through the open valve again.'),
+        visit: spent
+          ? [bringModule(module), dischargeFirst, closeAfterwards]
+          : [...lookAtValve, dischargeFirst],
+        hazards: hazardsOf(refrigerant === null ? [] : [refrigerant]),
+        firstSeen_s: last.startedAt_s,
+        lastSeen_s: last.startedAt_s,
+      }),
+    ];
+  }
+  const young = proof.reason === 'no-closing' && now_s - installedAt_s(module) < month_s;
+  return [
+    moduleFinding(module, {
+      condition: 'closing-unproven',
+      headline: statement('Whether this module can shut its valve is unproven.'),
+      reasons: [proof.sentence],
+      certainty: 'certain',
+      urgency: young ? 'watch' : 'next-visit',
+      score: young ? 5 : 20,
+      waiting: statement('A module that would fail at a power loss cannot be told from one that would not.'),
+      visit: [
+        statement(
+          'At standstill, run a self-test in which the valve closes on stored energy, and see that it ends shut.',
+        ),
+        dischargeFirst,
+      ],
+      firstSeen_s: proof.lastProof_s ?? now_s,
+      lastSeen_s: now_s,
+    }),
+  ];
+}

@@ -1,0 +1,8 @@
+export { reviewPowerLoss } from './power-loss.js';
+export {
+  type CircuitAroundLoss,
+  type CircuitLossReview,
+  type PowerLossReview,
+  type ReviewPowerLossInput,
+} from './power-loss-review.js';
+export { mostPassed_kg } from './refrigerant-passed.js';

@@ -1,0 +1,78 @@
+import { quantity, statement, type Hazard, type Statement } from '../../diagnosis/index.js';
+import { refrigerantFacts } from '../../refrigerants/index.js';
+import type { PowerLossReview } from './power-loss-review.js';
+
+/** A review before words are put to it. */
+export type BareReview = Omit<PowerLossReview, 'verdict' | 'caution' | 'findings'>;
+
+/** One sentence on what the loss did. */
+export function verdictOf(review: BareReview): Statement {
+  const { circuits } = review;
+  const passed = circuits.reduce((sum, circuit) => sum + (circuit.refrigerantPassedAtMost_kg ?? 0), 0);
+  const worst = [...circuits]
+    .filter((circuit) => circuit.restartLeastSuperheat_K !== null)
+    .sort((a, b) => (b.restartUnderFloodback_s ?? 0) - (a.restartUnderFloodback_s ?? 0))[0];
+  if (review.outcome === 'did-not-shut') {
+    const stayed = quantity('percent-opening', review.openingAfter_pct ?? 0);
+    const open = circuits.filter((circuit) => (circuit.refrigerantPassedAtMost_kg ?? 0) > 0);
+    const whole = open.length > 0 && open.every((circuit) => circuit.wholeChargeCanHavePassed);
+    return passed > 0
+      ? statement(
+          whole
+            ? 'The valve did not shut but stayed {opening} open; as much as the whole charge, {mass}, can have passed.'
+            : 'The valve did not shut but stayed {opening} open; at most {mass} of refrigerant can have passed.',
+          {
+            opening: stayed,
+            mass: quantity('mass', passed),
+          },
+        )
+      : statement('The valve did not shut but stayed {opening} open.', { opening: stayed });
+  }
+  if (review.outcome === 'floodback-at-restart' && worst)
+    return statement(
+      review.shut
+        ? 'The valve shut, but at the restart superheat fell to {least} and stayed under the floodback limit for {time}.'
+        : 'Whether the valve shut cannot be said; at the restart superheat fell to {least} and stayed under the floodback limit for {time}.',
+      {
+        least: quantity('temperature-difference', worst.restartLeastSuperheat_K!),
+        time: quantity('duration', worst.restartUnderFloodback_s!),
+      },
+    );
+  if (review.outcome === 'unknown')
+    return statement(
+      review.closingSent
+        ? 'A closing was sent, but not finely enough to say whether the valve shut.'
+        : 'No closing was sent for this power loss, so whether the valve shut cannot be said.',
+    );
+  const restart: Statement = worst
+    ? {
+        text: ', and superheat at the restart stayed at {least} or more',
+        quantities: { least: quantity('temperature-difference', worst.restartLeastSuperheat_K!) },
+      }
+    : { text: '; no restart has been seen', quantities: {} };
+  return review.timeToShut_s !== null
+    ? statement(`The valve shut in {time}${restart.text}.`, {
+        time: quantity('duration', review.timeToShut_s),
+        ...restart.quantities,
+      })
+    : statement(`The valve was shut${restart.text}.`, restart.quantities);
+}
+
+/** What hands on valve and module must reckon with, by the refrigerants inside. */
+export function hazardsOf(refrigerants: readonly string[]): Hazard[] {
+  const hazards: Hazard[] = ['charged-capacitor', 'live-parts', 'pressure'];
+  for (const refrigerant of refrigerants) {
+    const facts = refrigerantFacts(refrigerant);
+    if (facts.flammable && !hazards.includes('flammable')) hazards.push('flammable');
+    if (facts.toxic && !hazards.includes('toxic')) hazards.push('toxic');
+  }
+  return hazards;
+}
+
+export function cautionOf(refrigerants: readonly string[]): Statement {
+  return statement(
+    hazardsOf(refrigerants).includes('flammable')
+      ? 'Before hands on it: circuit under pressure, flammable refrigerant, live parts and capacitors that stay charged; licensed people and local codes only.'
+      : 'Before hands on it: circuit under pressure, live parts and capacitors that stay charged; licensed people and local codes only.',
+  );
+}

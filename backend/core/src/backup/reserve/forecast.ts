@@ -1,0 +1,165 @@
+import { quantity, statement, type Statement } from '../../diagnosis/index.js';
+import { quantileOfSorted } from '../../numerics/robust.js';
+import type { Trend } from '../ageing/index.js';
+import type { BackupSettings } from '../settings.js';
+
+/** A value with its P10 and P90. */
+export interface Range {
+  p10: number;
+  p50: number;
+  p90: number;
+}
+
+export type RefusalReason =
+  | 'too-few-tests'
+  | 'too-short-a-time'
+  | 'slope-not-distinguishable'
+  | 'changed-suddenly'
+  | 'no-temperature'
+  | 'beyond-horizon';
+
+/** Date at which the reserve falls under a limit, s since the epoch. */
+export interface LimitDate {
+  limit: number;
+  state: 'forecast' | 'already-under' | 'beyond-horizon';
+  /** `null` unless forecast. A bound beyond the horizon is given as the horizon, and said in `openEnded`. */
+  date_s: Range | null;
+  /** True where P90 lies beyond the horizon. */
+  openEnded: boolean;
+}
+
+export type ReserveForecast =
+  | {
+      state: 'forecast';
+      /** Loss of capacitance, and so of stored energy, in a year at the temperatures seen, as a share of the present one. */
+      lossPerYear: Range;
+      /** Under 1.5 and under 1.0 (settings). */
+      limits: LimitDate[];
+      horizon_s: number;
+      standsOn: Statement[];
+    }
+  | { state: 'refused'; reason: RefusalReason; sentence: Statement };
+
+const day_s = 86400;
+/** A slope that is down in fewer draws than this share is not told from none. */
+const certainlyFalling = 0.975;
+/** No further ahead than so many times what was seen. */
+const farthest = 5;
+export const fewestForecastTests = 8;
+export const shortestForecast_d = 45;
+
+const range = (sorted: Float64Array): Range => ({
+  p10: quantileOfSorted(sorted, 0.1),
+  p50: quantileOfSorted(sorted, 0.5),
+  p90: quantileOfSorted(sorted, 0.9),
+});
+
+/** The dates under each limit from the draws of a trend, or why there are none. */
+export function forecastFrom(
+  trend: Trend | null,
+  context: {
+    tests: number;
+    /** Since the last sudden change. */
+    span_s: number;
+    /** Since the first test. */
+    seen_s: number;
+    afterStep: boolean;
+    temperaturesKnown: number;
+    allTests: number;
+    now_s: number;
+  },
+  settings: BackupSettings,
+): ReserveForecast {
+  const { tests, span_s, now_s } = context;
+  const horizon_s = Math.min(settings.horizon_d * day_s, farthest * context.seen_s);
+  if (context.temperaturesKnown < 0.5 * context.allTests)
+    return {
+      state: 'refused',
+      reason: 'no-temperature',
+      sentence: statement('No forecast: only {known} of {tests} tests came with a module temperature.', {
+        known: quantity('count', context.temperaturesKnown),
+        tests: quantity('count', context.allTests),
+      }),
+    };
+  if (tests < fewestForecastTests || span_s < shortestForecast_d * day_s || !trend) {
+    if (context.afterStep)
+      return {
+        state: 'refused',
+        reason: 'changed-suddenly',
+        sentence: statement(
+          'No forecast: the module changed suddenly, and {tests} tests over {span} since then are too few.',
+          { tests: quantity('count', tests), span: quantity('duration', span_s) },
+        ),
+      };
+    return {
+      state: 'refused',
+      reason: tests < fewestForecastTests || !trend ? 'too-few-tests' : 'too-short-a-time',
+      sentence: statement('No forecast: {tests} tests over {span} are too few.', {
+        tests: quantity('count', tests),
+        span: quantity('duration', span_s),
+      }),
+    };
+  }
+  if (1 - trend.notFalling < certainlyFalling)
+    return {
+      state: 'refused',
+      reason: 'slope-not-distinguishable',
+      sentence: statement('No date: over {span} the reserve has not fallen by more than the tests scatter.', {
+        span: quantity('duration', span_s),
+      }),
+    };
+
+  const limits = [settings.fadingReserve, settings.unableReserve].map((limit, i) =>
+    limitDate(limit, range(trend.timeUntil_s[i]!), now_s, horizon_s),
+  );
+  if (limits.every((limit) => limit.state === 'beyond-horizon'))
+    return {
+      state: 'refused',
+      reason: 'beyond-horizon',
+      sentence: statement('No date: the reserve falls so slowly that its limits lie beyond {horizon}.', {
+        horizon: quantity('duration', horizon_s),
+      }),
+    };
+  return {
+    state: 'forecast',
+    lossPerYear: range(trend.lossPerYear),
+    limits,
+    horizon_s: now_s + horizon_s,
+    standsOn: [
+      statement('A robust line through {tests} tests over {span}, against age weighted by temperature.', {
+        tests: quantity('count', tests),
+        span: quantity('duration', span_s),
+      }),
+      ...paceSentence(trend),
+      statement('Life is taken to double for every {doubling} lower: common practice, not measured here.', {
+        doubling: quantity('temperature-difference', settings.lifeDoubling_K),
+      }),
+    ],
+  };
+}
+
+function paceSentence({ paceChange }: Trend): Statement[] {
+  if (!paceChange) return [];
+  const since = { at: quantity('instant', paceChange.at_s) };
+  return [
+    paceChange.faster
+      ? statement('It has aged faster since about {at}.', since)
+      : statement('It has aged more slowly since about {at}.', since),
+  ];
+}
+
+function limitDate(limit: number, until: Range, now_s: number, horizon_s: number): LimitDate {
+  if (until.p50 <= 0) return { limit, state: 'already-under', date_s: null, openEnded: false };
+  if (!(until.p50 <= horizon_s)) return { limit, state: 'beyond-horizon', date_s: null, openEnded: true };
+  const openEnded = !(until.p90 <= horizon_s);
+  return {
+    limit,
+    state: 'forecast',
+    date_s: {
+      p10: now_s + until.p10,
+      p50: now_s + until.p50,
+      p90: now_s + Math.min(until.p90, horizon_s),
+    },
+    openEnded,
+  };
+}
