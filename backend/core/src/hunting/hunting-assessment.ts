@@ -1,9 +1,9 @@
-import { hunts } from '../steadiness/summaries.js';
+import { hunts } from '../steadiness/windows/summaries.js';
 import type { HuntingAssessment, SteadyFloor } from '../steadiness/circuit-assessment.js';
-import type { WindowJudgement } from '../steadiness/window-judgement.js';
-import { weighCauses } from './hunting-causes.js';
-import { huntingEvidence } from './hunting-evidence.js';
-import { separatingCheck } from './separating-check.js';
+import type { WindowJudgement } from '../steadiness/windows/window-judgement.js';
+import { weighCauses } from './causes/hunting-causes.js';
+import { huntingEvidence } from './causes/hunting-evidence.js';
+import { separatingCheck } from './causes/separating-check.js';
 
 /** Least hunting of which anything is said: two windows, or an hour, and a tenth of the minutes judged. */
 const least = { minutes: 60, share: 0.1 };

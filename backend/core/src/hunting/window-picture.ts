@@ -3,11 +3,11 @@ import { withoutTrend } from '../signals/detrend.js';
 import { lombScarglePower } from '../signals/lomb-scargle.js';
 import { binMeans, movingMean } from '../signals/resample.js';
 import { superheatSeries } from '../superheat/index.js';
-import { operatingStatesOf, type Span } from '../steadiness/operating-states.js';
-import type { OperatingState } from '../steadiness/window-judgement.js';
+import { operatingStatesOf, type Span } from '../steadiness/windows/operating-states.js';
+import type { OperatingState } from '../steadiness/windows/window-judgement.js';
 import type { CircuitSeries } from '../telemetry/circuit-series.js';
-import { detectOscillation, type OscillationVerdict } from './detect-oscillation.js';
-import { indexReadings, type IndexReading } from './index-readings.js';
+import { detectOscillation, type OscillationVerdict } from './detection/detect-oscillation.js';
+import { indexReadings, type IndexReading } from './detection/index-readings.js';
 
 /** Plain data for the pictures of one window: the trace with its cycles, how it repeats, its periods, and the valve's part. */
 export interface WindowPicture {

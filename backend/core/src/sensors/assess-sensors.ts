@@ -3,20 +3,20 @@ import { refrigerantFacts } from '../refrigerants/index.js';
 import { standardAtmosphere_Pa } from '../units/index.js';
 import type { CircuitSeries } from '../telemetry/circuit-series.js';
 import type { CircuitEntry, SensorEntry } from '../telemetry/registry.js';
-import { biasDrafts } from './bias-findings.js';
+import { biasDrafts } from './findings/bias-findings.js';
 import {
   floodedBehindLooseSensor,
   looseSuctionSensor,
   runningMedians,
   swappedShare,
   type RunningMedians,
-} from './running-evidence.js';
-import { runningFlags, settledRunning, stretchesOf } from './running-state.js';
-import { findingOf, type SensorDraft } from './sensor-findings.js';
-import { signalFaults } from './signal-health.js';
-import { looseDraft, signalDraft, swappedDraft } from './signal-findings.js';
-import { settledStandstills, type SettledStandstill } from './standstill.js';
-import { thermalConsensus, type Consensus, type SensorName } from './thermal-consensus.js';
+} from './running/running-evidence.js';
+import { runningFlags, settledRunning, stretchesOf } from './running/running-state.js';
+import { findingOf, type SensorDraft } from './findings/sensor-findings.js';
+import { signalFaults } from './signals/signal-health.js';
+import { looseDraft, signalDraft, swappedDraft } from './findings/signal-findings.js';
+import { settledStandstills, type SettledStandstill } from './standstill/standstill.js';
+import { thermalConsensus, type Consensus, type SensorName } from './standstill/thermal-consensus.js';
 
 export interface SensorInput {
   refrigerant: string;

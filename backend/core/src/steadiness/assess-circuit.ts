@@ -5,11 +5,11 @@ import type { CircuitSeries } from '../telemetry/circuit-series.js';
 import type { CircuitEntry } from '../telemetry/registry.js';
 import { valveWearOf } from '../valve/wear.js';
 import type { CircuitAssessment, FleetWear } from './circuit-assessment.js';
-import { circuitFindings } from './circuit-findings.js';
-import { headroomOf } from './headroom.js';
-import { steadyFloorOf } from './steady-floor.js';
-import { summarise, summariseDays, summariseWeeks } from './summaries.js';
-import type { WindowJudgement } from './window-judgement.js';
+import { circuitFindings } from './findings/circuit-findings.js';
+import { headroomOf } from './floor/headroom.js';
+import { steadyFloorOf } from './floor/steady-floor.js';
+import { summarise, summariseDays, summariseWeeks } from './windows/summaries.js';
+import type { WindowJudgement } from './windows/window-judgement.js';
 
 export interface AssessCircuitInput {
   /** In time order, the last weeks. */

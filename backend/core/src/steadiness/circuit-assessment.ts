@@ -1,6 +1,6 @@
 import type { Explanation, Finding } from '../diagnosis/finding.js';
 import type { Statement } from '../diagnosis/statement.js';
-import type { StateMinutes } from './window-judgement.js';
+import type { StateMinutes } from './windows/window-judgement.js';
 
 /** A day or a week of windows, weighted by their steady minutes. */
 export interface SpanSummary {

@@ -1,4 +1,4 @@
-import type { OperatingState, ValveUse } from '../steadiness/window-judgement.js';
+import type { OperatingState, ValveUse } from '../steadiness/windows/window-judgement.js';
 
 export const nearShut_pct = 10;
 export const nearOpen_pct = 95;

@@ -1,5 +1,5 @@
 import type { FleetWear, ValveWear } from '../steadiness/circuit-assessment.js';
-import type { WindowJudgement } from '../steadiness/window-judgement.js';
+import type { WindowJudgement } from '../steadiness/windows/window-judgement.js';
 
 /** Travel in full strokes and reversals per day of observed time, and the share of the fleet that moves less. Null under half a day of openings. */
 export function valveWearOf(windows: readonly WindowJudgement[], fleet?: FleetWear): ValveWear | null {

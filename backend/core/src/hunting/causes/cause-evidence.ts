@@ -1,0 +1,279 @@
+import { quantity, statement } from '../../diagnosis/statement.js';
+import type { Weigh } from './hunting-causes.js';
+import { followsUnder, nearShutForHunting_pct, type HuntingEvidence } from './hunting-evidence.js';
+
+/** What each piece of the evidence adds to or takes from the causes it bears on; weights are judgement, no source. */
+export function weighEvidence(evidence: HuntingEvidence, weigh: Weigh): void {
+  weighFriction(evidence, weigh);
+  weighSize(evidence, weigh);
+  weighSwings(evidence, weigh);
+  weighFloor(evidence, weigh);
+  weighNeighbours(evidence, weigh);
+  weighNoise(evidence, weigh);
+}
+
+/** What stops the swing from growing: a loop unstable by itself grows until a limit stops it; friction holds it well before. */
+function weighFriction(e: HuntingEvidence, weigh: Weigh): void {
+  if (e.frictionShare + e.notFrictionShare > 0) {
+    const sentence = statement(
+      'Opening and superheat are a quarter of a cycle apart, as with a valve that sticks and jumps, in {share} of {windows} hunting windows.',
+      { share: quantity('share', e.frictionShare), windows: quantity('count', e.windows) },
+    );
+    weigh('valve-friction', 2 * (e.frictionShare - 0.2), sentence);
+    weigh('loop-too-tight', -e.frictionShare);
+  }
+  if (e.lowest_K === null || e.mean_K === null || e.openingAmplitude_pct === null) return;
+  const atLimit = e.lowest_K < 2.3 || e.openingAmplitude_pct > 0.6 * (e.opening_pct ?? Infinity);
+  const limits = {
+    lowest: quantity('temperature-difference', e.lowest_K),
+    opening: quantity('percent-opening', e.openingAmplitude_pct),
+  };
+  if (atLimit && e.amplitude_K > 1.2) {
+    const sentence = statement(
+      'The swing has grown until superheat dips to {lowest} with the opening swinging by {opening}: a loop unstable by itself grows until a limit stops it.',
+      limits,
+    );
+    weigh('loop-too-tight', 1.5, sentence);
+    weigh('valve-friction', -2.5, sentence);
+  }
+  if (e.openingSwingScatter === null || e.openingSwing_pct === null) return;
+  const sizes = {
+    swing: quantity('percent-opening', e.openingSwing_pct),
+    scatter: quantity('share', e.openingSwingScatter),
+    law: quantity('share', 0.52),
+  };
+  const text =
+    'From reversal to reversal the opening travels {swing}, with a scatter of {scatter}; swings that noise keeps going in a barely damped loop scatter by {law}, swings held at their size by friction much less.';
+  if (e.openingSwingScatter < 0.38 && !atLimit) {
+    weigh('valve-friction', e.openingSwingScatter < 0.3 ? 3 : 2, statement(text, sizes));
+    weigh('under-steady-floor', -1);
+  } else if (e.openingSwingScatter > 0.42) {
+    weigh('valve-friction', -2, statement(text, sizes));
+    weigh('loop-too-tight', 0.7, statement(text, sizes));
+  }
+}
+
+function weighSize(e: HuntingEvidence, weigh: Weigh): void {
+  if (e.opening_pct === null) return;
+  const opening = { opening: quantity('percent-opening', e.opening_pct) };
+  if (e.opening_pct < nearShutForHunting_pct) {
+    weigh(
+      'valve-too-large',
+      e.opening_pct < 14 ? 3 : 2,
+      statement(
+        'While hunting the valve works at {opening} on average, near shut, where a small move is a large share of the flow.',
+        opening,
+      ),
+    );
+    weigh('loop-too-tight', -0.8);
+  } else
+    weigh(
+      'valve-too-large',
+      -3,
+      statement('While hunting the valve works at {opening} on average, well off its seat.', opening),
+    );
+  if (e.huntingShareNearShut !== null && e.huntingShareElsewhere !== null) {
+    const difference = e.huntingShareNearShut - e.huntingShareElsewhere;
+    weigh(
+      'valve-too-large',
+      2.5 * difference,
+      statement(
+        '{near} of the windows with the valve under {limit} hunt, against {elsewhere} of the others.',
+        {
+          near: quantity('share', e.huntingShareNearShut),
+          limit: quantity('percent-opening', nearShutForHunting_pct),
+          elsewhere: quantity('share', e.huntingShareElsewhere),
+        },
+      ),
+    );
+    weigh('loop-too-tight', -1.2 * difference);
+  }
+}
+
+function weighSwings(e: HuntingEvidence, weigh: Weigh): void {
+  const water = e.enteringWater;
+  let outside = false;
+  let looked = false;
+  if (water) {
+    looked = true;
+    const sentence = statement(
+      'Entering water swings by {amplitude} to either side at the same period, with a squared coherence of {coherence}.',
+      {
+        amplitude: quantity('temperature-difference', water.amplitude),
+        coherence: quantity('ratio', water.coherence ?? 0),
+      },
+    );
+    // The circuit's own hunting reaches the entering water only through the building, so far smaller than the leaving water.
+    if (
+      water.amplitude >= 0.1 &&
+      (water.coherence ?? 0) > 0.5 &&
+      water.amplitude > 0.7 * (e.leavingWater?.amplitude ?? 0)
+    ) {
+      outside = true;
+      weigh('load-or-water-swings', 4, sentence);
+    } else weigh('load-or-water-swings', -2, sentence);
+  }
+  const load = e.load;
+  if (load && (load.coherence ?? 0) > 0.4 && load.amplitude >= 1.5) {
+    looked = true;
+    const perKelvin = load.amplitude / Math.max(e.amplitude_K, 0.1);
+    const sentence = statement(
+      'Compressor load swings along by {amplitude} percentage points, {ratio} for each kelvin that superheat swings; a load that only follows the hunting moves little.',
+      { amplitude: quantity('count', load.amplitude), ratio: quantity('ratio', perKelvin) },
+    );
+    if (perKelvin > 2.5) {
+      outside = true;
+      weigh('load-or-water-swings', 2, sentence);
+    } else weigh('load-or-water-swings', -1, sentence);
+  } else if (load) looked = true;
+  if (outside) {
+    weigh('loop-too-tight', -1.5);
+    weigh('valve-friction', -2);
+    weigh('circuits-disturb-each-other', -3);
+    weigh('under-steady-floor', -1);
+  } else if (!looked) weigh('load-or-water-swings', -0.5);
+}
+
+function weighFloor(e: HuntingEvidence, weigh: Weigh): void {
+  if (e.floor_K !== null && e.mean_K !== null) {
+    const values = {
+      mean: quantity('temperature-difference', e.mean_K),
+      floor: quantity('temperature-difference', e.floor_K),
+    };
+    if (e.mean_K < e.floor_K - 0.3)
+      weigh(
+        'under-steady-floor',
+        3,
+        statement(
+          'Superheat averages {mean} while hunting; at this load it has been held steadily only down to {floor}.',
+          values,
+        ),
+      );
+    else
+      weigh(
+        'under-steady-floor',
+        -1.5,
+        statement(
+          'Superheat averages {mean} while hunting, although it has been held steadily down to {floor} at this load.',
+          values,
+        ),
+      );
+  }
+  // Superheat is commonly held between 4 and 12 K (common practice, no source).
+  if (e.mean_K !== null && e.mean_K < 4.2 && e.amplitude_K < 0.5 * e.mean_K) {
+    const sentence = statement(
+      'Superheat averages only {mean} while hunting; evaporators are commonly run at {usual} or more.',
+      {
+        mean: quantity('temperature-difference', e.mean_K),
+        usual: quantity('temperature-difference', 4),
+      },
+    );
+    weigh('under-steady-floor', 3.5, sentence);
+  } else if (e.mean_K !== null && e.mean_K > 5 && e.floor_K === null)
+    weigh(
+      'under-steady-floor',
+      -2,
+      statement('Superheat averages {mean} while hunting, where it is commonly held.', {
+        mean: quantity('temperature-difference', e.mean_K),
+      }),
+    );
+  if (e.mean_K !== null && e.mean_K > 7)
+    weigh(
+      'under-steady-floor',
+      -1.5,
+      statement('Superheat averages {mean} while hunting, which most evaporators hold with ease.', {
+        mean: quantity('temperature-difference', e.mean_K),
+      }),
+    );
+}
+
+function weighNeighbours(e: HuntingEvidence, weigh: Weigh): void {
+  if (e.neighbourShare === null) {
+    weigh('circuits-disturb-each-other', -2);
+    return;
+  }
+  const values = { share: quantity('share', e.neighbourShare), windows: quantity('count', e.windows) };
+  const ratio = e.neighbourRatio;
+  if (ratio !== null && e.neighbourFollowsShare !== null && e.neighbourFollowsShare > e.neighbourShare) {
+    const sentence = statement(
+      'Another circuit swings at the same period, but only {ratio} as far, in {share} of {windows} hunting windows: it is swung along and keeps nothing going.',
+      {
+        ratio: quantity('share', ratio),
+        share: quantity('share', e.neighbourFollowsShare),
+        windows: values.windows,
+      },
+    );
+    weigh('circuits-disturb-each-other', -4, sentence);
+    weigh('loop-too-tight', 0.5);
+    return;
+  }
+  if (e.neighbourShare <= 0.5) {
+    weigh(
+      'circuits-disturb-each-other',
+      -3,
+      statement(
+        'Another circuit of the unit swings at the same period in only {share} of {windows} hunting windows.',
+        values,
+      ),
+    );
+    return;
+  }
+  // As a circuit that swings less than a third as far follows this one, this one follows one that swings over three times
+  // as far; what its valve and load do then is the other's doing.
+  const follows = ratio !== null && ratio > 1 / followsUnder;
+  if (follows) {
+    weigh('valve-friction', -2);
+    weigh('loop-too-tight', -1);
+    weigh('load-or-water-swings', -1);
+  }
+  weigh(
+    'circuits-disturb-each-other',
+    3 * e.neighbourShare + (follows ? 2 : 0),
+    ratio === null
+      ? statement(
+          'Another circuit of the unit swings at the same period in {share} of {windows} hunting windows.',
+          values,
+        )
+      : statement(
+          follows
+            ? 'Another circuit of the unit swings at the same period and far wider, {ratio} as far, in {share} of {windows} hunting windows: this one is swung along.'
+            : 'Another circuit of the unit swings at the same period, {ratio} as far, in {share} of {windows} hunting windows.',
+          { ...values, ratio: quantity('share', ratio) },
+        ),
+  );
+  if (e.neighbourLock === null) return;
+  weigh(
+    'circuits-disturb-each-other',
+    3 * (e.neighbourLock - 0.5),
+    statement(
+      'From window to window the two circuits keep the same distance in the cycle: {lock} on a scale from 0 (by chance) to 1 (locked together).',
+      {
+        lock: quantity('ratio', e.neighbourLock),
+      },
+    ),
+  );
+  weigh('loop-too-tight', -1.5 * e.neighbourLock);
+}
+
+function weighNoise(e: HuntingEvidence, weigh: Weigh): void {
+  if (e.openingAmplitude_pct === null) return;
+  const values = {
+    opening: quantity('percent-opening', e.openingAmplitude_pct),
+    amplitude: quantity('temperature-difference', e.amplitude_K),
+  };
+  if (e.openingAmplitude_pct < 0.3 && e.amplitude_K < 1)
+    weigh(
+      'measurement-noise',
+      3,
+      statement(
+        'Superheat swings by {amplitude} but the opening by only {opening}: the valve takes no part.',
+        values,
+      ),
+    );
+  else
+    weigh(
+      'measurement-noise',
+      -3,
+      statement("The opening swings by {opening} with the superheat's {amplitude}.", values),
+    );
+}

@@ -1,0 +1,229 @@
+import { quantileSorted, sortedFinite } from '../../signals/statistics.js';
+import { hunts } from '../../steadiness/windows/summaries.js';
+import type { SteadyFloor } from '../../steadiness/circuit-assessment.js';
+import type {
+  SwingPartner,
+  SwingSignal,
+  WindowJudgement,
+} from '../../steadiness/windows/window-judgement.js';
+
+/** What the hunting windows say together, each figure the median over them; null where none has it. */
+export interface HuntingEvidence {
+  windows: number;
+  period_s: number;
+  amplitude_K: number;
+  /** Spread of the windows' periods over their median. */
+  periodScatter: number;
+  /** Share of the windows that the cross-correlation calls friction, and that it calls anything else. */
+  frictionShare: number;
+  notFrictionShare: number;
+  deltaTau: number | null;
+  openingSwing_pct: number | null;
+  openingSwingScatter: number | null;
+  opening_pct: number | null;
+  openingAmplitude_pct: number | null;
+  openingCoherence: number | null;
+  setpoint_K: number | null;
+  mean_K: number | null;
+  lowest_K: number | null;
+  underLimitShare: number;
+  load: SwingEvidence | null;
+  enteringWater: SwingEvidence | null;
+  leavingWater: SwingEvidence | null;
+  setpoint: SwingEvidence | null;
+  pressure: SwingEvidence | null;
+  /** Means of the steady windows, to compare with. */
+  steadyWindows: number;
+  steadyOpening_pct: number | null;
+  steadyMean_K: number | null;
+  steadyLoad_pct: number | null;
+  load_pct: number | null;
+  /** Hunting share of the windows with the valve under a fifth open, and of the others; null where there are none. */
+  huntingShareNearShut: number | null;
+  huntingShareElsewhere: number | null;
+  /** Share of the hunting windows in which another circuit swings at the same period, at least a third as far. */
+  neighbourShare: number | null;
+  /** The same for a circuit that swings along at the same period, but less than a third as far: it only follows. */
+  neighbourFollowsShare: number | null;
+  /** How far the neighbour swings at the shared period, over how far this one does; null where they share none. */
+  neighbourRatio: number | null;
+  /** By how much this circuit's crest comes before the neighbour's, in cycles, where they share a period. */
+  neighbourLead_cycles: number | null;
+  /** How firmly that lead is kept from window to window: length of the mean direction, 0..1; null under three windows. */
+  neighbourLock: number | null;
+  /** Steady floor at the load of the hunting windows. */
+  floor_K: number | null;
+}
+
+export interface SwingEvidence {
+  signal: SwingSignal;
+  amplitude: number;
+  coherence: number | null;
+  share: number;
+  lead_cycles: number;
+}
+
+export const nearShutForHunting_pct = 20;
+
+/** Null when no window hunts. */
+export function huntingEvidence(
+  windows: readonly WindowJudgement[],
+  neighbours: readonly (readonly WindowJudgement[])[],
+  floor: SteadyFloor | null,
+): HuntingEvidence | null {
+  const hunting = windows.filter(hunts);
+  if (hunting.length === 0) return null;
+  const steady = windows.filter(
+    (window) => window.oscillation.oscillating === false && (window.superheat?.minutes ?? 0) >= 30,
+  );
+  const of = (
+    value: (window: WindowJudgement) => number | null | undefined,
+    list = hunting,
+  ): number | null => {
+    const sorted = sortedFinite(list.map((window) => value(window) ?? NaN));
+    return sorted.length > 0 ? quantileSorted(sorted, 0.5) : null;
+  };
+  const swing = (signal: SwingSignal): SwingEvidence | null => {
+    const parts = hunting
+      .map((window) => window.oscillation.partners.find((partner) => partner.signal === signal))
+      .filter((part): part is SwingPartner => part !== undefined);
+    if (parts.length < 0.5 * hunting.length) return null;
+    const middle = (value: (part: SwingPartner) => number | null) => {
+      const sorted = sortedFinite(parts.map((part) => value(part) ?? NaN));
+      return sorted.length > 0 ? quantileSorted(sorted, 0.5) : null;
+    };
+    return {
+      signal,
+      amplitude: middle((part) => part.amplitude) ?? 0,
+      coherence: middle((part) => part.coherence),
+      share: middle((part) => part.share) ?? 0,
+      lead_cycles: meanDirection(parts.map((part) => part.lead_cycles)).cycles,
+    };
+  };
+  const periods = sortedFinite(hunting.map((window) => window.oscillation.period_s ?? NaN));
+  const period_s = quantileSorted(periods, 0.5);
+  const load_pct = of((window) => window.conditions.compressorLoad_pct);
+  const at =
+    floor?.against === 'compressor-load' ? load_pct : of((window) => window.conditions.valveOpening_pct);
+  const known = [...hunting, ...steady];
+  const nearShut = known.filter(
+    (window) => (window.conditions.valveOpening_pct ?? NaN) < nearShutForHunting_pct,
+  );
+  const elsewhere = known.filter(
+    (window) => (window.conditions.valveOpening_pct ?? NaN) >= nearShutForHunting_pct,
+  );
+  const shareOf = (list: readonly WindowJudgement[]) =>
+    list.length > 0 ? list.filter(hunts).length / list.length : null;
+  const shared = sharedWithNeighbours(hunting, neighbours);
+  const partnerOpening = (window: WindowJudgement) =>
+    window.oscillation.partners.find((partner) => partner.signal === 'valve-opening');
+  return {
+    windows: hunting.length,
+    period_s,
+    amplitude_K: of((window) => window.oscillation.amplitude) ?? 0,
+    periodScatter: (quantileSorted(periods, 0.84) - quantileSorted(periods, 0.16)) / 2 / period_s,
+    frictionShare: hunting.filter((w) => w.oscillation.origin === 'valve-friction').length / hunting.length,
+    notFrictionShare:
+      hunting.filter((w) => w.oscillation.origin === 'not-valve-friction').length / hunting.length,
+    deltaTau: of((window) => window.oscillation.originIndices.deltaTau),
+    openingSwing_pct: of((window) => window.oscillation.shape?.openingSwing_pct),
+    openingSwingScatter: of((window) => window.oscillation.shape?.openingSwingScatter),
+    opening_pct: of((window) => window.conditions.valveOpening_pct),
+    openingAmplitude_pct: of((window) => partnerOpening(window)?.amplitude),
+    openingCoherence: of((window) => partnerOpening(window)?.coherence),
+    setpoint_K: of((window) => window.superheat?.setpoint_K),
+    mean_K: of((window) => window.superheat?.mean_K),
+    lowest_K: of((window) => window.superheat?.percentile1_K),
+    underLimitShare: of((window) => window.superheat?.underLimitShare) ?? 0,
+    load: swing('compressor-load'),
+    enteringWater: swing('entering-water'),
+    leavingWater: swing('leaving-water'),
+    setpoint: swing('superheat-setpoint'),
+    pressure: swing('suction-pressure'),
+    steadyWindows: steady.length,
+    steadyOpening_pct: of((window) => window.conditions.valveOpening_pct, steady),
+    steadyMean_K: of((window) => window.superheat?.mean_K, steady),
+    steadyLoad_pct: of((window) => window.conditions.compressorLoad_pct, steady),
+    load_pct,
+    huntingShareNearShut: shareOf(nearShut),
+    huntingShareElsewhere: shareOf(elsewhere),
+    neighbourShare: shared?.share ?? null,
+    neighbourFollowsShare: shared?.follows ?? null,
+    neighbourRatio: shared?.ratio ?? null,
+    neighbourLead_cycles: shared?.lead_cycles ?? null,
+    neighbourLock: shared?.lock ?? null,
+    floor_K: at === null ? null : floorAt(floor, at),
+  };
+}
+
+const floorAt = (floor: SteadyFloor | null, at: number): number | null =>
+  floor?.parts.find((part) => at >= part.from && (at < part.to || part.to >= 100))?.floor_K ?? null;
+
+/** Mean direction of angles in cycles, and its length: 1 where all agree, near 0 where they are spread. */
+function meanDirection(cycles: readonly number[]): { cycles: number; length: number } {
+  let c = 0;
+  let s = 0;
+  for (const cycle of cycles) {
+    c += Math.cos(2 * Math.PI * cycle);
+    s += Math.sin(2 * Math.PI * cycle);
+  }
+  return { cycles: Math.atan2(s, c) / (2 * Math.PI), length: Math.hypot(c, s) / Math.max(1, cycles.length) };
+}
+
+/** Two circuits that keep each other swinging both swing; a third of the other's swing parts that from following. */
+export const followsUnder = 1 / 3;
+
+interface SharedSwing {
+  share: number;
+  follows: number;
+  ratio: number | null;
+  lead_cycles: number | null;
+  lock: number | null;
+}
+
+function sharedWithNeighbours(
+  hunting: readonly WindowJudgement[],
+  neighbours: readonly (readonly WindowJudgement[])[],
+): SharedSwing | null {
+  if (neighbours.length === 0) return null;
+  let compared = 0;
+  let shared = 0;
+  let follows = 0;
+  const leads: number[] = [];
+  const ratios: number[] = [];
+  for (const window of hunting) {
+    const own = window.oscillation;
+    const others = neighbours
+      .map((list) => list.find((other) => other.from_s === window.from_s))
+      .filter(
+        (other): other is WindowJudgement => other !== undefined && other.oscillation.oscillating !== null,
+      );
+    if (others.length === 0 || own.period_s === null || !own.amplitude) continue;
+    compared++;
+    const [alike] = others
+      .filter(
+        ({ oscillation }) =>
+          oscillation.oscillating && Math.abs((oscillation.period_s ?? 0) / own.period_s! - 1) < 0.03,
+      )
+      .sort((a, b) => (b.oscillation.amplitude ?? 0) - (a.oscillation.amplitude ?? 0));
+    if (!alike) continue;
+    const ratio = (alike.oscillation.amplitude ?? 0) / own.amplitude;
+    ratios.push(ratio);
+    if (ratio < followsUnder) {
+      follows++;
+      continue;
+    }
+    shared++;
+    if (alike.oscillation.crest_s !== null && own.crest_s !== null)
+      leads.push((alike.oscillation.crest_s - own.crest_s) / own.period_s);
+  }
+  if (compared === 0) return null;
+  const direction = leads.length > 0 ? meanDirection(leads) : null;
+  return {
+    share: shared / compared,
+    follows: follows / compared,
+    ratio: ratios.length > 0 ? quantileSorted(sortedFinite(ratios), 0.5) : null,
+    lead_cycles: direction?.cycles ?? null,
+    lock: direction && leads.length >= 3 ? direction.length : null,
+  };
+}

@@ -1,0 +1,294 @@
+import { quantity, statement, type Statement } from '../../diagnosis/index.js';
+import { saturationCurve } from '../../refrigerants/index.js';
+import { refrigerantFits, type RunningMedians } from '../running/running-evidence.js';
+import { medianOf } from '../running/running-state.js';
+import { duration, kelvins, pascals, sensorWords, type SensorDraft } from './sensor-findings.js';
+import type { SettledStandstill } from '../standstill/standstill.js';
+import type { Consensus, Deviation, SensorName } from '../standstill/thermal-consensus.js';
+
+export interface BiasInput {
+  refrigerant: string;
+  standstills: readonly { seen: SettledStandstill; consensus: Consensus | null }[];
+  running: RunningMedians | null;
+  atmosphere_Pa: number;
+}
+
+/** Slack around one atmosphere: weather, height and a transducer's own tolerance. */
+const atmosphereSlack_Pa = 0.1e5;
+
+/**
+ * What settled standstills say about constant errors. A sensor must be odd in most of the standstills seen; its
+ * deviation is their median.
+ */
+export function biasDrafts(input: BiasInput): SensorDraft[] {
+  const judged = input.standstills.filter((one) => one.consensus !== null) as {
+    seen: SettledStandstill;
+    consensus: Consensus;
+  }[];
+  if (judged.length === 0) return [];
+  const odd = oddInMost(judged);
+  const suction = odd.get('suction-pressure');
+  const discharge = odd.get('discharge-pressure');
+  const seen = { first: judged[0].seen.from_s, last: judged[judged.length - 1].seen.to_s, judged };
+  const drafts: SensorDraft[] = [];
+  const gauges = [suction, discharge].filter((one) => one && isAtmosphere(one, input)) as Deviation[];
+  const wrong = suction && discharge ? wrongRefrigerant(input, seen, suction, discharge) : null;
+  if (wrong && gauges.length < 2)
+    return [wrong, ...others(odd, seen, new Set(['suction-pressure', 'discharge-pressure']))];
+  for (const gauge of gauges) {
+    const draft = gaugeDraft(gauge, input, seen);
+    drafts.push(wrong ? { ...draft, ...eitherGaugeOr(wrong, draft) } : draft);
+  }
+  return [...drafts, ...others(odd, seen, new Set(gauges.map((one) => one.sensor)))];
+}
+
+interface Seen {
+  first: number;
+  last: number;
+  judged: readonly { seen: SettledStandstill; consensus: Consensus }[];
+}
+
+function oddInMost(judged: Seen['judged']): Map<SensorName, Deviation> {
+  const found = new Map<SensorName, Deviation[]>();
+  for (const { consensus } of judged) {
+    for (const one of consensus.odd) found.set(one.sensor, [...(found.get(one.sensor) ?? []), one]);
+  }
+  const out = new Map<SensorName, Deviation>();
+  for (const [sensor, list] of found) {
+    const latest = judged[judged.length - 1].consensus.odd.some((one) => one.sensor === sensor);
+    if (list.length * 2 < judged.length || !latest) continue;
+    const sign = Math.sign(list[0].deviation_K);
+    if (list.some((one) => Math.sign(one.deviation_K) !== sign)) continue;
+    const inPressure = list.every((one) => one.deviation_Pa !== null);
+    out.set(sensor, {
+      ...list[list.length - 1],
+      deviation_K: medianOf(list.map((one) => one.deviation_K)),
+      deviation_Pa: inPressure ? medianOf(list.map((one) => one.deviation_Pa!)) : null,
+      uncertainty_K: Math.min(...list.map((one) => one.uncertainty_K)),
+    });
+  }
+  return out;
+}
+
+const isAtmosphere = (one: Deviation, { atmosphere_Pa }: BiasInput): boolean =>
+  one.deviation_Pa !== null && Math.abs(Math.abs(one.deviation_Pa) - atmosphere_Pa) < atmosphereSlack_Pa;
+
+const standing = ({ judged }: Seen): Statement => {
+  const longest = Math.max(...judged.map(({ seen }) => seen.stoodFor_s));
+  const drift = medianOf(judged.map(({ seen }) => seen.drift_K_h));
+  return statement(
+    'Seen in {count} settled standstill(s), up to {time} after the stop, with temperatures moving {drift} an hour.',
+    { count: quantity('count', judged.length), time: duration(longest), drift: kelvins(drift) },
+  );
+};
+
+function others(
+  odd: ReadonlyMap<SensorName, Deviation>,
+  seen: Seen,
+  done: ReadonlySet<string>,
+): SensorDraft[] {
+  return [...odd.values()].filter((one) => !done.has(one.sensor)).map((one) => biasDraft(one, seen));
+}
+
+/** Two transducers of one pressure that differ, both possible by themselves. */
+function unequalDraft(one: Deviation, seen: Seen): SensorDraft {
+  const other = sensorWords[one.against!];
+  const difference = pascals(Math.abs(one.deviation_Pa!));
+  return {
+    ...biasDraft({ ...one, against: undefined }, seen),
+    headline: statement(
+      `At standstill the ${sensorWords[one.sensor]} reads {difference} above the ${other}.`,
+      {
+        difference,
+      },
+    ),
+    reasons: [
+      statement(
+        'Both sides had one temperature, so both had one pressure; the readings differ by {difference}.',
+        {
+          difference,
+        },
+      ),
+      statement('Either reading alone lies between bubble and dew point of the blend at {agreed}.', {
+        agreed: quantity('temperature', one.agreed_K, one.uncertainty_K),
+      }),
+      standing(seen),
+    ],
+    explanations: [
+      {
+        cause: `the ${sensorWords[one.sensor]} reads too high`,
+        weight: 0.65,
+        speaksFor: [statement('An idle circuit holds mostly vapour, whose pressure lies at the dew side.')],
+        speaksAgainst: [],
+      },
+      { cause: `the ${other} reads too low`, weight: 0.35, speaksFor: [], speaksAgainst: [] },
+    ],
+    separatingCheck: statement(
+      'Compare both with one reference gauge; remotely, see which one makes superheat and subcooling plausible.',
+    ),
+    certainty: 'likely',
+  };
+}
+
+function biasDraft(one: Deviation, seen: Seen): SensorDraft {
+  if (one.against) return unequalDraft(one, seen);
+  const high = one.deviation_K > 0;
+  const inPressure = one.deviation_Pa !== null;
+  const suction = one.sensor.startsWith('suction');
+  const agreement = statement('At standstill {count} instruments agree on {agreed}; this one is {off} off.', {
+    count: quantity('count', one.agreeing),
+    agreed: quantity('temperature', one.agreed_K, one.uncertainty_K),
+    off: kelvins(one.deviation_K, one.uncertainty_K),
+  });
+  return {
+    condition: 'sensor-bias',
+    sensor: one.sensor,
+    headline: inPressure
+      ? statement(`The ${sensorWords[one.sensor]} reads {bias} too ${high ? 'high' : 'low'}.`, {
+          bias: pascals(Math.abs(one.deviation_Pa!)),
+        })
+      : statement(`The ${sensorWords[one.sensor]} reads {bias} too ${high ? 'high' : 'low'}.`, {
+          bias: kelvins(Math.abs(one.deviation_K), one.uncertainty_K),
+        }),
+    reasons: [
+      agreement,
+      ...(inPressure
+        ? [
+            statement('As a pressure that is {bias}; as saturation temperature {off}.', {
+              bias: pascals(one.deviation_Pa!),
+              off: kelvins(one.deviation_K, one.uncertainty_K),
+            }),
+          ]
+        : []),
+      standing(seen),
+    ],
+    separatingCheck: inPressure
+      ? statement(
+          'Compare with the other side at the next long standstill: once level, both pressures must read alike.',
+        )
+      : statement('Compare with the pipe sensors beside it at the next long standstill.'),
+    certainty: Math.abs(one.deviation_K) > 5 * one.uncertainty_K ? 'certain' : 'likely',
+    urgency: suction && Math.abs(one.deviation_K) >= 3 ? 'this-week' : 'next-visit',
+    score: Math.round(Math.min(70, (suction ? 12 : 6) * Math.abs(one.deviation_K))),
+    visit: [
+      inPressure
+        ? statement('Bring a calibrated reference gauge and a spare transducer of the same span.')
+        : statement('Bring a calibrated reference thermometer and a spare sensor.'),
+    ],
+    firstSeen_s: seen.first,
+    lastSeen_s: seen.last,
+  };
+}
+
+function gaugeDraft(one: Deviation, { atmosphere_Pa }: BiasInput, seen: Seen): SensorDraft {
+  const low = one.deviation_K < 0;
+  return {
+    condition: 'gauge-taken-for-absolute',
+    sensor: one.sensor,
+    headline: low
+      ? statement(`The ${sensorWords[one.sensor]} sends gauge pressure, but is registered as absolute.`)
+      : statement(`The ${sensorWords[one.sensor]} sends absolute pressure, but is registered as gauge.`),
+    reasons: [
+      statement('At standstill it reads {off} off, about one atmosphere ({air}).', {
+        off: pascals(one.deviation_Pa!),
+        air: quantity('pressure', atmosphere_Pa),
+      }),
+      standing(seen),
+    ],
+    separatingCheck: statement(
+      'Read the kind of the transducer on its label or in the unit documents and compare the registry.',
+    ),
+    certainty: 'likely',
+    urgency: 'this-week',
+    score: 60,
+    visit: [statement('Mostly no visit: correct the registry and see whether standstill then agrees.')],
+    firstSeen_s: seen.first,
+    lastSeen_s: seen.last,
+  };
+}
+
+/** Both pressures one atmosphere off, which another refrigerant explains as well: the data do not decide. */
+const eitherGaugeOr = (wrong: SensorDraft, gauge: SensorDraft): Partial<SensorDraft> => ({
+  explanations: [
+    {
+      cause: 'both transducers are registered with the wrong reference',
+      weight: 0.5,
+      speaksFor: gauge.reasons.slice(0, 1),
+      speaksAgainst: [],
+    },
+    {
+      cause: 'another refrigerant than the registered one',
+      weight: 0.5,
+      speaksFor: [wrong.headline, ...wrong.reasons.slice(0, -1)],
+      speaksAgainst: [],
+    },
+  ],
+  separatingCheck: statement(
+    'Compare standstills at unlike temperatures: a wrong reference stays one atmosphere off, another refrigerant is off by more where it is warmer. Else read the labels of transducers and unit.',
+  ),
+  certainty: 'possible',
+});
+
+/** Another known refrigerant that fits standstill and running, where the registered one fits neither. */
+function wrongRefrigerant(
+  { refrigerant, running }: BiasInput,
+  seen: Seen,
+  suction: Deviation,
+  discharge: Deviation,
+): SensorDraft | null {
+  if (!running || Math.sign(suction.deviation_K) !== Math.sign(discharge.deviation_K)) return null;
+  const last = seen.judged[seen.judged.length - 1];
+  const agreed_K = last.consensus.agreed_K;
+  const close_K = Math.max(0.7, 2.5 * last.consensus.uncertainty_K);
+  const fits = refrigerantFits(last.seen, agreed_K, running);
+  const registered = fits.find((one) => one.refrigerant === refrigerant);
+  const better = fits.filter(
+    (one) => one.refrigerant !== refrigerant && one.possible && one.standing_K <= close_K,
+  );
+  if (better.length === 0) return null;
+  const setpoint_K = running.superheatSetpoint_K;
+  const off = (superheat_K: number) => Math.abs(superheat_K - setpoint_K);
+  const shown_K =
+    running.suctionTemperature_K -
+    saturationCurve(refrigerant, 'dew').temperature(running.suctionPressure_Pa);
+  const [best] = better;
+  // Standstill alone would also fit two transducers with one error: running has to speak for the other one too.
+  const agrees = Number.isFinite(setpoint_K)
+    ? off(best.superheat_K) + 0.4 < off(shown_K)
+    : registered !== undefined && !registered.possible;
+  if (!agrees) return null;
+  const alike = better.filter((one) => one.score < best.score + 0.7).map((one) => one.refrigerant);
+  return {
+    condition: 'wrong-refrigerant',
+    sensor: 'suction-pressure',
+    headline: statement(
+      `The circuit behaves like ${alike.join(' or ')}, not like the registered ${refrigerant}.`,
+    ),
+    reasons: [
+      statement(
+        `At standstill both pressures are off for ${refrigerant}, by {suction} and {discharge}; for ${best.refrigerant} by at most {rest}.`,
+        {
+          suction: kelvins(suction.deviation_K, suction.uncertainty_K),
+          discharge: kelvins(discharge.deviation_K, discharge.uncertainty_K),
+          rest: kelvins(best.standing_K),
+        },
+      ),
+      ...(Number.isFinite(setpoint_K) && Number.isFinite(shown_K)
+        ? [
+            statement(
+              `Running, superheat would be {best} with ${best.refrigerant} and {shown} with ${refrigerant}, where {setpoint} is asked for.`,
+              { best: kelvins(best.superheat_K), shown: kelvins(shown_K), setpoint: kelvins(setpoint_K) },
+            ),
+          ]
+        : []),
+      standing(seen),
+    ],
+    separatingCheck: statement('Ask for the plate on the unit and the record of the last charge.'),
+    certainty: 'likely',
+    urgency: 'this-week',
+    score: 65,
+    visit: [statement('Mostly no visit: correct the registry once plate or record is read.')],
+    firstSeen_s: seen.first,
+    lastSeen_s: seen.last,
+  };
+}

@@ -1,0 +1,49 @@
+import { finishFinding, type FindingDraft } from '../../diagnosis/draft.js';
+import type { Finding, Hazard } from '../../diagnosis/finding.js';
+import { quantity, statement } from '../../diagnosis/statement.js';
+import type { SensorName } from '../standstill/thermal-consensus.js';
+
+/** What waiting costs follows from the sensor, so a draft leaves it out. */
+export interface SensorDraft extends Omit<FindingDraft, 'waiting'> {
+  sensor: SensorName;
+  firstSeen_s: number;
+  lastSeen_s: number;
+}
+
+/** Words for a sensor in a sentence. */
+export const sensorWords: Record<SensorName, string> = {
+  'suction-pressure': 'suction pressure transducer',
+  'discharge-pressure': 'discharge pressure transducer',
+  'suction-temperature': 'suction temperature sensor',
+  'discharge-temperature': 'discharge temperature sensor',
+  'liquid-temperature': 'liquid temperature sensor',
+};
+
+const onSuction = (sensor: SensorName) => sensor.startsWith('suction');
+
+export const kelvins = (value: number, uncertainty?: number) =>
+  quantity('temperature-difference', value, uncertainty);
+export const pascals = (value: number, uncertainty?: number) =>
+  quantity('pressure-difference', value, uncertainty);
+export const duration = (value_s: number) => quantity('duration', value_s);
+
+/** The finding that a draft describes, with the cautions that belong to hands on this kind of sensor. */
+export function findingOf(
+  circuit: number,
+  draft: SensorDraft,
+  refrigerantHazards: readonly Hazard[],
+): Finding {
+  const pressureSide: Hazard[] = draft.sensor.endsWith('pressure') ? ['pressure', ...refrigerantHazards] : [];
+  const waiting = onSuction(draft.sensor)
+    ? statement('Until it is put right, superheat and every judgement built on it is off.')
+    : statement('Until it is put right, condensing values and subcooling are off.');
+  return finishFinding(
+    { ...draft, waiting },
+    {
+      subject: { kind: 'sensor', circuit, sensor: draft.sensor },
+      hazards: [...pressureSide, 'live-parts', 'rotating-parts'],
+      firstSeen_s: draft.firstSeen_s,
+      lastSeen_s: draft.lastSeen_s,
+    },
+  );
+}

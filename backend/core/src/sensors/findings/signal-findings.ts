@@ -1,0 +1,163 @@
+import { quantity, statement, type Quantity } from '../../diagnosis/index.js';
+import type { CircuitSeries } from '../../telemetry/circuit-series.js';
+import type { LooseEvidence } from '../running/running-evidence.js';
+import { duration, kelvins, sensorWords, type SensorDraft } from './sensor-findings.js';
+import type { SignalFault } from '../signals/signal-health.js';
+import type { SensorName } from '../standstill/thermal-consensus.js';
+
+const isPressure = (sensor: SensorName) => sensor.endsWith('pressure');
+const level = (sensor: SensorName, value: number): Quantity =>
+  quantity(isPressure(sensor) ? 'pressure' : 'temperature', value);
+const size = (sensor: SensorName, value: number): Quantity =>
+  quantity(isPressure(sensor) ? 'pressure-difference' : 'temperature-difference', value);
+
+const wiring = statement(
+  'Look at plug, cable and shield of the sensor first; then compare with a reference instrument.',
+);
+
+/** What a signal betrays by itself, as a draft. */
+export function signalDraft(sensor: SensorName, fault: SignalFault): SensorDraft {
+  const words = sensorWords[sensor];
+  const common = {
+    condition: fault.kind,
+    sensor,
+    visit: [wiring],
+    firstSeen_s: fault.from_s,
+    lastSeen_s: fault.to_s,
+  };
+  switch (fault.kind) {
+    case 'value-frozen':
+      return {
+        ...common,
+        headline: statement(`The ${words} has stood at {value} for {time}.`, {
+          value: level(sensor, fault.value),
+          time: duration(fault.measure),
+        }),
+        reasons: [
+          statement('Not one digit changed in {time}, across a start or a stop or for hours on end.', {
+            time: duration(fault.measure),
+          }),
+        ],
+        certainty: 'certain',
+        urgency: sensor.startsWith('suction') ? 'this-week' : 'next-visit',
+        score: sensor.startsWith('suction') ? 60 : 30,
+      };
+    case 'value-jumping':
+      return {
+        ...common,
+        headline: statement(`The ${words} jumps by {size} and back.`, { size: size(sensor, fault.value) }),
+        reasons: [
+          statement('{count} single samples stood off both their neighbours while these agreed.', {
+            count: quantity('count', fault.measure),
+          }),
+        ],
+        certainty: 'likely',
+        urgency: 'next-visit',
+        score: 25,
+      };
+    case 'value-clipped':
+      return {
+        ...common,
+        headline: statement(`The ${words} does not get past {value}.`, { value: level(sensor, fault.value) }),
+        reasons: [
+          statement('{share} of all samples stand exactly at that value, for minutes at a time.', {
+            share: quantity('share', fault.measure),
+          }),
+        ],
+        certainty: 'likely',
+        urgency: 'next-visit',
+        score: 30,
+      };
+    case 'value-noisy':
+      return {
+        ...common,
+        headline: statement(`The ${words} scatters by {scatter}, more than its class allows.`, {
+          scatter: size(sensor, fault.value),
+        }),
+        reasons: [
+          statement(
+            'At standstill, where nothing in the circuit moves, it scatters {times} times what its class would.',
+            {
+              times: quantity('ratio', fault.measure),
+            },
+          ),
+        ],
+        certainty: 'likely',
+        urgency: 'next-visit',
+        score: 20,
+      };
+  }
+}
+
+export function swappedDraft(share: number, series: CircuitSeries, running: readonly number[]): SensorDraft {
+  return {
+    condition: 'transducers-swapped',
+    sensor: 'suction-pressure',
+    headline: statement('Suction and discharge pressure transducers are swapped.'),
+    reasons: [
+      statement('In {share} of the time running, suction pressure reads above discharge pressure.', {
+        share: quantity('share', share),
+      }),
+      statement('A compressor that runs cannot do that; the two transducers look alike.'),
+    ],
+    certainty: 'certain',
+    urgency: 'today',
+    score: 80,
+    visit: [
+      statement(
+        'Trade the plugs of the two transducers, or their places in the controller, and compare again.',
+      ),
+    ],
+    firstSeen_s: series.time_s[running[0]],
+    lastSeen_s: series.time_s[running[running.length - 1]],
+  };
+}
+
+export function looseDraft(
+  loose: LooseEvidence,
+  series: CircuitSeries,
+  running: readonly number[],
+  standstillSeen: boolean,
+): SensorDraft {
+  return {
+    condition: 'sensor-loose',
+    sensor: 'suction-temperature',
+    headline: statement('The suction temperature sensor follows the ambient: it may have come off its pipe.'),
+    reasons: [
+      statement('While running it reads {share} of the way from pipe to ambient.', {
+        share: quantity('share', loose.share),
+      }),
+      loose.impliedEfficiency === null
+        ? statement(
+            'Superheat reads {superheat} where {setpoint} is asked for, though the valve at {opening} has room to act.',
+            {
+              superheat: kelvins(loose.superheat_K),
+              setpoint: kelvins(loose.expected_K),
+              opening: quantity('percent-opening', loose.valveOpening_pct),
+            },
+          )
+        : statement(
+            'Superheat reads {superheat} with the valve at {opening}, but the discharge is too cold for it: no compressor loses so little.',
+            {
+              superheat: kelvins(loose.superheat_K),
+              opening: quantity('percent-opening', loose.valveOpening_pct),
+            },
+          ),
+      standstillSeen
+        ? statement('At standstill, with pipe and ambient alike, it reads right: no constant error.')
+        : statement('No settled standstill was there to rule a constant error out.'),
+    ],
+    separatingCheck: statement(
+      'Watch a start: a sensor on its pipe falls with the saturation temperature within two minutes.',
+    ),
+    certainty: standstillSeen ? 'likely' : 'possible',
+    // Flooded, the compressor takes in liquid all the while.
+    urgency: loose.impliedEfficiency === null ? 'this-week' : 'today',
+    score: loose.impliedEfficiency === null ? 55 : 85,
+    visit: [
+      statement('Bring clamp, contact paste and pipe insulation; clean the pipe and fix the sensor anew.'),
+    ],
+    firstSeen_s: series.time_s[running[0]],
+    lastSeen_s: series.time_s[running[running.length - 1]],
+  };
+}

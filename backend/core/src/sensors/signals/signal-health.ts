@@ -1,0 +1,208 @@
+import type { SensorEntry } from '../../telemetry/registry.js';
+import { medianOf, type Stretch } from '../running/running-state.js';
+
+export interface SignalFault {
+  kind: 'value-frozen' | 'value-jumping' | 'value-clipped' | 'value-noisy';
+  /** Frozen or clipped: the value it stands at. Jumping: size of a jump. Noisy: standard deviation, all in SI. */
+  value: number;
+  /** Jumping: how many; frozen: how long it stands, s; clipped: share of samples; noisy: times its class. */
+  measure: number;
+  from_s: number;
+  to_s: number;
+}
+
+interface SignalInput {
+  time_s: Float64Array;
+  values: Float64Array;
+  /** A start or a stop between two samples, at which every sensor of a circuit moves. */
+  changes: readonly number[];
+  /** 1 where the circuit runs. */
+  flags: Uint8Array;
+  standing: readonly Stretch[];
+  sensor: SensorEntry;
+  /** Smallest jump worth a word, in the unit of the value. */
+  leastJump: number;
+}
+
+/** Nothing is known of a value while nothing is sent: silence longer than this parts what is before it from what follows. */
+const silence_s = 300;
+
+/** What the values of one sensor alone betray. Clipped is told from frozen by values that come and go below the end. */
+export function signalFaults(input: SignalInput): SignalFault[] {
+  const clipped = clippedValue(input);
+  if (clipped) return [clipped];
+  const frozen = frozenValue(input);
+  if (frozen) return [frozen];
+  return [jumpingValue(input), noisyValue(input)].filter((fault) => fault !== null);
+}
+
+/**
+ * The same value to the last digit for at least an hour across a start or stop, or for six hours with an hour of running
+ * in them: a sensor of coarse steps may well stand through a quiet night.
+ */
+function frozenValue({ time_s, values, changes, flags }: SignalInput): SignalFault | null {
+  let best: SignalFault | null = null;
+  let from = -1;
+  let last = -1;
+  const close = () => {
+    if (from < 0) return;
+    const length_s = time_s[last] - time_s[from];
+    const crossed = changes.some((at) => at - time_s[from] > 900 && time_s[last] - at > 900);
+    if ((length_s >= 3600 && crossed) || length_s >= 6 * 3600) {
+      let ran = 0;
+      let all = 0;
+      for (let i = from; i <= last; i++) {
+        all++;
+        if (flags[i] === 1) ran++;
+      }
+      if (!crossed && (ran / all) * length_s < 3600) return;
+      if (!best || length_s > best.measure) {
+        best = {
+          kind: 'value-frozen',
+          value: values[from],
+          measure: length_s,
+          from_s: time_s[from],
+          to_s: time_s[last],
+        };
+      }
+    }
+  };
+  for (let i = 0; i < values.length; i++) {
+    if (!Number.isFinite(values[i])) continue;
+    if (from >= 0 && values[i] === values[from] && time_s[i] - time_s[last] <= silence_s) last = i;
+    else {
+      close();
+      from = last = i;
+    }
+  }
+  close();
+  return best;
+}
+
+/**
+ * The highest (or lowest) value of all held exactly: for five minutes at the span's own end, or again and again for five
+ * minutes or once for an hour elsewhere, by a sensor whose other values do not repeat so.
+ */
+function clippedValue({ time_s, values, sensor }: SignalInput): SignalFault | null {
+  for (const sign of [1, -1]) {
+    let extreme = -Infinity;
+    let count = 0;
+    for (const value of values) {
+      if (!Number.isFinite(value)) continue;
+      count++;
+      if (sign * value > extreme) extreme = sign * value;
+    }
+    if (count < 180) continue;
+    const end = sign * extreme;
+    let plateaus = 0;
+    let longest_s = 0;
+    let repeats = 0;
+    let samples = 0;
+    let first = -1;
+    let last = -1;
+    let start = -1;
+    for (let i = 0; i <= values.length; i++) {
+      const at = i < values.length && values[i] === end;
+      const silent = i > 0 && i < values.length && time_s[i] - time_s[i - 1] > silence_s;
+      if (start >= 0 && (!at || silent)) {
+        const length_s = time_s[i - 1] - time_s[start];
+        if (length_s >= 300) plateaus++;
+        longest_s = Math.max(longest_s, length_s);
+        start = -1;
+      }
+      if (at) {
+        if (start < 0) start = i;
+        samples++;
+        if (first < 0) first = i;
+        last = i;
+      }
+      if (!at && i > 0 && values[i] === values[i - 1]) repeats++;
+    }
+    const range = sensor.maximum - sensor.minimum;
+    const spanEnd = sign > 0 ? sensor.maximum : sensor.minimum;
+    const atSpanEnd = Math.abs(end - spanEnd) <= 0.002 * range;
+    const elsewhere = count - samples;
+    const lively = elsewhere >= 0.02 * count && repeats < 0.6 * elsewhere;
+    if (atSpanEnd ? plateaus >= 1 && elsewhere > 0 : lively && (plateaus >= 3 || longest_s >= 3600)) {
+      return {
+        kind: 'value-clipped',
+        value: end,
+        measure: samples / count,
+        from_s: time_s[first],
+        to_s: time_s[last],
+      };
+    }
+  }
+  return null;
+}
+
+/** Single samples that stand off calm neighbours which agree; at least five in all. */
+function jumpingValue({ time_s, values, leastJump: least }: SignalInput): SignalFault | null {
+  // Plain scatter is another finding: a jump stands out of it.
+  const leastJump = Math.max(
+    least,
+    8 * scatterOf(time_s, values, [{ from: 0, to: values.length }]).deviation,
+  );
+  const sizes: number[] = [];
+  let first = NaN;
+  let last = NaN;
+  for (let i = 1; i + 1 < values.length; i++) {
+    if (time_s[i + 1] - time_s[i - 1] > 60) continue;
+    const before = values[i] - values[i - 1];
+    const after = values[i] - values[i + 1];
+    if (!(Math.abs(before) > leastJump && Math.abs(after) > leastJump && before * after > 0)) continue;
+    if (Math.abs(before - after) > Math.min(Math.abs(before), Math.abs(after)) / 3) continue;
+    const height = Math.abs(before + after) / 2;
+    if (!calmAround(values, i, height / 3)) continue;
+    sizes.push(height);
+    if (Number.isNaN(first)) first = time_s[i];
+    last = time_s[i];
+  }
+  if (sizes.length < 5) return null;
+  return { kind: 'value-jumping', value: medianOf(sizes), measure: sizes.length, from_s: first, to_s: last };
+}
+
+/**
+ * Scatter at standstill, where nothing boils and all scatter is the instrument's: standard deviation from second
+ * differences (each has variance 6 s^2), by their median so that jumps do not count. Its class is taken as half its
+ * tolerance, and what its steps alone give.
+ */
+function noisyValue({ time_s, values, standing, sensor }: SignalInput): SignalFault | null {
+  const { deviation, count } = scatterOf(time_s, values, standing);
+  if (count < 180) return null;
+  const allowed = sensor.tolerance / 2;
+  if (!(deviation > allowed)) return null;
+  return {
+    kind: 'value-noisy',
+    value: deviation,
+    measure: deviation / allowed,
+    from_s: time_s[standing[0].from],
+    to_s: time_s[standing[standing.length - 1].to - 1],
+  };
+}
+
+function scatterOf(
+  time_s: Float64Array,
+  values: Float64Array,
+  stretches: readonly Stretch[],
+): { deviation: number; count: number } {
+  const seconds: number[] = [];
+  for (const { from, to } of stretches) {
+    for (let i = from + 1; i + 1 < to; i++) {
+      if (time_s[i + 1] - time_s[i - 1] > 60) continue;
+      const second = values[i + 1] - 2 * values[i] + values[i - 1];
+      if (Number.isFinite(second)) seconds.push(Math.abs(second));
+    }
+  }
+  const deviation = seconds.length ? (1.4826 * medianOf(seconds)) / Math.sqrt(6) : 0;
+  return { deviation, count: seconds.length };
+}
+
+/** Whether the minute before and after a sample moves in smaller steps than `step`, the sample's own aside. */
+function calmAround(values: Float64Array, at: number, step: number): boolean {
+  for (let k = Math.max(1, at - 6); k <= Math.min(values.length - 1, at + 7); k++) {
+    if (k === at || k === at + 1) continue;
+    if (Math.abs(values[k] - values[k - 1]) > step) return false;
+  }
+  return true;
+}

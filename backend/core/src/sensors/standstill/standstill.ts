@@ -1,0 +1,99 @@
+import { saturationCurve } from '../../refrigerants/index.js';
+import type { CircuitSeries } from '../../telemetry/circuit-series.js';
+import { medianOf, runningFlags, stretchesOf } from '../running/running-state.js';
+
+/** What the instruments showed while the circuit stood and had settled: medians over the calmest half hour. */
+export interface SettledStandstill {
+  from_s: number;
+  to_s: number;
+  /** How long the circuit had stood at the start of that half hour. */
+  stoodFor_s: number;
+  pumpRunning: boolean;
+  suctionPressure_Pa: number;
+  dischargePressure_Pa: number;
+  suctionTemperature_K: number;
+  dischargeTemperature_K: number;
+  liquidTemperature_K: number;
+  enteringWaterTemperature_K: number;
+  leavingWaterTemperature_K: number;
+  ambientTemperature_K: number;
+  /** Fastest of the settling temperatures, K/h. */
+  drift_K_h: number;
+}
+
+const window_s = 1800;
+const stride_s = 600;
+const shortestStand_s = 5400;
+const soonest_s = 3600;
+/** Above this drift, the sides are still on their way and say nothing about instruments. */
+const settledDrift_K_h = 0.8;
+
+const columns = [
+  'suctionPressure_Pa',
+  'dischargePressure_Pa',
+  'suctionTemperature_K',
+  'dischargeTemperature_K',
+  'liquidTemperature_K',
+  'enteringWaterTemperature_K',
+  'leavingWaterTemperature_K',
+  'ambientTemperature_K',
+] as const;
+
+/**
+ * The calmest half hour of every standstill of at least 90 minutes, an hour after the stop at the soonest; standstills
+ * that never settle (0.8 K/h) are left out. A shell loses its cold to the room with a time constant of half an hour to
+ * an hour, so that at this drift it is within about half a kelvin of its surroundings.
+ */
+export function settledStandstills(refrigerant: string, series: CircuitSeries): SettledStandstill[] {
+  const out: SettledStandstill[] = [];
+  for (const { from, to } of stretchesOf(series, runningFlags(series), 0, shortestStand_s)) {
+    let best: SettledStandstill | null = null;
+    const stopped_s = series.time_s[from];
+    const end_s = series.time_s[to - 1];
+    let lower = from;
+    for (let start_s = stopped_s + soonest_s; start_s + window_s <= end_s + 1; start_s += stride_s) {
+      while (series.time_s[lower] < start_s) lower++;
+      let upper = lower;
+      while (upper < to && series.time_s[upper] < start_s + window_s) upper++;
+      if (upper - lower < 12) continue;
+      const seen = settledWindow(refrigerant, series, lower, upper);
+      seen.stoodFor_s = start_s - stopped_s;
+      if (!best || seen.drift_K_h < best.drift_K_h) best = seen;
+    }
+    if (best && best.drift_K_h <= settledDrift_K_h) out.push(best);
+  }
+  return out;
+}
+
+function settledWindow(
+  refrigerant: string,
+  series: CircuitSeries,
+  from: number,
+  to: number,
+): SettledStandstill {
+  const span_h = (series.time_s[to - 1] - series.time_s[from]) / 3600;
+  const third = Math.floor((to - from) / 3);
+  const { temperature } = saturationCurve(refrigerant, 'dew');
+  const medianBetween = (values: Float64Array, a: number, b: number) => medianOf(values.subarray(a, b), 3);
+  const drift = (values: Float64Array, as: (value: number) => number) => {
+    const early = as(medianBetween(values, from, from + third));
+    const late = as(medianBetween(values, to - third, to));
+    const rate = Math.abs(late - early) / ((span_h * 2) / 3);
+    return Number.isFinite(rate) ? rate : 0;
+  };
+  const seen = {
+    from_s: series.time_s[from],
+    to_s: series.time_s[to - 1],
+    stoodFor_s: 0,
+    pumpRunning: medianBetween(series.waterFlow_m3_s, from, to) > 0,
+  } as SettledStandstill;
+  for (const column of columns) seen[column] = medianBetween(series[column], from, to);
+  seen.drift_K_h = Math.max(
+    drift(series.suctionPressure_Pa, temperature),
+    drift(series.dischargePressure_Pa, temperature),
+    drift(series.suctionTemperature_K, Number),
+    drift(series.dischargeTemperature_K, Number),
+    drift(series.ambientTemperature_K, Number) / 2,
+  );
+  return seen;
+}

@@ -1,0 +1,302 @@
+import { describe, expect, it } from 'vitest';
+import type { Finding } from '../../diagnosis/finding.js';
+import { circuit } from '../sample-circuit.js';
+import { assessCircuit } from '../assess-circuit.js';
+import type {
+  RunningConditions,
+  Steadiness,
+  ValveUse,
+  WindowJudgement,
+} from '../windows/window-judgement.js';
+
+const start_s = 1_700_006_400;
+
+interface Change {
+  superheat?: Partial<Steadiness>;
+  valve?: Partial<ValveUse>;
+  conditions?: Partial<RunningConditions>;
+}
+
+/** Two hours of calm running at 6 K, the valve half open, 5 K of subcooling, with what differs. */
+function window(k: number, { superheat, valve, conditions }: Change = {}): WindowJudgement {
+  return {
+    from_s: start_s + 7200 * k,
+    to_s: start_s + 7200 * (k + 1),
+    sampleCount: 720,
+    interval_s: 10,
+    minutes: {
+      standing: 0,
+      starting: 0,
+      steady: 120,
+      changing: 0,
+      stopping: 0,
+      'power-lost': 0,
+      silent: 0,
+    },
+    superheat: {
+      minutes: 120,
+      samples: 720,
+      mean_K: 6,
+      median_K: 6,
+      spread_K: 0.2,
+      robustSpread_K: 0.2,
+      minimum_K: 5.4,
+      percentile1_K: 5.5,
+      percentile5_K: 5.7,
+      percentile95_K: 6.3,
+      uncertainty_K: 0.4,
+      floodbackLimit_K: 2,
+      underLimitShare: 0,
+      surelyUnderLimitShare: 0,
+      possiblyUnderLimitShare: 0,
+      starvedLimit_K: 12,
+      starvedShare: 0,
+      setpoint_K: 6,
+      offset_K: 0,
+      ...superheat,
+    },
+    oscillation: {
+      oscillating: false,
+      period_s: null,
+      amplitude: null,
+      indices: {},
+      judgedMinutes: 120,
+      huntingMinutes: 0,
+      cycles: null,
+      crest_s: null,
+      origin: null,
+      originIndices: {},
+      partners: [],
+      shape: null,
+    },
+    valve: {
+      minutes: 120,
+      runningMinutes: 120,
+      travel_strokes: 0.1,
+      reversals: 12,
+      mean_pct: 50,
+      minimum_pct: 45,
+      maximum_pct: 55,
+      nearShutShare: 0,
+      nearOpenShare: 0,
+      ...valve,
+    },
+    conditions: {
+      compressorLoad_pct: 70,
+      valveOpening_pct: 50,
+      evaporatingTemperature_K: 276,
+      condensingTemperature_K: 312,
+      subcooling_K: 5,
+      dischargeTemperature_K: 335,
+      enteringWaterTemperature_K: 285,
+      leavingWaterTemperature_K: 280,
+      ambientTemperature_K: 300,
+      ...conditions,
+    },
+  };
+}
+
+/** `days` days of such windows, from a day on. */
+const days = (count: number, change: Change = {}, from = 0): WindowJudgement[] =>
+  Array.from({ length: 12 * count }, (_, k) => window(12 * from + k, change));
+
+const findings = (
+  windows: WindowJudgement[],
+  rest: Partial<Parameters<typeof assessCircuit>[0]> = {},
+): Finding[] => assessCircuit({ windows, refrigerant: 'R134a', circuit, ...rest }).findings;
+const found = (list: Finding[], condition: string) => list.find((one) => one.condition === condition);
+const conditionsOf = (list: Finding[]) => list.map(({ condition }) => condition).sort();
+
+const wideOpen: Change = {
+  superheat: { mean_K: 16, offset_K: 10, starvedShare: 0.9 },
+  valve: { mean_pct: 99, minimum_pct: 96, maximum_pct: 100, nearOpenShare: 0.9 },
+  conditions: { valveOpening_pct: 99, subcooling_K: 5.5 },
+};
+
+describe('findings on a circuit', () => {
+  it('are none for a calm week', () => {
+    expect(findings(days(7))).toEqual([]);
+  });
+
+  it('are none under an hour of steady running', () => {
+    const short = window(0, wideOpen);
+    short.superheat!.minutes = 50;
+    expect(findings([short])).toEqual([]);
+  });
+
+  it('name a valve that is fully open, with the share of time, certain', () => {
+    const one = found(findings(days(3, { valve: { nearOpenShare: 0.6 } })), 'valve-at-limit')!;
+    expect(one.certainty).toBe('certain');
+    expect(one.urgency).toBe('next-visit');
+    expect(one.headline.quantities.share!.value).toBeCloseTo(0.6, 6);
+    expect(one.hazards).toContain('pressure');
+    expect(one.firstSeen_s).toBe(start_s);
+  });
+
+  it('date a valve at its limit from the first window in which it was', () => {
+    const windows = [...days(1), ...days(2, { valve: { nearOpenShare: 0.8 } }, 1)];
+    expect(found(findings(windows), 'valve-at-limit')!.firstSeen_s).toBe(start_s + 86_400);
+  });
+
+  it('name a valve that works next to its seat, and not one that only starts there', () => {
+    const seat = { nearShutShare: 0.7, minimum_pct: 0.5 };
+    expect(found(findings(days(3, { valve: seat })), 'valve-at-limit')!.headline.text).toContain('seat');
+    expect(conditionsOf(findings(days(3, { valve: { nearShutShare: 0.3, minimum_pct: 0.5 } })))).toEqual([]);
+  });
+
+  it('name wear only against a fleet, and only a valve that moves more than 95 % of it', () => {
+    const busy = days(7, { valve: { reversals: 120, travel_strokes: 4 } });
+    const fleet = (travel: number) => ({
+      travel_strokes_per_day: Array.from({ length: 40 }, (_, i) => travel + i / 40),
+      reversals_per_day: Array.from({ length: 40 }, (_, i) => 10 * travel + i),
+    });
+    const one = found(findings(busy, { fleet: fleet(2) }), 'valve-wear')!;
+    // 120 reversals and 4 strokes in each of twelve windows a day.
+    expect(one.headline.quantities.reversals!.value).toBeCloseTo(1440, 6);
+    expect(one.headline.quantities.travel!.value).toBeCloseTo(48, 6);
+    expect(one.waiting.sentence.quantities.strokes!.value).toBe(336);
+    expect(found(findings(busy), 'valve-wear')).toBeUndefined();
+    expect(found(findings(busy, { fleet: fleet(400) }), 'valve-wear')).toBeUndefined();
+  });
+
+  it('name superheat that stays to one side of the setpoint, and not one that is now over and now under it', () => {
+    const over = found(findings(days(3, { superheat: { offset_K: 2.5 } })), 'superheat-off-setpoint')!;
+    expect(over.headline.text).toContain('over');
+    expect(over.headline.quantities.offset!.value).toBeCloseTo(2.5, 6);
+    const under = found(findings(days(3, { superheat: { offset_K: -3.5 } })), 'superheat-off-setpoint')!;
+    expect(under.headline.text).toContain('under');
+    expect(under.urgency).toBe('next-visit');
+    const mixed = Array.from({ length: 36 }, (_, k) =>
+      window(k, { superheat: { offset_K: k % 5 < 3 ? 6 : -4 } }),
+    );
+    expect(found(findings(mixed), 'superheat-off-setpoint')).toBeUndefined();
+  });
+
+  it('name a starved evaporator once, and leave its distance from the setpoint to that', () => {
+    const list = findings(days(3, { superheat: { mean_K: 15, offset_K: 9, starvedShare: 0.7 } }));
+    expect(conditionsOf(list)).toEqual(['starved']);
+    expect(list[0]!.urgency).toBe('this-week');
+  });
+});
+
+describe('why too little liquid passes the valve', () => {
+  const explained = (windows: WindowJudgement[]) => found(findings(windows), 'starved')!;
+
+  it('is something narrow where subcooling holds, and missing refrigerant least of all (MEMORY, Rossi & Braun 1997)', () => {
+    const { explanations, separatingCheck } = explained(days(7, wideOpen));
+    expect(explanations[0]!.cause).toContain('restricted liquid line');
+    expect(explanations[explanations.length - 1]!.cause).toBe('missing refrigerant');
+    expect(separatingCheck!.text).toContain('before and after the filter');
+  });
+
+  it('is missing refrigerant where subcooling is gone (MEMORY, Rossi & Braun 1997)', () => {
+    const gone = { ...wideOpen, conditions: { ...wideOpen.conditions, subcooling_K: 0.2 } };
+    const { explanations, separatingCheck } = explained(days(7, gone));
+    expect(explanations[0]!.cause).toBe('missing refrigerant');
+    expect(explanations[0]!.weight).toBeGreaterThan(0.8);
+    expect(separatingCheck!.text).toContain('subcooling');
+  });
+
+  it('is not the size of the valve where half the opening did at the same load before', () => {
+    const weight = (list: WindowJudgement[]) =>
+      explained(list).explanations.find(({ cause }) => cause.includes('too small'))!.weight;
+    const changed = weight([...days(14), ...days(7, wideOpen, 14)]);
+    const always = weight(days(21, wideOpen));
+    expect(changed).toBeLessThan(0.05);
+    expect(always).toBeGreaterThan(0.25);
+  });
+
+  it('is the hunting itself, before anything narrow, where the circuit swings from end to end', () => {
+    const swinging = (amplitude: number) =>
+      days(7, wideOpen).map((one) => ({
+        ...one,
+        oscillation: {
+          ...one.oscillation,
+          oscillating: true,
+          amplitude,
+          period_s: 200,
+          huntingMinutes: 120,
+          cycles: 36,
+        },
+      }));
+    const wide = explained(swinging(4));
+    expect(wide.explanations[0]!.cause).toMatch(/^hunting/);
+    expect(wide.separatingCheck!.text).toContain('Put the hunting right first');
+    expect(
+      explained(swinging(1))
+        .explanations.map(({ cause }) => cause)
+        .join(),
+    ).not.toMatch(/hunting/);
+  });
+
+  it('is left open without a liquid temperature: shares of belief differ little', () => {
+    const blind = { ...wideOpen, conditions: { ...wideOpen.conditions, subcooling_K: null } };
+    const { explanations } = explained(days(7, blind));
+    expect(explanations[0]!.weight).toBeLessThan(0.5);
+    expect(explanations.flatMap(({ speaksFor, speaksAgainst }) => [...speaksFor, ...speaksAgainst])).toEqual(
+      [],
+    );
+  });
+});
+
+describe('missing refrigerant', () => {
+  const low = (subcooling_K: number, rest: Change = {}): Change => ({
+    ...rest,
+    conditions: { subcooling_K, ...rest.conditions },
+  });
+
+  it('is only watched while superheat is held (PUBLISHED, Choi & Kim 2002: little is felt down to -20 %)', () => {
+    const one = found(findings(days(7, low(1))), 'undercharge-suspected')!;
+    expect(one.urgency).toBe('watch');
+    expect(one.certainty).toBe('possible');
+  });
+
+  it('is this week with subcooling gone, the valve far open and superheat high', () => {
+    const all = low(0.3, {
+      superheat: { mean_K: 9, offset_K: 3 },
+      conditions: { valveOpening_pct: 95 },
+    });
+    const one = found(findings(days(7, all)), 'undercharge-suspected')!;
+    expect(one.urgency).toBe('this-week');
+    expect(one.certainty).toBe('likely');
+    expect(one.explanations[0]!.cause).toBe('missing refrigerant');
+  });
+
+  it('is likelier after a fall of subcooling, and doubted where it never was higher', () => {
+    const fallen = found(findings([...days(14), ...days(7, low(1), 14)]), 'undercharge-suspected')!;
+    const always = found(findings(days(21, low(1))), 'undercharge-suspected')!;
+    expect(fallen.explanations[0]!.weight).toBeGreaterThan(always.explanations[0]!.weight);
+    expect(fallen.reasons.some(({ text }) => text.includes('has fallen'))).toBe(true);
+    expect(always.explanations[0]!.speaksAgainst).toHaveLength(1);
+  });
+
+  it('is not claimed at 2.5 K of subcooling, nor without subcooling', () => {
+    expect(findings(days(7, low(2.5)))).toEqual([]);
+    expect(findings(days(7, { conditions: { subcooling_K: null } }))).toEqual([]);
+  });
+});
+
+describe('a fouled condenser', () => {
+  const hot: Change = { conditions: { condensingTemperature_K: 315, subcooling_K: 6 } };
+
+  it('is suspected where condensing lies 3 K over the other circuit in the same hours at like load', () => {
+    const one = found(findings(days(7, hot), { neighbours: [days(7)] }), 'condenser-fouling-suspected')!;
+    expect(one.headline.quantities.rise!.value).toBeCloseTo(3, 6);
+    expect(one.certainty).toBe('likely');
+  });
+
+  it('is not claimed on the cooler circuit, at unlike loads, without a neighbour or from a day of few hours', () => {
+    const condition = 'condenser-fouling-suspected';
+    expect(found(findings(days(7), { neighbours: [days(7, hot)] }), condition)).toBeUndefined();
+    const idle = days(7, { conditions: { compressorLoad_pct: 40 } });
+    expect(found(findings(days(7, hot), { neighbours: [idle] }), condition)).toBeUndefined();
+    expect(found(findings(days(7, hot)), condition)).toBeUndefined();
+    expect(found(findings(days(7, hot).slice(0, 4), { neighbours: [days(7)] }), condition)).toBeUndefined();
+  });
+
+  it('is not claimed from hours in which the evaporator starves', () => {
+    const starved = { ...hot, superheat: { starvedShare: 0.9, mean_K: 18, offset_K: 12 } };
+    const list = findings(days(7, starved), { neighbours: [days(7)] });
+    expect(found(list, 'condenser-fouling-suspected')).toBeUndefined();
+  });
+});

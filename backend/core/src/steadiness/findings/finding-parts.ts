@@ -1,0 +1,59 @@
+import type { FindingDraft } from '../../diagnosis/draft.js';
+import type { Hazard } from '../../diagnosis/finding.js';
+import { quantity, statement, type Statement } from '../../diagnosis/statement.js';
+import type { CircuitEntry } from '../../telemetry/registry.js';
+import type { Headroom, HuntingAssessment, SpanSummary, ValveWear } from '../circuit-assessment.js';
+import type { WindowJudgement } from '../windows/window-judgement.js';
+
+export const K = (value: number, uncertainty?: number) =>
+  quantity('temperature-difference', value, uncertainty);
+export const share = (value: number) => quantity('share', value);
+export const minutes = (value: number) => quantity('duration', value * 60);
+export const opening = (value: number) => quantity('percent-opening', value);
+
+export interface FindingContext {
+  circuit: CircuitEntry;
+  refrigerantHazards: Hazard[];
+  /** Windows of the last seven days that have telemetry. */
+  week: readonly WindowJudgement[];
+  /** Windows before the week, what the circuit was like until then. */
+  earlier: readonly WindowJudgement[];
+  /** Windows of the unit's other circuits. */
+  neighbours: readonly (readonly WindowJudgement[])[];
+  /** Of the last day. */
+  day: readonly WindowJudgement[];
+  hunting: HuntingAssessment | null;
+  headroom: Headroom | null;
+  wear: ValveWear | null;
+}
+
+export interface Draft extends FindingDraft {
+  hazards?: Hazard[];
+  seen: readonly WindowJudgement[];
+}
+
+/** On how much data a finding stands. */
+export const basis = (span: SpanSummary): Statement =>
+  statement('Stands on {steady} of steady running in {windows} windows.', {
+    steady: minutes(span.steadyMinutes),
+    windows: quantity('count', span.windows),
+  });
+
+export const spanDays = (windows: readonly WindowJudgement[]): number =>
+  Math.max(1, (windows[windows.length - 1].to_s - windows[0].from_s) / 86_400);
+
+/** Mean of a figure over windows, weighted by their steady minutes; null where none has it. */
+export function steadyMean(
+  windows: readonly WindowJudgement[],
+  value: (window: WindowJudgement) => number | null,
+): { mean: number; minutes: number } | null {
+  let sum = 0;
+  let time = 0;
+  for (const window of windows) {
+    const one = window.superheat ? value(window) : null;
+    if (one === null) continue;
+    sum += window.superheat!.minutes * one;
+    time += window.superheat!.minutes;
+  }
+  return time > 0 ? { mean: sum / time, minutes: time } : null;
+}

@@ -1,0 +1,168 @@
+import type { Urgency } from '../../diagnosis/finding.js';
+import { quantity, statement } from '../../diagnosis/statement.js';
+import type { HuntingCause, SpanSummary } from '../circuit-assessment.js';
+import { basis, K, minutes, opening, share, type Draft, type FindingContext } from './finding-parts.js';
+import { supplyExplanations } from './liquid-supply.js';
+import { hunts } from '../windows/summaries.js';
+
+/** Findings on how the valve moves and where it stands. */
+export function hunting(
+  { week: windows, hunting: found, wear }: FindingContext,
+  week: SpanSummary,
+): Draft | null {
+  if (!found) return null;
+  const seen = windows.filter(hunts);
+  const huntingShare = week.huntingShare ?? 0;
+  if (seen.length === 0 || huntingShare < 0.1) return null;
+  const under = week.underLimitShare ?? 0;
+  const strong = found.amplitude_K >= 2 || under >= 0.05;
+  const urgency: Urgency =
+    huntingShare >= 0.4 && strong
+      ? 'this-week'
+      : found.amplitude_K >= 1 || huntingShare >= 0.4
+        ? 'next-visit'
+        : 'watch';
+  const likeliest = found.causes[0];
+  return {
+    condition: 'hunting',
+    headline: statement('Superheat hunts: it swings by {amplitude} to either side every {period}.', {
+      amplitude: K(found.amplitude_K),
+      period: quantity('duration', found.period_s),
+    }),
+    reasons: [
+      statement('It hunts in {share} of the {judged} judged in the last week.', {
+        share: share(huntingShare),
+        judged: minutes(windows.reduce((sum, window) => sum + window.oscillation.judgedMinutes, 0)),
+      }),
+      ...(likeliest && likeliest.weight >= 0.5
+        ? [
+            statement(`Most likely cause: ${likeliest.cause} ({weight} of belief).`, {
+              weight: share(likeliest.weight),
+            }),
+          ]
+        : []),
+      ...(wear
+        ? [
+            statement('The valve makes {reversals} reversals and {travel} full strokes a day.', {
+              reversals: quantity('rate-per-day', wear.reversals_per_day),
+              travel: quantity('rate-per-day', wear.travel_strokes_per_day),
+            }),
+          ]
+        : []),
+      basis(week),
+    ],
+    explanations: found.causes.map(({ cause, weight, speaksFor, speaksAgainst }) => ({
+      cause,
+      weight,
+      speaksFor,
+      speaksAgainst,
+    })),
+    separatingCheck: found.separatingCheck,
+    certainty: found.windows >= 3 ? 'certain' : 'likely',
+    urgency,
+    score: 10 + 50 * huntingShare * Math.min(1, found.amplitude_K / 4) + 30 * Math.min(1, under * 5),
+    waiting: wear
+      ? statement('Each week of waiting adds about {reversals} valve reversals.', {
+          reversals: quantity('count', Math.round(wear.reversals_per_day * 7)),
+        })
+      : statement('Waiting wears the valve and wastes energy.'),
+    visit: [
+      statement(
+        likeliest && likeliest.weight >= 0.5
+          ? whatToBring[likeliest.key]
+          : 'Bring the loop settings and a spare valve motor; do the separating check before going.',
+      ),
+    ],
+    seen,
+  };
+}
+
+/** What a visit for the hunting needs, by its cause (common practice, no source). */
+const whatToBring: Record<HuntingCause, string> = {
+  'loop-too-tight':
+    "Bring the maker's settings for the superheat loop; a lower gain may be set without a visit, by whoever may set it.",
+  'valve-friction':
+    'Bring a spare valve motor with its cable, and the means to change the valve if it is stiff.',
+  'valve-too-large':
+    "Bring the valve's and the unit's rating plates' figures: a smaller valve may be needed. A slower loop helps until then.",
+  'load-or-water-swings':
+    'Look at the pumps, mixing valves and stages of the plant before the chiller: what swings first is outside of it.',
+  'under-steady-floor':
+    'Bring the setpoint that was agreed: a higher one may be set by whoever may set it, without a visit.',
+  'circuits-disturb-each-other':
+    'Look at both circuits on one visit; a slower loop on one of them parts their periods.',
+  'measurement-noise': "Look at the suction sensors' plugs, cables and shields; bring a spare of each.",
+};
+
+export function valveAtLimit(context: FindingContext): Draft | null {
+  const { week: windows } = context;
+  let time = 0;
+  let open = 0;
+  let shut = 0;
+  for (const { valve } of windows) {
+    if (!valve) continue;
+    time += valve.runningMinutes;
+    open += valve.runningMinutes * valve.nearOpenShare;
+    shut += valve.minimum_pct <= 1 ? valve.runningMinutes * valve.nearShutShare : 0;
+  }
+  if (time < 60) return null;
+  const atOpen = open / time;
+  const atShut = shut / time;
+  if (atOpen < 0.2 && atShut < 0.5) return null;
+  const isOpen = atOpen >= 0.2;
+  const seen = windows.filter(
+    (window) => ((isOpen ? window.valve?.nearOpenShare : window.valve?.nearShutShare) ?? 0) > 0.1,
+  );
+  return {
+    condition: 'valve-at-limit',
+    headline: isOpen
+      ? statement(
+          'The valve is at {limit} or more for {share} of running time: it has nothing left to give.',
+          {
+            limit: opening(95),
+            share: share(atOpen),
+          },
+        )
+      : statement('The valve is at {limit} or less for {share} of running time: it works next to its seat.', {
+          limit: opening(10),
+          share: share(atShut),
+        }),
+    reasons: [statement('Stands on {time} of running.', { time: minutes(time) })],
+    ...(isOpen ? supplyExplanations(context) : {}),
+    certainty: 'certain',
+    urgency: (isOpen ? atOpen : atShut) >= 0.5 ? 'next-visit' : 'watch',
+    score: 10 + 30 * Math.max(atOpen, atShut),
+    waiting: isOpen
+      ? statement('While the valve is fully open, superheat cannot be held down and capacity is lost.')
+      : statement('Next to its seat the valve cannot meter finely, and hunting comes easily.'),
+    visit: [statement("Check charge and liquid-line pressure drop, then the valve's size against the duty.")],
+    seen: seen.length > 0 ? seen : windows,
+  };
+}
+
+export function valveWear({ week: windows, wear }: FindingContext): Draft | null {
+  if (!wear || wear.observedDays < 2) return null;
+  const rank = Math.max(wear.fleetTravelPercentile ?? 0, wear.fleetReversalPercentile ?? 0);
+  if (rank < 0.95 || wear.reversals_per_day < 500) return null;
+  return {
+    condition: 'valve-wear',
+    headline: statement(
+      'The valve moves more than those of {share} of the other circuits: {reversals} reversals and {travel} full strokes a day.',
+      {
+        share: share(rank),
+        reversals: quantity('rate-per-day', wear.reversals_per_day),
+        travel: quantity('rate-per-day', wear.travel_strokes_per_day),
+      },
+    ),
+    reasons: [
+      statement('Stands on {days} of openings.', { days: quantity('duration', wear.observedDays * 86_400) }),
+    ],
+    certainty: 'certain',
+    urgency: 'watch',
+    score: 10 + 20 * Math.min(1, wear.reversals_per_day / 10_000),
+    waiting: statement('Each week adds about {strokes} full strokes to the valve.', {
+      strokes: quantity('count', Math.round(wear.travel_strokes_per_day * 7)),
+    }),
+    seen: windows,
+  };
+}

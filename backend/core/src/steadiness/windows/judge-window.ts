@@ -1,0 +1,192 @@
+import { detectOscillation } from '../../hunting/detection/detect-oscillation.js';
+import { originAtPeriod } from '../../hunting/origin/oscillation-origin.js';
+import { swingPartners } from '../../hunting/origin/swing-partners.js';
+import { cycleShape } from '../../hunting/origin/cycle-shape.js';
+import { saturationCurve, saturationSlope_K_Pa } from '../../refrigerants/index.js';
+import { checkSeries } from '../../signals/series-error.js';
+import type { CircuitSeries } from '../../telemetry/circuit-series.js';
+import type { CircuitEntry } from '../../telemetry/registry.js';
+import { valveUseOf } from '../../valve/valve-use.js';
+import { operatingStatesOf, type Span } from './operating-states.js';
+import { steadinessOf } from './steadiness.js';
+import type {
+  OperatingState,
+  RunningConditions,
+  Steadiness,
+  WindowJudgement,
+  WindowOscillation,
+} from './window-judgement.js';
+
+export interface JudgeWindowInput {
+  series: CircuitSeries;
+  refrigerant: string;
+  circuit: CircuitEntry;
+  /** Bounds of the window, so that silence before the first and after the last sample counts. */
+  window?: Span;
+  /** Stretches without mains, from the backup module's telemetry. */
+  powerLost?: readonly Span[];
+}
+
+/** Longest stretch judged for one cycle: a period may move over a day. */
+const piece_s = 7200;
+
+/**
+ * Judges one window of one circuit's telemetry: operating states, how superheat was held over the steady minutes,
+ * whether it hunts and what swings with it, and the valve's travel. Any length of window is taken; hunting is judged in
+ * pieces of two hours and the piece that swings furthest is reported.
+ * @throws SeriesError, UnknownRefrigerantError.
+ */
+export function judgeWindow(input: JudgeWindowInput): WindowJudgement {
+  const { series, refrigerant, circuit } = input;
+  checkSeries(series.time_s, {
+    suctionPressure_Pa: series.suctionPressure_Pa,
+    suctionTemperature_K: series.suctionTemperature_K,
+    valveOpening_pct: series.valveOpening_pct,
+  });
+  const n = series.time_s.length;
+  const { state, weight_s, minutes, interval_s } = operatingStatesOf(series, input);
+  const dew = saturationCurve(refrigerant, 'dew').temperature;
+  const superheat_K = new Float64Array(n);
+  const steadyWeight = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    const steady = state[i] === 'steady';
+    superheat_K[i] = steady ? series.suctionTemperature_K[i] - dew(series.suctionPressure_Pa[i]) : NaN;
+    steadyWeight[i] = steady ? weight_s[i] : 0;
+  }
+  const conditions = conditionsOf(series, refrigerant, steadyWeight);
+  const superheat = steadiness(input, superheat_K, steadyWeight);
+  return {
+    from_s: input.window?.from_s ?? (n > 0 ? series.time_s[0] : 0),
+    to_s: input.window?.to_s ?? (n > 0 ? series.time_s[n - 1] : 0),
+    sampleCount: n,
+    interval_s,
+    minutes,
+    superheat,
+    oscillation: oscillationOf(series, superheat_K, state, steadyWeight),
+    valve: valveUseOf(
+      series.valveOpening_pct,
+      state,
+      weight_s,
+      Math.max(0.2, 200 / circuit.valve.fullStroke_steps),
+    ),
+    conditions,
+  };
+}
+
+function steadiness(
+  { series, refrigerant, circuit }: JudgeWindowInput,
+  superheat_K: Float64Array,
+  weight_s: Float64Array,
+): Steadiness | null {
+  const pressure = weightedMean(series.suctionPressure_Pa, weight_s);
+  if (pressure === null) return null;
+  // A tolerance is a band within which any value is as likely; its standard uncertainty is the half-width over root 3 (JCGM 100:2008, 4.3.7).
+  let slope: number;
+  try {
+    slope = saturationSlope_K_Pa(refrigerant, pressure, 'dew');
+  } catch {
+    return null; // The mean pressure lies outside the table, so no superheat of the window can be told.
+  }
+  const uncertainty_K =
+    Math.hypot(circuit.suctionPressure.tolerance * slope, circuit.suctionTemperature.tolerance) /
+    Math.sqrt(3);
+  const setpoint = weightedMean(series.superheatSetpoint_K, weight_s);
+  return steadinessOf(superheat_K, weight_s, setpoint, uncertainty_K, circuit.floodbackLimit_K);
+}
+
+function oscillationOf(
+  series: CircuitSeries,
+  superheat_K: Float64Array,
+  state: readonly OperatingState[],
+  weight_s: Float64Array,
+): WindowOscillation {
+  let best: WindowOscillation | null = null;
+  let judged_s = 0;
+  let hunting_s = 0;
+  const n = series.time_s.length;
+  for (let from = 0; from < n;) {
+    const start = series.time_s[from];
+    // A last piece of under an hour goes with the one before it.
+    const remaining = series.time_s[n - 1] - start;
+    const length = remaining < 1.5 * piece_s ? Infinity : piece_s;
+    let to = from;
+    while (to < n && series.time_s[to] - start < length) to++;
+    let steady_s = 0;
+    for (let i = from; i < to; i++) if (state[i] === 'steady') steady_s += weight_s[i];
+    const piece = pieceOscillation(series, superheat_K, from, to);
+    if (piece.oscillating !== null) judged_s += steady_s;
+    if (piece.oscillating) hunting_s += steady_s;
+    if (best === null || rankOf(piece) > rankOf(best)) best = piece;
+    from = to;
+  }
+  const result = best ?? pieceOscillation(series, superheat_K, 0, 0);
+  result.judgedMinutes = judged_s / 60;
+  result.huntingMinutes = hunting_s / 60;
+  return result;
+}
+
+const rankOf = (piece: WindowOscillation): number =>
+  piece.oscillating ? 1 + (piece.amplitude ?? 0) : piece.oscillating === false ? 0 : -1;
+
+function pieceOscillation(
+  series: CircuitSeries,
+  superheat_K: Float64Array,
+  from: number,
+  to: number,
+): WindowOscillation {
+  const time_s = series.time_s.subarray(from, to);
+  const value = superheat_K.subarray(from, to);
+  const verdict = detectOscillation({ time_s, value });
+  const result: WindowOscillation = {
+    ...verdict,
+    judgedMinutes: 0,
+    huntingMinutes: 0,
+    origin: null,
+    originIndices: {},
+    partners: [],
+    shape: null,
+  };
+  if (!verdict.oscillating) return result;
+  const opening = series.valveOpening_pct.subarray(from, to).slice();
+  for (let i = 0; i < opening.length; i++) if (!Number.isFinite(value[i])) opening[i] = NaN;
+  const found = originAtPeriod({ time_s, value, valveOpening_pct: opening }, verdict.period_s!);
+  result.origin = found.origin;
+  result.originIndices = found.indices;
+  result.partners = swingPartners(series, superheat_K, from, to, verdict.period_s!);
+  result.shape = cycleShape(opening);
+  return result;
+}
+
+function conditionsOf(series: CircuitSeries, refrigerant: string, weight_s: Float64Array): RunningConditions {
+  const mean = (column: Float64Array) => weightedMean(column, weight_s);
+  const suction = mean(series.suctionPressure_Pa);
+  const discharge = mean(series.dischargePressure_Pa);
+  const liquid = mean(series.liquidTemperature_K);
+  const dew = saturationCurve(refrigerant, 'dew').temperature;
+  const bubble = saturationCurve(refrigerant, 'bubble').temperature;
+  const bubbleTemperature = discharge === null ? null : finiteOrNull(bubble(discharge));
+  return {
+    compressorLoad_pct: mean(series.compressorLoad_pct),
+    valveOpening_pct: mean(series.valveOpening_pct),
+    evaporatingTemperature_K: suction === null ? null : finiteOrNull(dew(suction)),
+    condensingTemperature_K: discharge === null ? null : finiteOrNull(dew(discharge)),
+    subcooling_K: bubbleTemperature === null || liquid === null ? null : bubbleTemperature - liquid,
+    dischargeTemperature_K: mean(series.dischargeTemperature_K),
+    enteringWaterTemperature_K: mean(series.enteringWaterTemperature_K),
+    leavingWaterTemperature_K: mean(series.leavingWaterTemperature_K),
+    ambientTemperature_K: mean(series.ambientTemperature_K),
+  };
+}
+
+const finiteOrNull = (value: number): number | null => (Number.isFinite(value) ? value : null);
+
+function weightedMean(column: Float64Array, weight_s: Float64Array): number | null {
+  let sum = 0;
+  let time = 0;
+  for (let i = 0; i < column.length; i++) {
+    if (!(weight_s[i] > 0) || !Number.isFinite(column[i])) continue;
+    sum += weight_s[i] * column[i];
+    time += weight_s[i];
+  }
+  return time > 0 ? sum / time : null;
+}

@@ -1,0 +1,152 @@
+import type { CircuitSeries } from '../../telemetry/circuit-series.js';
+import { operatingStates, type OperatingState, type StateMinutes } from './window-judgement.js';
+
+/** A stretch of time, s since the epoch. */
+export interface Span {
+  from_s: number;
+  to_s: number;
+}
+
+export interface OperatingStates {
+  state: OperatingState[];
+  /** Time that each sample stands for, s. */
+  weight_s: Float64Array;
+  minutes: StateMinutes;
+  interval_s: number | null;
+}
+
+/** Time after a start before superheat is judged, and before a stop from which it is not; common practice, no source. */
+export const settling = { start_s: 600, stop_s: 120, change_s: 300, loadStep_pct: 12, setpointStep_K: 0.5 };
+
+/**
+ * What the circuit was doing at each sample, from the data alone.
+ *
+ * Running: compressor load over 1 %; without a load signal, the valve over 1 % open with discharge at least 1.15 times
+ * suction where both are known. Starting: the first ten minutes after standing. Stopping: the last two before it.
+ * Changing: five minutes to either side of a lasting change of load (12 points between five-minute means) or of the
+ * setpoint (0.5 K); a load that goes to and fro four times or more is not a change but a swing, and stays steady running.
+ * Power lost: inside `powerLost`. Silent: samples further apart than a minute or six intervals, and samples without
+ * suction pressure or temperature.
+ */
+export function operatingStatesOf(
+  series: CircuitSeries,
+  context: { powerLost?: readonly Span[]; window?: Span } = {},
+): OperatingStates {
+  const n = series.time_s.length;
+  const minutes = Object.fromEntries(operatingStates.map((name) => [name, 0])) as StateMinutes;
+  const interval_s = medianSpacing(series.time_s);
+  const gap_s = Math.max(60, 6 * (interval_s ?? 10));
+  const state = new Array<OperatingState>(n);
+  const weight_s = new Float64Array(n);
+  let silent_s = 0;
+  for (let i = 0; i < n; i++) {
+    const until =
+      i + 1 < n ? series.time_s[i + 1] : (context.window?.to_s ?? series.time_s[i] + (interval_s ?? 0));
+    const length = until - series.time_s[i];
+    weight_s[i] = length > gap_s ? (interval_s ?? 0) : Math.max(0, length);
+    silent_s += Math.max(0, length - weight_s[i]);
+    state[i] = running(series, i) ? 'steady' : 'standing';
+  }
+  if (context.window)
+    silent_s +=
+      n > 0
+        ? Math.max(0, series.time_s[0] - context.window.from_s)
+        : context.window.to_s - context.window.from_s;
+  markStartsAndStops(series.time_s, state);
+  markChanges(series, state);
+  for (const span of context.powerLost ?? [])
+    for (let i = 0; i < n; i++)
+      if (series.time_s[i] >= span.from_s && series.time_s[i] < span.to_s) state[i] = 'power-lost';
+  for (let i = 0; i < n; i++) {
+    const read =
+      Number.isFinite(series.suctionPressure_Pa[i]) && Number.isFinite(series.suctionTemperature_K[i]);
+    if (!read && state[i] !== 'power-lost') state[i] = 'silent';
+    minutes[state[i]] += weight_s[i] / 60;
+  }
+  minutes.silent += silent_s / 60;
+  return { state, weight_s, minutes, interval_s };
+}
+
+function medianSpacing(time_s: Float64Array): number | null {
+  if (time_s.length < 2) return null;
+  const gaps = new Float64Array(time_s.length - 1);
+  for (let i = 0; i < gaps.length; i++) gaps[i] = time_s[i + 1] - time_s[i];
+  return gaps.sort()[gaps.length >> 1];
+}
+
+function running(series: CircuitSeries, i: number): boolean {
+  const load = series.compressorLoad_pct[i];
+  if (Number.isFinite(load)) return load > 1;
+  const opening = series.valveOpening_pct[i];
+  const ratio = series.dischargePressure_Pa[i] / series.suctionPressure_Pa[i];
+  if (Number.isFinite(ratio) && ratio < 1.15) return false;
+  return !(opening <= 1);
+}
+
+function markStartsAndStops(time_s: Float64Array, state: OperatingState[]): void {
+  let startedAt = -Infinity;
+  let stood = false;
+  for (let i = 0; i < state.length; i++) {
+    if (state[i] === 'standing') {
+      stood = true;
+      startedAt = -Infinity;
+      for (let k = i - 1; k >= 0 && state[k] !== 'standing' && time_s[i] - time_s[k] <= settling.stop_s; k--)
+        state[k] = 'stopping';
+    } else {
+      if (stood) startedAt = time_s[i];
+      stood = false;
+      if (time_s[i] - startedAt < settling.start_s) state[i] = 'starting';
+    }
+  }
+}
+
+function markChanges(series: CircuitSeries, state: OperatingState[]): void {
+  const time_s = series.time_s;
+  const load = lastingSteps(series.compressorLoad_pct, time_s, state, settling.loadStep_pct);
+  const setpoint = lastingSteps(series.superheatSetpoint_K, time_s, state, settling.setpointStep_K);
+  for (const at of [...load, ...setpoint])
+    for (let i = 0; i < state.length; i++)
+      if (state[i] === 'steady' && Math.abs(time_s[i] - at) <= settling.change_s) state[i] = 'changing';
+}
+
+/** Times at which the mean of the next five minutes differs from that of the last five by at least `least`; none where it swings to and fro. */
+function lastingSteps(
+  value: Float64Array,
+  time_s: Float64Array,
+  state: OperatingState[],
+  least: number,
+): number[] {
+  const n = time_s.length;
+  const sums = new Float64Array(n + 1);
+  const counts = new Uint32Array(n + 1);
+  let lowest = Infinity;
+  let highest = -Infinity;
+  for (let i = 0; i < n; i++) {
+    const counted = state[i] === 'steady' && Number.isFinite(value[i]);
+    sums[i + 1] = sums[i] + (counted ? value[i] : 0);
+    counts[i + 1] = counts[i] + (counted ? 1 : 0);
+    if (counted && value[i] < lowest) lowest = value[i];
+    if (counted && value[i] > highest) highest = value[i];
+  }
+  if (!(highest - lowest >= least)) return [];
+  const steps: { at: number; size: number }[] = [];
+  let from = 0;
+  let to = 0;
+  for (let i = 1; i < n; i++) {
+    while (time_s[i] - time_s[from] > settling.change_s) from++;
+    while (to < n && time_s[to] - time_s[i] < settling.change_s) to++;
+    const before = counts[i] - counts[from];
+    const after = counts[to] - counts[i];
+    if (before < 3 || after < 3) continue;
+    const size = (sums[to] - sums[i]) / after - (sums[i] - sums[from]) / before;
+    if (Math.abs(size) < least) continue;
+    const last = steps[steps.length - 1];
+    if (last && time_s[i] - last.at < settling.change_s && Math.sign(size) === Math.sign(last.size)) {
+      if (Math.abs(size) > Math.abs(last.size)) steps[steps.length - 1] = { at: time_s[i], size };
+    } else steps.push({ at: time_s[i], size });
+  }
+  let turns = 0;
+  for (let k = 1; k < steps.length; k++)
+    if (Math.sign(steps[k].size) !== Math.sign(steps[k - 1].size)) turns++;
+  return turns >= 4 ? [] : steps.map((step) => step.at);
+}

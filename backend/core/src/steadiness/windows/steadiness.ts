@@ -1,0 +1,67 @@
+import { quantileSorted, robustSpread } from '../../signals/statistics.js';
+import type { Steadiness } from './window-judgement.js';
+
+/** Superheat this far over the setpoint, or over this much where no setpoint is known, is called starved; common practice, no source. */
+export const starvedOverSetpoint_K = 6;
+export const starvedWithoutSetpoint_K = 15;
+
+/**
+ * How superheat was held, over the samples given (steady running only) with the time that each stands for.
+ * Shares are of time. A value is surely under the floodback limit when it is so with two standard uncertainties added,
+ * possibly when it is so with two taken off. Null without a finite value.
+ */
+export function steadinessOf(
+  superheat_K: Float64Array,
+  weight_s: Float64Array,
+  setpoint_K: number | null,
+  uncertainty_K: number,
+  floodbackLimit_K: number,
+): Steadiness | null {
+  const sorted = superheat_K.filter(Number.isFinite).sort();
+  const samples = sorted.length;
+  if (samples === 0) return null;
+  const starvedLimit_K = setpoint_K === null ? starvedWithoutSetpoint_K : setpoint_K + starvedOverSetpoint_K;
+  let time = 0;
+  let sum = 0;
+  let squares = 0;
+  let under = 0;
+  let surely = 0;
+  let possibly = 0;
+  let starved = 0;
+  const shift = sorted[samples >> 1];
+  for (let i = 0; i < superheat_K.length; i++) {
+    const value = superheat_K[i];
+    if (!Number.isFinite(value)) continue;
+    const w = weight_s[i];
+    time += w;
+    sum += w * (value - shift);
+    squares += w * (value - shift) ** 2;
+    if (value < floodbackLimit_K) under += w;
+    if (value + 2 * uncertainty_K < floodbackLimit_K) surely += w;
+    if (value - 2 * uncertainty_K < floodbackLimit_K) possibly += w;
+    if (value > starvedLimit_K) starved += w;
+  }
+  if (!(time > 0)) return null;
+  const mean_K = shift + sum / time;
+  return {
+    minutes: time / 60,
+    samples,
+    mean_K,
+    median_K: quantileSorted(sorted, 0.5),
+    spread_K: Math.sqrt(Math.max(0, squares / time - (sum / time) ** 2)),
+    robustSpread_K: robustSpread(sorted),
+    minimum_K: sorted[0],
+    percentile1_K: quantileSorted(sorted, 0.01),
+    percentile5_K: quantileSorted(sorted, 0.05),
+    percentile95_K: quantileSorted(sorted, 0.95),
+    uncertainty_K,
+    floodbackLimit_K,
+    underLimitShare: under / time,
+    surelyUnderLimitShare: surely / time,
+    possiblyUnderLimitShare: possibly / time,
+    starvedLimit_K,
+    starvedShare: starved / time,
+    setpoint_K,
+    offset_K: setpoint_K === null ? null : mean_K - setpoint_K,
+  };
+}
