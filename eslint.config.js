@@ -1,4 +1,6 @@
 import js from '@eslint/js';
+import { createTypeScriptImportResolver } from 'eslint-import-resolver-typescript';
+import importX from 'eslint-plugin-import-x';
 import globals from 'globals';
 import tseslint from 'typescript-eslint';
 
@@ -11,6 +13,32 @@ const forbid = (files, patterns, extra = {}) => ({
 const pg = { group: ['pg', 'pg-*', 'pg/*'], message: 'Only server/storage talks to PostgreSQL.' };
 const mqtt = { group: ['mqtt', 'mqtt-packet', 'mqtt/*'], message: 'Only server/ingest talks MQTT.' };
 const ours = (names, message) => ({ group: names, message });
+
+/** The server's rooms, without `api` and `bin`, which stand above all of them. */
+const rooms = [
+  'assessment',
+  'config',
+  'embedded',
+  'findings',
+  'ingest',
+  'live',
+  'pages',
+  'people',
+  'registry',
+  'storage',
+  'study',
+];
+const above = (names, message) => ({ regex: `^(\\.\\./)+(${names.join('|')})/`, message });
+const serverImports = ours(
+  ['@coldrounds/simulator', '@coldrounds/frontend', '**/simulator/**', '**/frontend/**'],
+  'server imports core only.',
+);
+const notFromApi = above(['api', 'bin'], 'The api depends on the domain, never the other way round.');
+const notFromPages = above(['pages'], 'Pages read the domain; the domain does not know them.');
+const storageBelow = above(
+  rooms.filter((room) => room !== 'storage'),
+  'storage imports nothing of the features above it.',
+);
 
 export default tseslint.config(
   {
@@ -34,6 +62,18 @@ export default tseslint.config(
         { selector: 'ExportDefaultDeclaration', message: 'Named exports only.' },
       ],
     },
+  },
+  {
+    files: ['**/*.{ts,tsx}'],
+    plugins: { 'import-x': importX },
+    settings: {
+      'import-x/extensions': ['.ts', '.tsx'],
+      'import-x/parsers': { '@typescript-eslint/parser': ['.ts', '.tsx'] },
+      'import-x/resolver-next': [
+        createTypeScriptImportResolver({ noWarnOnMultipleProjects: true, project: './tsconfig.json' }),
+      ],
+    },
+    rules: { 'import-x/no-cycle': ['error', { ignoreExternal: true }] },
   },
   { files: ['**/*.config.{js,ts}'], rules: { 'no-restricted-syntax': 'off' } },
   { files: ['frontend/**/*.{ts,tsx}'], languageOptions: { globals: { ...globals.browser } } },
@@ -62,25 +102,19 @@ export default tseslint.config(
     files: ['backend/core/**/*.test.ts', 'tests/**/*.ts'],
     rules: { '@typescript-eslint/no-restricted-imports': 'off' },
   },
+  forbid(['backend/server/src/**/*.ts'], [serverImports, pg, mqtt]),
+  forbid([`backend/server/src/{${rooms.join(',')}}/**/*.ts`], [serverImports, pg, mqtt, notFromApi]),
   forbid(
-    ['backend/server/src/**/*.ts'],
-    [
-      ours(
-        ['@coldrounds/simulator', '@coldrounds/frontend', '**/simulator/**', '**/frontend/**'],
-        'server imports core only.',
-      ),
-      pg,
-      mqtt,
-    ],
+    ['backend/server/src/{assessment,findings,ingest,live,registry}/**/*.ts'],
+    [serverImports, pg, mqtt, notFromApi, notFromPages],
   ),
-  forbid(
-    ['backend/server/src/storage/**/*.ts'],
-    [ours(['@coldrounds/simulator', '@coldrounds/frontend'], 'server imports core only.'), mqtt],
-  ),
-  forbid(
-    ['backend/server/src/ingest/**/*.ts'],
-    [ours(['@coldrounds/simulator', '@coldrounds/frontend'], 'server imports core only.'), pg],
-  ),
+  forbid(['backend/server/src/ingest/**/*.ts'], [serverImports, pg, notFromApi, notFromPages]),
+  forbid(['backend/server/src/storage/**/*.ts'], [serverImports, mqtt, notFromApi, storageBelow]),
+  {
+    files: ['backend/server/src/**/*.ts'],
+    ignores: ['**/*.test.ts'],
+    rules: { 'max-lines-per-function': ['error', { max: 80, skipBlankLines: true, skipComments: true }] },
+  },
   forbid(
     ['frontend/**/*.{ts,tsx}'],
     [

@@ -5,8 +5,8 @@ import {
   type CircuitAssessorParts,
 } from '../../backend/server/src/assessment/circuit-assessor.js';
 import { FindingKeeper } from '../../backend/server/src/findings/finding-keeper.js';
-import type { FleetCircuit, FleetUnit } from '../../backend/server/src/fleet/fleet.js';
-import { FleetService } from '../../backend/server/src/fleet/fleet.service.js';
+import type { FleetCircuit, FleetUnit } from '../../backend/server/src/registry/fleet.js';
+import { FleetService } from '../../backend/server/src/registry/fleet.service.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
 import { DueRepository } from '../../backend/server/src/storage/repositories/due.repository.js';
 import { FindingRepository } from '../../backend/server/src/storage/repositories/finding.repository.js';

@@ -5,10 +5,10 @@ import { cleanupOpenApiDoc } from 'nestjs-zod';
 import { z } from 'zod';
 import { controllers } from './controllers/index.js';
 import * as dtos from './dto.js';
-import * as ports from './ports.js';
+import { answeringServices } from './answering-services.js';
 
-/** Nobody answers here: the ports are named only so that the controllers can be described. */
-const providers = Object.values(ports).map((port) => ({ provide: port, useValue: null }));
+/** Nobody answers here: the services are named only so that the controllers can be described. */
+const providers = answeringServices.map((service) => ({ provide: service, useValue: null }));
 
 @Module({ controllers, providers })
 class DescribedModule {}

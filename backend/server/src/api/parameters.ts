@@ -1,6 +1,6 @@
 import { createZodValidationPipe, type ZodDto } from 'nestjs-zod';
 import { BadParameterError, invalidParameters } from './errors.js';
-import type { Span, UnitPath } from './ports.js';
+import type { Span, UnitPath } from '../registry/paths.js';
 
 const Pipe = createZodValidationPipe({ createValidationException: (error) => invalidParameters(error) });
 

@@ -3,7 +3,7 @@ import type { Response } from 'express';
 import { STATUS_CODES } from 'node:http';
 import type { Logger } from 'pino';
 import type { z } from 'zod';
-import { NotKnownError } from '../fleet/fleet.service.js';
+import { NotKnownError } from '../registry/fleet.service.js';
 import { BadParameterError, NotReadyError } from './errors.js';
 import type { problemSchema } from './schemas/index.js';
 

@@ -11,7 +11,7 @@ import {
 } from '@coldrounds/core';
 import type { FindingKeeper } from '../findings/finding-keeper.js';
 import { sensorSource } from '../findings/sensor-source.js';
-import type { FleetCircuit, FleetUnit } from '../fleet/fleet.js';
+import type { FleetCircuit, FleetUnit } from '../registry/fleet.js';
 import type { DuePolicy, DueRepository } from '../storage/repositories/due.repository.js';
 import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
 import type { JudgedWindow, WindowRepository } from '../storage/repositories/window.repository.js';

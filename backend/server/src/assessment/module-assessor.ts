@@ -10,7 +10,7 @@ import {
   type PowerLossReview,
 } from '@coldrounds/core';
 import type { FindingKeeper } from '../findings/finding-keeper.js';
-import type { FleetModule, FleetUnit } from '../fleet/fleet.js';
+import type { FleetModule, FleetUnit } from '../registry/fleet.js';
 import type { DueRepository } from '../storage/repositories/due.repository.js';
 import type { ModuleRepository } from '../storage/repositories/module.repository.js';
 import type { ReadingRepository } from '../storage/repositories/reading.repository.js';

@@ -1,5 +1,5 @@
 import type { FindingKeeper } from '../findings/finding-keeper.js';
-import type { FleetService } from '../fleet/fleet.service.js';
+import type { FleetService } from '../registry/fleet.service.js';
 import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
 import { silenceFinding } from '../findings/silence.js';
 

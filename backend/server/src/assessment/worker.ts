@@ -1,7 +1,7 @@
 import { Logger as WorkerLogger, parseCronItems, run, type Runner } from 'graphile-worker';
 import type { Logger } from 'pino';
-import { unitName, type FleetCircuit, type FleetModule, type FleetUnit } from '../fleet/fleet.js';
-import type { FleetService } from '../fleet/fleet.service.js';
+import { unitName, type FleetCircuit, type FleetModule, type FleetUnit } from '../registry/fleet.js';
+import type { FleetService } from '../registry/fleet.service.js';
 import type { Database } from '../storage/index.js';
 import type { DueRepository } from '../storage/repositories/due.repository.js';
 import { defaultCircuitOptions, type CircuitAssessor, type Remaining } from './circuit-assessor.js';

@@ -1,6 +1,6 @@
 import { pino } from 'pino';
 import { ConfigurationError, readConfig, type Config } from '../config/index.js';
-import { RegistryError } from '../fleet/registry-document.js';
+import { RegistryError } from '../registry/registry-document.js';
 import { startServer, StartFailure, type RunningServer } from './server-process.js';
 
 /** What a person can mend is said in plain lines, without a stack. */

@@ -1,25 +1,24 @@
 import type { Provider } from '@nestjs/common';
 import { readFileSync } from 'node:fs';
 import type { Logger } from 'pino';
-import * as ports from '../api/ports.js';
 import { CircuitAssessor } from '../assessment/circuit-assessor.js';
 import { ModuleAssessor } from '../assessment/module-assessor.js';
 import { SilenceWatch } from '../assessment/silence-watch.js';
 import { AssessmentWorker } from '../assessment/worker.js';
 import type { Config } from '../config/index.js';
 import { FindingKeeper } from '../findings/finding-keeper.js';
-import { FindingService } from '../findings/finding.service.js';
-import { RoundService } from '../findings/round.service.js';
-import { CycleService } from '../fleet/cycle.service.js';
-import { unitName } from '../fleet/fleet.js';
-import { FleetService } from '../fleet/fleet.service.js';
-import { ModuleService } from '../fleet/module.service.js';
-import { PowerLossService } from '../fleet/power-loss.service.js';
-import { RefrigerantService } from '../fleet/refrigerant.service.js';
-import { SeriesService } from '../fleet/series.service.js';
-import { UnitService } from '../fleet/unit.service.js';
-import { UnreadService } from '../fleet/unread.service.js';
-import { WindowService } from '../fleet/window.service.js';
+import { FindingService } from '../pages/round/finding.service.js';
+import { RoundService } from '../pages/round/round.service.js';
+import { CycleService } from '../pages/unit/cycle.service.js';
+import { unitName } from '../registry/fleet.js';
+import { FleetService } from '../registry/fleet.service.js';
+import { ModuleService } from '../pages/unit/module.service.js';
+import { PowerLossService } from '../pages/unit/power-loss.service.js';
+import { RefrigerantService } from '../pages/refrigerant.service.js';
+import { SeriesService } from '../pages/unit/series.service.js';
+import { UnitService } from '../pages/unit/unit.service.js';
+import { UnreadService } from '../pages/unread.service.js';
+import { WindowService } from '../pages/unit/window.service.js';
 import { IngestService } from '../ingest/index.js';
 import { HealthService } from '../live/health.service.js';
 import { LiveHub } from '../live/live-hub.js';
@@ -70,6 +69,7 @@ export function createServices(config: Config, database: Database, logger: Logge
   const assessment = createAssessment(config, database, logger, { ...repositories, fleet, live, progress });
   const units = new UnitService({ fleet, ...repositories });
   const studies = new StudyService({ fleet, ...repositories });
+  const exports = new ExportService({ fleet, studies, ...repositories });
   const health = new HealthService({
     repository: repositories.state,
     roles: config.roles,
@@ -81,23 +81,23 @@ export function createServices(config: Config, database: Database, logger: Logge
       state.engine === null ? null : state.engine === 'timescaledb' ? 'timescaledb' : 'postgresql',
   });
   const providers: Provider[] = [
-    { provide: ports.HealthReader, useValue: health },
-    { provide: ports.ProgressReader, useValue: progress },
-    { provide: ports.LiveEvents, useValue: live },
-    { provide: ports.RoundReader, useValue: new RoundService({ fleet, progress, ...repositories }) },
-    { provide: ports.FindingReader, useValue: new FindingService(fleet, repositories.findings) },
-    { provide: ports.UnitReader, useValue: units },
-    { provide: ports.SeriesReader, useValue: new SeriesService({ fleet, ...repositories }) },
-    { provide: ports.WindowReader, useValue: new WindowService({ fleet, ...repositories }) },
-    { provide: ports.CycleReader, useValue: new CycleService(fleet, repositories.readings) },
-    { provide: ports.ModuleReader, useValue: new ModuleService({ fleet, units, ...repositories }) },
-    { provide: ports.PowerLossReader, useValue: new PowerLossService({ fleet, ...repositories }) },
-    { provide: ports.StudyReader, useValue: studies },
-    { provide: ports.ExportReader, useValue: new ExportService({ fleet, studies, ...repositories }) },
-    { provide: ports.UnreadReader, useValue: new UnreadService(repositories.unread) },
-    { provide: ports.RefrigerantReader, useValue: new RefrigerantService() },
+    { provide: HealthService, useValue: health },
+    { provide: ProgressService, useValue: progress },
+    { provide: LiveHub, useValue: live },
+    { provide: RoundService, useValue: new RoundService({ fleet, progress, ...repositories }) },
+    { provide: FindingService, useValue: new FindingService(fleet, repositories.findings) },
+    { provide: UnitService, useValue: units },
+    { provide: SeriesService, useValue: new SeriesService({ fleet, ...repositories }) },
+    { provide: WindowService, useValue: new WindowService({ fleet, ...repositories }) },
+    { provide: CycleService, useValue: new CycleService(fleet, repositories.readings) },
+    { provide: ModuleService, useValue: new ModuleService({ fleet, units, ...repositories }) },
+    { provide: PowerLossService, useValue: new PowerLossService({ fleet, ...repositories }) },
+    { provide: StudyService, useValue: studies },
+    { provide: ExportService, useValue: exports },
+    { provide: UnreadService, useValue: new UnreadService(repositories.unread) },
+    { provide: RefrigerantService, useValue: new RefrigerantService() },
   ];
-  return { fleet, ingest, assessment, live, progress, providers };
+  return { fleet, ingest, assessment, live, progress, exports, providers };
 }
 
 function createIngest(

@@ -1,7 +1,15 @@
-import type { RecordedFinding } from '../api/ports.js';
+import type { Finding } from '@coldrounds/core';
 import type { StoredFinding } from '../storage/repositories/finding.repository.js';
 
-/** A stored finding as it is published. */
+/** A finding with its life in the store, as it is published. */
+export interface RecordedFinding extends Finding {
+  id: string;
+  openedAt: string;
+  updatedAt: string;
+  /** Null while the finding is open. */
+  endedAt: string | null;
+}
+
 export const recorded = ({ id, document, openedAt, updatedAt, endedAt }: StoredFinding): RecordedFinding => ({
   ...document,
   id,

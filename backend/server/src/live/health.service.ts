@@ -1,5 +1,14 @@
-import { HealthReader, type Health } from '../api/ports.js';
 import type { StateRepository } from '../storage/repositories/state.repository.js';
+
+export interface Health {
+  status: 'ok' | 'starting' | 'degraded';
+  database: 'ok' | 'down';
+  broker: 'ok' | 'down' | 'unused';
+  storage: 'timescaledb' | 'postgresql' | null;
+  roles: ('ingest' | 'assess' | 'api')[];
+  version: string;
+  startedAt: string;
+}
 
 export interface HealthParts {
   repository: StateRepository;
@@ -15,12 +24,10 @@ export interface HealthParts {
 const patience_ms = 2_000;
 
 /** Whether this process is up and what it reaches; always answers, also while the database is away. */
-export class HealthService extends HealthReader {
-  constructor(private readonly parts: HealthParts) {
-    super();
-  }
+export class HealthService {
+  constructor(private readonly parts: HealthParts) {}
 
-  override async health(): Promise<Health> {
+  async health(): Promise<Health> {
     const { repository, roles, version, startedAt, isReady, brokerConnected, storage } = this.parts;
     const database = await withinTime(repository.ping(), patience_ms);
     const connected = brokerConnected();

@@ -1,5 +1,11 @@
-import { LiveEvents, type LiveEvent, type Progress } from '../api/ports.js';
 import type { NotificationRepository } from '../storage/repositories/notification.repository.js';
+import type { Progress } from './progress.service.js';
+
+/** Server-sent events, as they happen. */
+export interface LiveEvent {
+  type: 'round-changed' | 'progress' | 'reading';
+  data: object;
+}
 
 export interface ReadingEvent {
   unit: string;
@@ -21,7 +27,7 @@ const mostReadings = 60;
  * What changed, gathered for a second and told to every process; each process hands it on to those who listen over
  * HTTP. Progress is worked out only while someone listens.
  */
-export class LiveHub extends LiveEvents {
+export class LiveHub {
   private readonly listeners = new Set<(event: LiveEvent) => void>();
   private readonly units = new Set<string>();
   private readonly readings = new Map<string, ReadingEvent>();
@@ -32,9 +38,7 @@ export class LiveHub extends LiveEvents {
   constructor(
     private readonly notifications: NotificationRepository,
     private readonly progress: () => Promise<Progress>,
-  ) {
-    super();
-  }
+  ) {}
 
   start(): void {
     this.stopListening = this.notifications.listen((message) => this.hear(message as Message));
@@ -64,7 +68,7 @@ export class LiveHub extends LiveEvents {
     this.scheduleFlush();
   }
 
-  override listen(listener: (event: LiveEvent) => void): () => void {
+  listen(listener: (event: LiveEvent) => void): () => void {
     this.listeners.add(listener);
     return () => this.listeners.delete(listener);
   }

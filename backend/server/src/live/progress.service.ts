@@ -1,5 +1,19 @@
-import { ProgressReader, type Progress } from '../api/ports.js';
 import type { StateRepository } from '../storage/repositories/state.repository.js';
+
+/** How much telemetry is stored and how much of it is judged. */
+export interface Progress {
+  readings: number;
+  windowsDue: number;
+  windowsJudged: number;
+  closings: number;
+  modulesDue: number;
+  newestReading: string | null;
+  oldestReading: string | null;
+  unread: number;
+  readingsPerSecond: number;
+  /** No history waits to be judged. */
+  settled: boolean;
+}
 
 interface Count {
   at_ms: number;
@@ -10,7 +24,7 @@ const rateOver_ms = 60_000;
 const sampleEvery_ms = 10_000;
 
 /** How much is stored and judged. Asked often, so an answer is kept for a second. */
-export class ProgressService extends ProgressReader {
+export class ProgressService {
   private counts: Count[] = [];
   private timer: NodeJS.Timeout | undefined;
   private last: { at_ms: number; progress: Promise<Progress> } | undefined;
@@ -18,9 +32,7 @@ export class ProgressService extends ProgressReader {
   constructor(
     private readonly repository: StateRepository,
     private readonly now_ms: () => number = Date.now,
-  ) {
-    super();
-  }
+  ) {}
 
   /** Counts by itself, so that the rate is one over the last minute, whoever asks and how seldom. */
   start(): void {
@@ -32,7 +44,7 @@ export class ProgressService extends ProgressReader {
     clearInterval(this.timer);
   }
 
-  override progress(): Promise<Progress> {
+  progress(): Promise<Progress> {
     if (this.last === undefined || this.now_ms() - this.last.at_ms > 1_000) {
       const progress = this.read();
       this.last = { at_ms: this.now_ms(), progress };

@@ -1,10 +1,6 @@
 import type { AgeingMonth, ModuleBaseline } from '@coldrounds/core';
-import type { z } from 'zod';
-import type * as schemas from '../api/schemas/index.js';
 import { quantile } from './quantiles.js';
-
-export type Against = z.output<typeof schemas.backupStudyQuerySchema>['against'];
-type BackupCohort = z.output<typeof schemas.backupStudySchema>['cohorts'][number];
+import type { Against } from './queries.js';
 
 /** A module with the months that it was seen in. */
 export interface StudiedModule {
@@ -29,11 +25,7 @@ const ageOf: Record<Against, (month: AgeingMonth) => number | null> = {
 export const isComparable = ({ meanTemperature_K }: AgeingMonth): boolean => meanTemperature_K !== null;
 
 /** Quantiles over the comparable months of a cohort's modules, by quarter years of age. */
-export function backupCohort(
-  cohort: string,
-  members: readonly StudiedModule[],
-  against: Against,
-): BackupCohort {
+export function backupCohort(cohort: string, members: readonly StudiedModule[], against: Against) {
   const steps = new Map<number, { capacitance: number[]; esr: number[] }>();
   const temperatures: number[] = [];
   for (const { baseline, months } of members)

@@ -1,28 +1,28 @@
-import type { z } from 'zod';
 import { derivedColumns } from '../assessment/rollup.js';
-import {
-  ExportReader,
-  type CircuitPath,
-  type ModulePath,
-  type Span,
-  type StudyReader,
-  type Table,
-} from '../api/ports.js';
-import { iso } from '../api/references.js';
-import type * as schemas from '../api/schemas/index.js';
-import type { FleetService } from '../fleet/fleet.service.js';
+import type { CircuitPath, ModulePath, Span } from '../registry/paths.js';
+import { iso } from '../pages/references.js';
+import type { FleetService } from '../registry/fleet.service.js';
 import type { ModuleRepository } from '../storage/repositories/module.repository.js';
 import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
 import { daysPerYear } from './backup-cohort.js';
+import type { CircuitQuery, ModuleQuery } from './queries.js';
+import type { StudyService } from './study.service.js';
+
+type Cell = string | number | null;
+
+/** Rows of an export, the header first; read one after another so that a long export needs little memory. */
+export interface Table {
+  name: string;
+  columns: string[];
+  rows: AsyncIterable<Cell[]>;
+}
 
 export interface ExportParts {
   fleet: FleetService;
   readings: ReadingRepository;
   modules: ModuleRepository;
-  studies: StudyReader;
+  studies: Pick<StudyService, 'circuits' | 'backupMonths'>;
 }
-
-type Cell = string | number | null;
 
 /** Columns of the log that `coldrounds assess` and `coldrounds import` read, and what follows from them. */
 const logColumns = {
@@ -50,15 +50,13 @@ async function* each<Item>(items: Iterable<Item>, row: (item: Item) => Cell[]): 
 const piece_s = 86_400;
 
 /** Tables for a spreadsheet or a script. */
-export class ExportService extends ExportReader {
+export class ExportService {
   constructor(
     private readonly parts: ExportParts,
     private readonly now_s: () => number = () => Date.now() / 1000,
-  ) {
-    super();
-  }
+  ) {}
 
-  override async circuitSeries(path: CircuitPath, span: Span): Promise<Table> {
+  async circuitSeries(path: CircuitPath, span: Span): Promise<Table> {
     const { unit, circuit } = await this.parts.fleet.circuit(path);
     const { readings } = this.parts;
     const names = Object.values(logColumns);
@@ -86,7 +84,7 @@ export class ExportService extends ExportReader {
     };
   }
 
-  override async closings(path: ModulePath): Promise<Table> {
+  async closings(path: ModulePath): Promise<Table> {
     const { module } = await this.parts.fleet.module(path);
     const closings = await this.parts.modules.judgements(module.id, this.now_s() - 400 * 86_400);
     return {
@@ -126,7 +124,7 @@ export class ExportService extends ExportReader {
     };
   }
 
-  override async circuitStudy(query: z.output<typeof schemas.circuitStudyQuerySchema>): Promise<Table> {
+  async circuitStudy(query: CircuitQuery): Promise<Table> {
     const { circuits } = await this.parts.studies.circuits(query);
     return {
       name: `circuits-by-${query.group}`,
@@ -161,7 +159,7 @@ export class ExportService extends ExportReader {
     };
   }
 
-  override async backupStudy(query: z.output<typeof schemas.backupExportQuerySchema>): Promise<Table> {
+  async backupStudy(query: ModuleQuery): Promise<Table> {
     const months = await this.parts.studies.backupMonths(query);
     return {
       name: `backup-ageing-by-${query.group}`,

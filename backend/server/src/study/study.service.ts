@@ -1,14 +1,13 @@
-import { setAsideBy, type SetAside } from '@coldrounds/core';
-import type { z } from 'zod';
-import { StudyReader, type ModuleMonth } from '../api/ports.js';
-import type * as schemas from '../api/schemas/index.js';
+import { setAsideBy, type AgeingMonth, type SetAside } from '@coldrounds/core';
 import { sensorSource } from '../findings/sensor-source.js';
-import type { FleetCircuit, FleetModule, FleetUnit } from '../fleet/fleet.js';
-import type { FleetService } from '../fleet/fleet.service.js';
+import type { FleetCircuit, FleetModule, FleetUnit } from '../registry/fleet.js';
+import type { FleetService } from '../registry/fleet.service.js';
+import type { ModulePath } from '../registry/paths.js';
 import type { FindingRepository } from '../storage/repositories/finding.repository.js';
 import type { CircuitFigures, StudyRepository } from '../storage/repositories/study.repository.js';
 import { backupCohort, isComparable, ratioTo, type StudiedModule } from './backup-cohort.js';
 import { cohorts, distribution } from './quantiles.js';
+import type { BackupQuery, CircuitQuery, ModuleGroup, ModuleQuery } from './queries.js';
 
 export interface StudyParts {
   fleet: FleetService;
@@ -16,10 +15,23 @@ export interface StudyParts {
   study: StudyRepository;
 }
 
-type CircuitQuery = z.output<typeof schemas.circuitStudyQuerySchema>;
-type BackupQuery = z.output<typeof schemas.backupStudyQuerySchema>;
-type ModuleGroup = BackupQuery['group'];
-type CircuitRow = z.output<typeof schemas.circuitStudySchema>['circuits'][number];
+/** The figures of one circuit; null where they rest on a measurement found wrong. */
+type CircuitRow = Omit<CircuitFigures, 'circuitId'> & {
+  site: string;
+  unit: string;
+  circuit: number;
+  cohort: string;
+  setAside: 'none' | 'level' | 'level-and-swings';
+};
+
+/** One month of one module, against what the module had when new. */
+export interface ModuleMonth extends ModulePath, AgeingMonth {
+  cohort: string;
+  /** Against the module's own new value, or the rated one where it was not watched when new. */
+  capacitanceRatio: number | null;
+  esrRatio: number | null;
+  newValueFrom: 'own' | 'rated';
+}
 
 const circuitCohort: Record<CircuitQuery['group'], (unit: FleetUnit, circuit: FleetCircuit) => string> = {
   'valve-size': (_unit, { entry }) => entry.valve.size,
@@ -39,15 +51,13 @@ const moduleCohort: Record<ModuleGroup, (unit: FleetUnit, module: FleetModule) =
 const leastSteady_min = 60;
 
 /** How circuits and backup modules behave in the field, by cohort. */
-export class StudyService extends StudyReader {
+export class StudyService {
   constructor(
     private readonly parts: StudyParts,
     private readonly now_s: () => number = () => Date.now() / 1000,
-  ) {
-    super();
-  }
+  ) {}
 
-  override async circuits({ group, days }: CircuitQuery) {
+  async circuits({ group, days }: CircuitQuery) {
     const { units } = await this.parts.fleet.fleet();
     const [figures, verdicts] = await Promise.all([
       this.parts.study.circuits(this.now_s() - days * 86_400),
@@ -89,7 +99,7 @@ export class StudyService extends StudyReader {
     };
   }
 
-  override async backup({ group, against }: BackupQuery) {
+  async backup({ group, against }: BackupQuery) {
     const { modules, notYetKnown } = await this.studied(group);
     const tested = modules.filter(({ months }) => months.some(isComparable));
     return {
@@ -100,7 +110,7 @@ export class StudyService extends StudyReader {
     };
   }
 
-  override async backupMonths({ group }: { group: ModuleGroup }): Promise<ModuleMonth[]> {
+  async backupMonths({ group }: ModuleQuery): Promise<ModuleMonth[]> {
     const { modules } = await this.studied(group);
     return modules.flatMap(({ site, unit, module, cohort, baseline, months }) =>
       months.map((month) => ({

@@ -4,7 +4,9 @@ import { stringify } from 'csv-stringify';
 import { Readable } from 'node:stream';
 import { BackupExportQueryDto, CircuitStudyQueryDto, WindowsQueryDto } from '../dto.js';
 import { parsed, span } from '../parameters.js';
-import { ExportReader, UnreadReader, type Table } from '../ports.js';
+import { ExportService } from '../../study/export.service.js';
+import { UnreadService } from '../../pages/unread.service.js';
+import type { Table } from '../../study/export.service.js';
 
 const csv = { schema: { type: 'string' as const }, description: 'CSV, RFC 4180, header in the first line' };
 
@@ -22,8 +24,8 @@ function sheet(table: Table): StreamableFile {
 @Controller('api')
 export class ExportController {
   constructor(
-    @Inject(ExportReader) private readonly exports: ExportReader,
-    @Inject(UnreadReader) private readonly unread: UnreadReader,
+    @Inject(ExportService) private readonly exports: ExportService,
+    @Inject(UnreadService) private readonly unread: UnreadService,
   ) {}
 
   @Get('units/:site/:unit/circuits/:circuit/series.csv')

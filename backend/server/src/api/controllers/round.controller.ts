@@ -12,14 +12,18 @@ import {
   RoundQueryDto,
 } from '../dto.js';
 import { parsed, unitPath } from '../parameters.js';
-import { FindingReader, HealthReader, LiveEvents, ProgressReader, RoundReader } from '../ports.js';
+import { FindingService } from '../../pages/round/finding.service.js';
+import { HealthService } from '../../live/health.service.js';
+import { LiveHub } from '../../live/live-hub.js';
+import { ProgressService } from '../../live/progress.service.js';
+import { RoundService } from '../../pages/round/round.service.js';
 
 @ApiTags('round')
 @Controller('api')
 export class RoundController {
   constructor(
-    @Inject(RoundReader) private readonly rounds: RoundReader,
-    @Inject(FindingReader) private readonly findings: FindingReader,
+    @Inject(RoundService) private readonly rounds: RoundService,
+    @Inject(FindingService) private readonly findings: FindingService,
   ) {}
 
   @Get('rounds')
@@ -51,9 +55,9 @@ export class RoundController {
 @Controller('api')
 export class StateController {
   constructor(
-    @Inject(HealthReader) private readonly healthReader: HealthReader,
-    @Inject(ProgressReader) private readonly progressReader: ProgressReader,
-    @Inject(LiveEvents) private readonly events: LiveEvents,
+    @Inject(HealthService) private readonly healthReader: HealthService,
+    @Inject(ProgressService) private readonly progressReader: ProgressService,
+    @Inject(LiveHub) private readonly events: LiveHub,
   ) {}
 
   @Get('health')

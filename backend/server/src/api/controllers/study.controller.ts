@@ -11,15 +11,17 @@ import {
   UnreadQueryDto,
 } from '../dto.js';
 import { parsed } from '../parameters.js';
-import { RefrigerantReader, StudyReader, UnreadReader } from '../ports.js';
+import { RefrigerantService } from '../../pages/refrigerant.service.js';
+import { StudyService } from '../../study/study.service.js';
+import { UnreadService } from '../../pages/unread.service.js';
 
 @ApiTags('field study')
 @Controller('api')
 export class StudyController {
   constructor(
-    @Inject(StudyReader) private readonly studies: StudyReader,
-    @Inject(UnreadReader) private readonly unread: UnreadReader,
-    @Inject(RefrigerantReader) private readonly refrigerants: RefrigerantReader,
+    @Inject(StudyService) private readonly studies: StudyService,
+    @Inject(UnreadService) private readonly unread: UnreadService,
+    @Inject(RefrigerantService) private readonly refrigerants: RefrigerantService,
   ) {}
 
   @Get('study/circuits')

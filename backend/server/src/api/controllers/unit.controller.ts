@@ -20,14 +20,12 @@ import {
   WindowsQueryDto,
 } from '../dto.js';
 import { instant_s, parsed, span } from '../parameters.js';
-import {
-  CycleReader,
-  ModuleReader,
-  PowerLossReader,
-  SeriesReader,
-  UnitReader,
-  WindowReader,
-} from '../ports.js';
+import { CycleService } from '../../pages/unit/cycle.service.js';
+import { ModuleService } from '../../pages/unit/module.service.js';
+import { PowerLossService } from '../../pages/unit/power-loss.service.js';
+import { SeriesService } from '../../pages/unit/series.service.js';
+import { UnitService } from '../../pages/unit/unit.service.js';
+import { WindowService } from '../../pages/unit/window.service.js';
 
 const day_s = 86_400;
 
@@ -35,9 +33,9 @@ const day_s = 86_400;
 @Controller('api/units')
 export class UnitController {
   constructor(
-    @Inject(UnitReader) private readonly units: UnitReader,
-    @Inject(SeriesReader) private readonly series: SeriesReader,
-    @Inject(PowerLossReader) private readonly losses: PowerLossReader,
+    @Inject(UnitService) private readonly units: UnitService,
+    @Inject(SeriesService) private readonly series: SeriesService,
+    @Inject(PowerLossService) private readonly losses: PowerLossService,
   ) {}
 
   @Get()
@@ -87,10 +85,10 @@ export class UnitController {
 @Controller('api/units/:site/:unit/circuits/:circuit')
 export class CircuitController {
   constructor(
-    @Inject(UnitReader) private readonly units: UnitReader,
-    @Inject(SeriesReader) private readonly series: SeriesReader,
-    @Inject(WindowReader) private readonly windows: WindowReader,
-    @Inject(CycleReader) private readonly cycles: CycleReader,
+    @Inject(UnitService) private readonly units: UnitService,
+    @Inject(SeriesService) private readonly series: SeriesService,
+    @Inject(WindowService) private readonly windows: WindowService,
+    @Inject(CycleService) private readonly cycles: CycleService,
   ) {}
 
   @Get('series')
@@ -164,8 +162,8 @@ export class CircuitController {
 @Controller('api/units/:site/:unit/modules/:module')
 export class ModuleController {
   constructor(
-    @Inject(ModuleReader) private readonly modules: ModuleReader,
-    @Inject(SeriesReader) private readonly series: SeriesReader,
+    @Inject(ModuleService) private readonly modules: ModuleService,
+    @Inject(SeriesService) private readonly series: SeriesService,
   ) {}
 
   @Get()

@@ -6,7 +6,7 @@ export * from './health.js';
 export * from './module.js';
 export * from './power-loss.js';
 export * from './refrigerant.js';
-export * from './registry.js';
+export * from '../../registry/entry-schemas.js';
 export * from './round.js';
 export * from './series.js';
 export * from './steadiness.js';

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { column, instant, maybe, seconds, siteReferenceSchema, unitReferenceSchema } from './common.js';
 import { findingSchema, statementSchema } from './finding.js';
-import { moduleEntrySchema } from './registry.js';
+import { moduleEntrySchema } from '../../registry/entry-schemas.js';
 
 export const moduleLatestSchema = z
   .object({

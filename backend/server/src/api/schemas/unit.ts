@@ -2,7 +2,7 @@ import { z } from 'zod';
 import { instant, maybe, seconds, siteReferenceSchema, unitReferenceSchema } from './common.js';
 import { findingSchema, urgencySchema } from './finding.js';
 import { moduleOverviewSchema } from './module.js';
-import { circuitEntrySchema } from './registry.js';
+import { circuitEntrySchema } from '../../registry/entry-schemas.js';
 import { circuitAssessmentSchema, operatingStateSchema, spanSummarySchema } from './steadiness.js';
 
 export const unitListSchema = z

@@ -11,7 +11,7 @@ import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
 import { pino } from 'pino';
 import { instant_s } from '../../api/parameters.js';
-import { ExportReader, type Table } from '../../api/ports.js';
+import type { ExportService, Table } from '../../study/export.service.js';
 import { readConfig } from '../../config/index.js';
 import { databaseOfRun } from '../../embedded/database-address.js';
 import { createPool, Database, emptyBatch, IngestRepository, migrate } from '../../storage/index.js';
@@ -112,12 +112,9 @@ function parts(path: string, form: string): [string, string, string] {
   return found as [string, string, string];
 }
 
-async function write(table: (reader: ExportReader) => Promise<Table>, output?: string): Promise<void> {
-  await withStore(async ({ providers }) => {
-    const provider = providers.find(
-      (candidate) => typeof candidate === 'object' && candidate.provide === ExportReader,
-    ) as { useValue: ExportReader };
-    const { columns, rows } = await table(provider.useValue);
+async function write(table: (reader: ExportService) => Promise<Table>, output?: string): Promise<void> {
+  await withStore(async ({ exports }) => {
+    const { columns, rows } = await table(exports);
     const lines = stringify({ header: true, columns });
     if (output === undefined) await pipeline(Readable.from(rows), lines, process.stdout, { end: false });
     else await pipeline(Readable.from(rows), lines, createWriteStream(output));

@@ -1,5 +1,5 @@
 import type { Registry } from '@coldrounds/core';
-import type { Fleet, FleetSite, FleetUnit } from '../../fleet/fleet.js';
+import type { Fleet, FleetSite, FleetUnit } from '../fleet.js';
 import { Database } from '../database.js';
 
 interface UnitRow {

@@ -1,16 +1,16 @@
 import { compareFindings, mergeWrongRefrigerant, setAsideBy } from '@coldrounds/core';
-import { UnitReader, type CircuitPath, type UnitPath } from '../api/ports.js';
-import { iso, siteReference, unitReference } from '../api/references.js';
-import { recorded } from '../findings/recorded.js';
-import { thinned } from '../findings/round.service.js';
-import type { FindingRepository } from '../storage/repositories/finding.repository.js';
-import type { ModuleRepository } from '../storage/repositories/module.repository.js';
-import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
-import type { WindowRepository } from '../storage/repositories/window.repository.js';
+import type { CircuitPath, UnitPath } from '../../registry/paths.js';
+import { iso, siteReference, unitReference } from '../references.js';
+import { recorded } from '../../findings/recorded.js';
+import { thinned } from '../thinned.js';
+import type { FindingRepository } from '../../storage/repositories/finding.repository.js';
+import type { ModuleRepository } from '../../storage/repositories/module.repository.js';
+import type { ReadingRepository } from '../../storage/repositories/reading.repository.js';
+import type { WindowRepository } from '../../storage/repositories/window.repository.js';
 import { cautionsFor } from './cautions.js';
-import type { FleetModule, FleetUnit } from './fleet.js';
-import type { FleetService } from './fleet.service.js';
-import { latestView } from './latest.js';
+import type { FleetModule, FleetUnit } from '../../registry/fleet.js';
+import type { FleetService } from '../../registry/fleet.service.js';
+import { latestView } from '../../registry/latest.js';
 
 export interface UnitParts {
   fleet: FleetService;
@@ -23,15 +23,13 @@ export interface UnitParts {
 const mostReservePoints = 120;
 
 /** Units, one by one and as a list. */
-export class UnitService extends UnitReader {
+export class UnitService {
   constructor(
     private readonly parts: UnitParts,
     private readonly now_s: () => number = () => Date.now() / 1000,
-  ) {
-    super();
-  }
+  ) {}
 
-  override async list() {
+  async list() {
     const { units } = await this.parts.fleet.fleet();
     const [open, newest] = await Promise.all([
       this.parts.findings.open(),
@@ -53,7 +51,7 @@ export class UnitService extends UnitReader {
     };
   }
 
-  override async detail(path: UnitPath) {
+  async detail(path: UnitPath) {
     const { fleet, findings, readings, windows } = this.parts;
     const unit = await fleet.unit(path);
     const ids = unit.circuits.map(({ id }) => id);
@@ -102,7 +100,7 @@ export class UnitService extends UnitReader {
     };
   }
 
-  override async floor(path: CircuitPath) {
+  async floor(path: CircuitPath) {
     const { circuit } = await this.parts.fleet.circuit(path);
     const assessed = (await this.parts.windows.assessments([circuit.id])).get(circuit.id);
     return {

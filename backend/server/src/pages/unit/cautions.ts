@@ -1,5 +1,5 @@
 import { refrigerantFacts } from '@coldrounds/core';
-import type { FleetUnit } from './fleet.js';
+import type { FleetUnit } from '../../registry/fleet.js';
 
 /** What a person must mind before hands go on a unit. Local codes and licensed practice come first. */
 export function cautionsFor(unit: FleetUnit): string[] {

@@ -1,21 +1,43 @@
-import { mergeWrongRefrigerant, rankRound, type RoundRow } from '@coldrounds/core';
 import {
-  RoundReader,
-  type ProgressReader,
-  type RecordedFinding,
-  type Round,
-  type RoundUnit,
-} from '../api/ports.js';
-import { iso, siteReference, unitReference } from '../api/references.js';
-import { unitName, type FleetUnit } from '../fleet/fleet.js';
-import type { FleetService } from '../fleet/fleet.service.js';
-import type { EvidenceRepository } from '../storage/repositories/evidence.repository.js';
-import type { FindingRepository } from '../storage/repositories/finding.repository.js';
-import { column } from '../storage/repositories/float-arrays.js';
-import type { ModuleRepository } from '../storage/repositories/module.repository.js';
-import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
-import { recorded } from './recorded.js';
-import { silenceLimits } from './silence.js';
+  mergeWrongRefrigerant,
+  rankRound,
+  type Finding,
+  type RoundRow,
+  type Urgency,
+} from '@coldrounds/core';
+import { iso, siteReference, unitReference, type SiteReference, type UnitReference } from '../references.js';
+import { thinned } from '../thinned.js';
+import type { ProgressService } from '../../live/progress.service.js';
+import { unitName, type FleetUnit } from '../../registry/fleet.js';
+import type { FleetService } from '../../registry/fleet.service.js';
+import type { EvidenceRepository } from '../../storage/repositories/evidence.repository.js';
+import type { FindingRepository } from '../../storage/repositories/finding.repository.js';
+import { column } from '../../storage/repositories/float-arrays.js';
+import type { ModuleRepository } from '../../storage/repositories/module.repository.js';
+import type { ReadingRepository } from '../../storage/repositories/reading.repository.js';
+import { recorded, type RecordedFinding } from '../../findings/recorded.js';
+import { quietNote } from './quiet-note.js';
+
+interface CircuitEvidence {
+  circuit: number;
+  time_s: number[];
+  superheat_K: (number | null)[];
+  valveOpening_pct: (number | null)[];
+  floodbackLimit_K: number;
+}
+
+/** A unit on the round, with the evidence that is drawn beside its findings. */
+export interface RoundUnit {
+  rank: number;
+  site: SiteReference;
+  unit: UnitReference;
+  urgency: Urgency;
+  waiting: Finding['waiting'];
+  findings: RecordedFinding[];
+  lastReading: string | null;
+  evidence: CircuitEvidence[];
+  moduleEvidence: { module: number; time_s: number[]; reserve: (number | null)[] }[];
+}
 
 export interface RoundParts {
   fleet: FleetService;
@@ -23,21 +45,19 @@ export interface RoundParts {
   readings: ReadingRepository;
   evidence: EvidenceRepository;
   modules: ModuleRepository;
-  progress: ProgressReader;
+  progress: Pick<ProgressService, 'progress'>;
 }
 
 const most = 120;
 
 /** The round: findings ranked by core, with the evidence that is drawn beside them. */
-export class RoundService extends RoundReader {
+export class RoundService {
   constructor(
     private readonly parts: RoundParts,
     private readonly now_s: () => number = () => Date.now() / 1000,
-  ) {
-    super();
-  }
+  ) {}
 
-  override async round(query: { at_s: number | null; site?: string; urgency?: string }): Promise<Round> {
+  async round(query: { at_s: number | null; site?: string; urgency?: string }) {
     const { fleet, findings, readings, progress } = this.parts;
     const asOf_s = query.at_s ?? this.now_s();
     const everything = await fleet.fleet();
@@ -170,21 +190,4 @@ export class RoundService extends RoundReader {
       }),
     }));
   }
-}
-
-/** Why a unit is not on the round. Silence becomes a finding only after a while, and is no good news until then. */
-export function quietNote(lastReading: string | null, asOf_s: number): string {
-  if (lastReading === null) return 'No reading has come yet, so nothing can be said.';
-  return asOf_s - Date.parse(lastReading) / 1000 < silenceLimits.watch_s
-    ? 'Nothing found that asks for attention.'
-    : 'It is silent, so nothing can be said of how it is now.';
-}
-
-/** At most `count` of the items, evenly taken, the last always among them. */
-export function thinned<Item>(items: readonly Item[], count: number): Item[] {
-  if (items.length <= count) return [...items];
-  return Array.from(
-    { length: count },
-    (_, index) => items[Math.round((index * (items.length - 1)) / (count - 1))],
-  );
 }

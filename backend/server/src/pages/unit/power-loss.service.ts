@@ -1,9 +1,9 @@
 import { superheatSeries } from '@coldrounds/core';
-import { PowerLossReader, type UnitPath } from '../api/ports.js';
-import { column } from '../storage/repositories/float-arrays.js';
-import type { ModuleRepository } from '../storage/repositories/module.repository.js';
-import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
-import { NotKnownError, type FleetService } from './fleet.service.js';
+import type { UnitPath } from '../../registry/paths.js';
+import { column } from '../../storage/repositories/float-arrays.js';
+import type { ModuleRepository } from '../../storage/repositories/module.repository.js';
+import type { ReadingRepository } from '../../storage/repositories/reading.repository.js';
+import { NotKnownError, type FleetService } from '../../registry/fleet.service.js';
 
 export interface PowerLossParts {
   fleet: FleetService;
@@ -17,17 +17,15 @@ const after_s = 1800;
 const nameTolerance_s = 1.5;
 
 /** Losses of mains as reviewed, and each on a time axis. */
-export class PowerLossService extends PowerLossReader {
-  constructor(private readonly parts: PowerLossParts) {
-    super();
-  }
+export class PowerLossService {
+  constructor(private readonly parts: PowerLossParts) {}
 
-  override async list(path: UnitPath) {
+  async list(path: UnitPath) {
     const unit = await this.parts.fleet.unit(path);
     return { powerLosses: await this.parts.modules.reviews(unit.modules.map(({ id }) => id)) };
   }
 
-  override async replay(path: UnitPath, startedAt_s: number) {
+  async replay(path: UnitPath, startedAt_s: number) {
     const { fleet, modules, readings } = this.parts;
     const unit = await fleet.unit(path);
     const reviews = await modules.reviews(unit.modules.map(({ id }) => id));

@@ -1,6 +1,6 @@
 import { refrigerantNames, type Registry } from '@coldrounds/core';
 import { z } from 'zod';
-import { circuitEntrySchema, moduleEntrySchema } from '../api/schemas/registry.js';
+import { circuitEntrySchema, moduleEntrySchema } from './entry-schemas.js';
 
 /** The registry document cannot be used; one line per place, in the words of the document. */
 export class RegistryError extends Error {

@@ -1,11 +1,11 @@
 import { hunts, judgeWindow, windowPicture } from '@coldrounds/core';
-import { mainsLosses } from '../assessment/mains-losses.js';
-import { window_s } from '../assessment/slices.js';
-import { WindowReader, type CircuitPath, type Span } from '../api/ports.js';
-import { column } from '../storage/repositories/float-arrays.js';
-import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
-import type { WindowRepository } from '../storage/repositories/window.repository.js';
-import { NotKnownError, type FleetService } from './fleet.service.js';
+import { mainsLosses } from '../../assessment/mains-losses.js';
+import { window_s } from '../../assessment/slices.js';
+import type { CircuitPath, Span } from '../../registry/paths.js';
+import { column } from '../../storage/repositories/float-arrays.js';
+import type { ReadingRepository } from '../../storage/repositories/reading.repository.js';
+import type { WindowRepository } from '../../storage/repositories/window.repository.js';
+import { NotKnownError, type FleetService } from '../../registry/fleet.service.js';
 
 export interface WindowParts {
   fleet: FleetService;
@@ -14,15 +14,13 @@ export interface WindowParts {
 }
 
 /** Judged windows as rows, and one window with its pictures. */
-export class WindowService extends WindowReader {
+export class WindowService {
   constructor(
     private readonly parts: WindowParts,
     private readonly now_s: () => number = () => Date.now() / 1000,
-  ) {
-    super();
-  }
+  ) {}
 
-  override async list(path: CircuitPath, span: Span) {
+  async list(path: CircuitPath, span: Span) {
     const { circuit } = await this.parts.fleet.circuit(path);
     const rows = await this.parts.windows.judgements(circuit.id, span.from_s, span.to_s);
     return {
@@ -47,7 +45,7 @@ export class WindowService extends WindowReader {
   }
 
   /** Computed from the readings on request, so that it shows what is stored now. */
-  override async picture(path: CircuitPath, start_s: number) {
+  async picture(path: CircuitPath, start_s: number) {
     const { fleet, windows, readings } = this.parts;
     const { unit, circuit } = await fleet.circuit(path);
     const from_s = Math.floor(start_s / window_s) * window_s;

@@ -1,6 +1,21 @@
 import { refrigerantFacts } from '@coldrounds/core';
-import type { FleetSite, FleetUnit } from '../fleet/fleet.js';
-import type { SiteReference, UnitReference } from './ports.js';
+import type { FleetSite, FleetUnit } from '../registry/fleet.js';
+
+export interface SiteReference {
+  key: string;
+  name: string;
+  timeZone: string;
+  climate: string;
+}
+
+export interface UnitReference {
+  key: string;
+  name: string;
+  refrigerant: string;
+  safetyClass: string | null;
+  nominalCapacity_W: number;
+  controllerFirmware: string;
+}
 
 export const siteReference = ({ key, name, timeZone, climate }: FleetSite): SiteReference => ({
   key,

@@ -1,5 +1,4 @@
-import { UnreadReader } from '../api/ports.js';
-import { NotKnownError } from './fleet.service.js';
+import { NotKnownError } from '../registry/fleet.service.js';
 import type { UnreadRepository } from '../storage/repositories/unread.repository.js';
 
 const pageLength = 50;
@@ -22,12 +21,10 @@ export function preview(head: Buffer): { preview: string; text: boolean } {
 }
 
 /** What could not be read, for a person to look at. */
-export class UnreadService extends UnreadReader {
-  constructor(private readonly repository: UnreadRepository) {
-    super();
-  }
+export class UnreadService {
+  constructor(private readonly repository: UnreadRepository) {}
 
-  override async list(query: { page: number; reason?: string }) {
+  async list(query: { page: number; reason?: string }) {
     const [reasons, rows] = await Promise.all([
       this.repository.reasons(),
       this.repository.page(query.reason, pageLength, (query.page - 1) * pageLength),
@@ -52,7 +49,7 @@ export class UnreadService extends UnreadReader {
     };
   }
 
-  override async payload(id: string) {
+  async payload(id: string) {
     const message = /^\d{1,18}$/.test(id) ? await this.repository.payload(id) : null;
     if (message === null) throw new NotKnownError(`There is no unread message ${id}.`);
     return message;

@@ -1,18 +1,16 @@
-import { FindingReader, type UnitPath } from '../api/ports.js';
-import type { FleetService } from '../fleet/fleet.service.js';
-import type { FindingRepository } from '../storage/repositories/finding.repository.js';
-import { recorded } from './recorded.js';
+import type { UnitPath } from '../../registry/paths.js';
+import type { FleetService } from '../../registry/fleet.service.js';
+import type { FindingRepository } from '../../storage/repositories/finding.repository.js';
+import { recorded } from '../../findings/recorded.js';
 
 /** Findings with their history. */
-export class FindingService extends FindingReader {
+export class FindingService {
   constructor(
     private readonly fleet: FleetService,
     private readonly findings: FindingRepository,
-  ) {
-    super();
-  }
+  ) {}
 
-  override async history(query: { unit?: UnitPath; open?: boolean; limit: number }) {
+  async history(query: { unit?: UnitPath; open?: boolean; limit: number }) {
     const unit = query.unit === undefined ? undefined : await this.fleet.unit(query.unit);
     const [stored, { units }] = await Promise.all([
       this.findings.history({ unitId: unit?.id, open: query.open, limit: query.limit }),

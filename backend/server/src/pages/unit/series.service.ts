@@ -1,12 +1,12 @@
 import { saturationCurve, superheatUncertainty, type CircuitEntry } from '@coldrounds/core';
-import { rollup_s } from '../assessment/rollup.js';
-import { mainsLosses } from '../assessment/mains-losses.js';
-import { SeriesReader, type CircuitPath, type ModulePath, type Span, type UnitPath } from '../api/ports.js';
-import { column } from '../storage/repositories/float-arrays.js';
-import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
-import type { Bins, SeriesRepository } from '../storage/repositories/series.repository.js';
-import type { FleetService } from './fleet.service.js';
-import { attempt } from './latest.js';
+import { rollup_s } from '../../assessment/rollup.js';
+import { mainsLosses } from '../../assessment/mains-losses.js';
+import type { CircuitPath, ModulePath, Span, UnitPath } from '../../registry/paths.js';
+import { column } from '../../storage/repositories/float-arrays.js';
+import type { ReadingRepository } from '../../storage/repositories/reading.repository.js';
+import type { Bins, SeriesRepository } from '../../storage/repositories/series.repository.js';
+import type { FleetService } from '../../registry/fleet.service.js';
+import { attempt } from '../../registry/latest.js';
 
 export interface SeriesParts {
   fleet: FleetService;
@@ -22,12 +22,10 @@ export const binWidth_s = (span: Span, points: number): number =>
   widths_s.find((width) => (span.to_s - span.from_s) / width <= points) ?? widths_s[widths_s.length - 1];
 
 /** Telemetry over a span: samples where it is short, rollups where it is long with samples for the newest stretch. */
-export class SeriesService extends SeriesReader {
-  constructor(private readonly parts: SeriesParts) {
-    super();
-  }
+export class SeriesService {
+  constructor(private readonly parts: SeriesParts) {}
 
-  override async circuit(path: CircuitPath, span: Span, points: number) {
+  async circuit(path: CircuitPath, span: Span, points: number) {
     const { fleet, series, readings } = this.parts;
     const { unit, circuit } = await fleet.circuit(path);
     const width_s = binWidth_s(span, points);
@@ -86,7 +84,7 @@ export class SeriesService extends SeriesReader {
     ) as unknown as Bins;
   }
 
-  override async water(path: UnitPath, span: Span, points: number) {
+  async water(path: UnitPath, span: Span, points: number) {
     const unit = await this.parts.fleet.unit(path);
     const width_s = Math.max(60, binWidth_s(span, points));
     const bins = await this.parts.series.bins('water', unit.id, span.from_s, span.to_s, width_s);
@@ -102,7 +100,7 @@ export class SeriesService extends SeriesReader {
     };
   }
 
-  override async backup(path: ModulePath, span: Span, points: number) {
+  async backup(path: ModulePath, span: Span, points: number) {
     const { module } = await this.parts.fleet.module(path);
     const width_s = Math.max(60, binWidth_s(span, points));
     const bins = await this.parts.series.bins('backup', module.id, span.from_s, span.to_s, width_s);

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { quietNote } from './round.service.js';
+import { quietNote } from './quiet-note.js';
 
 describe('the note on a quiet unit', () => {
   const asOf_s = Date.parse('2026-03-02T10:00:00Z') / 1000;

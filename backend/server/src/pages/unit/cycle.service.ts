@@ -6,9 +6,9 @@ import {
   statement,
   type CyclePoint,
 } from '@coldrounds/core';
-import { CycleReader, type CircuitPath } from '../api/ports.js';
-import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
-import type { FleetService } from './fleet.service.js';
+import type { CircuitPath } from '../../registry/paths.js';
+import type { ReadingRepository } from '../../storage/repositories/reading.repository.js';
+import type { FleetService } from '../../registry/fleet.service.js';
 
 const labels: Record<CyclePoint['place'], string> = {
   suction: 'evaporator outlet',
@@ -36,15 +36,13 @@ const reasons: Record<'missing' | 'wet' | 'out-of-range', (name: string) => stri
 };
 
 /** The circuit's present cycle in the pressure-enthalpy plane. */
-export class CycleService extends CycleReader {
+export class CycleService {
   constructor(
     private readonly fleet: FleetService,
     private readonly readings: ReadingRepository,
-  ) {
-    super();
-  }
+  ) {}
 
-  override async cycle(path: CircuitPath, at_s: number | null) {
+  async cycle(path: CircuitPath, at_s: number | null) {
     const { unit, circuit } = await this.fleet.circuit(path);
     const { refrigerant } = unit;
     const [latest] = await this.readings.latest([circuit.id], at_s ?? undefined);

@@ -8,11 +8,7 @@ import {
   type CircuitEntry,
   type WindowJudgement,
 } from '@coldrounds/core';
-import type { z } from 'zod';
-import type { circuitLatestSchema } from '../api/schemas/index.js';
 import type { LatestReading } from '../storage/repositories/reading.repository.js';
-
-type CircuitLatest = z.output<typeof circuitLatestSchema>;
 
 /** A value that cannot be worked out from what was sent (missing, or outside the property tables) is null. */
 export function attempt(work: () => number): number | null {
@@ -30,7 +26,7 @@ export function latestView(
   entry: CircuitEntry,
   { circuitId: _circuitId, ...reading }: LatestReading,
   window: WindowJudgement | undefined,
-): CircuitLatest {
+) {
   const suction_Pa = reading.suctionPressure_Pa ?? NaN;
   const suction_K = reading.suctionTemperature_K ?? NaN;
   const discharge_Pa = reading.dischargePressure_Pa ?? NaN;

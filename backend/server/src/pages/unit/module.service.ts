@@ -1,12 +1,12 @@
 import { compareFindings, judgeClosing, type ClosingTrace } from '@coldrounds/core';
-import { ModuleReader, type ModulePath } from '../api/ports.js';
-import { siteReference, unitReference } from '../api/references.js';
-import { recorded } from '../findings/recorded.js';
-import type { FindingRepository } from '../storage/repositories/finding.repository.js';
-import { column } from '../storage/repositories/float-arrays.js';
-import type { ModuleRepository } from '../storage/repositories/module.repository.js';
+import type { ModulePath } from '../../registry/paths.js';
+import { siteReference, unitReference } from '../references.js';
+import { recorded } from '../../findings/recorded.js';
+import type { FindingRepository } from '../../storage/repositories/finding.repository.js';
+import { column } from '../../storage/repositories/float-arrays.js';
+import type { ModuleRepository } from '../../storage/repositories/module.repository.js';
 import { cautionsFor } from './cautions.js';
-import { NotKnownError, type FleetService } from './fleet.service.js';
+import { NotKnownError, type FleetService } from '../../registry/fleet.service.js';
 import type { UnitService } from './unit.service.js';
 
 export interface ModuleParts {
@@ -37,15 +37,13 @@ export function fittedDischarge(
 }
 
 /** One backup module: what is known of its reserve, and each closing. */
-export class ModuleService extends ModuleReader {
+export class ModuleService {
   constructor(
     private readonly parts: ModuleParts,
     private readonly now_s: () => number = () => Date.now() / 1000,
-  ) {
-    super();
-  }
+  ) {}
 
-  override async detail(path: ModulePath) {
+  async detail(path: ModulePath) {
     const { fleet, units, modules, findings } = this.parts;
     const { unit, module } = await fleet.module(path);
     const [[overview], closings, open, assessments] = await Promise.all([
@@ -80,7 +78,7 @@ export class ModuleService extends ModuleReader {
     };
   }
 
-  override async closing(path: ModulePath, startedAt_s: number) {
+  async closing(path: ModulePath, startedAt_s: number) {
     const { unit, module } = await this.parts.fleet.module(path);
     const closing = await this.parts.modules.closing(module.id, startedAt_s);
     if (closing === null) throw new NotKnownError('There is no closing that began then.');

@@ -1,9 +1,8 @@
 import { refrigerantFacts, refrigerantNames } from '@coldrounds/core';
-import { RefrigerantReader } from '../api/ports.js';
 
 /** The refrigerants that have property tables, with what a person must know of them. */
-export class RefrigerantService extends RefrigerantReader {
-  override list() {
+export class RefrigerantService {
+  list() {
     return {
       refrigerants: refrigerantNames()
         .map(refrigerantFacts)

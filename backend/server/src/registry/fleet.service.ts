@@ -1,5 +1,5 @@
 import { FleetRepository } from '../storage/repositories/fleet.repository.js';
-import type { CircuitPath, ModulePath, UnitPath } from '../api/ports.js';
+import type { CircuitPath, ModulePath, UnitPath } from './paths.js';
 import type { Fleet, FleetCircuit, FleetModule, FleetUnit } from './fleet.js';
 import { readRegistry } from './registry-document.js';
 

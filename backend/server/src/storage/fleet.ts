@@ -44,6 +44,3 @@ export interface Fleet {
   /** In the order of site and unit keys. */
   units: FleetUnit[];
 }
-
-/** `{siteKey}/{unitKey}`: how a unit is named outside the store. */
-export const unitName = (unit: FleetUnit): string => `${unit.site.key}/${unit.key}`;

@@ -1,0 +1,34 @@
+import { HealthService } from '../live/health.service.js';
+import { LiveHub } from '../live/live-hub.js';
+import { ProgressService } from '../live/progress.service.js';
+import { RefrigerantService } from '../pages/refrigerant.service.js';
+import { FindingService } from '../pages/round/finding.service.js';
+import { RoundService } from '../pages/round/round.service.js';
+import { CycleService } from '../pages/unit/cycle.service.js';
+import { ModuleService } from '../pages/unit/module.service.js';
+import { PowerLossService } from '../pages/unit/power-loss.service.js';
+import { SeriesService } from '../pages/unit/series.service.js';
+import { UnitService } from '../pages/unit/unit.service.js';
+import { WindowService } from '../pages/unit/window.service.js';
+import { UnreadService } from '../pages/unread.service.js';
+import { ExportService } from '../study/export.service.js';
+import { StudyService } from '../study/study.service.js';
+
+/** The services that the controllers ask. */
+export const answeringServices = [
+  HealthService,
+  LiveHub,
+  ProgressService,
+  RefrigerantService,
+  FindingService,
+  RoundService,
+  CycleService,
+  ModuleService,
+  PowerLossService,
+  SeriesService,
+  UnitService,
+  WindowService,
+  UnreadService,
+  ExportService,
+  StudyService,
+];
