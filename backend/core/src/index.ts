@@ -8,6 +8,7 @@ export * from './sensors/index.js';
 export * from './steadiness/index.js';
 export * from './hunting/index.js';
 export * from './valve/index.js';
+export * from './packing/index.js';
 export * from './backup/index.js';
 export * from './diagnosis/index.js';
 export * from './attention/index.js';

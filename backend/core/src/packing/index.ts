@@ -1,0 +1,2 @@
+export { PackError } from './packing.js';
+export * from './packed-windows.js';
