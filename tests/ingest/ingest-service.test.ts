@@ -86,12 +86,13 @@ describe('ingestion through a broker of MQTT 3.1.1', () => {
     expect(rows[0].subcooling_k).toBeGreaterThan(0);
   });
 
-  it('stores water, backup, a closing and presence', async () => {
+  it('stores both water sides, backup, a closing and presence', async () => {
     const bt = Date.UTC(2026, 3, 1) / 1000;
     await send(`${root}/water`, [
       { bt, n: 'entering-temperature', u: 'Cel', v: 12 },
       { n: 'flow', u: 'l/s', v: 8 },
     ]);
+    await send(`${root}/condenser`, [{ bt, n: 'fan-speed', u: '%', v: 80 }]);
     await send(`${root}/backup/1`, [
       { bt, n: 'voltage', u: 'V', v: 15.5 },
       { n: 'mains', vb: true },
@@ -108,12 +109,13 @@ describe('ingestion through a broker of MQTT 3.1.1', () => {
     );
     const stored = await database.query(
       `select (select flow_m3_s from water_reading) as flow,
-              (select mains from backup_reading) as mains,
+              (select fan_speed_pct from condenser_reading) as fan, (select mains from backup_reading) as mains,
               (select voltage_v from closing) as voltage, (select time_s from closing) as time,
               (select current_a from closing) as current`,
     );
     expect(stored.rows[0]).toEqual({
       flow: 0.008,
+      fan: 80,
       mains: true,
       voltage: [15.5, 15.2],
       time: [0, 0.05],

@@ -7,6 +7,7 @@ import {
   readingTable,
   type SeriesRows,
   type TelemetryTable,
+  condenserReadingTable,
   waterReadingTable,
 } from '../../backend/server/src/storage/index.js';
 import { type DatabaseServer, engines, openMigrated, startDatabaseServer } from '../support/database.js';
@@ -60,6 +61,7 @@ describe.each(engines)('the ingest repository on $name', ({ url, skip }) => {
         suction_temperature_k: () => 285,
         suction_saturation_k: () => 279,
         valve_opening_pct: (i) => i % 100,
+        compressor_power_w: (i) => 50_000 + i,
       },
       first,
     );
@@ -70,8 +72,11 @@ describe.each(engines)('the ingest repository on $name', ({ url, skip }) => {
       waterReadings: [
         rowsOf(waterReadingTable, 1, 3, { entering_temperature_k: (i) => 285 + i }, start - 10_000),
       ],
+      condenserReadings: [
+        rowsOf(condenserReadingTable, 1, 2, { flow_m3_s: () => 0.02, fan_speed_pct: (i) => 40 + i }),
+      ],
     });
-    expect(summary.rows).toBe(1443);
+    expect(summary.rows).toBe(1445);
     const series = await readCircuitSeries(database, 1, new Date(start), new Date(start + 4 * 3_600_000));
     expect(series.time_s.length).toBe(1440);
     expect(series.time_s[0]).toBe(start / 1000);
@@ -82,6 +87,12 @@ describe.each(engines)('the ingest repository on $name', ({ url, skip }) => {
     // Water at -10 s, 0 s and 10 s is carried on for 5 min and no longer.
     expect([0, 1, 2, 31].map((i) => series.enteringWaterTemperature_K[i])).toEqual([286, 287, 287, 287]);
     expect(series.enteringWaterTemperature_K[32]).toBeNaN();
+    expect(series.compressorPower_W[1439]).toBe(51_439);
+    expect(series.condenserFlow_m3_s[31]).toBeCloseTo(0.02, 9);
+    expect(series.condenserFanSpeed_pct[0]).toBe(40);
+    expect(series.condenserFanSpeed_pct[31]).toBe(41);
+    expect(series.condenserFanSpeed_pct[32]).toBeNaN();
+    expect(series.condenserEnteringTemperature_K[0]).toBeNaN();
     const { rows } = await database.query<{ superheat_k: number; subcooling_k: null }>(
       'select superheat_k, subcooling_k from reading limit 1',
     );

@@ -1,4 +1,4 @@
-import { cp, mkdtemp, readdir, writeFile } from 'node:fs/promises';
+import { cp, mkdtemp, readdir, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -37,8 +37,28 @@ describe.each(engines)('a database on $name', ({ url, skip }) => {
       const { rows } = await pool.query(
         'select hypertable_name::text as name from timescaledb_information.hypertables order by 1',
       );
-      expect(rows.map((row) => row.name)).toEqual(['backup_reading', 'reading', 'water_reading']);
+      expect(rows.map((row) => row.name)).toEqual([
+        'backup_reading',
+        'condenser_reading',
+        'reading',
+        'water_reading',
+      ]);
     }
+    await pool.end();
+  });
+
+  it.skipIf(skip)('made before the condenser had telemetry gets its table and the power column', async () => {
+    const pool = createPool(await server.newDatabase());
+    const older = await copyOfMigrations();
+    for (const name of await readdir(older)) if (name >= '0006') await rm(join(older, name));
+    await migrate(pool, older);
+    await pool.query('drop table condenser_reading');
+    await pool.query('alter table reading drop column compressor_power_w');
+    expect((await migrate(pool)).applied).toContain('0006-contract.sql');
+    await new PartitionKeeper(pool).ensure('condenser_reading', [2900]);
+    await pool.query('select compressor_power_w from reading');
+    const { rows } = await pool.query('select entering_temperature_k, fan_speed_pct from condenser_reading');
+    expect(rows).toEqual([]);
     await pool.end();
   });
 

@@ -642,6 +642,10 @@ export interface components {
                 fullStroke_steps: number;
                 rate_steps_s: number;
                 motors: 1 | 2;
+                ratedLife?: {
+                    fullStrokes?: number;
+                    reversals?: number;
+                };
             };
             suctionPressure: {
                 minimum: number;
@@ -675,6 +679,12 @@ export interface components {
             floodbackLimit_K: number;
             safetyMargin_K: number;
             refrigerantCharge_kg?: number;
+            compressor?: {
+                /** @enum {string} */
+                kind?: "scroll" | "screw" | "reciprocating" | "rotary" | "centrifugal";
+                displacement_m3_s?: number;
+                ratedPower_W?: number;
+            };
         };
         ModuleEntry: {
             number: number;

@@ -1,4 +1,5 @@
 export * from './statement.js';
 export * from './finding.js';
+export * from './cause.js';
 export * from './draft.js';
 export * from './set-aside.js';

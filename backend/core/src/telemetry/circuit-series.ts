@@ -18,6 +18,13 @@ export interface CircuitSeries {
   leavingWaterTemperature_K: Float64Array;
   waterFlow_m3_s: Float64Array;
   ambientTemperature_K: Float64Array;
+  /** Condenser side of the unit, carried likewise: its water, or the air at the coil where it is air-cooled. */
+  condenserEnteringTemperature_K: Float64Array;
+  condenserLeavingTemperature_K: Float64Array;
+  condenserFlow_m3_s: Float64Array;
+  condenserFanSpeed_pct: Float64Array;
+  /** Electrical power of the circuit's compressors. */
+  compressorPower_W: Float64Array;
 }
 
 export const circuitSeriesColumns = [
@@ -33,24 +40,15 @@ export const circuitSeriesColumns = [
   'leavingWaterTemperature_K',
   'waterFlow_m3_s',
   'ambientTemperature_K',
+  'condenserEnteringTemperature_K',
+  'condenserLeavingTemperature_K',
+  'condenserFlow_m3_s',
+  'condenserFanSpeed_pct',
+  'compressorPower_W',
 ] as const;
 
 /** A series of `length` samples in which every value but the time is missing. */
 export function emptyCircuitSeries(length: number): CircuitSeries {
-  const column = () => new Float64Array(length).fill(NaN);
-  return {
-    time_s: new Float64Array(length),
-    suctionPressure_Pa: column(),
-    suctionTemperature_K: column(),
-    valveOpening_pct: column(),
-    dischargePressure_Pa: column(),
-    dischargeTemperature_K: column(),
-    liquidTemperature_K: column(),
-    superheatSetpoint_K: column(),
-    compressorLoad_pct: column(),
-    enteringWaterTemperature_K: column(),
-    leavingWaterTemperature_K: column(),
-    waterFlow_m3_s: column(),
-    ambientTemperature_K: column(),
-  };
+  const columns = circuitSeriesColumns.map((name) => [name, new Float64Array(length).fill(NaN)]);
+  return { time_s: new Float64Array(length), ...Object.fromEntries(columns) } as CircuitSeries;
 }

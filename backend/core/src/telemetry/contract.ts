@@ -6,14 +6,14 @@
  */
 export const topicRoot = 'coldrounds/1';
 
-export type Stream = 'circuits' | 'water' | 'backup' | 'closing' | 'presence';
+export type Stream = 'circuits' | 'water' | 'condenser' | 'backup' | 'closing' | 'presence';
 
 /** One name of the contract. `unit` is the unit in which the value is kept after conversion. */
 export interface MetricDefinition {
   name: string;
   /** Column of the store, with its unit, and (camel-cased by its owner) the name in code. */
   column: string;
-  unit: 'Pa' | 'K' | '%' | 'm3/s' | 'V' | 'A' | 'bool';
+  unit: 'Pa' | 'K' | '%' | 'm3/s' | 'W' | 'V' | 'A' | 'bool';
   minimum: number;
   maximum: number;
 }
@@ -41,6 +41,7 @@ export const circuitMetrics: readonly MetricDefinition[] = [
   { name: 'liquid-temperature', column: 'liquid_temperature_k', unit: 'K', minimum: 193.15, maximum: 423.15 },
   { name: 'superheat-setpoint', column: 'superheat_setpoint_k', unit: 'K', minimum: 0, maximum: 60 },
   { name: 'compressor-load', column: 'compressor_load_pct', unit: '%', minimum: 0, maximum: 120 },
+  { name: 'compressor-power', column: 'compressor_power_w', unit: 'W', minimum: 0, maximum: 2e7 },
 ];
 
 export const waterMetrics: readonly MetricDefinition[] = [
@@ -66,6 +67,27 @@ export const waterMetrics: readonly MetricDefinition[] = [
     minimum: 213.15,
     maximum: 343.15,
   },
+];
+
+/** The condenser's side: water where it is water-cooled, air at the coil where it is air-cooled. */
+export const condenserMetrics: readonly MetricDefinition[] = [
+  {
+    name: 'entering-temperature',
+    column: 'entering_temperature_k',
+    unit: 'K',
+    minimum: 213.15,
+    maximum: 373.15,
+  },
+  {
+    name: 'leaving-temperature',
+    column: 'leaving_temperature_k',
+    unit: 'K',
+    minimum: 213.15,
+    maximum: 373.15,
+  },
+  // Air through a large coil is some hundred cubic metres a second.
+  { name: 'flow', column: 'flow_m3_s', unit: 'm3/s', minimum: 0, maximum: 1000 },
+  { name: 'fan-speed', column: 'fan_speed_pct', unit: '%', minimum: 0, maximum: 120 },
 ];
 
 export const backupMetrics: readonly MetricDefinition[] = [

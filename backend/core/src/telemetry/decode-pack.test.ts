@@ -3,7 +3,7 @@ import { standardAtmospherePressure_Pa } from '../units/index.js';
 import { circuitMetrics } from './contract.js';
 import { decodePack, type DecodeLimits } from './decode-pack.js';
 import type { CircuitEntry } from './registry.js';
-import { circuitSubject, moduleSubject } from './subject.js';
+import { circuitSubject, condenserSubject, moduleSubject } from './subject.js';
 import { formatTopic, parseTopic } from './topic.js';
 
 const temperature = { minimum: 223.15, maximum: 423.15, tolerance: 0.3 };
@@ -141,6 +141,32 @@ describe('what a sensor can read', () => {
   });
 });
 
+describe("a pack of the condenser's side", () => {
+  it('takes temperatures, flow in m3/s or l/s, and fan speed', () => {
+    const { rows, rejection } = read(
+      [
+        { n: 'entering-temperature', u: 'Cel', v: 29 },
+        { n: 'leaving-temperature', u: 'K', v: 307 },
+        { n: 'flow', u: 'l/s', v: 21 },
+        { n: 'fan-speed', u: '%', v: 60 },
+      ],
+      condenserSubject(1),
+    );
+    expect(rejection).toBeNull();
+    expect(rows.columns.map((column) => column[0])).toEqual([302.15, 307, 0.021, 60]);
+  });
+});
+
+describe('compressor power', () => {
+  it.each([
+    ['W', 52_000],
+    ['kW', 52],
+  ])('is taken in %s', (u, v) => {
+    const { rows } = read([{ n: 'compressor-power', u, v }]);
+    expect(rows.columns[column('compressor-power')][0]).toBe(52_000);
+  });
+});
+
 describe('a pack of a module', () => {
   const module = moduleSubject(3);
   it('takes a switch as boolean, as 0 or 1, and not in between', () => {
@@ -162,6 +188,7 @@ describe('a topic', () => {
   it.each([
     ['coldrounds/1/harbour/chiller-1/circuits/2', 'circuits', 2],
     ['coldrounds/1/harbour/chiller-1/water', 'water', null],
+    ['coldrounds/1/harbour/chiller-1/condenser', 'condenser', null],
     ['coldrounds/1/harbour/chiller-1/backup/1', 'backup', 1],
     ['coldrounds/1/harbour/chiller-1/backup/1/closing', 'closing', 1],
     ['coldrounds/1/harbour/chiller-1/presence', 'presence', null],

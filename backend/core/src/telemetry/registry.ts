@@ -17,8 +17,22 @@ export interface SiteEntry {
   timeZone: string;
   /** Free word by which the field study groups sites, e.g. `warm-humid`. */
   climate: string;
+  /** Free word by which a portfolio is divided, e.g. `north`. */
+  region?: string | undefined;
+  /** ISO 4217, e.g. `EUR`: of the energy price. */
+  currency?: string | undefined;
+  /** What the site pays for a kWh of electricity, in `currency`. */
+  energyPrice_per_kWh?: number | undefined;
   units: UnitEntry[];
 }
+
+/** Dry-expansion: superheat at the outlet is what the valve holds. In the other two the vapour leaves about saturated by design. */
+export const evaporatorTypes = ['dry-expansion', 'flooded', 'falling-film'] as const;
+export type EvaporatorType = (typeof evaporatorTypes)[number];
+
+/** How a gateway sends: each value at its interval, or a value only when it has changed (in between it holds). */
+export const reportingHabits = ['sampled', 'on-change'] as const;
+export type ReportingHabit = (typeof reportingHabits)[number];
 
 export interface UnitEntry {
   key: string;
@@ -26,6 +40,12 @@ export interface UnitEntry {
   refrigerant: string;
   nominalCapacity_W: number;
   condenser: 'air' | 'water';
+  /** Default `dry-expansion`. */
+  evaporator?: EvaporatorType | undefined;
+  /** The unit can run as a heat pump: its exchangers then change roles. Default false. */
+  reversible?: boolean | undefined;
+  /** Left out: learned from the telemetry. */
+  reporting?: ReportingHabit | undefined;
   /** ISO date. */
   commissionedOn: string;
   controllerFirmware: string;
@@ -54,6 +74,16 @@ export interface ValveEntry {
   rate_steps_s: number;
   /** 2 when two valves in parallel run from one controller, both motors at the same speed. */
   motors: 1 | 2;
+  /** By the maker's data sheet: full strokes and changes of direction until it is worn. */
+  ratedLife?: { fullStrokes?: number | undefined; reversals?: number | undefined } | undefined;
+}
+
+/** Facts of a circuit's compressors, together, from their data sheet. */
+export interface CompressorEntry {
+  kind?: 'scroll' | 'screw' | 'reciprocating' | 'rotary' | 'centrifugal' | undefined;
+  /** Volume swept at full load and rated speed, m3/s; none for a centrifugal compressor. */
+  displacement_m3_s?: number | undefined;
+  ratedPower_W?: number | undefined;
 }
 
 export interface CircuitEntry {
@@ -70,7 +100,11 @@ export interface CircuitEntry {
   safetyMargin_K: number;
   /** Refrigerant in the circuit by its nameplate or service book, kg; left out where not known. */
   refrigerantCharge_kg?: number | undefined;
+  compressor?: CompressorEntry | undefined;
 }
+
+export const evaporatorOf = (unit: Pick<UnitEntry, 'evaporator'>): EvaporatorType =>
+  unit.evaporator ?? 'dry-expansion';
 
 export interface ModuleEntry {
   number: number;

@@ -8,7 +8,7 @@
  */
 export interface UnitConversion {
   /** The contract's unit that it leads to. */
-  to: 'Pa' | 'K' | '%' | 'm3/s' | 'V' | 'A' | 's' | 'bool';
+  to: 'Pa' | 'K' | '%' | 'm3/s' | 'W' | 'V' | 'A' | 's' | 'bool';
   scale: number;
   offset: number;
 }
@@ -24,6 +24,8 @@ const conversions = new Map<string, UnitConversion>([
   ['/', { to: '%', scale: 100, offset: 0 }],
   ['m3/s', { to: 'm3/s', scale: 1, offset: 0 }],
   ['l/s', { to: 'm3/s', scale: 1e-3, offset: 0 }],
+  ['W', { to: 'W', scale: 1, offset: 0 }],
+  ['kW', { to: 'W', scale: 1e3, offset: 0 }],
   ['V', { to: 'V', scale: 1, offset: 0 }],
   ['mV', { to: 'V', scale: 1e-3, offset: 0 }],
   ['A', { to: 'A', scale: 1, offset: 0 }],

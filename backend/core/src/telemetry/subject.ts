@@ -3,6 +3,7 @@ import {
   backupMetrics,
   circuitMetrics,
   closingMetrics,
+  condenserMetrics,
   presenceMetrics,
   waterMetrics,
   type MetricDefinition,
@@ -20,7 +21,7 @@ export interface MetricGate {
   maximum: number;
 }
 
-/** A circuit, a unit's water side, a module or a presence, ready to have its packs read. Made once, used for many. */
+/** A circuit, a unit's water or condenser side, a module or a presence, ready to have its packs read. Made once, used for many. */
 export interface Subject {
   /** The caller's own key. */
   id: number;
@@ -43,11 +44,13 @@ const plainGate = (metric: MetricDefinition): MetricGate => ({
 });
 
 const waterGates = waterMetrics.map(plainGate);
+const condenserGates = condenserMetrics.map(plainGate);
 const moduleGates = backupMetrics.map(plainGate);
 const closingGates = closingMetrics.map(plainGate);
 const presenceGates = presenceMetrics.map(plainGate);
 
 export const waterSubject = (id: number): Subject => ({ id, gates: waterGates, refrigerant: null });
+export const condenserSubject = (id: number): Subject => ({ id, gates: condenserGates, refrigerant: null });
 export const moduleSubject = (id: number): Subject => ({ id, gates: moduleGates, refrigerant: null });
 export const closingSubject = (id: number): Subject => ({ id, gates: closingGates, refrigerant: null });
 export const presenceSubject = (id: number): Subject => ({ id, gates: presenceGates, refrigerant: null });

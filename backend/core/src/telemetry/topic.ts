@@ -11,7 +11,7 @@ export interface TopicAddress {
 
 const key = '[a-z0-9][a-z0-9-]{0,62}';
 const pattern = new RegExp(
-  `^${topicRoot}/(${key})/(${key})/(?:circuits/(\\d{1,3})|(water)|backup/(\\d{1,3})(/closing)?|(presence))$`,
+  `^${topicRoot}/(${key})/(${key})/(?:circuits/(\\d{1,3})|(water|condenser)|backup/(\\d{1,3})(/closing)?|(presence))$`,
 );
 
 /**
@@ -22,9 +22,9 @@ const pattern = new RegExp(
 export function parseTopic(topic: string): TopicAddress | null {
   const match = pattern.exec(topic);
   if (!match) return null;
-  const [, site, unit, circuit, water, module, closing, presence] = match;
+  const [, site, unit, circuit, side, module, closing, presence] = match;
   if (circuit) return { site, unit, stream: 'circuits', number: Number(circuit) };
-  if (water) return { site, unit, stream: 'water', number: null };
+  if (side) return { site, unit, stream: side as 'water' | 'condenser', number: null };
   if (presence) return { site, unit, stream: 'presence', number: null };
   return { site, unit, stream: closing ? 'closing' : 'backup', number: Number(module) };
 }

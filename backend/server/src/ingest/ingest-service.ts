@@ -272,6 +272,7 @@ function joined(items: ReadItem[]): IngestBatch {
   for (const { parts } of items) {
     if (parts.readings) batch.readings.push(...parts.readings);
     if (parts.waterReadings) batch.waterReadings.push(...parts.waterReadings);
+    if (parts.condenserReadings) batch.condenserReadings.push(...parts.condenserReadings);
     if (parts.backupReadings) batch.backupReadings.push(...parts.backupReadings);
     if (parts.closings) batch.closings.push(...parts.closings);
     if (parts.presences) batch.presences.push(...parts.presences);

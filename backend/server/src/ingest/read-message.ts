@@ -84,6 +84,8 @@ function partsOf(stream: Stream, subject: Subject, rows: PackRows): MessageParts
       return { readings: [{ ownerId, ...rows, columns: [...rows.columns, ...saturations(subject, rows)] }] };
     case 'water':
       return { waterReadings: [{ ownerId, ...rows }] };
+    case 'condenser':
+      return { condenserReadings: [{ ownerId, ...rows }] };
     case 'backup':
       return { backupReadings: [{ ownerId, ...rows }] };
     case 'closing':

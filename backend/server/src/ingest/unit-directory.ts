@@ -2,6 +2,7 @@ import { refrigerantNames } from '@coldrounds/core/refrigerants';
 import {
   circuitSubject,
   closingSubject,
+  condenserSubject,
   moduleSubject,
   presenceSubject,
   waterSubject,
@@ -15,6 +16,7 @@ export type Found = Subject | { unknown: UnreadReason; detail: string };
 
 interface UnitSubjects {
   water: Subject;
+  condenser: Subject;
   presence: Subject;
   circuits: Map<number, Subject>;
   modules: Map<number, Subject>;
@@ -63,8 +65,7 @@ export class UnitDirectory {
         ? { unknown: 'unknown-unit', detail: `The site ${site} has no unit ${unit} in the registry.` }
         : { unknown: 'unknown-site', detail: `There is no site ${site} in the registry.` };
     }
-    if (stream === 'water') return subjects.water;
-    if (stream === 'presence') return subjects.presence;
+    if (stream === 'water' || stream === 'condenser' || stream === 'presence') return subjects[stream];
     if (stream === 'circuits') {
       return (
         subjects.circuits.get(number!) ?? {
@@ -86,6 +87,7 @@ function subjectsOf(unit: IngestUnit): UnitSubjects {
   const known = refrigerantNames().includes(unit.refrigerant);
   return {
     water: waterSubject(unit.unitId),
+    condenser: condenserSubject(unit.unitId),
     presence: presenceSubject(unit.unitId),
     circuits: new Map(
       unit.circuits.map(({ id, number, entry }) => {

@@ -12,6 +12,12 @@ export const circuitEntrySchema = z
       fullStroke_steps: z.number().int().positive(),
       rate_steps_s: z.number().positive(),
       motors: z.union([z.literal(1), z.literal(2)]),
+      ratedLife: z
+        .object({
+          fullStrokes: z.number().positive().optional(),
+          reversals: z.number().positive().optional(),
+        })
+        .optional(),
     }),
     suctionPressure: transducer,
     dischargePressure: transducer,
@@ -21,6 +27,13 @@ export const circuitEntrySchema = z
     floodbackLimit_K: z.number().nonnegative(),
     safetyMargin_K: z.number().nonnegative(),
     refrigerantCharge_kg: z.number().positive().optional(),
+    compressor: z
+      .object({
+        kind: z.enum(['scroll', 'screw', 'reciprocating', 'rotary', 'centrifugal']).optional(),
+        displacement_m3_s: z.number().positive().optional(),
+        ratedPower_W: z.number().positive().optional(),
+      })
+      .optional(),
   })
   .meta({ id: 'CircuitEntry' });
 

@@ -7,6 +7,7 @@ const seed = () =>
     sites: {
       key: string;
       timeZone: string;
+      currency?: string;
       units: { key: string; refrigerant: string; modules: { circuits: number[] }[] }[];
     }[];
   };
@@ -37,6 +38,19 @@ describe('readRegistry', () => {
     expect(problems).toContain(
       `site "${document.sites[1].key}" unit "${document.sites[1].units[0].key}" modules`,
     );
+  });
+
+  it("takes a unit's kind of evaporator and a site's energy price, and fills in dry expansion", () => {
+    const document = seed();
+    const [first, second] = document.sites;
+    Object.assign(first, { region: 'north', currency: 'EUR', energyPrice_per_kWh: 0.21 });
+    Object.assign(first.units[0], { evaporator: 'flooded', reporting: 'on-change' });
+    const read = readRegistry(document);
+    expect(read.sites[0]).toMatchObject({ region: 'north', currency: 'EUR', energyPrice_per_kWh: 0.21 });
+    expect(read.sites[0].units[0]).toMatchObject({ evaporator: 'flooded', reporting: 'on-change' });
+    expect(read.sites[1].units[0]).toMatchObject({ evaporator: 'dry-expansion', reversible: false });
+    second.currency = 'euro';
+    expect(problemsOf(document)[0]).toContain('ISO 4217');
   });
 
   it('names an unknown refrigerant with the known ones', () => {

@@ -1,4 +1,4 @@
-import { refrigerantNames, type Registry } from '@coldrounds/core';
+import { evaporatorTypes, refrigerantNames, reportingHabits, type Registry } from '@coldrounds/core';
 import { z } from 'zod';
 import { circuitEntrySchema, moduleEntrySchema } from './entry-schemas.js';
 
@@ -30,6 +30,9 @@ const unit = z
     refrigerant: z.string(),
     nominalCapacity_W: z.number().positive(),
     condenser: z.enum(['air', 'water']),
+    evaporator: z.enum(evaporatorTypes).default('dry-expansion'),
+    reversible: z.boolean().default(false),
+    reporting: z.enum(reportingHabits).optional(),
     commissionedOn: z.iso.date(),
     controllerFirmware: z.string().min(1),
     circuits: z
@@ -94,6 +97,12 @@ const registry = z.object({
         longitude_deg: z.number().min(-180).max(180),
         timeZone: z.string().refine(isTimeZone, 'must be an IANA time zone'),
         climate: z.string().min(1),
+        region: z.string().min(1).optional(),
+        currency: z
+          .string()
+          .regex(/^[A-Z]{3}$/, 'must be an ISO 4217 code')
+          .optional(),
+        energyPrice_per_kWh: z.number().positive().optional(),
         units: z.array(unit),
       })
       .superRefine((site, context) => {

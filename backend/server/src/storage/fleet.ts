@@ -1,4 +1,4 @@
-import type { CircuitEntry, ModuleEntry } from '@coldrounds/core';
+import type { CircuitEntry, EvaporatorType, ModuleEntry, ReportingHabit } from '@coldrounds/core';
 
 /** The registry as the store holds it, with the store's ids. */
 export interface FleetSite {
@@ -8,6 +8,9 @@ export interface FleetSite {
   altitude_m: number;
   timeZone: string;
   climate: string;
+  region: string | null;
+  currency: string | null;
+  energyPrice_per_kWh: number | null;
 }
 
 export interface FleetCircuit {
@@ -30,6 +33,10 @@ export interface FleetUnit {
   refrigerant: string;
   nominalCapacity_W: number;
   condenser: 'air' | 'water';
+  evaporator: EvaporatorType;
+  reversible: boolean;
+  /** Null: learned from the telemetry. */
+  reporting: ReportingHabit | null;
   commissionedOn: string;
   controllerFirmware: string;
   /** Last presence message; null: none came yet. */

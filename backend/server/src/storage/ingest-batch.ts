@@ -32,6 +32,7 @@ export interface UnreadRow {
 export interface IngestBatch {
   readings: SeriesRows[];
   waterReadings: SeriesRows[];
+  condenserReadings: SeriesRows[];
   backupReadings: SeriesRows[];
   closings: ClosingRow[];
   presences: PresenceRow[];
@@ -41,6 +42,7 @@ export interface IngestBatch {
 export const emptyBatch = (): IngestBatch => ({
   readings: [],
   waterReadings: [],
+  condenserReadings: [],
   backupReadings: [],
   closings: [],
   presences: [],
@@ -49,12 +51,12 @@ export const emptyBatch = (): IngestBatch => ({
 
 /** What a committed batch changed. Repeats are not among it. */
 export interface CommitSummary {
-  /** Rows new or filled up, over the three tables. */
+  /** Rows new or filled up, over all tables. */
   rows: number;
   /** Windows touched, as `circuitId` and start in ms. */
   windows: { circuitId: number; windowStart_ms: number }[];
   moduleIds: number[];
-  /** Units whose water side got new rows. */
+  /** Units whose water or condenser side got new rows. */
   waterUnitIds: number[];
   closings: { moduleId: number; startedAt_ms: number }[];
   presences: PresenceRow[];

@@ -6,6 +6,7 @@ import { notify } from './notifications.js';
 import { completeRows, type CompleteRows } from './series-rows.js';
 import {
   backupReadingTable,
+  condenserReadingTable,
   readingTable,
   type TelemetryTable,
   waterReadingTable,
@@ -13,7 +14,7 @@ import {
 import { PartitionKeeper, weeksOf } from './time-series.js';
 import { writeClosings } from './write-closings.js';
 import { writePresences } from './write-presences.js';
-import { writeTable } from './write-rows.js';
+import { writeTable, type TableOutcome } from './write-rows.js';
 import { writeUnread } from './write-unread.js';
 
 /**
@@ -38,6 +39,7 @@ export class IngestRepository {
     const parts = [
       { table: readingTable, runs: completeRows(readingTable, batch.readings) },
       { table: waterReadingTable, runs: completeRows(waterReadingTable, batch.waterReadings) },
+      { table: condenserReadingTable, runs: completeRows(condenserReadingTable, batch.condenserReadings) },
       { table: backupReadingTable, runs: completeRows(backupReadingTable, batch.backupReadings) },
     ];
     await this.makePartitions(parts);
@@ -66,23 +68,22 @@ async function writeAll(
   parts: { table: TelemetryTable; runs: CompleteRows[] }[],
   batch: IngestBatch,
 ): Promise<CommitSummary> {
-  const [readings, water, backup] = [
-    await writeTable(client, parts[0].table, parts[0].runs),
-    await writeTable(client, parts[1].table, parts[1].runs),
-    await writeTable(client, parts[2].table, parts[2].runs),
-  ];
+  const outcomes: TableOutcome[] = [];
+  for (const { table, runs } of parts) outcomes.push(await writeTable(client, table, runs));
+  const [readings, water, condenser, backup] = outcomes;
+  const sides = [...water.touched, ...condenser.touched];
   const closings = await writeClosings(client, batch.closings);
-  const windows = await markWindows(client, readings.touched, water.touched);
+  const windows = await markWindows(client, readings.touched, sides);
   const moduleIds = unique([
     ...backup.touched.map((entry) => entry.ownerId),
     ...closings.map((closing) => closing.moduleId),
   ]);
   await markModules(client, moduleIds);
   const summary: CommitSummary = {
-    rows: readings.rows + water.rows + backup.rows,
+    rows: outcomes.reduce((sum, { rows }) => sum + rows, 0),
     windows,
     moduleIds,
-    waterUnitIds: unique(water.touched.map((entry) => entry.ownerId)),
+    waterUnitIds: unique(sides.map((entry) => entry.ownerId)),
     closings,
     presences: await writePresences(client, batch.presences),
     unread: await writeUnread(client, batch.unread),

@@ -24,6 +24,8 @@ export interface MigrationOutcome {
 const migrationsFolder = fileURLToPath(new URL('../../migrations/', import.meta.url));
 /** Any constant will do; it only has to be the same in every process that migrates. */
 const advisoryLock = 0x636f_6c64;
+/** Migrations after which a time-series table may be missing: the first, and the one that adds the condenser's. */
+const bringTimeSeries = new Set([1, 6]);
 const oldestServer = 140_000;
 
 export async function readMigrations(folder = migrationsFolder): Promise<Migration[]> {
@@ -43,8 +45,9 @@ export async function readMigrations(folder = migrationsFolder): Promise<Migrati
 
 /**
  * Brings the database to this version: applies the numbered files that it has not had, in the order of their numbers,
- * which may have gaps, each in a transaction of its own, under an advisory lock so that several processes may start at once. The time-series tables are made with the
- * first file. Throws `DatabaseVersionError` where the database belongs to a newer version, was made from other files,
+ * which may have gaps, each in a transaction of its own, under an advisory lock so that several processes may start at
+ * once. The time-series tables are made beside the files that speak of them. Throws `DatabaseVersionError` where the
+ * database belongs to a newer version, was made from other files,
  * or is not ours.
  */
 export async function migrate(pool: pg.Pool, folder?: string): Promise<MigrationOutcome> {
@@ -134,7 +137,7 @@ async function apply(client: pg.PoolClient, migration: Migration): Promise<void>
   await client.query('begin');
   try {
     await client.query(migration.sql);
-    if (migration.number === 1) await createTimeSeries(client);
+    if (bringTimeSeries.has(migration.number)) await createTimeSeries(client);
     await client.query('insert into schema_migration (number, name, checksum) values ($1, $2, $3)', [
       migration.number,
       migration.name,

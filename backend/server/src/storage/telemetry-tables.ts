@@ -1,6 +1,6 @@
-import { backupMetrics, circuitMetrics, waterMetrics } from '@coldrounds/core/telemetry';
+import { backupMetrics, circuitMetrics, condenserMetrics, waterMetrics } from '@coldrounds/core/telemetry';
 
-export type TelemetryTableName = 'reading' | 'water_reading' | 'backup_reading';
+export type TelemetryTableName = 'reading' | 'water_reading' | 'condenser_reading' | 'backup_reading';
 
 export interface TelemetryColumn {
   name: string;
@@ -52,6 +52,14 @@ export const waterReadingTable: TelemetryTable = {
   differences: [],
 };
 
+export const condenserReadingTable: TelemetryTable = {
+  name: 'condenser_reading',
+  owner: 'unit_id',
+  ownerTable: 'unit',
+  columns: columnsOf(condenserMetrics),
+  differences: [],
+};
+
 export const backupReadingTable: TelemetryTable = {
   name: 'backup_reading',
   owner: 'module_id',
@@ -63,5 +71,6 @@ export const backupReadingTable: TelemetryTable = {
 export const telemetryTables: readonly TelemetryTable[] = [
   readingTable,
   waterReadingTable,
+  condenserReadingTable,
   backupReadingTable,
 ];

@@ -10,10 +10,18 @@ export type TimeSeriesEngine = 'timescaledb' | 'partitions';
 
 const week_ms = 7 * 86_400_000;
 
-/** Creates the three tables; called once, with the first migration, inside its transaction. */
+/**
+ * Creates those of the tables that are not there yet; called with the migrations that bring one, inside their
+ * transaction.
+ */
 export async function createTimeSeries(client: pg.PoolClient): Promise<void> {
   const engine = (await installTimescale(client)) ? 'timescaledb' : 'partitions';
-  for (const table of telemetryTables) {
+  const { rows } = await client.query<{ name: TelemetryTableName }>(
+    `select name from unnest($1::text[]) as name where to_regclass(name) is null`,
+    [telemetryTables.map((table) => table.name)],
+  );
+  const missing = new Set(rows.map((row) => row.name));
+  for (const table of telemetryTables.filter(({ name }) => missing.has(name))) {
     await client.query(tableDefinition(table, engine));
     if (engine === 'timescaledb') {
       await client.query(

@@ -37,6 +37,11 @@ const logColumns = {
   entering_temperature_K: 'enteringWaterTemperature_K',
   leaving_temperature_K: 'leavingWaterTemperature_K',
   flow_m3_s: 'waterFlow_m3_s',
+  condenser_entering_temperature_K: 'condenserEnteringTemperature_K',
+  condenser_leaving_temperature_K: 'condenserLeavingTemperature_K',
+  condenser_flow_m3_s: 'condenserFlow_m3_s',
+  condenser_fan_speed_pct: 'condenserFanSpeed_pct',
+  compressor_power_kW: 'compressorPower_W',
   ambient_temperature_K: 'ambientTemperature_K',
 } as const;
 
@@ -71,7 +76,7 @@ export class ExportService {
         for (let i = 0; i < series.time_s.length; i++)
           yield [
             iso(series.time_s[i]),
-            ...names.map((name) => cell(series[name][i])),
+            ...names.map((name) => cell(series[name][i] * (name === 'compressorPower_W' ? 1e-3 : 1))),
             cell(superheat_K[i]),
             cell(subcooling_K[i]),
           ];

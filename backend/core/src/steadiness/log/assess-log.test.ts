@@ -26,6 +26,27 @@ describe("a logger's columns", () => {
     expect(warnings.join()).toContain('humidity_pct');
   });
 
+  it('hold the water and condenser sides and the power', () => {
+    const { series, warnings } = readLogColumns({
+      time_s: [0],
+      entering_temperature_C: [12],
+      flow_l_s: [13.5],
+      condenser_entering_temperature_F: [85],
+      condenser_leaving_temperature_C: [34.5],
+      condenser_flow_gpm: [270],
+      condenser_fan_speed_pct: [70],
+      compressor_power_kW: [61.2],
+    });
+    expect(warnings).toEqual([]);
+    expect(series.enteringWaterTemperature_K[0]).toBeCloseTo(285.15, 9);
+    expect(series.waterFlow_m3_s[0]).toBeCloseTo(0.0135, 9);
+    expect(series.condenserEnteringTemperature_K[0]).toBeCloseTo(302.594, 3);
+    expect(series.condenserLeavingTemperature_K[0]).toBeCloseTo(307.65, 9);
+    expect(series.condenserFlow_m3_s[0]).toBeCloseTo(0.017034, 6);
+    expect(series.condenserFanSpeed_pct[0]).toBe(70);
+    expect(series.compressorPower_W[0]).toBeCloseTo(61_200, 6);
+  });
+
   it('take ISO times as UTC and put rows in order', () => {
     const { series, warnings } = readLogColumns({
       time: ['2026-06-01T00:00:10Z', '2026-06-01 00:00:00', 'soon', '2026-06-01T02:00:10+02:00'],

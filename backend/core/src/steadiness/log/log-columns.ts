@@ -9,7 +9,7 @@ import { celsiusToKelvin, fahrenheitToKelvin, psiToPascal } from '../../units/in
 /** A logger's table: one array per column, named by its header; text only in time columns. */
 export type LogTable = Record<string, ArrayLike<number | string>>;
 
-type Kind = 'pressure' | 'temperature' | 'temperature-difference' | 'percent' | 'flow';
+type Kind = 'pressure' | 'temperature' | 'temperature-difference' | 'percent' | 'flow' | 'power';
 
 interface Name {
   column: (typeof circuitSeriesColumns)[number];
@@ -28,6 +28,11 @@ const names: Record<string, Name> = {
   entering_temperature: { column: 'enteringWaterTemperature_K', kind: 'temperature' },
   leaving_temperature: { column: 'leavingWaterTemperature_K', kind: 'temperature' },
   flow: { column: 'waterFlow_m3_s', kind: 'flow' },
+  condenser_entering_temperature: { column: 'condenserEnteringTemperature_K', kind: 'temperature' },
+  condenser_leaving_temperature: { column: 'condenserLeavingTemperature_K', kind: 'temperature' },
+  condenser_flow: { column: 'condenserFlow_m3_s', kind: 'flow' },
+  condenser_fan_speed: { column: 'condenserFanSpeed_pct', kind: 'percent' },
+  compressor_power: { column: 'compressorPower_W', kind: 'power' },
   ambient_temperature: { column: 'ambientTemperature_K', kind: 'temperature' },
 };
 
@@ -38,7 +43,7 @@ const times =
     value * factor;
 const kelvin: Convert = (value) => value;
 
-/** Unit suffixes, lower case. US gallon a minute: 6.30902e-5 m3/s. */
+/** Unit suffixes, lower case (`mw` is megawatt: no compressor takes milliwatts). US gallon a minute: 6.30902e-5 m3/s. */
 const units: Record<Kind, Record<string, Convert>> = {
   pressure: {
     pa: times(1),
@@ -73,6 +78,7 @@ const units: Record<Kind, Record<string, Convert>> = {
     l_min: times(1e-3 / 60),
     gpm: times(6.30902e-5),
   },
+  power: { w: times(1), kw: times(1e3), mw: times(1e6), hp: times(745.7) },
 };
 
 /** Gauge pressures: the suffix says so and the atmosphere is added. */

@@ -150,6 +150,7 @@ async function importLog(
       'liquid-temperature': series.liquidTemperature_K,
       'superheat-setpoint': series.superheatSetpoint_K,
       'compressor-load': series.compressorLoad_pct,
+      'compressor-power': series.compressorPower_W,
     };
     const nothing = new Float64Array(series.time_s.length).fill(NaN);
     const rows = {

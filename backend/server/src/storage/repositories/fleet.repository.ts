@@ -1,4 +1,4 @@
-import type { Registry } from '@coldrounds/core';
+import type { EvaporatorType, Registry, ReportingHabit } from '@coldrounds/core';
 import type { Fleet, FleetSite, FleetUnit } from '../fleet.js';
 import { Database } from '../database.js';
 
@@ -10,6 +10,9 @@ interface UnitRow {
   refrigerant: string;
   nominal_capacity_w: number;
   condenser: 'air' | 'water';
+  evaporator: EvaporatorType;
+  reversible: boolean;
+  reporting: ReportingHabit | null;
   commissioned_on: string;
   controller_firmware: string;
   online: boolean | null;
@@ -24,10 +27,12 @@ export class FleetRepository {
 
   async load(): Promise<Fleet> {
     const sites = await this.database.query<FleetSite>(
-      `select id, key, name, altitude_m, time_zone as "timeZone", climate from site order by key`,
+      `select id, key, name, altitude_m, time_zone as "timeZone", climate, region, currency,
+              energy_price_per_kwh::float8 as "energyPrice_per_kWh" from site order by key`,
     );
     const units = await this.database.query<UnitRow>(
       `select u.id, u.site_id, u.key, u.name, u.refrigerant, u.nominal_capacity_w, u.condenser,
+              u.evaporator, u.reversible, u.reporting,
               to_char(u.commissioned_on, 'YYYY-MM-DD') as commissioned_on, u.controller_firmware,
               u.online, u.online_since,
               (select jsonb_agg(jsonb_build_object('id', c.id, 'number', c.number, 'entry', c.entry) order by c.number)
@@ -47,6 +52,9 @@ export class FleetRepository {
         refrigerant: row.refrigerant,
         nominalCapacity_W: row.nominal_capacity_w,
         condenser: row.condenser,
+        evaporator: row.evaporator,
+        reversible: row.reversible,
+        reporting: row.reporting,
         commissionedOn: row.commissioned_on,
         controllerFirmware: row.controller_firmware,
         online: row.online,
@@ -65,11 +73,13 @@ export class FleetRepository {
     await this.database.transaction(async (client) => {
       for (const site of registry.sites) {
         const { rows } = await client.query<{ id: number }>(
-          `insert into site (key, name, altitude_m, latitude_deg, longitude_deg, time_zone, climate)
-           values ($1, $2, $3, $4, $5, $6, $7)
+          `insert into site (key, name, altitude_m, latitude_deg, longitude_deg, time_zone, climate, region, currency,
+             energy_price_per_kwh)
+           values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10)
            on conflict (key) do update set name = excluded.name, altitude_m = excluded.altitude_m,
              latitude_deg = excluded.latitude_deg, longitude_deg = excluded.longitude_deg,
-             time_zone = excluded.time_zone, climate = excluded.climate
+             time_zone = excluded.time_zone, climate = excluded.climate, region = excluded.region,
+             currency = excluded.currency, energy_price_per_kwh = excluded.energy_price_per_kwh
            returning id`,
           [
             site.key,
@@ -79,6 +89,9 @@ export class FleetRepository {
             site.longitude_deg,
             site.timeZone,
             site.climate,
+            site.region ?? null,
+            site.currency ?? null,
+            site.energyPrice_per_kWh ?? null,
           ],
         );
         for (const unit of site.units) await this.importUnit(client, rows[0].id, unit);
@@ -92,11 +105,13 @@ export class FleetRepository {
     unit: Registry['sites'][number]['units'][number],
   ): Promise<void> {
     const { rows } = await client.query<{ id: number }>(
-      `insert into unit (site_id, key, name, refrigerant, nominal_capacity_w, condenser, commissioned_on, controller_firmware)
-       values ($1, $2, $3, $4, $5, $6, $7, $8)
+      `insert into unit (site_id, key, name, refrigerant, nominal_capacity_w, condenser, commissioned_on, controller_firmware,
+         evaporator, reversible, reporting)
+       values ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11)
        on conflict (site_id, key) do update set name = excluded.name, refrigerant = excluded.refrigerant,
          nominal_capacity_w = excluded.nominal_capacity_w, condenser = excluded.condenser,
-         commissioned_on = excluded.commissioned_on, controller_firmware = excluded.controller_firmware
+         commissioned_on = excluded.commissioned_on, controller_firmware = excluded.controller_firmware,
+         evaporator = excluded.evaporator, reversible = excluded.reversible, reporting = excluded.reporting
        returning id`,
       [
         siteId,
@@ -107,6 +122,9 @@ export class FleetRepository {
         unit.condenser,
         unit.commissionedOn,
         unit.controllerFirmware,
+        unit.evaporator ?? 'dry-expansion',
+        unit.reversible ?? false,
+        unit.reporting ?? null,
       ],
     );
     for (const [table, entries] of [
