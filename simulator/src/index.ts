@@ -1,13 +1,5 @@
-export {
-  simulateCircuit,
-  modelOf,
-  fittingSize,
-  entryOf,
-  defaultStart_s,
-  type CircuitCase,
-  type CircuitTruth,
-  type SimulatedCircuit,
-} from './simulate-circuit.js';
+export { simulateCircuit, type CircuitTruth, type SimulatedCircuit } from './simulate-circuit.js';
+export { modelOf, fittingSize, entryOf, defaultStart_s, type CircuitCase } from './circuit-case.js';
 export type { Fault, FaultKind, SensorName } from './faults/fault.js';
 export type { SetpointPlan, PowerLoss } from './physics/unit-model.js';
 export type { CircuitDesign } from './physics/design.js';

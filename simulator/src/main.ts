@@ -2,14 +2,15 @@ import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { Command, InvalidArgumentError } from 'commander';
 import type { Registry } from '@coldrounds/core/telemetry';
-import { createModuleSide, settledRun } from './gateway/fleet-run.js';
-import { collectTests, runAndSend, sendHistory, type Gateway, type Progress } from './gateway/history.js';
-import { createFlow, openLink } from './gateway/link.js';
+import { createModuleSide, settledRun, type UnitRun } from './gateway/fleet-run.js';
+import type { Gateway, Progress } from './gateway/gateway.js';
+import { collectTests, runAndSend, sendHistory } from './gateway/history.js';
+import { createFlow, openLink, type Flow } from './gateway/link.js';
 import { runLive } from './gateway/live.js';
 import type { Troubles } from './gateway/send.js';
 import { loadState, saveState, type SimulatorState } from './gateway/state.js';
 import { step_s } from './physics/unit-state.js';
-import { buildFleet, type Scenario } from './scenario.js';
+import { buildFleet, type FleetUnit, type Scenario } from './scenario.js';
 import { fleetTruth } from './truth.js';
 
 const number =
@@ -62,39 +63,62 @@ function readJson<T>(file: string): T {
   }
 }
 
-async function run(options: Options): Promise<void> {
+/** Ends on a signal: what waits is woken, and everything that asks `stopped` winds up. */
+function stopSwitch() {
   let stopping = false;
   let wake = () => undefined as void;
-  const stopped = () => stopping;
   for (const signal of ['SIGTERM', 'SIGINT'] as const) {
     process.on(signal, () => {
       stopping = true;
       wake();
     });
   }
-  const sleep = (milliseconds: number) =>
-    new Promise<void>((resolve) => {
-      const timer = setTimeout(resolve, milliseconds);
-      wake = () => {
-        clearTimeout(timer);
-        resolve();
-      };
-    });
+  return {
+    stopped: () => stopping,
+    sleep: (milliseconds: number) =>
+      new Promise<void>((resolve) => {
+        const timer = setTimeout(resolve, milliseconds);
+        wake = () => {
+          clearTimeout(timer);
+          resolve();
+        };
+      }),
+  };
+}
 
+type StopSwitch = ReturnType<typeof stopSwitch>;
+
+/** What one run of the program works with. */
+interface Setting {
+  options: Options;
+  scenario: Scenario;
+  known: SimulatorState | null;
+  seed: number;
+  /** The moment to which the script of faults is relative, and the end of the history, s. */
+  now_s: number;
+  end_s: number;
+  fleet: FleetUnit[];
+}
+
+function settingOf(options: Options): Setting {
   const registry = readJson<Registry>(options.fleet);
   const scenario = readJson<Scenario>(options.scenario);
   const known = loadState(options.state);
   const start_s = Math.floor(Date.now() / 1000 / step_s) * step_s;
-  const held_s = options.speed > 1 ? 6 * 3600 : 0;
-  const end_s = start_s - held_s;
+  const end_s = start_s - (options.speed > 1 ? 6 * 3600 : 0);
   const seed = known?.seed ?? options.seed;
   const now_s = known?.now_s ?? end_s;
   const fleet = buildFleet(registry, scenario, seed, now_s);
-  const circuits = fleet.reduce((sum, unit) => sum + unit.model.circuits.length, 0);
   const truthFile = options.truth ?? join(options.state, 'truth.json');
   mkdirSync(dirname(truthFile), { recursive: true });
   writeFileSync(truthFile, JSON.stringify(fleetTruth(fleet, seed, now_s), null, 1));
+  return { options, scenario, known, seed, now_s, end_s, fleet };
+}
 
+async function run(options: Options): Promise<void> {
+  const stop = stopSwitch();
+  const setting = settingOf(options);
+  const { fleet, scenario, known, seed, now_s, end_s } = setting;
   const broker = {
     url: process.env.MQTT_URL ?? 'mqtt://localhost:1883',
     username: process.env.MQTT_USERNAME,
@@ -102,6 +126,7 @@ async function run(options: Options): Promise<void> {
     protocolVersion: options.mqttVersion as 4 | 5,
   };
   const flow = createFlow(options.inFlight);
+  const circuits = fleet.reduce((sum, unit) => sum + unit.model.circuits.length, 0);
   say(`simulating ${fleet.length} units with ${circuits} circuits; broker ${broker.url}`);
   const gateways: Gateway[] = await Promise.all(
     fleet.map(async (unit) => ({
@@ -111,70 +136,95 @@ async function run(options: Options): Promise<void> {
     })),
   );
   const troubles: Troubles = { scenario: scenario.gateway, now_s, seed, late: [] };
+  const runs = await sendPast(setting, gateways, troubles, flow, stop.stopped);
+  const state: SimulatorState = { version: 1, seed, now_s, lastSent_s: known?.lastSent_s ?? {} };
+  if (!stop.stopped()) {
+    for (const { unit } of gateways) state.lastSent_s[unit.name] = end_s;
+    while (flow.underWay > 0 && !stop.stopped()) await stop.sleep(50);
+    if (!stop.stopped()) saveState(options.state, state);
+    // A gateway that fell silent for good: the broker publishes its will, and nothing more comes.
+    for (const { unit, link } of gateways) if (unit.silent) link.drop();
+    if (!options.historyOnly && !stop.stopped()) {
+      await sendPresent(setting, gateways, runs, troubles, state, stop);
+      saveState(options.state, state);
+    }
+  }
+  await closeAll(gateways, flow);
+  say('simulator ended');
+}
+
+/** Sends the history, or after a restart what was missed, and reports progress every five seconds. */
+async function sendPast(
+  { options, known, end_s }: Setting,
+  gateways: readonly Gateway[],
+  troubles: Troubles,
+  flow: Flow,
+  stopped: () => boolean,
+): Promise<UnitRun[]> {
   const progress: Progress = { samples: 0, closings: 0, share: 0 };
   const began = Date.now();
-  const report = setInterval(() => {
-    say(
-      `history ${Math.floor(progress.share * 100)} %: ${progress.samples.toLocaleString('en')} samples, ` +
-        `${progress.closings.toLocaleString('en')} closings, ${Math.round((Date.now() - began) / 1000)} s`,
-    );
-  }, 5000);
-  let runs;
+  const seconds = () => Math.round((Date.now() - began) / 1000);
+  const counts = () =>
+    `${progress.samples.toLocaleString('en')} samples and ${progress.closings.toLocaleString('en')} closings`;
+  const report = setInterval(
+    () => say(`history ${Math.floor(progress.share * 100)} %: ${counts()}, ${seconds()} s`),
+    5000,
+  );
   try {
-    runs = known
+    return known
       ? await sendGap(gateways, known, end_s, troubles, progress, stopped)
       : await sendHistory(gateways, end_s, options.days, troubles, progress, stopped);
   } finally {
     clearInterval(report);
-  }
-  const state: SimulatorState = { version: 1, seed, now_s, lastSent_s: known?.lastSent_s ?? {} };
-  if (!stopped()) {
     const rest = flow.underWay;
-    say(
-      `history sent: ${progress.samples.toLocaleString('en')} samples and ${progress.closings.toLocaleString('en')} ` +
-        `closings in ${Math.round((Date.now() - began) / 1000)} s${rest > 0 ? `, ${rest} messages under way` : ''}; live from here`,
-    );
-    for (const { unit } of gateways) state.lastSent_s[unit.name] = end_s;
-    while (flow.underWay > 0 && !stopped()) await sleep(50);
-    if (!stopped()) saveState(options.state, state);
-    // A gateway that fell silent for good: the broker speaks its will, and nothing more comes.
-    for (const { unit, link } of gateways) if (unit.silent) link.drop();
-    if (!options.historyOnly && !stopped()) {
-      const liveStart = Date.now();
-      const clock = () => {
-        const real_s = Date.now() / 1000;
-        return options.speed > 1
-          ? Math.min(real_s, end_s + (real_s - liveStart / 1000) * options.speed)
-          : real_s;
-      };
-      let saved = Date.now();
-      await runLive({
-        gateways,
-        runs,
-        troubles,
-        clock,
-        liveFrom_s: end_s,
-        stopped,
-        sleep,
-        onTick: (sent) => {
-          for (const [unit, time_s] of sent) state.lastSent_s[unit] = time_s;
-          if (Date.now() - saved > 60_000) {
-            saved = Date.now();
-            saveState(options.state, state);
-          }
-        },
-      });
-      saveState(options.state, state);
-    }
+    if (!stopped())
+      say(
+        `history sent: ${counts()} in ${seconds()} s${rest > 0 ? `, ${rest} messages under way` : ''}; live from here`,
+      );
   }
-  // What is under way gets a moment; what is lost then is sent again after the next start.
+}
+
+/** Publishes as time goes by, until stopped, and remembers each minute what was sent. */
+async function sendPresent(
+  { options, end_s }: Setting,
+  gateways: readonly Gateway[],
+  runs: readonly UnitRun[],
+  troubles: Troubles,
+  state: SimulatorState,
+  stop: StopSwitch,
+): Promise<void> {
+  const liveStart = Date.now();
+  const clock = () => {
+    const real_s = Date.now() / 1000;
+    return options.speed > 1 ? Math.min(real_s, end_s + (real_s - liveStart / 1000) * options.speed) : real_s;
+  };
+  let saved = Date.now();
+  await runLive({
+    gateways,
+    runs,
+    troubles,
+    clock,
+    liveFrom_s: end_s,
+    stopped: stop.stopped,
+    sleep: stop.sleep,
+    onTick: (sent) => {
+      for (const [unit, time_s] of sent) state.lastSent_s[unit] = time_s;
+      if (Date.now() - saved > 60_000) {
+        saved = Date.now();
+        saveState(options.state, state);
+      }
+    },
+  });
+}
+
+/** What is under way gets two seconds; what is lost then is sent again after the next start. */
+async function closeAll(gateways: readonly Gateway[], flow: Flow): Promise<void> {
   const deadline = Date.now() + 2000;
   while (flow.underWay > 0 && Date.now() < deadline) await new Promise((resolve) => setTimeout(resolve, 50));
   await Promise.race([
     Promise.all(gateways.map(({ link }) => link.close())),
     new Promise((resolve) => setTimeout(resolve, 3000)),
   ]);
-  say('simulator ended');
 }
 
 /** After a restart: what happened since the last time sent, at most 7 days, as backlog. */

@@ -1,31 +1,16 @@
 import { step_s } from '../physics/unit-state.js';
-import { historyOfTests_days, type FleetUnit } from '../scenario.js';
+import { historyOfTests_days } from '../scenario.js';
 import {
   collectDayOfTests,
   collectStep,
   selfTestTime,
   settledRun,
   siteDay,
-  type ModuleSide,
   type UnitRun,
 } from './fleet-run.js';
-import type { GatewayLink } from './link.js';
+import type { Gateway, Progress } from './gateway.js';
 import { sendBackup, sendCircuits, sendClosings, sendLate, sendWater, type Troubles } from './send.js';
 import { sendUnreadable } from './unreadable.js';
-
-/** One gateway: its unit, what the unit's modules do, and its connection. */
-export interface Gateway {
-  unit: FleetUnit;
-  modules: ModuleSide;
-  link: GatewayLink;
-}
-
-export interface Progress {
-  samples: number;
-  closings: number;
-  /** Share of the history sent. */
-  share: number;
-}
 
 const day_s = 86_400;
 const packRows = 3600 / step_s;

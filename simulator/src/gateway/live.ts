@@ -1,6 +1,7 @@
 import { step_s } from '../physics/unit-state.js';
 import { collectStep, type UnitRun } from './fleet-run.js';
-import { collectTests, type Gateway } from './history.js';
+import type { Gateway } from './gateway.js';
+import { collectTests } from './history.js';
 import { sendBackup, sendCircuits, sendClosings, sendLate, sendWater, type Troubles } from './send.js';
 
 /** Most rows that a gateway's memory holds before a pack must go: an hour. */

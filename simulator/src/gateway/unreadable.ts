@@ -1,5 +1,5 @@
 import type { UnreadableMessage } from '../scenario.js';
-import type { Gateway } from './history.js';
+import type { Gateway } from './gateway.js';
 import { topicOf } from './link.js';
 import type { Troubles } from './send.js';
 

@@ -34,6 +34,9 @@ export function nextState(state: number): number {
   return state;
 }
 
+/** The table's normal deviate for a xorshift state; another `shift` takes another one for the same state. */
+export const normalOf = (state: number, shift: number): number => normalTable[(state >>> shift) & tableMask];
+
 /** A generator with its own state: `uniform` in [0, 1), `normal` with mean 0 and deviation 1. */
 export interface Random {
   uniform(): number;
@@ -49,13 +52,13 @@ export function createRandom(seed: number): Random {
     },
     normal() {
       state = nextState(state);
-      return normalTable[(state >>> 8) & tableMask];
+      return normalOf(state, 8);
     },
   };
 }
 
-/** 65,536 normal deviates; index with `(state >>> 8) & 65535` of an xorshift state. */
-export const normalTable: Float64Array = (() => {
+/** 65,536 normal deviates. */
+const normalTable: Float64Array = (() => {
   const table = new Float64Array(tableSize);
   let state = seedOf('normal deviates') | 0;
   const uniform = () => {
@@ -83,5 +86,5 @@ export function smoothNoise(seed: number, time_s: number, spacing_s: number): nu
 function gridNormal(seed: number, index: number): number {
   let state = (seed ^ Math.imul(index | 0, 0x9e3779b1)) | 0 || 1;
   state = nextState(nextState(nextState(state)));
-  return normalTable[(state >>> 8) & tableMask];
+  return normalOf(state, 8);
 }
