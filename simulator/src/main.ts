@@ -94,7 +94,7 @@ interface Setting {
   scenario: Scenario;
   known: SimulatorState | null;
   seed: number;
-  /** The moment to which the script of faults is relative, and the end of the history, s. */
+  /** The moment to which the times of faults are relative, and the end of the history, s. */
   now_s: number;
   end_s: number;
   fleet: FleetUnit[];

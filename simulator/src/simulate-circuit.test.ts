@@ -44,6 +44,25 @@ describe('simulated circuits', () => {
     },
   );
 
+  it.each(['R134a', 'R410A', 'R454B', 'R407C'])(
+    'leave the condenser subcooled by 3 to 7 K when healthy with %s, of air or water',
+    (refrigerant) => {
+      // Common practice, no source: condensers are charged for about 5 K of subcooling at full load.
+      const load = { base: 0.95, occupied: 0, spread: 0.02, perTenKelvin: 0 };
+      for (const condenser of ['air', 'water'] as const) {
+        const { series } = simulateCircuit({ seed: 51, ...running, refrigerant, condenser, load });
+        const subcooling = Array.from(
+          series.liquidTemperature_K,
+          (liquid_K, i) =>
+            saturationTemperature(refrigerant, series.dischargePressure_Pa[i], 'bubble') - liquid_K,
+        ).sort((a, b) => a - b);
+        const median = subcooling[subcooling.length >> 1];
+        expect(median, condenser).toBeGreaterThan(3);
+        expect(median, condenser).toBeLessThan(7);
+      }
+    },
+  );
+
   const restless: [string, Fault][] = [
     ['the loop is tuned too hard', { kind: 'loop-tuned-too-hard' }],
     ['the valve is far too large', { kind: 'valve-too-large' }],

@@ -3,7 +3,7 @@ import { deliverable_J, discharge } from './physics/capacitor.js';
 import { dischargeAtCurrent, simulateModule } from './simulate-module.js';
 
 describe('capacitor', () => {
-  // COMPUTED, closed form at constant power: C, R, P, V, Vmin, time, energy.
+  // Computed, closed form at constant power: C, R, P, V, Vmin, time, energy.
   it.each([
     [1, 0.5, 8, 20, 9, 19.04077, 152.326],
     [0.7, 1, 8, 20, 9, 12.70444, 101.636],
@@ -72,7 +72,7 @@ describe('simulated modules', () => {
   });
 
   it('age twice as fast 10 K warmer', () => {
-    // COMMON PRACTICE: life doubles per 10 K lower.
+    // Common practice, no source: life doubles per 10 K lower.
     const lost = (mean_K: number) => {
       const { truth } = simulateModule({
         seed: 5,

@@ -1,4 +1,4 @@
-/** The script of faults: what goes wrong, where and when. Times are relative to "now", so that a demo is always fresh. */
+/** What goes wrong, where and when. Times are relative to "now", so that a demo is always fresh. */
 export type SensorName =
   | 'suction-pressure'
   | 'suction-temperature'

@@ -43,7 +43,7 @@ export function createFlow(most: number): Flow {
 export interface GatewayLink {
   /** Waits for a place in the flow, sends, and returns; the place is given back when the broker has acknowledged. */
   publish(topic: string, payload: string): Promise<void>;
-  /** Breaks the connection without a word, so that the broker speaks the will. */
+  /** Breaks the connection without a DISCONNECT packet, so that the broker publishes the will. */
   drop(): void;
   reconnect(): void;
   /** Says that it is gone, and disconnects. */

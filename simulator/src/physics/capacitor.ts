@@ -15,7 +15,7 @@ export interface Ageing {
   fade?: 'straight' | 'by-share';
 }
 
-/** Rate of ageing at a temperature against the reference. COMMON PRACTICE: life doubles per 10 K lower. */
+/** Rate of ageing at a temperature against the reference. Common practice, no source: life doubles per 10 K lower. */
 export const ageingRate = (ageing: Ageing, temperature_K: number): number =>
   Math.pow(2, (temperature_K - ageing.reference_K) / 10) / ageing.life_s;
 
@@ -32,7 +32,7 @@ export function agedCapacitor(
   };
 }
 
-/** Values at another temperature. COMMON PRACTICE: ESR falls and C rises a little with temperature. */
+/** Values at another temperature. Common practice, no source: ESR falls and C rises a little with temperature. */
 export function atTemperature(at25C: Capacitor, temperature_K: number): Capacitor {
   const above_K = temperature_K - 298.15;
   return {

@@ -1,4 +1,11 @@
-import { at, refrigerantTables, workBetween, type RefrigerantTables } from './refrigerant-tables.js';
+import { meanOverDew } from './condenser-difference.js';
+import {
+  at,
+  dewTemperature,
+  refrigerantTables,
+  workBetween,
+  type RefrigerantTables,
+} from './refrigerant-tables.js';
 import { chokedDrop, openFlow, openingFor } from './valve.js';
 
 /** What a circuit is made of, as a maker would size it: everything that the physics needs follows from this. */
@@ -28,7 +35,7 @@ export interface CircuitDesign {
   /** Superheat under which the outlet is wetted now and then: at no load, and what full load adds, K. */
   wettingBase_K: number;
   wettingByLoad_K: number;
-  /** Standard deviation of the dry-out point, share of the evaporator's length, and its memory. MEMORY, Wedekind 1971. */
+  /** Standard deviation of the dry-out point, share of the evaporator's length, and its correlation time. From memory: Wedekind 1971. */
   dryoutSpread: number;
   dryoutMemory_s: number;
   sensorLag_s: number;
@@ -45,11 +52,21 @@ export interface CircuitDesign {
   charge: number;
 }
 
+/** Glide of a refrigerant at a bubble temperature, K; none of a single substance. */
+function glideAtBubble_K(refrigerant: string, bubble_K: number): number {
+  const tables = refrigerantTables(refrigerant);
+  const glide_K = dewTemperature(tables, at(tables.bubblePressure_Pa, bubble_K)) - bubble_K;
+  return glide_K > 0.05 ? glide_K : 0;
+}
+
 /** Values with which a healthy circuit of common build is described; a scenario overrides what differs. */
 export function defaultDesign(
   given: Partial<CircuitDesign> & Pick<CircuitDesign, 'refrigerant' | 'capacity_W' | 'condenser'>,
 ): CircuitDesign {
   const water = given.condenser === 'water';
+  // A condenser is chosen by what remains between liquid and coolant; a blend's dew point lies its glide higher.
+  const bubble_K = water ? 309.15 : 317.15;
+  const glide_K = glideAtBubble_K(given.refrigerant, bubble_K);
   return {
     kv_m3_h: 0,
     motors: 1,
@@ -57,11 +74,11 @@ export function defaultDesign(
     rate_steps_s: 430,
     setpoint_K: 6,
     evaporating_K: 276.15,
-    condensing_K: water ? 309.15 : 317.15,
+    condensing_K: bubble_K + glide_K,
     coolant_K: water ? 302.15 : 305.15,
     enteringWater_K: 286.15,
     leavingWater_K: 280.15,
-    leastCondensing_K: water ? 298.15 : 303.15,
+    leastCondensing_K: (water ? 298.15 : 303.15) + glide_K,
     liquidHold_s: 20,
     wettedShare: 0.8,
     wettingBase_K: 1.1,
@@ -111,7 +128,7 @@ const nominalSuperheat_K = 6;
 const nominalSubcooling_K = 5;
 const nominalLiquidLevel = 0.25;
 
-/** Volumetric efficiency over the pressure ratio: COMMON PRACTICE, about 0.95 falling 0.035 per unit of ratio. */
+/** Volumetric efficiency over the pressure ratio: Common practice, no source: about 0.95 falling 0.035 per unit of ratio. */
 export const volumetricEfficiency = (pressureRatio: number): number =>
   Math.max(0.4, 0.95 - 0.035 * (pressureRatio - 1));
 
@@ -137,9 +154,12 @@ export function physicsOf(design: CircuitDesign): CircuitPhysics {
   const approach = design.enteringWater_K - evaporating;
   const work = workBetween(tables, evaporating, design.condensing_K) / isentropicEfficiency;
   const rejected_W = design.capacity_W + flow * work;
-  const condenserUa = rejected_W / (design.condensing_K - design.coolant_K);
+  const bubble_K = at(tables.bubbleTemperature_K, design.condensing_K);
+  const dewDifference_K = design.condensing_K - design.coolant_K;
+  const condenserUa =
+    rejected_W / (dewDifference_K * meanOverDew(dewDifference_K, bubble_K - design.coolant_K));
   const inletQuality = 1 - (dryEnthalpy - liquidEnthalpy) / latent;
-  const spread = at(tables.bubbleTemperature_K, design.condensing_K) - design.coolant_K;
+  const spread = bubble_K - design.coolant_K;
   return {
     design,
     tables,

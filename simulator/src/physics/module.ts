@@ -81,7 +81,7 @@ export function createAgeing(model: ModuleModel): (time_s: number) => Capacitor 
 /** Voltage to which the charger brings the module, and the current that it then keeps up, A. */
 export function floatState(model: ModuleModel, time_s: number): { voltage_V: number; leakage_A: number } {
   let voltage_V = model.chargeVoltage_V;
-  // COMMON PRACTICE: a few tens of microamperes per farad of cell, growing with temperature.
+  // Common practice, no source: a few tens of microamperes per farad of cell, growing with temperature.
   const warm = Math.pow(2, (model.temperatureAt(time_s) - 298.15) / 12);
   let leakage_A = 4e-5 * model.fresh.capacitance_F * model.entry.cellsInSeries * warm;
   for (const fault of model.faults) {

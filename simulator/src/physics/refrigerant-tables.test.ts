@@ -13,7 +13,7 @@ describe('the simulator’s properties', () => {
   });
 
   it('cover the low-pressure R1233zd(E), which boils at 18.3 C under one atmosphere', () => {
-    // COMPUTED, CoolProp 8.0.0: dew temperature at 101,325 Pa.
+    // Computed, CoolProp 8.0.0: dew temperature at 101,325 Pa.
     expect(dewTemperature(refrigerantTables('R1233zd(E)'), 101_325)).toBeCloseTo(291.28, 0);
   });
 });

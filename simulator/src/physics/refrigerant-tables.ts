@@ -53,7 +53,7 @@ const workFirst_K = 243.15;
 const workStep_K = 5;
 const workCount = 19;
 
-/** Critical pressures, Pa. COMPUTED with CoolProp 8.0.0 for the single substances; blends from memory (ASHRAE handbook). */
+/** Critical pressures, Pa. Computed with CoolProp 8.0.0 for the single substances; blends from memory (ASHRAE handbook). */
 const criticalPressures: Record<string, number> = {
   R134a: 4.059e6,
   'R1234ze(E)': 3.635e6,
@@ -100,7 +100,7 @@ function makeTables(refrigerant: string): RefrigerantTables {
     dewPressure_Pa[i] = pressure_Pa;
     bubbleTemperature_K[i] = saturationTemperature(refrigerant, pressure_Pa, 'bubble');
     bubblePressure_Pa[i] = saturationPressure(refrigerant, temperature_K, 'bubble');
-    // A hair above dew, so that rounding does not put the point on the liquid side.
+    // Just above dew, so that rounding does not put the point on the liquid side.
     const justDry_K = temperature_K + 1e-6;
     vapourEnthalpy_J_kg[i] = vapourEnthalpy(refrigerant, pressure_Pa, justDry_K);
     vapourDensity_kg_m3[i] = vapourDensity(refrigerant, pressure_Pa, justDry_K);

@@ -13,7 +13,7 @@ export function startCircuit(physics: CircuitPhysics, state: CircuitState, openi
   state.inTransit_kg_s.fill(0.35 * physics.nominalFlow_kg_s);
 }
 
-/** Takes a circuit off; what its valve does then is the standing circuit's affair. */
+/** Takes a circuit off; the standing circuit decides what its valve does then. */
 export function stopCircuit(state: CircuitState): void {
   state.mode = 'standing';
   state.inMode_s = 0;

@@ -4,7 +4,7 @@ import { defaultDesign, physicsOf } from './design.js';
 import { chokedDrop, motorAfterSecond, openFlow, stemAfter } from './valve.js';
 
 describe('valve', () => {
-  // COMPUTED, CoolProp: Te 3 C / Tc 42 C, SC 5 K, SH 6 K, dp 0.95(pc-pe), Kv 1 m3/h, no flashing: upper bound of capacity.
+  // Computed, CoolProp: Te 3 C / Tc 42 C, SC 5 K, SH 6 K, dp 0.95(pc-pe), Kv 1 m3/h, no flashing: upper bound of capacity.
   it.each([
     ['R134a', 123e3],
     ['R410A', 186e3],
@@ -30,7 +30,7 @@ describe('valve', () => {
   });
 
   it('goes from open to shut in about 6 s when fast', () => {
-    // COMMON PRACTICE: a fast valve goes from open to shut in about 6 s.
+    // Common practice, no source: a fast valve goes from open to shut in about 6 s.
     let position = 2600;
     let seconds = 0;
     while (position > 0) {

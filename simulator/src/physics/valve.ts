@@ -4,7 +4,7 @@
 
 /**
  * Mass flow of liquid through a fully open valve, kg/s: m = Kv sqrt(1000 rho dp[bar]) / 3600.
- * MEMORY, IEC 60534 liquid flow.
+ * From memory: IEC 60534 liquid flow.
  *
  * @param kv_m3_h flow coefficient, m3/h of water at 1 bar
  * @param density_kg_m3 density of the liquid before the valve
@@ -19,7 +19,7 @@ const recoveryFactor = 0.9;
 
 /**
  * The drop beyond which flashing liquid passes no more: FL^2 (p1 - FF pv), FF = 0.96 - 0.28 sqrt(pv/pc).
- * MEMORY, IEC 60534-2-1 choked liquid flow, FL = 0.9.
+ * From memory: IEC 60534-2-1 choked liquid flow, FL = 0.9.
  *
  * @param inlet_Pa pressure before the valve
  * @param bubble_Pa bubble pressure at the liquid's temperature
