@@ -16,6 +16,7 @@ export type UnitDetail = Schemas['UnitDetail'];
 export type CircuitDetail = Schemas['CircuitDetail'];
 export type CircuitAssessment = Schemas['CircuitAssessment'];
 export type OperatingState = Schemas['OperatingState'];
+export type CircuitSeries = Schemas['CircuitSeriesResponse'];
 export type WindowRow = Schemas['WindowRow'];
 export type WindowPicture = Schemas['WindowPicture'];
 export type ModuleOverview = Schemas['ModuleOverview'];

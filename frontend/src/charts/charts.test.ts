@@ -6,7 +6,8 @@ import { alternate, floorOption, loopOption, traceOption } from './hunting.js';
 import { band, points } from './parts.js';
 import { ageingOption } from './study.js';
 import { plainTheme } from './theme.js';
-import { superheatScale, timelineOption, type TimelineData } from './timeline.js';
+import type { TimelineData } from './timeline/data.js';
+import { superheatScale, timelineOption, timelineWindow } from './timeline/option.js';
 
 const find = (option: { series?: unknown }, name: string) =>
   (option.series as LineSeriesOption[]).find((entry) => entry.name === name);
@@ -77,7 +78,7 @@ const timeline = (values: Partial<TimelineData>): TimelineData => ({
   >),
   ...values,
 });
-const view = { extent: { from_s: 0, to_s: 100 }, shown: { from_s: 0, to_s: 100 }, narrow: false };
+const view = { end_s: 100, narrow: false };
 
 describe('the time axis of a circuit', () => {
   const data = timeline({
@@ -111,6 +112,12 @@ describe('the time axis of a circuit', () => {
     expect(scale.low).toBeLessThan(2);
     expect(scale.high).toBeGreaterThan(7);
     expect(scale.high).toBeLessThan(10);
+  });
+  it('shows the same stretch in all panels, by the clock of the site', () => {
+    // PUBLISHED: IANA time zone database: this zone is eight hours ahead of UTC at any time, its sign being reversed.
+    const { xAxis } = timelineWindow({ from_s: 0.25, to_s: 60 }, { zone: 'Etc/GMT-8' });
+    const ahead_ms = 8 * 3_600_000;
+    expect(xAxis).toEqual(Array(4).fill({ min: ahead_ms + 250, max: ahead_ms + 60_000 }));
   });
   it('leaves out what was never sent', () => {
     const option = timelineOption(data, null, view, plainTheme, 'si');

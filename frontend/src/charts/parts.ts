@@ -28,7 +28,7 @@ export function points(
 
 /** Seconds since 1970 to where they lie on a time axis that shows the clock of the theme's zone. */
 export const onClock =
-  (theme: ChartTheme) =>
+  (theme: Pick<ChartTheme, 'zone'>) =>
   (epoch_s: number): number =>
     clockOf_ms(epoch_s * 1000, theme.zone);
 
@@ -141,10 +141,13 @@ export function acrossAxis(theme: ChartTheme, name: string, extra: Record<string
   };
 }
 
+/** A day among hours is named with its month; the library's own label is the bare number of the day. */
+export const timeLabels = { year: '{yyyy}', month: '{d} {MMM}', day: '{d} {MMM}' };
+
 export function timeAxis(theme: ChartTheme, extra: Record<string, unknown> = {}) {
   return {
     type: 'time' as const,
-    axisLabel: { ...label(theme), hideOverlap: true },
+    axisLabel: { ...label(theme), hideOverlap: true, formatter: timeLabels },
     axisLine: { lineStyle: { color: theme.quiet } },
     axisTick: { lineStyle: { color: theme.quiet } },
     splitLine: { show: false },

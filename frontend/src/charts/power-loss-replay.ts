@@ -10,6 +10,7 @@ import {
   points,
   stretches,
   timeAxis,
+  timeLabels,
   valueAxis,
   type Column,
   type Point,
@@ -113,7 +114,12 @@ export function replayOption(data: ReplayData, theme: ChartTheme, system: UnitSy
       timeAxis(theme, {
         gridIndex: index,
         ...ends,
-        axisLabel: { show: index === panels.length - 1, color: theme.quiet, hideOverlap: true },
+        axisLabel: {
+          show: index === panels.length - 1,
+          color: theme.quiet,
+          hideOverlap: true,
+          formatter: timeLabels,
+        },
       }),
     ),
     yAxis: panels.map((_, index) =>

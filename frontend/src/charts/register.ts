@@ -1,7 +1,6 @@
 import { BoxplotChart, CustomChart, LineChart, ScatterChart } from 'echarts/charts';
 import {
   AxisPointerComponent,
-  DataZoomComponent,
   GridComponent,
   LegendComponent,
   LegendScrollComponent,
@@ -25,7 +24,6 @@ use([
   LegendScrollComponent,
   TooltipComponent,
   AxisPointerComponent,
-  DataZoomComponent,
   MarkLineComponent,
   MarkAreaComponent,
   MarkPointComponent,

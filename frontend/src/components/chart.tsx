@@ -1,6 +1,6 @@
 import './chart.css';
 import type { EChartsOption } from 'echarts';
-import { useEffect, useMemo, useRef, useState, type ReactNode } from 'react';
+import { useEffect, useMemo, useRef, useState, type ReactNode, type RefObject } from 'react';
 import { usePreferences } from '../app/preferences.js';
 import { init, type ECharts } from '../charts/register.js';
 import type { ChartTheme } from '../charts/theme.js';
@@ -45,45 +45,66 @@ interface ChartProps {
   /** What the picture shows, for people who cannot see it. */
   label: string;
   caption?: ReactNode;
-  onZoom?: (from_ms: number, to_ms: number) => void;
+  /** The box that is drawn in, for whoever handles gestures on it. */
+  boxRef?: RefObject<HTMLDivElement | null>;
+  /** What changes more often than the data, such as the ends of the time axis: laid over the option; stable likewise. */
+  overlay?: (theme: ChartTheme) => EChartsOption;
 }
 
-export function Chart({ draw, height, label, caption, onZoom }: ChartProps) {
-  const box = useRef<HTMLDivElement>(null);
+/** Narrower than this, px, a chart leaves out what a phone has no room for. */
+const narrowUnder = 560;
+export const isNarrow = (width: number): boolean => width > 0 && width < narrowUnder;
+
+/** The option with the lines that the reader has switched off in the legend left off. */
+export function withSelection(option: EChartsOption, selected: Record<string, boolean>): EChartsOption {
+  const { legend } = option;
+  if (!legend) return option;
+  return {
+    ...option,
+    legend: Array.isArray(legend) ? legend.map((each) => ({ ...each, selected })) : { ...legend, selected },
+  };
+}
+
+export function Chart({ draw, height, label, caption, boxRef, overlay }: ChartProps) {
+  const ownBox = useRef<HTMLDivElement>(null);
+  const box = boxRef ?? ownBox;
   const chart = useRef<ECharts | null>(null);
+  const selected = useRef<Record<string, boolean>>({});
   const theme = useChartTheme();
   const { units: system } = usePreferences();
   const [narrow, setNarrow] = useState(false);
-  const zoomed = useRef(onZoom);
-  zoomed.current = onZoom;
 
   useEffect(() => {
     if (!box.current) return undefined;
     const made = init(box.current);
     const observed = box.current;
-    setNarrow(observed.clientWidth > 0 && observed.clientWidth < 560);
+    setNarrow(isNarrow(observed.clientWidth));
     chart.current = made;
     const resize = new ResizeObserver(([entry]) => {
       const { width } = entry.contentRect;
       if (width === 0) return; // Not laid out, e.g. in closed details.
-      setNarrow(width < 560);
+      setNarrow(isNarrow(width));
       made.resize({ width, height: entry.contentRect.height });
     });
     resize.observe(observed);
-    made.on('datazoom', () => {
-      const zoom = (made.getOption().dataZoom as { startValue: number; endValue: number }[])[0];
-      zoomed.current?.(zoom.startValue, zoom.endValue);
+    made.on('legendselectchanged', (event) => {
+      selected.current = (event as { selected: Record<string, boolean> }).selected;
     });
     return () => {
       resize.disconnect();
       made.dispose();
       chart.current = null;
     };
-  }, []);
+  }, [box]);
 
+  // Both wait for the next frame, so that what changes together is drawn once.
   useEffect(() => {
-    chart.current?.setOption(draw({ theme, system, narrow }), { notMerge: true });
+    const option = withSelection(draw({ theme, system, narrow }), selected.current);
+    chart.current?.setOption(option, { notMerge: true, lazyUpdate: true });
   }, [draw, theme, system, narrow]);
+  useEffect(() => {
+    if (overlay) chart.current?.setOption(overlay(theme), { lazyUpdate: true });
+  }, [overlay, draw, theme, system, narrow]);
   const tall = typeof height === 'number' ? height : height(narrow);
 
   return (

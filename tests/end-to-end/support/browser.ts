@@ -21,6 +21,8 @@ export async function openPage(
   colorScheme: 'light' | 'dark' = 'light',
 ): Promise<{ page: Page; faults: string[] }> {
   const page = await browser.newPage({ viewport: { width, height }, colorScheme });
+  // On two cores that judge history meanwhile, a page may take its time.
+  page.setDefaultTimeout(60_000);
   const faults: string[] = [];
   page.on('pageerror', (error) => faults.push(error.message));
   page.on('response', (response) => {

@@ -16,7 +16,7 @@ import { PowerLossSection } from './power-loss-section.js';
 import { RegistrySection } from './registry-section.js';
 import { SensorSection } from './sensor-section.js';
 import { SteadinessSection } from './steadiness-section.js';
-import { TimelineSection } from './timeline-section.js';
+import { TimelineSection } from './time/timeline-section.js';
 import { UnitHead } from './unit-head.js';
 import { useSectionInView } from './use-section-in-view.js';
 

@@ -1,5 +1,5 @@
-import { decimals } from '../quantities/format-quantity.js';
-import { clockWords } from '../quantities/site-time.js';
+import { decimals } from '../../quantities/format-quantity.js';
+import { clockWords } from '../../quantities/site-time.js';
 
 interface TooltipEntry {
   seriesName: string;

@@ -5,7 +5,8 @@ export const panels = [
   { title: 'Pressures', height: 110 },
   { title: 'Temperatures', height: 170 },
 ] as const;
-const under = 74;
+/** Room for the labels of the time axis. */
+const under = 30;
 
 /** Over a panel its title and its legend, which wraps on a narrow page. */
 export function panelTops(narrow: boolean): { tops: number[]; overs: number[]; height: number } {
@@ -22,3 +23,7 @@ export function panelTops(narrow: boolean): { tops: number[]; overs: number[]; h
 
 /** Height of the whole chart, px. */
 export const timelineHeight = (narrow: boolean): number => panelTops(narrow).height;
+
+/** Distance of the time axis from the sides of the chart, px. */
+export const panelSides = (narrow: boolean): { left: number; right: number } =>
+  narrow ? { left: 42, right: 8 } : { left: 52, right: 16 };

@@ -1,0 +1,53 @@
+// @vitest-environment jsdom
+import { cleanup, fireEvent, render, screen } from '@testing-library/react';
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import type { Span } from './span.js';
+import { partMoved, TimeStrip } from './time-strip.js';
+import type { Change } from './use-time-view.js';
+
+const extent = { from_s: 0, to_s: 10_000 };
+let shown: Span;
+const move = (by: Change) => {
+  shown = by(shown) as Span;
+};
+const strip = () => <TimeStrip extent={extent} shown={shown} move={move} />;
+
+beforeEach(() => {
+  shown = { from_s: 2000, to_s: 8000 };
+  // A page of 1000 px: 10 s a pixel.
+  vi.spyOn(HTMLElement.prototype, 'clientWidth', 'get').mockReturnValue(1000);
+  HTMLElement.prototype.setPointerCapture = () => undefined;
+});
+afterEach(() => {
+  cleanup();
+  vi.restoreAllMocks();
+});
+
+describe('the strip under a time chart', () => {
+  it('moves an end exactly as far as the pointer, also when it is drawn anew meanwhile', () => {
+    const { rerender } = render(strip());
+    const handle = screen.getByRole('slider', { name: 'End of the time shown' });
+    fireEvent.pointerDown(handle, { button: 0, clientX: 805, pointerId: 1 });
+    for (const x of [790, 700, 651]) {
+      fireEvent.pointerMove(handle, { clientX: x, pointerId: 1 });
+      rerender(strip());
+    }
+    expect(shown).toEqual({ from_s: 2000, to_s: 8000 - 154 * 10 });
+    fireEvent.pointerUp(handle, { pointerId: 1 });
+    fireEvent.pointerMove(handle, { clientX: 100, pointerId: 1 });
+    expect(shown.to_s).toBe(6460);
+  });
+  it('moves an end by the arrow keys and to the far end by Home and End', () => {
+    render(strip());
+    const handle = screen.getByRole('slider', { name: 'Start of the time shown' });
+    fireEvent.keyDown(handle, { key: 'ArrowRight' });
+    expect(shown).toEqual({ from_s: 2300, to_s: 8000 });
+    fireEvent.keyDown(handle, { key: 'Home' });
+    expect(shown).toEqual({ from_s: 0, to_s: 8000 });
+  });
+  it('lets no end pass the other or leave the strip', () => {
+    expect(partMoved(shown, 'start', 99_999, extent)).toEqual({ from_s: 7990, to_s: 8000 });
+    expect(partMoved(shown, 'end', -99_999, extent)).toEqual({ from_s: 2000, to_s: 2010 });
+    expect(partMoved(shown, 'end', 99_999, extent)).toEqual({ from_s: 2000, to_s: 10_000 });
+  });
+});
