@@ -3,6 +3,7 @@ import { createTypeScriptImportResolver } from 'eslint-import-resolver-typescrip
 import importX from 'eslint-plugin-import-x';
 import globals from 'globals';
 import tseslint from 'typescript-eslint';
+import { noTypeCircle } from './scripts/no-type-circle.js';
 
 /** Who may import whom. Each entry names a part of the tree and what it must not reach for. */
 const forbid = (files, patterns, extra = {}) => ({
@@ -65,7 +66,7 @@ export default tseslint.config(
   },
   {
     files: ['**/*.{ts,tsx}'],
-    plugins: { 'import-x': importX },
+    plugins: { 'import-x': importX, coldrounds: { rules: { 'no-type-circle': noTypeCircle } } },
     settings: {
       'import-x/extensions': ['.ts', '.tsx'],
       'import-x/parsers': { '@typescript-eslint/parser': ['.ts', '.tsx'] },
@@ -73,7 +74,10 @@ export default tseslint.config(
         createTypeScriptImportResolver({ noWarnOnMultipleProjects: true, project: './tsconfig.json' }),
       ],
     },
-    rules: { 'import-x/no-cycle': ['error', { ignoreExternal: true }] },
+    rules: {
+      'import-x/no-cycle': ['error', { ignoreExternal: true }],
+      'coldrounds/no-type-circle': 'error',
+    },
   },
   { files: ['**/*.config.{js,ts}'], rules: { 'no-restricted-syntax': 'off' } },
   { files: ['frontend/**/*.{ts,tsx}'], languageOptions: { globals: { ...globals.browser } } },

@@ -43,7 +43,7 @@ describe('the commands that need a store', () => {
 
   it('find the database of the run on DATA_DIR, and take in the example of a registry', async () => {
     expect(await runCommand(['registry', example])).toBe(0);
-    expect(out).toBe('Taken into the registry: sites 1, units 1.\n');
+    expect(out).toBe('The registry document is imported: 1 site, 1 unit.\n');
   });
 
   it('give back a log that they took in, with its superheat', async () => {
@@ -77,7 +77,7 @@ describe('the commands that need a store', () => {
   it('say what the registry has otherwise', async () => {
     const log = join(folder, 'log.csv');
     expect(await runCommand(['import', log, ...circuit, '--refrigerant', 'R134a'])).toBe(1);
-    expect(said).toContain('The registry has R513A in this unit, not R134a');
+    expect(said).toContain('The registry says that this unit holds R513A, not R134a');
     said = '';
     expect(await runCommand(['export', 'circuit', 'town-hall/chiller-9/1'])).toBe(1);
     expect(said).toContain('chiller-9');
@@ -99,6 +99,6 @@ describe('the commands that need a store', () => {
   it('say where nothing runs', async () => {
     await forget();
     expect(await runCommand(['registry', example])).toBe(1);
-    expect(said).toContain(`nothing runs on the data folder ${folder}`);
+    expect(said).toContain(`no Coldrounds is running on the data folder ${folder}`);
   });
 });

@@ -29,7 +29,7 @@ describe('npm start on something that cannot work', () => {
     await new Promise<void>((resolve) => occupant.listen(port, '127.0.0.1', resolve));
     try {
       expect(await refusal(await folder(), { PORT: String(port) })).toMatch(
-        new RegExp(`Port ${port} is taken: set PORT to a free one`),
+        new RegExp(`Port ${port} is in use. Set PORT to a free port`),
       );
     } finally {
       occupant.close();

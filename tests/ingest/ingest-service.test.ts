@@ -57,7 +57,7 @@ describe('ingestion through a broker of MQTT 3.1.1', () => {
     ).rows;
 
   it('falls back from MQTT 5 to 3.1.1', () => {
-    expect(lines).toContain('Connected by MQTT 3.1.1.');
+    expect(lines).toContain('Connected over MQTT 3.1.1.');
   });
 
   it('stores a pack and tells what changed', async () => {

@@ -507,7 +507,7 @@ export interface components {
         };
         Explanation: {
             cause: string;
-            /** @description Share of belief among the explanations given, 0..1 */
+            /** @description Probability among the explanations given, 0..1 */
             weight: number;
             speaksFor: components["schemas"]["Statement"][];
             speaksAgainst: components["schemas"]["Statement"][];
@@ -1272,7 +1272,7 @@ export interface components {
         };
         CauseExplanation: {
             cause: string;
-            /** @description Share of belief among the explanations given, 0..1 */
+            /** @description Probability among the explanations given, 0..1 */
             weight: number;
             speaksFor: components["schemas"]["Statement"][];
             speaksAgainst: components["schemas"]["Statement"][];
@@ -1417,7 +1417,7 @@ export interface components {
             circuit: number;
             cohort: string;
             /**
-             * @description Figures of superheat that are null because an open finding says that it is measured wrong: `level` its mean and floodback, `level-and-swings` its spread and hunting too
+             * @description Superheat figures that are null because of an open sensor finding: `level` mean and floodback, `level-and-swings` also spread and hunting
              * @enum {string}
              */
             setAside: "none" | "level" | "level-and-swings";
@@ -1452,7 +1452,7 @@ export interface components {
         BackupCohort: {
             cohort: string;
             modules: number;
-            /** @description Modules that were not watched when new: their rated values stand for their new ones */
+            /** @description Modules without data from when they were new: compared with their rated values */
             againstRated: number;
             meanTemperature_K: number | null;
             /** @description Middles of the quarter years of age that were seen */
@@ -1469,7 +1469,7 @@ export interface components {
             against: "age" | "weighted-age";
             cohorts: components["schemas"]["BackupCohort"][];
             leftOut: {
-                /** @description Modules whose ageing has not been worked out yet */
+                /** @description Modules whose ageing is not known yet */
                 notYetKnown: number;
                 /** @description Modules without a closing at a known temperature that can be compared */
                 withoutTests: number;
@@ -1630,7 +1630,7 @@ export interface components {
             source: string;
             value: number;
             limit: number;
-            /** @description Whether it speaks for an oscillation */
+            /** @description Whether it indicates an oscillation */
             agrees: boolean;
             /** @description A sentence on what the index says here */
             meaning: components["schemas"]["Statement"];

@@ -1,9 +1,13 @@
 import type { ModuleEntry } from '../telemetry/index.js';
 import type { AgeingMonth, ModuleBaseline } from './ageing/index.js';
-import type { ModuleAssessment } from './module-assessment.js';
 
-/** What is kept of an assessment beyond the reach of the closings that it stood on. */
-export type EarlierAssessment = Pick<ModuleAssessment, 'installedOn' | 'baseline' | 'ageing'>;
+/** What is kept of an assessment after its closings have grown too old to be read again. */
+export interface EarlierAssessment {
+  installedOn: string;
+  baseline: ModuleBaseline;
+  /** Months in time order. */
+  ageing: AgeingMonth[];
+}
 
 /** Nothing is kept of a module that has been replaced since: its installation date tells. */
 const ofThisModule = (earlier: EarlierAssessment | null, { installedOn }: ModuleEntry) =>

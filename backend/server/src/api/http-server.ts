@@ -65,7 +65,7 @@ export async function startHttpServer(options: HttpOptions): Promise<NestExpress
     response.setHeader('Cache-Control', 'no-store');
     if (request.path === '/openapi.json') response.type('application/json').send(document);
     else if (request.path === '/health' || options.isReady()) next();
-    else sendProblem(response, new NotReadyError('The server is starting; the store is not ready yet.'));
+    else sendProblem(response, new NotReadyError('The server is starting; the database is not ready yet.'));
   });
 
   if (options.staticDir !== undefined && existsSync(options.staticDir)) serveFrontend(app, options.staticDir);

@@ -10,16 +10,14 @@ export const parsed = (dto: ZodDto) => new Pipe(dto);
 export function unitPath(text: string): UnitPath {
   const [site, unit, ...rest] = text.split('/');
   if (!site || !unit || rest.length > 0)
-    throw new BadParameterError([{ name: 'unit', reason: 'expected {siteKey}/{unitKey}' }]);
+    throw new BadParameterError([{ name: 'unit', reason: 'must have the form {siteKey}/{unitKey}' }]);
   return { site, unit };
 }
 
 export function instant_s(value: string | number): number {
   const seconds = typeof value === 'number' ? value : Date.parse(value) / 1000;
   if (!Number.isFinite(seconds) || Math.abs(seconds) > 1e11)
-    throw new BadParameterError([
-      { name: 'at', reason: 'expected an ISO instant or seconds since the epoch' },
-    ]);
+    throw new BadParameterError([{ name: 'at', reason: 'must be an ISO time or seconds since the epoch' }]);
   return seconds;
 }
 
@@ -30,6 +28,6 @@ export function span(
 ): Span {
   const to_s = query.to === undefined ? now_s : instant_s(query.to);
   const from_s = query.from === undefined ? to_s - default_s : instant_s(query.from);
-  if (!(from_s < to_s)) throw new BadParameterError([{ name: 'from', reason: 'must lie before `to`' }]);
+  if (!(from_s < to_s)) throw new BadParameterError([{ name: 'from', reason: 'must be before `to`' }]);
   return { from_s, to_s };
 }

@@ -42,8 +42,8 @@ export function problemOf(error: unknown): Problem {
   if (error instanceof NotKnownError) return of(404, error.message);
   if (error instanceof NotReadyError) return of(503, error.message);
   if (error instanceof HttpException) return of(error.getStatus(), error.message);
-  if (isDatabaseAway(error)) return of(503, 'The database does not answer at the moment.');
-  return of(500, 'Something went wrong here; the log of the server says what.');
+  if (isDatabaseAway(error)) return of(503, 'The database is not answering at the moment.');
+  return of(500, 'The server could not answer this request. Its log has the error.');
 }
 
 /** Every error as problem details, RFC 9457. */

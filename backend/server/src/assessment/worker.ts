@@ -71,7 +71,7 @@ export class AssessmentWorker {
     if (this.stopping) return;
     this.timer = setTimeout(() => {
       this.polling = this.poll()
-        .catch((error: unknown) => this.parts.logger.warn({ err: error }, 'looking for due windows failed'))
+        .catch((error: unknown) => this.parts.logger.warn({ err: error }, 'could not look for due windows'))
         .finally(() => this.schedulePoll(poll_ms));
     }, delay_ms);
   }

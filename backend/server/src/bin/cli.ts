@@ -20,9 +20,11 @@ const plain = new Set([
 
 export function createProgram(): Command {
   const program = new Command('coldrounds')
-    .description('Ranked rounds of chillers from telemetry. Coldrounds only reads; it commands nothing.')
+    .description(
+      'Ranks the chillers of a fleet by the attention they need, from their telemetry. Coldrounds only reads; it never commands equipment.',
+    )
     .exitOverride()
-    .showHelpAfterError('(coldrounds --help lists the commands)');
+    .showHelpAfterError('(run coldrounds --help for the list of commands)');
   addAssess(program);
   addProperties(program);
   program
@@ -45,7 +47,7 @@ export async function runCommand(argv: string[]): Promise<number> {
     if (error instanceof CommanderError) return error.exitCode;
     if (error instanceof UnknownRefrigerantError)
       console.error(
-        `There is no refrigerant "${error.refrigerant}" here. Did you mean ${error.nearest.join(', ')}?`,
+        `Coldrounds has no property table for "${error.refrigerant}". Did you mean ${error.nearest.join(', ')}?`,
       );
     else if (error instanceof Error && plain.has(error.name)) console.error(error.message);
     else if ((error as { code?: string }).code === 'ECONNREFUSED')

@@ -73,11 +73,15 @@ async function listenOrExplain(
   } catch (error) {
     const { code } = error as NodeJS.ErrnoException;
     if (code === 'EADDRINUSE')
-      throw new StartFailure(`Port ${config.port} is taken. Set PORT to a free one, or end what uses it.`);
+      throw new StartFailure(
+        `Port ${config.port} is in use. Set PORT to a free port, or stop the program that uses it.`,
+      );
     if (code === 'EACCES')
-      throw new StartFailure(`Port ${config.port} may not be used. Set PORT to one above 1023.`);
+      throw new StartFailure(
+        `Coldrounds is not allowed to use port ${config.port}. Set PORT to one above 1023.`,
+      );
     if (code === 'EADDRNOTAVAIL' || code === 'ENOTFOUND')
-      throw new StartFailure('HOST is not an address of this machine. Set it to one that is.');
+      throw new StartFailure('HOST is not an address of this machine. Set it to one of its addresses.');
     throw error;
   }
 }
@@ -93,12 +97,13 @@ async function migrateWhenReachable(database: Database, logger: Logger) {
       if (error instanceof DatabaseVersionError) throw new StartFailure(error.message);
       const { code } = error as { code?: string };
       if (code === '28P01' || code === '28000')
-        throw new StartFailure('The database refuses the user or password of DATABASE_URL.');
+        throw new StartFailure('The database rejects the user or password in DATABASE_URL.');
       if (code === '3D000') throw new StartFailure('The database named in DATABASE_URL does not exist.');
-      if (code === '42501') throw new StartFailure('The user of DATABASE_URL may not create tables there.');
+      if (code === '42501')
+        throw new StartFailure('The user in DATABASE_URL is not allowed to create tables.');
       if (Date.now() > until)
         throw new StartFailure(
-          `The database of DATABASE_URL does not answer (${code ?? (error as Error).message}).`,
+          `The database at DATABASE_URL is not answering (${code ?? (error as Error).message}).`,
         );
       if (!said) logger.warn({ err: error }, 'waiting for the database');
       said = true;
@@ -122,12 +127,12 @@ export async function readDocument(path: string): Promise<unknown> {
   try {
     text = await readFile(path, 'utf8');
   } catch {
-    throw new StartFailure(`The registry file ${path} cannot be read.`);
+    throw new StartFailure(`Cannot read the registry file ${path}.`);
   }
   try {
     return JSON.parse(text);
   } catch (error) {
-    throw new StartFailure(`The registry file ${path} is not JSON: ${(error as Error).message}`);
+    throw new StartFailure(`The registry file ${path} is not valid JSON: ${(error as Error).message}`);
   }
 }
 

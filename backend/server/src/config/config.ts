@@ -6,7 +6,7 @@ export class ConfigurationError extends Error {
   override name = 'ConfigurationError';
   constructor(readonly problems: { variable: string; reason: string }[]) {
     super(
-      ['These environment variables must be changed:']
+      ['Correct these environment variables:']
         .concat(problems.map(({ variable, reason }) => `  ${variable}: ${reason}`))
         .join('\n'),
     );
@@ -67,7 +67,11 @@ const variables = z.object({
   ROLES: z
     .string()
     .transform((text) => text.split(',').map((name) => name.trim()))
-    .pipe(z.array(z.enum(roles, { error: `must be some of ${roles.join(',')}` })).min(1))
+    .pipe(
+      z
+        .array(z.enum(roles, { error: `must be one or more of ${roles.join(', ')}, separated by commas` }))
+        .min(1),
+    )
     .default([...roles]),
   FLEET_FILE: z.string().optional(),
   STATIC_DIR: z.string().optional(),
@@ -127,7 +131,7 @@ export function readConfig(environment: Record<string, string | undefined>): Con
     try {
       password = readFileSync(read.MQTT_PASSWORD_FILE, 'utf8').trimEnd();
     } catch {
-      problems.push({ variable: 'MQTT_PASSWORD_FILE', reason: 'names a file that cannot be read' });
+      problems.push({ variable: 'MQTT_PASSWORD_FILE', reason: 'names a file that Coldrounds cannot read' });
     }
   }
   if (problems.length > 0) throw new ConfigurationError(problems);

@@ -25,7 +25,7 @@ export async function startBroker(options: BrokerOptions): Promise<RunningBroker
     server.once('error', (error: NodeJS.ErrnoException) => {
       reject(
         error.code === 'EADDRINUSE'
-          ? new StartError(`Port ${options.port} for MQTT is taken: set MQTT_PORT to a free one.`)
+          ? new StartError(`Port ${options.port} for MQTT is in use. Set MQTT_PORT to a free port.`)
           : error,
       );
     });

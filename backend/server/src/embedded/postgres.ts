@@ -45,7 +45,7 @@ async function findBinaries(): Promise<Binaries> {
     binaries = (await import(name)) as Binaries;
   } catch {
     throw new StartError(
-      `There are no PostgreSQL binaries for ${platform}-${process.arch}; set DATABASE_URL to a PostgreSQL server.`,
+      `No PostgreSQL binaries are available for ${platform}-${process.arch}. Set DATABASE_URL to a PostgreSQL server.`,
     );
   }
   // npm may have been told not to run install scripts; the libraries' links are then still to be made.
@@ -158,7 +158,7 @@ async function initialise(place: Place, password: string, identity: Identity | n
     await rm(place.cluster, { recursive: true, force: true });
     const output = (error as { stderr?: string }).stderr?.trim().split('\n').at(-1);
     throw new StartError(
-      `PostgreSQL could not make its data folder ${place.cluster}: ${output ?? String(error)}`,
+      `PostgreSQL could not create its data folder ${place.cluster}: ${output ?? String(error)}`,
     );
   } finally {
     await rm(passwordFile, { force: true });
@@ -231,7 +231,7 @@ export async function startEmbeddedPostgres(options: EmbeddedPostgresOptions): P
     ];
     if (found !== wanted) {
       throw new StartError(
-        `The database in ${place.cluster} is of PostgreSQL ${found}, this is ${wanted}: dump it with the old one, or set DATA_DIR to a new folder.`,
+        `The database in ${place.cluster} was made by PostgreSQL ${found}; this version of Coldrounds brings PostgreSQL ${wanted}. Dump and restore it, or set DATA_DIR to a new folder.`,
       );
     }
     await stopLeftover(place.cluster);

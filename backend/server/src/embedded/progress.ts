@@ -45,7 +45,7 @@ export function watchProgress(
         if (progress.settled && roundShown) {
           if (expectsHistory)
             say(`history is loaded and judged after ${seconds()} s: ${describeProgress(progress)}`);
-          say(`look at ${shownAddress} ; Ctrl-C ends everything, the data is kept`);
+          say(`open ${shownAddress} ; Ctrl-C stops everything and keeps the data`);
           clearInterval(timer);
         } else if (Date.now() - lastLine >= 10_000 && progress.readings > 0) {
           lastLine = Date.now();

@@ -38,7 +38,7 @@ async function takeDataDir(dataDir: string): Promise<string> {
     const commandLine = await readFile(`/proc/${pid}/cmdline`, 'utf8').catch(() => '');
     if (pid !== process.pid && commandLine.includes('start.mjs')) {
       throw new StartError(
-        `Coldrounds already runs on ${dataDir} (process ${pid}): end it, or set DATA_DIR to another folder.`,
+        `Coldrounds is already running on ${dataDir} (process ${pid}). Stop it, or set DATA_DIR to another folder.`,
       );
     }
   }
@@ -123,7 +123,7 @@ async function startAll(settings: EmbeddedSettings, running: Running): Promise<v
   const shownHost = settings.host === '0.0.0.0' || settings.host === '::' ? 'localhost' : settings.host;
   running.address = `http://${shownHost === '127.0.0.1' ? 'localhost' : shownHost}:${settings.port}`;
   await waitForHealth(`http://${shownHost}:${settings.port}`, running.server);
-  say(`the server answers: open ${running.address}`);
+  say(`the server is running: open ${running.address}`);
 
   if (settings.demo) {
     running.simulator = startPart({
@@ -139,7 +139,7 @@ async function startAll(settings: EmbeddedSettings, running: Running): Promise<v
       logDir,
     });
     say(
-      'the invented fleet is being simulated; its history comes in over MQTT (a few minutes the first time)',
+      'simulating an invented fleet; its history arrives over MQTT, which takes a few minutes the first time',
     );
   }
   running.stopProgress = watchProgress(
@@ -199,7 +199,7 @@ export async function runEmbedded(): Promise<number> {
     if (outcome !== 'asked') {
       const end = await Promise.race([asked, firstToEnd(running)]);
       if (end !== 'asked') {
-        say(`${end}\n  Everything else is being stopped.`);
+        say(`${end}\n  Stopping everything else.`);
         code = 1;
       }
     }

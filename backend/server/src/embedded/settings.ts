@@ -54,7 +54,7 @@ export function readEmbeddedSettings(environment: NodeJS.ProcessEnv): EmbeddedSe
   const parsed = schema.safeParse(given);
   if (!parsed.success) {
     const lines = parsed.error.issues.map((issue) => `${issue.path.join('.')} ${issue.message}`);
-    throw new StartError(`These environment variables must be changed: ${lines.join('; ')}.`);
+    throw new StartError(`Correct these environment variables: ${lines.join('; ')}.`);
   }
   const values = parsed.data;
   return {
@@ -76,7 +76,9 @@ export async function requireWritable(folder: string): Promise<void> {
     await mkdir(folder, { recursive: true });
     await access(folder, constants.W_OK);
   } catch {
-    throw new StartError(`The data folder ${folder} cannot be written: set DATA_DIR to a folder that can.`);
+    throw new StartError(
+      `Coldrounds cannot write to the data folder ${folder}. Set DATA_DIR to a folder it can write to.`,
+    );
   }
 }
 
@@ -87,7 +89,7 @@ export async function requireFreePort(wanted: number, host: string, variable: st
       taken(
         new StartError(
           error.code === 'EADDRINUSE'
-            ? `Port ${wanted} is taken: set ${variable} to a free one, or end what uses it.`
+            ? `Port ${wanted} is in use. Set ${variable} to a free port, or stop the program that uses it.`
             : `Port ${wanted} on ${host} cannot be opened (${error.code}): set ${variable} to another.`,
         ),
       ),

@@ -15,11 +15,11 @@ describe('silenceFinding', () => {
 
   it('names a unit that never sent anything', () => {
     const finding = silenceFinding({ ...unit, newestReading_s: null }, 5);
-    expect(finding?.headline.text).toContain('No telemetry has ever come');
+    expect(finding?.headline.text).toContain('never sent telemetry');
     expect(finding?.reasons[0].quantities.circuits.value).toBe(2);
   });
 
-  it('believes the gateway where it has said something', () => {
+  it('weighs the explanations by what the gateway reports', () => {
     const offline = silenceFinding({ ...unit, online: false, onlineSince_s: 100_100 }, 200_000)!;
     expect(offline.explanations[0]).toMatchObject({ cause: 'site network or gateway down', weight: 0.8 });
     const online = silenceFinding({ ...unit, online: true }, 200_000)!;

@@ -34,55 +34,48 @@ export function silenceFinding(unit: SilentUnit, now_s: number, limits = silence
     condition: 'no-telemetry',
     headline:
       silent_s === null
-        ? statement('No telemetry has ever come from this unit.')
-        : statement('No telemetry has come for {silence}.', { silence: quantity('duration', silent_s) }),
+        ? statement('This unit has never sent telemetry.')
+        : statement('No telemetry for {silence}.', { silence: quantity('duration', silent_s) }),
     reasons: [
       newestReading_s === null
-        ? statement(
-            'The registry has this unit with {circuits} circuits, and none of them has sent a reading.',
-            {
-              circuits: quantity('count', unit.circuits),
-            },
-          )
-        : statement('The last reading is of {last}.', { last: quantity('instant', newestReading_s) }),
+        ? statement('None of the {circuits} circuits in the registry has sent a reading.', {
+            circuits: quantity('count', unit.circuits),
+          })
+        : statement('The last reading was at {last}.', { last: quantity('instant', newestReading_s) }),
       ...(gatewaySaysOffline
         ? [
             unit.onlineSince_s === null
-              ? statement('The site gateway is reported as disconnected.')
-              : statement('The site gateway is reported as disconnected since {since}.', {
+              ? statement('The site gateway is disconnected.')
+              : statement('The site gateway has been disconnected since {since}.', {
                   since: quantity('instant', unit.onlineSince_s),
                 }),
           ]
         : unit.online === true
-          ? [
-              statement(
-                'The site gateway reports itself connected, so the fault lies between it and the controller.',
-              ),
-            ]
+          ? [statement('The site gateway is connected, so the fault is between it and the controller.')]
           : []),
     ],
     explanations: [
       {
         cause: 'site network or gateway down',
         weight: networkWeight,
-        speaksFor: gatewaySaysOffline ? [statement('The broker has the gateway as gone.')] : [],
-        speaksAgainst: unit.online === true ? [statement('The gateway says that it is connected.')] : [],
+        speaksFor: gatewaySaysOffline ? [statement('The broker reports the gateway as disconnected.')] : [],
+        speaksAgainst: unit.online === true ? [statement('The gateway reports that it is connected.')] : [],
       },
       {
         cause: 'controller without power or its data line interrupted',
         weight: 1 - networkWeight,
         speaksFor:
-          unit.online === true ? [statement('The gateway is connected and the unit still silent.')] : [],
+          unit.online === true ? [statement('The gateway is connected, but the unit sends nothing.')] : [],
         speaksAgainst: [],
       },
     ],
     separatingCheck: statement(
-      'See whether other units behind the same gateway send: if they do, look at the controller and its data line; if none does, at the gateway and the site network.',
+      'Check whether other units on the same gateway are sending. If they are, check the controller and its data line; if none is, check the gateway and the site network.',
     ),
     certainty: 'certain',
     urgency: long ? 'this-week' : 'watch',
     score: long ? 30 : 5,
-    waiting: statement('While it is silent, floodback, hunting and a fading backup module go unseen.'),
+    waiting: statement('While it sends nothing, floodback, hunting and a weak backup module go unnoticed.'),
     visit: [statement('Check the supply and the data line of the controller and the gateway.')],
   };
   return finishFinding(draft, {

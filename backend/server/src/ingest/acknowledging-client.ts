@@ -131,19 +131,22 @@ export class AcknowledgingClient {
   private subscribe(client: MqttClient, version: 4 | 5): void {
     const { sharedGroup, topics } = this.options;
     if (sharedGroup && version === 4) {
-      this.events.onState({ connected: false, detail: 'A shared subscription needs a broker of MQTT 5.' });
+      this.events.onState({
+        connected: false,
+        detail: 'A shared subscription needs a broker that supports MQTT 5.',
+      });
       return;
     }
     const filters = topics.map((topic) => (sharedGroup ? `$share/${sharedGroup}/${topic}` : topic));
     client.subscribe(filters, { qos: 1 }, (error, granted) => {
       const refused = granted?.find((grant) => (grant.qos as number) > 2);
       if (error || refused) {
-        const detail = `The broker refuses the subscription: ${error?.message ?? refused?.topic}`;
+        const detail = `The broker rejects the subscription: ${error?.message ?? refused?.topic}`;
         this.events.onState({ connected: client.connected, detail });
       } else {
         this.events.onState({
           connected: true,
-          detail: `Connected by MQTT ${version === 5 ? '5' : '3.1.1'}.`,
+          detail: `Connected over MQTT ${version === 5 ? '5' : '3.1.1'}.`,
         });
       }
     });

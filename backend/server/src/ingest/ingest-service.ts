@@ -204,7 +204,7 @@ export class IngestService {
       topic: message.topic.replaceAll('\0', '?').slice(0, 1_000),
       payload: message.payload,
       reason: 'not-storable',
-      detail: `The store refuses it: ${cause.message}`,
+      detail: `The database rejects it: ${cause.message}`,
       receivedAt_ms: message.receivedAt_ms,
       delivery: message.delivery,
       redelivered: message.mayBeRedelivered,
@@ -232,13 +232,13 @@ export class IngestService {
     for (let pause_ms = 250; ; pause_ms = Math.min(pause_ms * 2, 5_000)) {
       try {
         const result = await work();
-        if (this.counters.waiting) this.say('info', 'The database is back; storing goes on.');
+        if (this.counters.waiting) this.say('info', 'The database is back; storing continues.');
         this.counters.waiting = false;
         return result;
       } catch (error) {
         if (isDataError(error)) throw error;
         if (!this.counters.waiting) {
-          this.say('warn', `Storing waits for the database: ${(error as Error).message}`);
+          this.say('warn', `Waiting for the database before storing more: ${(error as Error).message}`);
         }
         this.counters.waiting = true;
         if (this.stopping.signal.aborted) return undefined;
@@ -256,9 +256,10 @@ export class IngestService {
     if (!this.options.retention) return;
     try {
       const dropped = await applyRetention(this.database.pool, this.options.retention);
-      if (dropped.length > 0) this.say('info', `Dropped what is past its retention: ${dropped.join(', ')}.`);
+      if (dropped.length > 0)
+        this.say('info', `Deleted data older than its retention: ${dropped.join(', ')}.`);
     } catch (error) {
-      this.say('warn', `Old telemetry could not be dropped: ${(error as Error).message}`);
+      this.say('warn', `Could not delete old telemetry: ${(error as Error).message}`);
     }
   }
 

@@ -51,14 +51,16 @@ export async function readMessage(
   const address = parseTopic(message.topic);
   if (!address) {
     return {
-      unread: [unread({ reason: 'unknown-topic', detail: 'The topic is none of the telemetry contract.' })],
+      unread: [
+        unread({ reason: 'unknown-topic', detail: 'The topic does not belong to the telemetry contract.' }),
+      ],
     };
   }
   const subject = await directory.find(address);
   if ('unknown' in subject) return { unread: [unread({ reason: subject.unknown, detail: subject.detail })] };
   if (address.stream === 'presence' && message.payload.length === 0) return {};
   if (message.payload.length > limits.maximumPayload) {
-    const detail = `The payload has ${message.payload.length} bytes; up to ${limits.maximumPayload} are read.`;
+    const detail = `The payload has ${message.payload.length} bytes; the limit is ${limits.maximumPayload}.`;
     return { unread: [unread({ reason: 'too-large', detail })] };
   }
   if (!isUtf8(message.payload)) {

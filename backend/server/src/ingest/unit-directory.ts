@@ -62,22 +62,22 @@ export class UnitDirectory {
     const subjects = this.units.get(`${site}/${unit}`);
     if (!subjects) {
       return this.sites.has(site)
-        ? { unknown: 'unknown-unit', detail: `The site ${site} has no unit ${unit} in the registry.` }
-        : { unknown: 'unknown-site', detail: `There is no site ${site} in the registry.` };
+        ? { unknown: 'unknown-unit', detail: `The registry has no unit ${unit} at the site ${site}.` }
+        : { unknown: 'unknown-site', detail: `The registry has no site ${site}.` };
     }
     if (stream === 'water' || stream === 'condenser' || stream === 'presence') return subjects[stream];
     if (stream === 'circuits') {
       return (
         subjects.circuits.get(number!) ?? {
           unknown: 'unknown-circuit',
-          detail: `The unit ${site}/${unit} has no circuit ${number} in the registry.`,
+          detail: `The registry has no circuit ${number} on the unit ${site}/${unit}.`,
         }
       );
     }
     return (
       subjects[stream === 'closing' ? 'closings' : 'modules'].get(number!) ?? {
         unknown: 'unknown-module',
-        detail: `The unit ${site}/${unit} has no backup module ${number} in the registry.`,
+        detail: `The registry has no backup module ${number} on the unit ${site}/${unit}.`,
       }
     );
   }

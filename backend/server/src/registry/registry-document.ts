@@ -66,7 +66,7 @@ const unit = z
         context.addIssue({
           code: 'custom',
           path: ['modules', index, 'minimumVoltage_V'],
-          message: 'must lie under ratedVoltage_V',
+          message: 'must be below ratedVoltage_V',
         });
     });
     entry.circuits.forEach((circuit, index) => {
@@ -81,7 +81,7 @@ const unit = z
           context.addIssue({
             code: 'custom',
             path: ['circuits', index, name],
-            message: 'minimum must lie under maximum',
+            message: 'minimum must be below maximum',
           });
     });
   });
@@ -149,7 +149,7 @@ export function readRegistry(document: unknown): Registry {
   const problems: string[] = [];
   const siteKeys = new Set<string>();
   for (const site of result.data.sites) {
-    if (siteKeys.has(site.key)) problems.push(`site "${site.key}" is there twice`);
+    if (siteKeys.has(site.key)) problems.push(`site "${site.key}" appears twice`);
     siteKeys.add(site.key);
     for (const entry of site.units)
       if (!known.includes(entry.refrigerant))

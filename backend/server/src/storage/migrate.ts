@@ -101,7 +101,7 @@ async function appliedMigrations(client: pg.PoolClient): Promise<Applied[]> {
   if (!rows[0].ours) {
     if (rows[0].foreign) {
       throw new DatabaseVersionError(
-        'The database holds tables named like those of Coldrounds but made by something else. Point DATABASE_URL at an empty database.',
+        'The database has tables with the same names as those of Coldrounds, made by another program. Point DATABASE_URL at an empty database.',
       );
     }
     await client.query(`create table schema_migration (
@@ -127,7 +127,7 @@ function checkHistory(migrations: Migration[], done: Applied[]): void {
   for (const entry of done) {
     if (known.get(entry.number)!.checksum !== entry.checksum) {
       throw new DatabaseVersionError(
-        `The database was made from another ${entry.name} than this version carries. Use another database or data folder, or the version that made it.`,
+        `The database was made with a different ${entry.name} from the one in this version. Use the version that made it, or another database or data folder.`,
       );
     }
   }

@@ -63,7 +63,7 @@ export const waitingCostSchema = z
 export const explanationSchema = z
   .object({
     cause: z.string(),
-    weight: z.number().describe('Share of belief among the explanations given, 0..1'),
+    weight: z.number().describe('Probability among the explanations given, 0..1'),
     speaksFor: z.array(statementSchema),
     speaksAgainst: z.array(statementSchema),
   })

@@ -41,7 +41,7 @@ export const circuitStudySchema = z
           setAside: z
             .enum(['none', 'level', 'level-and-swings'])
             .describe(
-              'Figures of superheat that are null because an open finding says that it is measured wrong: `level` its mean and floodback, `level-and-swings` its spread and hunting too',
+              'Superheat figures that are null because of an open sensor finding: `level` mean and floodback, `level-and-swings` also spread and hunting',
             ),
           steadyMinutes: z.number(),
           superheatMean_K: maybe,
@@ -82,7 +82,7 @@ export const backupStudySchema = z
           modules: z.number(),
           againstRated: z
             .number()
-            .describe('Modules that were not watched when new: their rated values stand for their new ones'),
+            .describe('Modules without data from when they were new: compared with their rated values'),
           meanTemperature_K: maybe,
           ageYears: z.array(z.number()).describe('Middles of the quarter years of age that were seen'),
           capacitanceRatioP10: z.array(z.number().nullable()),
@@ -93,7 +93,7 @@ export const backupStudySchema = z
         .meta({ id: 'BackupCohort', description: "Ratios are against each module's own new value" }),
     ),
     leftOut: z.object({
-      notYetKnown: z.number().describe('Modules whose ageing has not been worked out yet'),
+      notYetKnown: z.number().describe('Modules whose ageing is not known yet'),
       withoutTests: z
         .number()
         .describe('Modules without a closing at a known temperature that can be compared'),

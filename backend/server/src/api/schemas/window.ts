@@ -35,7 +35,7 @@ export const indexReadingSchema = z
     source: z.string(),
     value: z.number(),
     limit: z.number(),
-    agrees: z.boolean().describe('Whether it speaks for an oscillation'),
+    agrees: z.boolean().describe('Whether it indicates an oscillation'),
     meaning: statementSchema.describe('A sentence on what the index says here'),
   })
   .meta({ id: 'IndexReading' });

@@ -32,7 +32,7 @@ function amount(text: string, units: Record<string, Convert>, example: string, a
   const convert = found ? units[found[2].toLowerCase()] : undefined;
   if (!found || !convert)
     throw new CommandError(
-      `"${text}" is no amount: give a number with its unit (${Object.keys(units).join(', ')}), e.g. ${example}.`,
+      `Cannot read "${text}". Give a number with its unit (${Object.keys(units).join(', ')}), for example ${example}.`,
     );
   return convert(Number(found[1]), altitude_m);
 }

@@ -7,7 +7,7 @@ export const number =
   (text: string): number => {
     const value = Number(text);
     if (text.trim() === '' || !(value >= least && value <= most))
-      throw new InvalidArgumentError(`a number from ${least} to ${most}.`);
+      throw new InvalidArgumentError(`Expected a number from ${least} to ${most}.`);
     return value;
   };
 
@@ -24,22 +24,30 @@ interface Options {
 export function addAssess(program: Command): void {
   program
     .command('assess')
-    .description("judge one circuit's log with no server, and print the assessment as JSON")
+    .description("assess one circuit's log without a server and print the result as JSON")
     .argument(
       '<log.csv>',
-      'columns by name with a unit, e.g. time, suction_pressure_Pa, suction_temperature_K, valve_opening_pct',
+      'named columns with units, for example time, suction_pressure_Pa, suction_temperature_K, valve_opening_pct',
     )
     .requiredOption('--refrigerant <name>', 'refrigerant in the circuit')
-    .option('--altitude <metres>', 'of the site, for gauge pressures', number(-450, 9000), 0)
+    .option('--altitude <metres>', 'altitude of the site, used for gauge pressures', number(-450, 9000), 0)
     .option(
       '--floodback-limit <kelvin>',
-      'superheat under which liquid may reach the compressor',
+      'superheat below which liquid may reach the compressor',
       number(0, 20),
     )
-    .option('--safety-margin <kelvin>', 'kept above the steady floor', number(0, 20))
-    .option('--pressure-tolerance <pascal>', 'half-width of the transducer’s tolerance', number(0, 1e6))
-    .option('--temperature-tolerance <kelvin>', 'half-width of the sensor’s tolerance', number(0, 20))
-    .option('--compact', 'on one line')
+    .option('--safety-margin <kelvin>', 'margin to keep above the steady floor', number(0, 20))
+    .option(
+      '--pressure-tolerance <pascal>',
+      'tolerance of the pressure transducers, plus or minus',
+      number(0, 1e6),
+    )
+    .option(
+      '--temperature-tolerance <kelvin>',
+      'tolerance of the temperature sensors, plus or minus',
+      number(0, 20),
+    )
+    .option('--compact', 'print the JSON on one line')
     .action(async (path: string, options: Options) => {
       const given = {
         floodbackLimit_K: options.floodbackLimit,

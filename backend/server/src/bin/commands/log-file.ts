@@ -9,7 +9,7 @@ export async function readLogFile(path: string): Promise<LogTable> {
   try {
     text = await readFile(path, 'utf8');
   } catch {
-    throw new CommandError(`${path} cannot be read.`);
+    throw new CommandError(`Cannot read ${path}.`);
   }
   return parseLog(text, path);
 }
@@ -29,7 +29,7 @@ export function parseLog(text: string, name = 'the log'): LogTable {
       comment: '#',
     }) as string[][];
   } catch (error) {
-    throw new CommandError(`${name} is not a table: ${(error as Error).message}`);
+    throw new CommandError(`${name} is not a CSV table: ${(error as Error).message}`);
   }
   if (rows.length === 0) throw new CommandError(`${name} is empty.`);
   const [header, ...body] = rows;

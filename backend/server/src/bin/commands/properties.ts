@@ -58,7 +58,7 @@ const shown: Record<'si' | 'ip', Record<Line['kind'], Shown>> = {
 function outside(error: OutOfRangeError, refrigerant: string, system: 'si' | 'ip'): CommandError {
   const show = shown[system][error.argument.endsWith('_Pa') ? 'pressure' : 'temperature'];
   return new CommandError(
-    `${show(error.value)} is outside what is known of ${refrigerant} here: ${show(error.minimum)} to ${show(error.maximum)}.`,
+    `${show(error.value)} is outside the property table of ${refrigerant}, which covers ${show(error.minimum)} to ${show(error.maximum)}.`,
   );
 }
 
@@ -132,13 +132,13 @@ export function propertyLines(
 export function addProperties(program: Command): void {
   program
     .command('properties')
-    .description('a pocket table: saturation, superheat and vapour of a refrigerant')
-    .option('--refrigerant <name>', 'left out: the known ones are listed')
-    .option('--pressure <amount>', 'with its unit, e.g. 8.57bar, 120psig')
-    .option('--temperature <amount>', 'with its unit, e.g. 5C, 41F')
-    .option('--altitude <metres>', 'of the site, for gauge pressures', number(-450, 9000), 0)
-    .option('--units <si|ip>', 'units of the answer; left out: those of the question')
-    .option('--json', 'as JSON, in SI')
+    .description('print saturation, superheat and vapour properties of a refrigerant')
+    .option('--refrigerant <name>', 'refrigerant; if left out, the known ones are listed')
+    .option('--pressure <amount>', 'pressure with its unit, for example 8.57bar or 120psig')
+    .option('--temperature <amount>', 'temperature with its unit, for example 5C or 41F')
+    .option('--altitude <metres>', 'altitude of the site, used for gauge pressures', number(-450, 9000), 0)
+    .option('--units <si|ip>', 'units of the output; default: those of the input')
+    .option('--json', 'print JSON in SI units')
     .action((options: Options) => {
       if (options.refrigerant === undefined) {
         process.stdout.write(`${refrigerantNames().join('\n')}\n`);
@@ -146,10 +146,10 @@ export function addProperties(program: Command): void {
       }
       const facts = refrigerantFacts(options.refrigerant);
       if (options.pressure === undefined && options.temperature === undefined)
-        throw new CommandError('Give a --pressure, a --temperature, or both.');
+        throw new CommandError('Give --pressure, --temperature, or both.');
       const asked = `${options.pressure ?? ''} ${options.temperature ?? ''}`;
       const system = options.units ?? (/psi|f\b/i.test(asked) ? 'ip' : 'si');
-      if (system !== 'si' && system !== 'ip') throw new CommandError('--units is si or ip.');
+      if (system !== 'si' && system !== 'ip') throw new CommandError('--units must be si or ip.');
       const given = {
         pressure_Pa:
           options.pressure === undefined ? undefined : pressure_Pa(options.pressure, options.altitude),
@@ -172,7 +172,7 @@ export function addProperties(program: Command): void {
         [
           `${facts.name}, safety class ${facts.safetyClass}; ${facts.source}`,
           ...lines.map(({ name, value, kind }) => `  ${name.padEnd(width)}  ${shown[system][kind](value)}`),
-          'Enthalpies are above saturated vapour (dew side) at 0 °C.',
+          'Enthalpy is zero for saturated vapour (dew side) at 0 °C.',
           '',
         ].join('\n'),
       );

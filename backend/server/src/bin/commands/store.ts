@@ -29,7 +29,7 @@ async function storeAddress(): Promise<string> {
   const url = await databaseOfRun(dataDir);
   if (url === undefined)
     throw new CommandError(
-      `No store: nothing runs on the data folder ${dataDir}. Begin with npm start, or set DATA_DIR or DATABASE_URL.`,
+      `No database found: no Coldrounds is running on the data folder ${dataDir}. Run npm start first, or set DATA_DIR or DATABASE_URL.`,
     );
   return url;
 }
@@ -56,36 +56,38 @@ const say = (line: string): void => {
 export function addStoreCommands(program: Command): void {
   program
     .command('migrate')
-    .description('bring the store up to date')
+    .description('bring the database schema up to date')
     .action(() => withStore(async () => say('The database is up to date.')));
 
   program
     .command('registry')
-    .description('add to and update the registry from a document; nothing is taken away')
+    .description('add and update sites and units from a registry document; nothing is removed')
     .argument('<fleet.json>')
     .action((path: string) =>
       withStore(async ({ fleet }) => {
         const { sites, units } = await fleet.importDocument(await readDocument(path));
-        say(`Taken into the registry: sites ${sites}, units ${units}.`);
+        say(
+          `The registry document is imported: ${sites} ${sites === 1 ? 'site' : 'sites'}, ${units} ${units === 1 ? 'unit' : 'units'}.`,
+        );
       }),
     );
 
   program
     .command('import')
-    .description("load one circuit's log into the store, as if it had come by telemetry")
+    .description("load one circuit's log into the database, as if it had arrived as telemetry")
     .argument('<log.csv>')
     .requiredOption('--site <key>')
     .requiredOption('--unit <key>')
     .requiredOption('--circuit <number>', 'number of the circuit in the unit', Number)
-    .option('--refrigerant <name>', 'checked against the registry')
+    .option('--refrigerant <name>', 'refrigerant of the log, checked against the registry')
     .action(importLog);
 
-  const exported = program.command('export').description('write a table as CSV, to a file or the screen');
+  const exported = program.command('export').description('write a table as CSV to a file or to the screen');
   exported
     .command('circuit')
     .argument('<site/unit/circuit>')
-    .option('--from <time>', 'ISO instant; left out: a day before the end')
-    .option('--to <time>', 'ISO instant; left out: now')
+    .option('--from <time>', 'ISO time; default: one day before the end')
+    .option('--to <time>', 'ISO time; default: now')
     .option('--output <file>')
     .action((path: string, options: { from?: string; to?: string; output?: string }) => {
       const [site, unit, circuit] = parts(path, '<site/unit/circuit>');
@@ -130,7 +132,7 @@ async function importLog(
     const { unit, circuit } = await fleet.circuit(options);
     if (options.refrigerant !== undefined && options.refrigerant !== unit.refrigerant)
       throw new CommandError(
-        `The registry has ${unit.refrigerant} in this unit, not ${options.refrigerant}; correct one of the two first.`,
+        `The registry says that this unit holds ${unit.refrigerant}, not ${options.refrigerant}. Correct whichever is wrong first.`,
       );
     const { series, read, warnings } = readLogColumns(
       table,
@@ -139,7 +141,7 @@ async function importLog(
     for (const warning of warnings) process.stderr.write(`${warning}\n`);
     if (series.time_s.length > 0 && series.time_s[0] < 946_684_800)
       throw new CommandError(
-        'The log has no calendar time; the store needs one. Use a column `time` with ISO instants.',
+        'The times of this log are not calendar times. Add a column `time` with ISO times.',
       );
     const columnOf: Record<string, Float64Array> = {
       'suction-pressure': series.suctionPressure_Pa,
@@ -170,7 +172,7 @@ async function importLog(
       readings: [rows],
     });
     say(
-      `${stored} of ${rows.length} time steps are new in the store (${read.map(({ name }) => name).join(', ')}). The windows that they touch will be judged by the server.`,
+      `${stored} of ${rows.length} time steps are new (${read.map(({ name }) => name).join(', ')}). The server judges the windows they belong to next.`,
     );
   });
 }

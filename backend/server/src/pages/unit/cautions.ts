@@ -5,20 +5,22 @@ import type { FleetUnit } from '../../registry/fleet.js';
 export function cautionsFor(unit: FleetUnit): string[] {
   const { flammable, toxic, safetyClass, name } = refrigerantFacts(unit.refrigerant);
   return [
-    'Local codes and licensed practice come before anything said here. Coldrounds only reads; it has switched nothing off.',
-    'The circuit is under pressure, also when it stands: relieve and recover by the rules before it is opened.',
+    'Follow local codes and licensed practice before anything said here. Coldrounds only reads; it has not switched anything off.',
+    'The circuit is under pressure even when the compressor is off: recover the refrigerant as the rules require before opening it.',
     ...(flammable
       ? [
-          `${name} is flammable (class ${safetyClass}): no ignition source, ventilate, use a detector, keep to the rules for the class.`,
+          `${name} is flammable (class ${safetyClass}): no ignition sources, ventilate, use a gas detector, and follow the rules for its class.`,
         ]
       : []),
     ...(toxic
-      ? [`${name} is toxic (class ${safetyClass}): breathing protection and gas detection by the rules.`]
+      ? [
+          `${name} is toxic (class ${safetyClass}): use breathing protection and gas detection as the rules require.`,
+        ]
       : []),
-    'Live parts and moving parts: isolate and lock out before guards or panels come off; fans and compressors may start by themselves.',
+    'Live and moving parts: isolate and lock out before removing guards or panels; fans and compressors can start on their own.',
     ...(unit.modules.length > 0
       ? [
-          'The backup module keeps its charge after the mains is off and may drive the valve: discharge it as its instructions say and measure before touching.',
+          'The backup module stays charged after the mains is off and can still drive the valve: discharge it as its instructions say, and measure its voltage before touching it.',
         ]
       : []),
   ];

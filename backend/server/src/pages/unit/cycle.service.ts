@@ -29,10 +29,10 @@ const words: Record<string, string> = {
 };
 
 const reasons: Record<'missing' | 'wet' | 'out-of-range', (name: string) => string> = {
-  missing: (name) => `The cycle cannot be drawn: no ${name} was sent.`,
+  missing: (name) => `The cycle cannot be drawn: there is no reading of ${name}.`,
   wet: (name) =>
-    `The cycle cannot be drawn: by its ${name} the refrigerant is two-phase there, and its state is not fixed by pressure and temperature.`,
-  'out-of-range': (name) => `The cycle cannot be drawn: the ${name} lies outside the property table.`,
+    `The cycle cannot be drawn: at this ${name} the refrigerant is two-phase, so pressure and temperature do not fix its state.`,
+  'out-of-range': (name) => `The cycle cannot be drawn: the ${name} is outside the property table.`,
 };
 
 /** The circuit's present cycle in the pressure-enthalpy plane. */
@@ -64,8 +64,7 @@ export class CycleService {
       refrigeratingEffect_J_kg: null,
       compression_J_kg: null,
     };
-    if (latest === undefined)
-      return { ...base, ...nothing, sentences: [statement('No reading has come yet.')] };
+    if (latest === undefined) return { ...base, ...nothing, sentences: [statement('No readings yet.')] };
     const cycle = cyclePoints({
       refrigerant,
       suctionPressure_Pa: latest.suctionPressure_Pa ?? NaN,
@@ -91,7 +90,7 @@ export class CycleService {
       compression_J_kg: cycle.compression_J_kg,
       sentences: [
         statement(
-          'Expansion counts as without heat exchange and pressure losses as none; liquid is taken as saturated at its temperature.',
+          'Drawn with isenthalpic expansion and no pressure losses; liquid enthalpy is that of saturated liquid at the liquid temperature.',
         ),
       ],
     };

@@ -81,7 +81,7 @@ export class ModuleService {
   async closing(path: ModulePath, startedAt_s: number) {
     const { unit, module } = await this.parts.fleet.module(path);
     const closing = await this.parts.modules.closing(module.id, startedAt_s);
-    if (closing === null) throw new NotKnownError('There is no closing that began then.');
+    if (closing === null) throw new NotKnownError('No closing started at that time.');
     const judgement = judgeClosing({
       trace: closing.trace,
       module: module.entry,

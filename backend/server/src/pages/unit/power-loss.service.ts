@@ -32,7 +32,7 @@ export class PowerLossService {
     const review = reviews.find(({ from_s }) => Math.abs(from_s - startedAt_s) < nameTolerance_s);
     const module = unit.modules.find(({ number }) => number === review?.module);
     if (review === undefined || module === undefined)
-      throw new NotKnownError('There is no reviewed loss of mains that began then.');
+      throw new NotKnownError('No loss of mains with a review started at that time.');
     const from_s = review.from_s - before_s;
     const to_s = (review.to_s ?? review.from_s + 3600 - after_s) + after_s;
     const backup = await readings.moduleReadings(module.id, from_s, to_s);
