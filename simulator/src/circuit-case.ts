@@ -2,7 +2,9 @@ import type { CircuitEntry, UnitEntry } from '@coldrounds/core/telemetry';
 import { designWithFaults } from './faults/apply.js';
 import type { Fault } from './faults/fault.js';
 import { defaultDesign, physicsOf, type CircuitDesign } from './physics/design.js';
+import type { SendingHabits } from './gateway/sending.js';
 import type { Climate, LoadProfile, StandPlan } from './physics/environment.js';
+import type { OperatingHabits } from './physics/operating-habits.js';
 import { createRandom, seedOf } from './physics/random.js';
 import type { PowerLoss, SetpointPlan, UnitModel } from './physics/unit-model.js';
 
@@ -25,6 +27,12 @@ export interface CircuitCase {
   climate?: Partial<Climate>;
   load?: Partial<LoadProfile>;
   stand?: StandPlan | null;
+  /** Reversing, defrost, pump-down, cycling; left out: plain cooling. */
+  habits?: OperatingHabits;
+  /** How the gateway sends; left out: every value at 10 s as the sensor gives it. */
+  sending?: SendingHabits;
+  /** False: no module and so no daily stop for a self-test. */
+  selfTest?: boolean;
   altitude_m?: number;
   gauge?: boolean;
   faults?: Fault[];
@@ -92,6 +100,8 @@ export function modelOf(input: CircuitCase): UnitModel {
     refrigerant,
     nominalCapacity_W: capacity_W * count,
     condenser,
+    evaporator: registered[0].evaporator,
+    reversible: input.habits?.reversed !== undefined,
     commissionedOn: '2022-01-01',
     controllerFirmware: '1.0.0',
     circuits: registered.map((design, i) => entryOf(design, i + 1, input.gauge)),
@@ -113,7 +123,8 @@ export function modelOf(input: CircuitCase): UnitModel {
     faults,
     setpoints: registered.map((design) => input.setpoint ?? { value_K: design.setpoint_K }),
     powerLosses: input.powerLosses ?? [],
-    selfTest_s: 3 * 3600,
+    selfTest_s: input.selfTest === false ? null : 3 * 3600,
+    habits: input.habits,
     seed: input.seed,
     now_s: start_s + days * 86_400,
     closeOnStore: input.closeOnStore ?? (() => 0),

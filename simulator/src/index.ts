@@ -21,3 +21,5 @@ export {
   type ModuleModel,
 } from './physics/module.js';
 export { atTemperature, deliverable_J } from './physics/capacitor.js';
+export { createSender, type SendingHabits, type ValueKind } from './gateway/sending.js';
+export type { OperatingHabits } from './physics/operating-habits.js';

@@ -1,9 +1,17 @@
-import { installedAt_s, type Registry, type SiteEntry, type UnitEntry } from '@coldrounds/core/telemetry';
+import {
+  evaporatorOf,
+  installedAt_s,
+  type Registry,
+  type SiteEntry,
+  type UnitEntry,
+} from '@coldrounds/core/telemetry';
 import { designWithFaults } from './faults/apply.js';
 import type { Fault } from './faults/fault.js';
 import type { ModuleFault } from './faults/module-fault.js';
 import { defaultDesign, physicsOf, type CircuitDesign } from './physics/design.js';
 import { zoneOffset_s, type Climate, type LoadProfile, type StandPlan } from './physics/environment.js';
+import type { SendingHabits } from './gateway/sending.js';
+import type { OperatingHabits } from './physics/operating-habits.js';
 import { enclosureTemperature, type ModuleModel } from './physics/module.js';
 import { createRandom, seedOf } from './physics/random.js';
 import type { SetpointPlan, UnitModel } from './physics/unit-model.js';
@@ -21,6 +29,10 @@ export interface Scenario {
 export interface UnitScenario {
   capacityControl: 'slide' | 'stages';
   stand?: StandPlan;
+  /** Reversing, defrost, pump-down, cycling; left out: plain cooling. */
+  habits?: OperatingHabits;
+  /** How its gateway sends; left out: every value at 10 s. */
+  sending?: SendingHabits;
   /** Local hour of the daily self-test. */
   selfTest_h: number;
   design?: Partial<CircuitDesign>;
@@ -59,6 +71,7 @@ export interface FleetUnit {
   site: SiteEntry;
   model: UnitModel;
   modules: ModuleModel[];
+  sending: SendingHabits | undefined;
   /** Its gateway fell silent before the start and stays so. */
   silent: boolean;
 }
@@ -77,7 +90,7 @@ export function buildFleet(registry: Registry, scenario: Scenario, seed: number,
         (silence) => silence.unit === name && silence.hours === undefined,
       );
       const modules = moduleModels(site, entry, scenario, own, seedOf(seed, name), now_s);
-      return { name, site, model, modules, silent };
+      return { name, site, model, modules, sending: own.sending, silent };
     }),
   );
 }
@@ -99,6 +112,7 @@ function unitModel(
       refrigerant: entry.refrigerant,
       capacity_W: entry.nominalCapacity_W / entry.circuits.length,
       condenser: entry.condenser,
+      evaporator: evaporatorOf(entry) === 'dry-expansion' ? 'dry-expansion' : 'flooded',
       kv_m3_h: circuit.valve.kv_m3_h,
       motors: circuit.valve.motors,
       fullStroke_steps: circuit.valve.fullStroke_steps,
@@ -123,6 +137,7 @@ function unitModel(
     load: scenario.loads[site.key],
     stand: own.stand,
     capacityControl: own.capacityControl,
+    habits: own.habits,
     circuits,
     faults,
     setpoints: entry.circuits.map(

@@ -6,6 +6,7 @@ import {
 } from '@coldrounds/core/telemetry';
 import { defaultStart_s, modelOf, type CircuitCase } from './circuit-case.js';
 import type { Fault } from './faults/fault.js';
+import { createSender, type SendingHabits, type ValueKind } from './gateway/sending.js';
 import { advanceUnit } from './physics/advance-unit.js';
 import { atmosphere_Pa } from './physics/environment.js';
 import { readCircuit, readWater, type Reading, type WaterReading } from './physics/instruments.js';
@@ -67,6 +68,7 @@ export function simulateCircuit(input: CircuitCase): SimulatedCircuit {
     stem_pct[row] = first.stem_pct;
   }
   const keep = keptRows(rows, input);
+  if (input.sending) for (const [i, one] of all.entries()) sendRows(one, keep, i, input.sending, input.seed);
   const [series, ...neighbours] = all.map((one) => kept(one, keep));
   const pick = (values: Float64Array) => values.filter((_, row) => keep[row] === 1);
   return {
@@ -87,6 +89,44 @@ export function simulateCircuit(input: CircuitCase): SimulatedCircuit {
     },
   };
 }
+
+/** Passes the rows through the gateway's habits; what it does not send is NaN, a row of nothing is not kept. */
+function sendRows(
+  series: CircuitSeries,
+  keep: Uint8Array,
+  circuit: number,
+  habits: SendingHabits,
+  seed: number,
+): void {
+  const columns = sentColumns.map(({ name }) => series[name]);
+  const sender = createSender(
+    sentColumns.map(({ kind }) => kind),
+    habits,
+    seedOf(seed, 'gateway', circuit),
+    step_s,
+  );
+  const values = new Float64Array(columns.length);
+  for (let row = 0; row < keep.length; row++) {
+    for (let i = 0; i < columns.length; i++) values[i] = columns[i][row];
+    if (!sender.pass(series.time_s[row], values) && circuit === 0) keep[row] = 0;
+    for (let i = 0; i < columns.length; i++) columns[i][row] = values[i];
+  }
+}
+
+const sentColumns: readonly { name: Exclude<keyof CircuitSeries, 'time_s'>; kind: ValueKind }[] = [
+  { name: 'suctionPressure_Pa', kind: 'pressure' },
+  { name: 'suctionTemperature_K', kind: 'temperature' },
+  { name: 'valveOpening_pct', kind: 'opening' },
+  { name: 'dischargePressure_Pa', kind: 'pressure' },
+  { name: 'dischargeTemperature_K', kind: 'temperature' },
+  { name: 'liquidTemperature_K', kind: 'temperature' },
+  { name: 'superheatSetpoint_K', kind: 'setpoint' },
+  { name: 'compressorLoad_pct', kind: 'load' },
+  { name: 'enteringWaterTemperature_K', kind: 'temperature' },
+  { name: 'leavingWaterTemperature_K', kind: 'temperature' },
+  { name: 'waterFlow_m3_s', kind: 'flow' },
+  { name: 'ambientTemperature_K', kind: 'temperature' },
+];
 
 const reading = {} as Reading;
 

@@ -15,6 +15,7 @@ import { newUnit, step_s, type UnitState } from '../physics/unit-state.js';
 import { isActive } from '../faults/fault.js';
 import type { FleetUnit } from '../scenario.js';
 import { newRows, type Rows } from './packs.js';
+import { createSender, type Sender, type ValueKind } from './sending.js';
 
 /** One unit being run: its state in time and what its gateway has collected and not yet sent. */
 export interface UnitRun {
@@ -22,6 +23,8 @@ export interface UnitRun {
   state: UnitState;
   circuits: Rows[];
   water: Rows;
+  /** What the gateway makes of the rows before it keeps them; none: it keeps them as read. */
+  senders: { circuits: Sender[]; water: Sender } | null;
   backup: { time_s: number; reading: BackupReading }[][];
   closings: { module: number; closing: Closing }[];
 }
@@ -102,7 +105,7 @@ export function createModuleSide(unit: FleetUnit): ModuleSide {
       const closing = loss ? losses.get(`${index} ${loss.start_s}`) : undefined;
       const restVoltage_V = closing?.voltage_V.at(-1) ?? floatState(model, time_s).voltage_V;
       const local = localTime(time_s, zoneOffset_s(unit.site.timeZone, time_s));
-      const sinceTest_s = local.hour * 3600 - unit.model.selfTest_s;
+      const sinceTest_s = local.hour * 3600 - (unit.model.selfTest_s ?? 0);
       return readBackup(model, time_s, ages[index](time_s), {
         sinceTest_s: untested(model, time_s) ? -1 : sinceTest_s,
         lost: loss !== undefined && time_s < loss.end_s,
@@ -120,7 +123,7 @@ const untested = (model: ModuleModel, time_s: number): boolean =>
 /** Start of the self-test on a day (days of the site's own calendar, counted from 1970). */
 export function selfTestTime(unit: FleetUnit, day: number): number {
   const noon_s = day * day_s + day_s / 2;
-  return day * day_s + unit.model.selfTest_s - zoneOffset_s(unit.site.timeZone, noon_s);
+  return day * day_s + (unit.model.selfTest_s ?? 0) - zoneOffset_s(unit.site.timeZone, noon_s);
 }
 
 export const siteDay = (unit: FleetUnit, time_s: number): number =>
@@ -163,13 +166,52 @@ export function settledRun(unit: FleetUnit, time_s: number, settle_s: number): U
     state,
     circuits: unit.model.circuits.map(() => newRows(columnsOfReading.length, rowsPerCollection)),
     water: newRows(4, rowsPerCollection),
+    senders: sendersOf(unit),
     backup: unit.modules.map(() => []),
     closings: [],
   };
 }
 
+const kindsOfReading: readonly ValueKind[] = [
+  'pressure',
+  'temperature',
+  'opening',
+  'pressure',
+  'temperature',
+  'temperature',
+  'setpoint',
+  'load',
+];
+const kindsOfWater: readonly ValueKind[] = ['temperature', 'temperature', 'flow', 'temperature'];
+const waterStep_s = 60;
+
+function sendersOf({ sending, model }: FleetUnit): UnitRun['senders'] {
+  if (!sending) return null;
+  return {
+    circuits: model.circuits.map((_, i) =>
+      createSender(kindsOfReading, sending, seedOf(model.seed, 'gateway', i), step_s),
+    ),
+    water: createSender(kindsOfWater, sending, seedOf(model.seed, 'gateway', 'water'), waterStep_s),
+  };
+}
+
+/** Passes the newest row through a gateway's habits, and takes it back where nothing of it is sent. */
+function passNewest(rows: Rows, sender: Sender | undefined): void {
+  if (!sender) return;
+  const row = rows.length - 1;
+  const values = Float64Array.from(rows.values, (column) => column[row]);
+  if (!sender.pass(rows.time_s[row], values)) {
+    rows.length--;
+    return;
+  }
+  rows.values.forEach((column, i) => (column[row] = values[i]));
+}
+
 const reading = {} as Reading;
 const water = {} as WaterReading;
+
+/** Most rows that any circuit of a run has waiting. */
+export const longestRows = (run: UnitRun): number => Math.max(...run.circuits.map((rows) => rows.length));
 
 /** Advances a run by one step and collects what its gateway reads: circuits each step, the rest each minute. */
 export function collectStep(run: UnitRun, modules: ModuleSide): void {
@@ -185,6 +227,7 @@ export function collectStep(run: UnitRun, modules: ModuleSide): void {
     for (let column = 0; column < columnsOfReading.length; column++) {
       rows.values[column][row] = reading[columnsOfReading[column]];
     }
+    passNewest(rows, run.senders?.circuits[i]);
   }
   if (mainsBefore && !state.mains) {
     unit.modules.forEach((_, index) => {
@@ -200,6 +243,7 @@ export function collectStep(run: UnitRun, modules: ModuleSide): void {
   run.water.values[1][row] = water.leavingTemperature_K;
   run.water.values[2][row] = water.flow_m3_s;
   run.water.values[3][row] = water.ambientTemperature_K;
+  passNewest(run.water, run.senders?.water);
   for (let index = 0; index < unit.modules.length; index++) {
     run.backup[index].push({ time_s, reading: modules.reading(index, time_s) });
   }

@@ -3,6 +3,7 @@ import { historyOfTests_days } from '../scenario.js';
 import {
   collectDayOfTests,
   collectStep,
+  longestRows,
   selfTestTime,
   settledRun,
   siteDay,
@@ -31,7 +32,7 @@ export async function runAndSend(
   const { link, modules } = gateway;
   while (run.state.time_s < to_s && !stopped()) {
     collectStep(run, modules);
-    if (run.circuits[0].length < packRows && run.state.time_s < to_s) continue;
+    if (longestRows(run) < packRows && run.state.time_s < to_s) continue;
     progress.samples += await sendCircuits(run, link, troubles);
     if (run.water.length >= 360 || run.state.time_s >= to_s) {
       await sendWater(run, link, troubles);

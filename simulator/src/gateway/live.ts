@@ -1,5 +1,5 @@
 import { step_s } from '../physics/unit-state.js';
-import { collectStep, type UnitRun } from './fleet-run.js';
+import { collectStep, longestRows, type UnitRun } from './fleet-run.js';
 import type { Gateway } from './gateway.js';
 import { collectTests } from './history.js';
 import { sendBackup, sendCircuits, sendClosings, sendLate, sendWater, type Troubles } from './send.js';
@@ -34,7 +34,7 @@ export async function runLive(options: LiveOptions): Promise<void> {
       const run = runs[i];
       const gateway = gateways[i];
       const from_s = run.state.time_s;
-      while (run.state.time_s + step_s <= now_s && run.circuits[0].length < packRows)
+      while (run.state.time_s + step_s <= now_s && longestRows(run) < packRows)
         collectStep(run, gateway.modules);
       if (run.state.time_s === from_s) continue;
       if (gateway.unit.silent) {
@@ -43,7 +43,7 @@ export async function runLive(options: LiveOptions): Promise<void> {
       }
       worked = true;
       collectTests(gateway, run, from_s, run.state.time_s);
-      if (isDown(options, gateway.unit.name, now_s) && run.circuits[0].length < packRows) {
+      if (isDown(options, gateway.unit.name, now_s) && longestRows(run) < packRows) {
         if (!down.has(i)) {
           down.add(i);
           gateway.link.drop();

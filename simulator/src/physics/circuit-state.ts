@@ -31,6 +31,11 @@ export interface CircuitState {
   /** Valve flow of the last 32 s, a ring, and its next place. */
   inTransit_kg_s: Float64Array;
   transitPlace: number;
+  /** The valve is shut before a stop and the compressor empties the evaporator; afterwards it holds no liquid. */
+  pumpingDown_s: number;
+  emptied: boolean;
+  /** Works the other way round from cooling. */
+  reversed: boolean;
   /** Means over the last advance. */
   valveFlow_kg_s: number;
   compressorFlow_kg_s: number;
@@ -74,6 +79,9 @@ export function newCircuit(physics: CircuitPhysics, seed: number, around_K: numb
     random: seed | 0 || 1,
     inTransit_kg_s: new Float64Array(32),
     transitPlace: 0,
+    pumpingDown_s: 0,
+    emptied: false,
+    reversed: false,
     valveFlow_kg_s: 0,
     compressorFlow_kg_s: 0,
     liquidCarry_kg_s: 0,

@@ -13,6 +13,9 @@ export interface CircuitDesign {
   refrigerant: string;
   capacity_W: number;
   condenser: 'air' | 'water';
+  evaporator: 'dry-expansion' | 'flooded';
+  /** What a flooded evaporator's vapour is superheated by, K. */
+  floodedSuperheat_K: number;
   /** Flow coefficient of ONE valve, fully open. */
   kv_m3_h: number;
   motors: 1 | 2;
@@ -68,6 +71,8 @@ export function defaultDesign(
   const bubble_K = water ? 309.15 : 317.15;
   const glide_K = glideAtBubble_K(given.refrigerant, bubble_K);
   return {
+    evaporator: 'dry-expansion',
+    floodedSuperheat_K: 1.5,
     kv_m3_h: 0,
     motors: 1,
     fullStroke_steps: 2600,

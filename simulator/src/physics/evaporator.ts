@@ -58,7 +58,8 @@ export function advanceEvaporator(
   const boil_W = heatTransfer_W_K * wetted * (0.5 * (entering_K + state.leaving_K) - te);
   const vapourFlow =
     (sweep_m3_s * state.load * density) / (1 + tables.vapourExpansion[i] * state.superheat_K);
-  const carry = z > 0.97 ? (z - 0.97) * 6 * physics.nominalFlow_kg_s * state.load : 0;
+  const full = physics.design.evaporator === 'flooded' ? 1.15 : 0.97;
+  const carry = z > full ? (z - full) * 6 * physics.nominalFlow_kg_s * state.load : 0;
   const storage = physics.vapourVolume_m3 * tables.vapourDensitySlope[i];
   const heldHeat = liquid * conditions.liquidHeatCapacity + physics.wall_J_K;
   const surplus = valveFlow * quality + boil_W / latent - vapourFlow;
@@ -70,7 +71,10 @@ export function advanceEvaporator(
   liquid += arriving * (1 - quality) - boiled - carry;
   if (liquid < 0) liquid = 0;
 
-  const superheat = superheatAtOutlet(state, conditions, z, entering_K - te);
+  const superheat =
+    physics.design.evaporator === 'flooded'
+      ? superheatAboveLevel(state, conditions, physics.design.floodedSuperheat_K)
+      : superheatAtOutlet(state, conditions, z, entering_K - te);
   const heat_W = boiled * latent + heldHeat * change + drawn * cp * superheat;
   state.leaving_K +=
     (conditions.waterCapacity_W_K * (entering_K - state.leaving_K) - heat_W) / physics.water_J_K;
@@ -116,4 +120,11 @@ function superheatAtOutlet(
   const full = dry > 0 && approach_K > 0 ? approach_K * (1 - Math.exp(-conditions.ntu * dry)) : 0;
   const ratioToWetting = full * conditions.inverseWetting;
   return ratioToWetting > 3 ? full : full * (1 - Math.exp(-ratioToWetting * ratioToWetting));
+}
+
+/** Vapour over a flooded level leaves nearly saturated: by design a little superheat from the suction line, with some scatter. */
+function superheatAboveLevel(state: CircuitState, conditions: RunningConditions, design_K: number): number {
+  state.random = nextState(state.random);
+  state.dryout = state.dryout * conditions.dryoutKeep + conditions.dryoutKick * normalOf(state.random, 8);
+  return Math.max(0, design_K * (0.8 + 0.3 * state.load) + 8 * state.dryout);
 }

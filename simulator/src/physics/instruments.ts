@@ -53,6 +53,9 @@ export function readCircuit(model: UnitModel, state: UnitState, index: number, r
 
   let suction_Pa = at(tables.dewPressure_Pa, circuit.evaporating_K);
   let discharge_Pa = at(tables.dewPressure_Pa, circuit.condensing_K);
+  const ports = model.habits?.reversed?.sensors ?? 'pressure-at-compressor';
+  if (circuit.reversed && ports !== 'pressure-at-compressor')
+    [suction_Pa, discharge_Pa] = [discharge_Pa, suction_Pa];
   if (effects.swapped) [suction_Pa, discharge_Pa] = [discharge_Pa, suction_Pa];
   const frozenSuction_Pa = at(tables.dewPressure_Pa, design.evaporating_K);
   const frozenDischarge_Pa = at(tables.dewPressure_Pa, design.condensing_K);
@@ -116,7 +119,12 @@ export function readCircuit(model: UnitModel, state: UnitState, index: number, r
   );
   const opening = Math.max(0, Math.min(100, circuit.motor_pct));
   reading.valveOpening_pct = Math.round(opening * 20) / 20;
-  reading.superheatSetpoint_K = effects.setpoint_K > 0 ? effects.setpoint_K : state.setpoint_K[index];
+  reading.superheatSetpoint_K =
+    design.evaporator === 'flooded'
+      ? NaN
+      : effects.setpoint_K > 0
+        ? effects.setpoint_K
+        : state.setpoint_K[index];
   reading.compressorLoad_pct = Math.round(circuit.load * 1000) / 10;
   return reading;
 }

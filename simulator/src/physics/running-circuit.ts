@@ -7,6 +7,7 @@ import { runningConditions } from './running-conditions.js';
 import { controlSettings, controlSuperheat, moveStem, senseSuperheat } from './superheat-control.js';
 
 const loadSlew_per_s = 0.04;
+const pumpDownLoad = 0.3;
 const startingSlew_per_s = 0.012;
 
 /** Advances a running circuit by whole seconds: compressor, evaporator, sensors, controller and valve each second; the condenser once. */
@@ -25,7 +26,7 @@ export function advanceRunning(
   let carry = 0;
   let heat = 0;
   for (let second = 0; second < seconds; second++) {
-    moveLoad(state, around.loadTarget);
+    moveLoad(state, state.pumpingDown_s > 0 ? pumpDownLoad : around.loadTarget);
     advanceEvaporator(physics, state, conditions, around.entering_K, flows);
     senseSuperheat(physics, state, effects, settings, around.ambient_K, flows.pressureSlope);
     controlSuperheat(state, settings);

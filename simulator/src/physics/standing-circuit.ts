@@ -6,6 +6,7 @@ const shell_s = 2700;
 const pipe_s = 900;
 const condenserCooling_s = 1500;
 const boilUp_s = 180;
+const seepage_s = 15 * 3600;
 
 /**
  * Advances a standing circuit. Behind a shut valve, each side's pressure follows the temperature of its coldest
@@ -32,17 +33,23 @@ export function advanceStanding(
   state.leaving_K = pumpRunning
     ? toward(state.leaving_K, around.entering_K, 60)
     : toward(state.leaving_K, around.ambient_K, shell_s);
-  state.evaporating_K = toward(state.evaporating_K, state.leaving_K, boilUp_s);
+  // Without liquid nothing boils up: the pressure only creeps back, as refrigerant seeps past shut valves.
+  state.evaporating_K = toward(
+    state.evaporating_K,
+    state.leaving_K,
+    state.emptied && state.stem_pct < 0.5 ? seepage_s : boilUp_s,
+  );
   state.condensing_K = toward(state.condensing_K, around.coolant_K, condenserCooling_s);
   const open = Math.max(0, state.stem_pct);
   if (open > 0.5 && state.inMode_s > 10) {
+    state.emptied = false;
     const meet_s = 4000 / open;
-    const share = 1 - Math.exp(-seconds / meet_s);
+    const fraction = 1 - Math.exp(-seconds / meet_s);
     const middle = 0.75 * state.evaporating_K + 0.25 * state.condensing_K;
-    state.condensing_K += share * (middle - state.condensing_K);
-    state.evaporating_K += share * (middle - state.evaporating_K) * 0.5;
-    state.liquid_kg += share * (1.35 * physics.fullLiquid_kg - state.liquid_kg);
-  } else if (state.liquid_kg <= physics.fullLiquid_kg) {
+    state.condensing_K += fraction * (middle - state.condensing_K);
+    state.evaporating_K += fraction * (middle - state.evaporating_K) * 0.5;
+    state.liquid_kg += fraction * (1.35 * physics.fullLiquid_kg - state.liquid_kg);
+  } else if (!state.emptied && state.liquid_kg <= physics.fullLiquid_kg) {
     state.liquid_kg = toward(state.liquid_kg, 0.3 * physics.fullLiquid_kg, 600);
   }
   // Liquid that drifted in over a valve left open has nowhere to go: it waits for the compressor.

@@ -5,6 +5,8 @@ import type { CircuitPhysics } from './design.js';
 export function startCircuit(physics: CircuitPhysics, state: CircuitState, opening_pct: number): void {
   state.mode = 'starting';
   state.inMode_s = 0;
+  state.emptied = false;
+  state.pumpingDown_s = 0;
   state.integral_pct = opening_pct;
   state.motor_pct = opening_pct;
   state.stem_pct = opening_pct;
@@ -17,4 +19,20 @@ export function startCircuit(physics: CircuitPhysics, state: CircuitState, openi
 export function stopCircuit(state: CircuitState): void {
   state.mode = 'standing';
   state.inMode_s = 0;
+}
+
+const longestPumpDown_s = 180;
+/** So far under its design the evaporator is taken before the compressor stops. */
+const pumpDownBy_K = 18;
+
+/** Takes a circuit off after emptying its evaporator; called each step until the circuit stands. */
+export function pumpDown(physics: CircuitPhysics, state: CircuitState, seconds: number): void {
+  state.pumpingDown_s += seconds;
+  const low = state.evaporating_K < physics.design.evaporating_K - pumpDownBy_K;
+  if (!low && state.pumpingDown_s < longestPumpDown_s) return;
+  stopCircuit(state);
+  state.pumpingDown_s = 0;
+  state.emptied = true;
+  state.liquid_kg = 0;
+  state.motor_pct = state.stem_pct = 0;
 }

@@ -9,6 +9,9 @@ const startingTime_s = 45;
 /** Below this, the controller closes faster than its proportional gain alone would. */
 const lowSuperheat_K = 2.5;
 
+/** A flooded evaporator's valve holds its level; the level's error counts as so many kelvin for the same controller. */
+const levelGain_K = 12;
+
 /** Settings of the superheat controller and its motor over one advance. */
 export interface ControlSettings {
   setpoint_K: number;
@@ -51,6 +54,13 @@ export function senseSuperheat(
   pressureSlope: number,
 ): void {
   const te = state.evaporating_K;
+  if (physics.design.evaporator === 'flooded') {
+    state.suctionSensor_K += settings.sensorLag * (te + state.superheat_K - state.suctionSensor_K);
+    state.seenSuperheat_K =
+      settings.setpoint_K +
+      levelGain_K * (physics.design.wettedShare - state.liquid_kg / physics.fullLiquid_kg);
+    return;
+  }
   state.suctionSensor_K += settings.sensorLag * (te + state.superheat_K - state.suctionSensor_K);
   state.random = nextState(state.random);
   const { suctionPressure, suctionTemperature } = effects;
@@ -73,13 +83,14 @@ export function senseSuperheat(
 /** One second of the PI controller: it waits through a start, then moves the motor where it wants more than its band. */
 export function controlSuperheat(state: CircuitState, settings: ControlSettings): void {
   state.inMode_s++;
-  if (state.mode === 'starting') {
+  if (state.mode === 'starting' && state.pumpingDown_s === 0) {
     if (state.inMode_s >= startingTime_s) {
       state.mode = 'running';
       state.inMode_s = 0;
     }
     return;
   }
+  if (state.pumpingDown_s > 0) return moveToward(state, 0, settings);
   const { least_pct, greatest_pct, integralStep } = settings;
   const seen = state.seenSuperheat_K;
   const error = seen - settings.setpoint_K;

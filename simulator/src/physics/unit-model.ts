@@ -2,6 +2,7 @@ import type { UnitEntry } from '@coldrounds/core/telemetry';
 import type { Fault } from '../faults/fault.js';
 import type { CircuitPhysics } from './design.js';
 import type { Climate, LoadProfile, StandPlan } from './environment.js';
+import type { OperatingHabits } from './operating-habits.js';
 
 /** Everything fixed about one simulated chiller. */
 export interface UnitModel {
@@ -12,13 +13,15 @@ export interface UnitModel {
   stand?: StandPlan;
   /** `slide`: load moves freely between 25 and 100 %; `stages`: half and full load per circuit. */
   capacityControl: 'slide' | 'stages';
+  /** What the site does beside plain cooling. */
+  habits?: OperatingHabits;
   circuits: CircuitPhysics[];
   faults: Fault[];
   /** Setpoint of each circuit over time; an adaptive controller walks. */
   setpoints: SetpointPlan[];
   powerLosses: PowerLoss[];
-  /** Local second of the day of the daily self-test; the unit stops for it. */
-  selfTest_s: number;
+  /** Local second of the day of the daily self-test; the unit stops for it. Null: no module, no test. */
+  selfTest_s: number | null;
   seed: number;
   /** The moment to which the fault script is relative. */
   now_s: number;
