@@ -6,7 +6,7 @@ import { huntingEvidence } from './causes/hunting-evidence.js';
 import { separatingCheck } from './causes/separating-check.js';
 
 /** Least hunting of which anything is said: two windows, or an hour, and a tenth of the minutes judged. */
-const least = { minutes: 60, share: 0.1 };
+const least = { minutes: 60, fraction: 0.1 };
 
 /** Hunting over the windows given, with its likeliest causes. Null where it does not hunt, or too little was judged. */
 export function assessHunting(
@@ -17,7 +17,7 @@ export function assessHunting(
   const hunting = windows.filter(hunts);
   const huntingMinutes = hunting.reduce((sum, window) => sum + window.oscillation.huntingMinutes, 0);
   const judgedMinutes = windows.reduce((sum, window) => sum + window.oscillation.judgedMinutes, 0);
-  if (huntingMinutes < least.minutes || huntingMinutes < least.share * judgedMinutes) return null;
+  if (huntingMinutes < least.minutes || huntingMinutes < least.fraction * judgedMinutes) return null;
   const evidence = huntingEvidence(windows, neighbours, floor);
   if (!evidence) return null;
   const causes = weighCauses(evidence);

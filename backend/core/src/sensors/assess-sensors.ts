@@ -8,7 +8,7 @@ import {
   floodedBehindLooseSensor,
   looseSuctionSensor,
   runningMedians,
-  swappedShare,
+  swappedFraction,
   type RunningMedians,
 } from './running/running-evidence.js';
 import { runningFlags, settledRunning, stretchesOf } from './running/running-state.js';
@@ -91,10 +91,10 @@ export function assessSensors(input: SensorInput): SensorAssessment {
   }
 
   const medians = runningMedians(series, running);
-  const share =
-    failed.has('suction-pressure') || failed.has('discharge-pressure') ? null : swappedShare(series, running);
-  const swapped = share !== null && share > 0.9;
-  if (swapped) drafts.push(swappedDraft(share, series, running));
+  const swappedTime =
+    failed.has('suction-pressure') || failed.has('discharge-pressure') ? null : swappedFraction(series, running);
+  const swapped = swappedTime !== null && swappedTime > 0.9;
+  if (swapped) drafts.push(swappedDraft(swappedTime, series, running));
 
   const standstills = settledStandstills(refrigerant, series).map((seen) => {
     const sound = without(stuck, seen);

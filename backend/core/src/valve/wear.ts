@@ -20,13 +20,13 @@ export function valveWearOf(windows: readonly WindowJudgement[], fleet?: FleetWe
     travel_strokes_per_day: travelPerDay,
     reversals_per_day: reversalsPerDay,
     observedDays,
-    fleetTravelPercentile: shareBelow(fleet?.travel_strokes_per_day, travelPerDay),
-    fleetReversalPercentile: shareBelow(fleet?.reversals_per_day, reversalsPerDay),
+    fleetTravelPercentile: fractionBelow(fleet?.travel_strokes_per_day, travelPerDay),
+    fleetReversalPercentile: fractionBelow(fleet?.reversals_per_day, reversalsPerDay),
   };
 }
 
 /** Share of the others under the value, equals counted half; null under five others. */
-function shareBelow(others: readonly number[] | undefined, value: number): number | null {
+function fractionBelow(others: readonly number[] | undefined, value: number): number | null {
   const finite = (others ?? []).filter(Number.isFinite);
   if (finite.length < 5) return null;
   let below = 0;

@@ -1,6 +1,9 @@
-import { quantity, statement } from '../../diagnosis/statement.js';
-import type { Weigh } from './hunting-causes.js';
+import { quantity, statement, type Statement } from '../../diagnosis/statement.js';
+import type { HuntingCause } from '../../steadiness/circuit-assessment.js';
 import { followsUnder, nearShutForHunting_pct, type HuntingEvidence } from './hunting-evidence.js';
+
+/** Adds to or takes from the log-odds of a cause, with the sentence that says why. */
+export type Weigh = (cause: HuntingCause, points: number, sentence?: Statement) => void;
 
 /** What each piece of the evidence adds to or takes from the causes it bears on; weights are judgement, no source. */
 export function weighEvidence(evidence: HuntingEvidence, weigh: Weigh): void {
@@ -14,13 +17,13 @@ export function weighEvidence(evidence: HuntingEvidence, weigh: Weigh): void {
 
 /** What stops the swing from growing: a loop unstable by itself grows until a limit stops it; friction holds it well before. */
 function weighFriction(e: HuntingEvidence, weigh: Weigh): void {
-  if (e.frictionShare + e.notFrictionShare > 0) {
+  if (e.frictionFraction + e.notFrictionFraction > 0) {
     const sentence = statement(
       'Opening and superheat are a quarter of a cycle apart, as with a valve that sticks and jumps, in {share} of {windows} hunting windows.',
-      { share: quantity('share', e.frictionShare), windows: quantity('count', e.windows) },
+      { share: quantity('share', e.frictionFraction), windows: quantity('count', e.windows) },
     );
-    weigh('valve-friction', 2 * (e.frictionShare - 0.2), sentence);
-    weigh('loop-too-tight', -e.frictionShare);
+    weigh('valve-friction', 2 * (e.frictionFraction - 0.2), sentence);
+    weigh('loop-too-tight', -e.frictionFraction);
   }
   if (e.lowest_K === null || e.mean_K === null || e.openingAmplitude_pct === null) return;
   const atLimit = e.lowest_K < 2.3 || e.openingAmplitude_pct > 0.6 * (e.opening_pct ?? Infinity);
@@ -72,17 +75,17 @@ function weighSize(e: HuntingEvidence, weigh: Weigh): void {
       -3,
       statement('While hunting the valve works at {opening} on average, well off its seat.', opening),
     );
-  if (e.huntingShareNearShut !== null && e.huntingShareElsewhere !== null) {
-    const difference = e.huntingShareNearShut - e.huntingShareElsewhere;
+  if (e.huntingFractionNearShut !== null && e.huntingFractionElsewhere !== null) {
+    const difference = e.huntingFractionNearShut - e.huntingFractionElsewhere;
     weigh(
       'valve-too-large',
       2.5 * difference,
       statement(
         '{near} of the windows with the valve under {limit} hunt, against {elsewhere} of the others.',
         {
-          near: quantity('share', e.huntingShareNearShut),
+          near: quantity('share', e.huntingFractionNearShut),
           limit: quantity('percent-opening', nearShutForHunting_pct),
-          elsewhere: quantity('share', e.huntingShareElsewhere),
+          elsewhere: quantity('share', e.huntingFractionElsewhere),
         },
       ),
     );
@@ -188,18 +191,18 @@ function weighFloor(e: HuntingEvidence, weigh: Weigh): void {
 }
 
 function weighNeighbours(e: HuntingEvidence, weigh: Weigh): void {
-  if (e.neighbourShare === null) {
+  if (e.neighbourFraction === null) {
     weigh('circuits-disturb-each-other', -2);
     return;
   }
-  const values = { share: quantity('share', e.neighbourShare), windows: quantity('count', e.windows) };
+  const values = { share: quantity('share', e.neighbourFraction), windows: quantity('count', e.windows) };
   const ratio = e.neighbourRatio;
-  if (ratio !== null && e.neighbourFollowsShare !== null && e.neighbourFollowsShare > e.neighbourShare) {
+  if (ratio !== null && e.neighbourFollowsFraction !== null && e.neighbourFollowsFraction > e.neighbourFraction) {
     const sentence = statement(
       'Another circuit swings at the same period, but only {ratio} as far, in {share} of {windows} hunting windows: it is swung along and keeps nothing going.',
       {
         ratio: quantity('share', ratio),
-        share: quantity('share', e.neighbourFollowsShare),
+        share: quantity('share', e.neighbourFollowsFraction),
         windows: values.windows,
       },
     );
@@ -207,7 +210,7 @@ function weighNeighbours(e: HuntingEvidence, weigh: Weigh): void {
     weigh('loop-too-tight', 0.5);
     return;
   }
-  if (e.neighbourShare <= 0.5) {
+  if (e.neighbourFraction <= 0.5) {
     weigh(
       'circuits-disturb-each-other',
       -3,
@@ -228,7 +231,7 @@ function weighNeighbours(e: HuntingEvidence, weigh: Weigh): void {
   }
   weigh(
     'circuits-disturb-each-other',
-    3 * e.neighbourShare + (follows ? 2 : 0),
+    3 * e.neighbourFraction + (follows ? 2 : 0),
     ratio === null
       ? statement(
           'Another circuit of the unit swings at the same period in {share} of {windows} hunting windows.',
@@ -241,18 +244,18 @@ function weighNeighbours(e: HuntingEvidence, weigh: Weigh): void {
           { ...values, ratio: quantity('share', ratio) },
         ),
   );
-  if (e.neighbourLock === null) return;
+  if (e.neighbourPhaseLocking === null) return;
   weigh(
     'circuits-disturb-each-other',
-    3 * (e.neighbourLock - 0.5),
+    3 * (e.neighbourPhaseLocking - 0.5),
     statement(
       'From window to window the two circuits keep the same distance in the cycle: {lock} on a scale from 0 (by chance) to 1 (locked together).',
       {
-        lock: quantity('ratio', e.neighbourLock),
+        lock: quantity('ratio', e.neighbourPhaseLocking),
       },
     ),
   );
-  weigh('loop-too-tight', -1.5 * e.neighbourLock);
+  weigh('loop-too-tight', -1.5 * e.neighbourPhaseLocking);
 }
 
 function weighNoise(e: HuntingEvidence, weigh: Weigh): void {

@@ -4,7 +4,7 @@ import {
   type CauseExplanation,
   type HuntingCause,
 } from '../../steadiness/circuit-assessment.js';
-import { weighEvidence } from './cause-evidence.js';
+import { weighEvidence, type Weigh } from './cause-evidence.js';
 import type { HuntingEvidence } from './hunting-evidence.js';
 
 /** Names of the causes as a reader sees them. */
@@ -18,9 +18,6 @@ export const causeNames: Record<HuntingCause, string> = {
   'measurement-noise': 'noise of the measurement',
 };
 
-/** Adds to or takes from the log-odds of a cause, with the sentence that says why. */
-export type Weigh = (cause: HuntingCause, points: number, sentence?: Statement) => void;
-
 interface Ledger {
   score: number;
   speaksFor: Statement[];
@@ -30,7 +27,7 @@ interface Ledger {
 /**
  * Weighs what may cause the hunting. Each piece of evidence adds to or takes from the log-odds of the causes it bears on
  * (weights are judgement, no source); the weights of the causes are the softmax. Likeliest first; causes without a word
- * for or against them are left out of the list but keep their share of belief.
+ * for or against them are left out of the list but keep their probability.
  */
 export function weighCauses(evidence: HuntingEvidence): CauseExplanation[] {
   const ledger = Object.fromEntries(

@@ -15,8 +15,8 @@ export interface HuntingEvidence {
   /** Spread of the windows' periods over their median. */
   periodScatter: number;
   /** Share of the windows that the cross-correlation calls friction, and that it calls anything else. */
-  frictionShare: number;
-  notFrictionShare: number;
+  frictionFraction: number;
+  notFrictionFraction: number;
   deltaTau: number | null;
   openingSwing_pct: number | null;
   openingSwingScatter: number | null;
@@ -38,19 +38,19 @@ export interface HuntingEvidence {
   steadyMean_K: number | null;
   steadyLoad_pct: number | null;
   load_pct: number | null;
-  /** Hunting share of the windows with the valve under a fifth open, and of the others; null where there are none. */
-  huntingShareNearShut: number | null;
-  huntingShareElsewhere: number | null;
+  /** Fraction of the windows that hunt, with the valve under a fifth open, and of the others; null where there are none. */
+  huntingFractionNearShut: number | null;
+  huntingFractionElsewhere: number | null;
   /** Share of the hunting windows in which another circuit swings at the same period, at least a third as far. */
-  neighbourShare: number | null;
+  neighbourFraction: number | null;
   /** The same for a circuit that swings along at the same period, but less than a third as far: it only follows. */
-  neighbourFollowsShare: number | null;
+  neighbourFollowsFraction: number | null;
   /** How far the neighbour swings at the shared period, over how far this one does; null where they share none. */
   neighbourRatio: number | null;
   /** By how much this circuit's crest comes before the neighbour's, in cycles, where they share a period. */
   neighbourLead_cycles: number | null;
   /** How firmly that lead is kept from window to window: length of the mean direction, 0..1; null under three windows. */
-  neighbourLock: number | null;
+  neighbourPhaseLocking: number | null;
   /** Steady floor at the load of the hunting windows. */
   floor_K: number | null;
 }
@@ -59,7 +59,7 @@ export interface SwingEvidence {
   signal: SwingSignal;
   amplitude: number;
   coherence: number | null;
-  share: number;
+  varianceFraction: number;
   lead_cycles: number;
 }
 
@@ -96,7 +96,7 @@ export function huntingEvidence(
       signal,
       amplitude: middle((part) => part.amplitude) ?? 0,
       coherence: middle((part) => part.coherence),
-      share: middle((part) => part.share) ?? 0,
+      varianceFraction: middle((part) => part.share) ?? 0,
       lead_cycles: meanDirection(parts.map((part) => part.lead_cycles)).cycles,
     };
   };
@@ -112,7 +112,7 @@ export function huntingEvidence(
   const elsewhere = known.filter(
     (window) => (window.conditions.valveOpening_pct ?? NaN) >= nearShutForHunting_pct,
   );
-  const shareOf = (list: readonly WindowJudgement[]) =>
+  const fractionOf = (list: readonly WindowJudgement[]) =>
     list.length > 0 ? list.filter(hunts).length / list.length : null;
   const shared = sharedWithNeighbours(hunting, neighbours);
   const partnerOpening = (window: WindowJudgement) =>
@@ -122,8 +122,8 @@ export function huntingEvidence(
     period_s,
     amplitude_K: of((window) => window.oscillation.amplitude) ?? 0,
     periodScatter: (quantileSorted(periods, 0.84) - quantileSorted(periods, 0.16)) / 2 / period_s,
-    frictionShare: hunting.filter((w) => w.oscillation.origin === 'valve-friction').length / hunting.length,
-    notFrictionShare:
+    frictionFraction: hunting.filter((w) => w.oscillation.origin === 'valve-friction').length / hunting.length,
+    notFrictionFraction:
       hunting.filter((w) => w.oscillation.origin === 'not-valve-friction').length / hunting.length,
     deltaTau: of((window) => window.oscillation.originIndices.deltaTau),
     openingSwing_pct: of((window) => window.oscillation.shape?.openingSwing_pct),
@@ -145,13 +145,13 @@ export function huntingEvidence(
     steadyMean_K: of((window) => window.superheat?.mean_K, steady),
     steadyLoad_pct: of((window) => window.conditions.compressorLoad_pct, steady),
     load_pct,
-    huntingShareNearShut: shareOf(nearShut),
-    huntingShareElsewhere: shareOf(elsewhere),
-    neighbourShare: shared?.share ?? null,
-    neighbourFollowsShare: shared?.follows ?? null,
+    huntingFractionNearShut: fractionOf(nearShut),
+    huntingFractionElsewhere: fractionOf(elsewhere),
+    neighbourFraction: shared?.fraction ?? null,
+    neighbourFollowsFraction: shared?.follows ?? null,
     neighbourRatio: shared?.ratio ?? null,
     neighbourLead_cycles: shared?.lead_cycles ?? null,
-    neighbourLock: shared?.lock ?? null,
+    neighbourPhaseLocking: shared?.lock ?? null,
     floor_K: at === null ? null : floorAt(floor, at),
   };
 }
@@ -174,7 +174,7 @@ function meanDirection(cycles: readonly number[]): { cycles: number; length: num
 export const followsUnder = 1 / 3;
 
 interface SharedSwing {
-  share: number;
+  fraction: number;
   follows: number;
   ratio: number | null;
   lead_cycles: number | null;
@@ -220,7 +220,7 @@ function sharedWithNeighbours(
   if (compared === 0) return null;
   const direction = leads.length > 0 ? meanDirection(leads) : null;
   return {
-    share: shared / compared,
+    fraction: shared / compared,
     follows: follows / compared,
     ratio: ratios.length > 0 ? quantileSorted(sortedFinite(ratios), 0.5) : null,
     lead_cycles: direction?.cycles ?? null,

@@ -72,7 +72,7 @@ export function detectOscillation(
   const peaks = spectralPeaks(time_s, rest, shortest, longest, oscillationLimits.falseAlarm, spacing_s);
   let shown: Record<string, number | null> | null = null;
   for (const peak of peaks.slice(0, 3)) {
-    if (peak.share < oscillationLimits.leastShare) break;
+    if (peak.normalisedPower < oscillationLimits.leastFraction) break;
     const examined = examinePeak(time_s, rest, spacing_s, peak);
     shown ??= examined.indices;
     if (!examined.agreed) continue;

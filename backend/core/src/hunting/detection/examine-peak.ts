@@ -3,10 +3,10 @@ import { binMeans, movingMean } from '../../signals/resample.js';
 import { fitSine } from '../../signals/sine-fit.js';
 import { halfCycles } from './half-cycles.js';
 import { oscillationLimits } from './oscillation-limits.js';
-import { phaseKeeping } from './phase-keeping.js';
+import { phaseConcentration } from './phase-concentration.js';
 import {
-  forsmanStattinShare,
-  haegglundShare,
+  forsmanStattinSimilarity,
+  haegglundLoadFraction,
   miaoSeborgRatio,
   thornhillRegularity,
 } from './regularity-indices.js';
@@ -18,17 +18,17 @@ export function examinePeak(time_s: Float64Array, rest: Float64Array, spacing_s:
   const span = time_s[n - 1] - time_s[0];
   const period = refinePeriod(time_s, rest, peak.period_s);
   const spectral = {
-    lombScargleShare: peak.share,
+    lombScargleShare: peak.normalisedPower,
     lombScargleProminence: Math.min(peak.prominence, 1e9),
     lombScargleFalseAlarm: peak.falseAlarm,
   };
   if ((n * spacing_s) / span < 0.5) {
     // Most samples are missing: crossings and correlations have too little to stand on, phases have enough.
-    const keeping = phaseKeeping(time_s, rest, period);
+    const concentration = phaseConcentration(time_s, rest, period);
     return {
       period_s: period,
-      agreed: keeping > oscillationLimits.phaseKeeping && peak.share > oscillationLimits.sparseShare,
-      indices: { ...spectral, phaseKeeping: keeping },
+      agreed: concentration > oscillationLimits.phaseConcentration && peak.normalisedPower > oscillationLimits.sparseFraction,
+      indices: { ...spectral, phaseKeeping: concentration },
     };
   }
   // Bins of a sixteenth of the period leave the cycle whole and average the noise of long periods away.
@@ -54,9 +54,9 @@ export function examinePeak(time_s: Float64Array, rest: Float64Array, spacing_s:
   let covered = 0;
   for (let i = 0; i < bins; i++) if (Number.isFinite(level[i])) covered += step;
   const halves = dense ? halfCycles(level, step) : null;
-  const similarity = halves ? forsmanStattinShare(halves) : null;
+  const similarity = halves ? forsmanStattinSimilarity(halves) : null;
   const fit = fitSine(time_s, rest, period);
-  const loads = halves && fit ? haegglundShare(halves, 0.5 * fit.amplitude, period, covered) : null;
+  const loads = halves && fit ? haegglundLoadFraction(halves, 0.5 * fit.amplitude, period, covered) : null;
   const nearPeriod = regularity !== null && Math.abs(regularity.period_s / period - 1) < 0.25;
   const votes = [
     regularity === null ? null : regularity.regularity > oscillationLimits.thornhill && nearPeriod,

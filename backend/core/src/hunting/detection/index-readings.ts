@@ -8,7 +8,7 @@ export interface IndexReading {
   source: string;
   value: number;
   limit: number;
-  /** Whether it speaks for an oscillation. */
+  /** Whether it indicates an oscillation. */
   agrees: boolean;
   meaning: Statement;
 }
@@ -27,9 +27,9 @@ const descriptions: readonly Description[] = [
     key: 'lombScargleShare',
     name: 'Normalised Lomb-Scargle power',
     source: 'Lomb 1976; Scargle 1982',
-    limit: oscillationLimits.leastShare,
+    limit: oscillationLimits.leastFraction,
     above: true,
-    text: 'A sine at the found period explains {value} of what moves once the slow drift is taken off.',
+    text: 'A sine at the period found explains {value} of the variance once the slow drift is removed.',
   },
   {
     key: 'lombScargleFalseAlarm',
@@ -45,7 +45,7 @@ const descriptions: readonly Description[] = [
     source: 'Thornhill, Huang & Zhang 2003',
     limit: oscillationLimits.thornhill,
     above: true,
-    text: 'Zero crossings of the autocovariance are regular to {value}; above 1 their spread is under a third of the period.',
+    text: 'The zero crossings of the autocovariance have a regularity of {value}; above 1, their scatter is under a third of the period.',
   },
   {
     key: 'miaoSeborgDecay',
@@ -53,7 +53,7 @@ const descriptions: readonly Description[] = [
     source: 'Miao & Seborg 1999',
     limit: oscillationLimits.miaoSeborg,
     above: true,
-    text: 'From one crest of the autocorrelation to the next {value} of the swing is left; above 0.5 it is an oscillation.',
+    text: 'From one peak of the autocorrelation to the next, {value} of the amplitude remains; above 0.5 counts as an oscillation.',
   },
   {
     key: 'forsmanStattinSimilarity',
@@ -61,7 +61,7 @@ const descriptions: readonly Description[] = [
     source: 'Forsman & Stattin 1999',
     limit: oscillationLimits.forsmanStattin,
     above: true,
-    text: '{value} of the half-cycles are like the one before of the same sign in area and length.',
+    text: '{value} of the half-cycles match the previous one of the same sign in area and length.',
   },
   {
     key: 'haegglundLoadShare',
@@ -69,15 +69,15 @@ const descriptions: readonly Description[] = [
     source: 'Haegglund 1995',
     limit: oscillationLimits.haegglund,
     above: true,
-    text: '{value} of the half-cycles for which there is room carry at least half of the fitted swing.',
+    text: '{value} of the half-cycles that fit into this time reach at least half of the fitted amplitude.',
   },
   {
     key: 'phaseKeeping',
-    name: 'Phase keeping',
+    name: 'Phase concentration',
     source: "after Rayleigh's test of directions",
-    limit: oscillationLimits.phaseKeeping,
+    limit: oscillationLimits.phaseConcentration,
     above: true,
-    text: 'From part to part the cycle keeps its phase to {value}; 1 is a clock.',
+    text: 'The mean resultant length of the phase is {value}: 1 where the cycle keeps its phase throughout, 0 where the phase is random.',
   },
 ];
 

@@ -1,11 +1,11 @@
 /** Limits of the published indices and of the verdict that is taken from all of them. */
 export const oscillationLimits = {
   falseAlarm: 1e-5,
-  leastShare: 0.08,
+  leastFraction: 0.08,
   thornhill: 1,
   miaoSeborg: 0.5,
   forsmanStattin: 0.4,
   haegglund: 0.6,
-  phaseKeeping: 0.8,
-  sparseShare: 0.4,
+  phaseConcentration: 0.8,
+  sparseFraction: 0.4,
 } as const;

@@ -3,10 +3,10 @@ import type { HalfCycle } from './half-cycles.js';
 /**
  * Load regularity of Haegglund 1995 (Control Eng. Practice 3:1543): the integrated absolute error between zero crossings
  * is compared with 2 a / w_u, the half-cycle of a sine of amplitude `a` and angular frequency 2 pi / period.
- * Returns the share of the half-cycles that the span has room for which reach that limit, 0..1.
+ * Returns the fraction of the half-cycles that fit into the span which reach that limit, 0..1.
  * The area of a half-cycle is its integrated absolute error, because the sign does not change within it.
  */
-export function haegglundShare(
+export function haegglundLoadFraction(
   halves: HalfCycle[],
   amplitude: number,
   period_s: number,
@@ -21,10 +21,10 @@ export function haegglundShare(
 
 /**
  * Half-cycle similarity of Forsman & Stattin 1999: half-cycles i and i+2 (of one sign) are alike when the ratio of their
- * areas lies within 0.6..1/0.6 and that of their lengths within 0.75..1/0.75. Returns the share of alike pairs, 0..1;
+ * areas lies within 0.6..1/0.6 and that of their lengths within 0.75..1/0.75. Returns the fraction of alike pairs, 0..1;
  * null under four pairs.
  */
-export function forsmanStattinShare(halves: HalfCycle[]): number | null {
+export function forsmanStattinSimilarity(halves: HalfCycle[]): number | null {
   let pairs = 0;
   let alike = 0;
   for (let i = 0; i + 2 < halves.length; i++) {

@@ -2,8 +2,8 @@ import { lombScarglePower, lombScargleSpectrum } from '../../signals/lomb-scargl
 
 export interface SpectralPeak {
   period_s: number;
-  /** Normalised Lomb-Scargle power: share of the variance, 0..1. */
-  share: number;
+  /** Normalised Lomb-Scargle power: fraction of the variance, 0..1. */
+  normalisedPower: number;
   /** Power over the smooth background of the noise around it. */
   prominence: number;
   /** Probability that noise with this background would show such a peak anywhere in the band. */
@@ -44,9 +44,9 @@ export function spectralPeaks(
     const prominence = power[k] / (background[k - lowest] + floor);
     const falseAlarm = -Math.expm1(independent * Math.log1p(-Math.exp(-prominence)));
     if (falseAlarm > highestFalseAlarm) continue;
-    peaks.push({ period_s: 1 / (k * step_Hz), share: (2 * power[k]) / squares, prominence, falseAlarm });
+    peaks.push({ period_s: 1 / (k * step_Hz), normalisedPower: (2 * power[k]) / squares, prominence, falseAlarm });
   }
-  return peaks.sort((a, b) => b.share - a.share);
+  return peaks.sort((a, b) => b.normalisedPower - a.normalisedPower);
 }
 
 /** Moves a peak to the top of the exact spectrum by parabolas through three frequencies, twice. */

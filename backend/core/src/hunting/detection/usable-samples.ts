@@ -41,6 +41,6 @@ function ownInterval(time_s: Float64Array): number {
   const gaps = new Float64Array(time_s.length - 1);
   for (let i = 0; i < gaps.length; i++) gaps[i] = time_s[i + 1] - time_s[i];
   gaps.sort();
-  const at = (share: number) => gaps[Math.floor(gaps.length * share)];
+  const at = (fraction: number) => gaps[Math.floor(gaps.length * fraction)];
   return at(0.75) - at(0.25) < 0.8 * at(0.5) ? at(0.5) : at(0.02);
 }

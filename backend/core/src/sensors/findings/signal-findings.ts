@@ -89,14 +89,14 @@ export function signalDraft(sensor: SensorName, fault: SignalFault): SensorDraft
   }
 }
 
-export function swappedDraft(share: number, series: CircuitSeries, running: readonly number[]): SensorDraft {
+export function swappedDraft(fraction: number, series: CircuitSeries, running: readonly number[]): SensorDraft {
   return {
     condition: 'transducers-swapped',
     sensor: 'suction-pressure',
     headline: statement('Suction and discharge pressure transducers are swapped.'),
     reasons: [
       statement('In {share} of the time running, suction pressure reads above discharge pressure.', {
-        share: quantity('share', share),
+        share: quantity('share', fraction),
       }),
       statement('A compressor that runs cannot do that; the two transducers look alike.'),
     ],
@@ -125,7 +125,7 @@ export function looseDraft(
     headline: statement('The suction temperature sensor follows the ambient: it may have come off its pipe.'),
     reasons: [
       statement('While running it reads {share} of the way from pipe to ambient.', {
-        share: quantity('share', loose.share),
+        share: quantity('share', loose.ambientFraction),
       }),
       loose.impliedEfficiency === null
         ? statement(

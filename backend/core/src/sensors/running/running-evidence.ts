@@ -48,7 +48,7 @@ export function runningMedians(series: CircuitSeries, running: readonly number[]
 }
 
 /** Share of running samples whose suction pressure reads at least a tenth above the discharge pressure; null without enough. */
-export function swappedShare(series: CircuitSeries, running: readonly number[]): number | null {
+export function swappedFraction(series: CircuitSeries, running: readonly number[]): number | null {
   let both = 0;
   let swapped = 0;
   for (const at of running) {
@@ -125,8 +125,8 @@ function fit(
 export interface LooseEvidence {
   /** What the compressor's efficiency would be if the suction reading were true; null where that was not the evidence. */
   impliedEfficiency: number | null;
-  /** Share by which the sensor follows the ambient instead of the pipe, 0..1. */
-  share: number;
+  /** Fraction by which the sensor follows the ambient instead of the pipe, 0..1. */
+  ambientFraction: number;
   superheat_K: number;
   expected_K: number;
   ambient_K: number;
@@ -145,7 +145,7 @@ export function looseSuctionSensor(
   running: readonly number[],
 ): LooseEvidence | null {
   const dew = saturationCurve(refrigerant, 'dew').temperature;
-  const shares: number[] = [];
+  const fractions: number[] = [];
   const superheats: number[] = [];
   const setpoints: number[] = [];
   const ambients: number[] = [];
@@ -156,24 +156,24 @@ export function looseSuctionSensor(
     const excess_K = superheat_K - setpoint_K;
     const reach_K = series.ambientTemperature_K[at] - series.suctionTemperature_K[at] + excess_K;
     if (!Number.isFinite(excess_K + reach_K) || Math.abs(reach_K) < 4) continue;
-    shares.push(excess_K / reach_K);
+    fractions.push(excess_K / reach_K);
     superheats.push(superheat_K);
     setpoints.push(setpoint_K);
     ambients.push(series.ambientTemperature_K[at]);
     openings.push(series.valveOpening_pct[at]);
   }
-  if (shares.length < 180) return null;
+  if (fractions.length < 180) return null;
   const result = {
     impliedEfficiency: null,
-    share: medianOf(shares),
+    ambientFraction: medianOf(fractions),
     superheat_K: medianOf(superheats),
     expected_K: medianOf(setpoints),
     ambient_K: medianOf(ambients),
     valveOpening_pct: medianOf(openings),
   };
   const telling =
-    result.share >= 0.25 &&
-    result.share <= 1.2 &&
+    result.ambientFraction >= 0.25 &&
+    result.ambientFraction <= 1.2 &&
     Math.abs(result.superheat_K - result.expected_K) >= 2.5 &&
     !(result.valveOpening_pct > 92 || result.valveOpening_pct < 8);
   return telling ? result : null;
@@ -191,13 +191,13 @@ export function floodedBehindLooseSensor(refrigerant: string, running: RunningMe
   const reach_K = running.ambientTemperature_K - dew_K;
   const approach_K = running.leavingWaterTemperature_K - dew_K;
   if (!(superheat_K >= 3 && reach_K >= 6 && running.valveOpening_pct >= 85) || approach_K > 3) return null;
-  const share = superheat_K / reach_K;
-  if (!(share >= 0.2 && share <= 0.95)) return null;
+  const ambientFraction = superheat_K / reach_K;
+  if (!(ambientFraction >= 0.2 && ambientFraction <= 0.95)) return null;
   const impliedEfficiency = efficiencyOf(refrigerant, running);
   if (!(impliedEfficiency !== null && impliedEfficiency > 0.88)) return null;
   return {
     impliedEfficiency,
-    share,
+    ambientFraction,
     superheat_K,
     expected_K: Number.isFinite(running.superheatSetpoint_K) ? running.superheatSetpoint_K : superheat_K,
     ambient_K: running.ambientTemperature_K,

@@ -1,7 +1,7 @@
 import type { Certainty, Urgency } from '../../diagnosis/finding.js';
 import { statement } from '../../diagnosis/statement.js';
 import type { SpanSummary } from '../circuit-assessment.js';
-import { basis, K, opening, share, steadyMean, type Draft, type FindingContext } from './finding-parts.js';
+import { basis, K, opening, fraction, steadyMean, type Draft, type FindingContext } from './finding-parts.js';
 import { lowSubcooling_K } from './liquid-supply.js';
 import type { WindowJudgement } from '../windows/window-judgement.js';
 
@@ -22,28 +22,28 @@ export function undercharge({ week: windows, earlier }: FindingContext, week: Sp
   );
   const subcooling = steadyMean(known, (window) => window.conditions.subcooling_K);
   if (!subcooling || subcooling.minutes < 60) return null;
-  const shareOf = (test: (window: WindowJudgement) => boolean): number =>
+  const fractionOf = (test: (window: WindowJudgement) => boolean): number =>
     steadyMean(known, (window) => (test(window) ? 1 : 0))!.mean;
   const low = (window: WindowJudgement) => window.conditions.subcooling_K! < lowSubcooling_K;
   const open = (window: WindowJudgement) => low(window) && window.conditions.valveOpening_pct! >= 80;
   const high = (window: WindowJudgement) =>
     open(window) &&
     (window.superheat!.offset_K === null ? window.superheat!.mean_K > 10 : window.superheat!.offset_K > 1.5);
-  const lowShare = shareOf(low);
-  const openShare = shareOf(open);
-  const highShare = shareOf(high);
-  if (lowShare < 0.6 && openShare < 0.25) return null;
+  const lowFraction = fractionOf(low);
+  const openFraction = fractionOf(open);
+  const highFraction = fractionOf(high);
+  if (lowFraction < 0.6 && openFraction < 0.25) return null;
   const seen = known.filter(low);
   const mean = steadyMean(seen, (window) => window.conditions.subcooling_K)!.mean;
   const before = steadyMean(earlier, (window) => window.conditions.subcooling_K);
   const fallen = before !== null && before.minutes >= 600 ? before.mean - subcooling.mean >= fallen_K : null;
-  const felt = highShare >= 0.25;
-  const certainty: Certainty = highShare >= 0.6 || (openShare >= 0.25 && fallen) ? 'likely' : 'possible';
-  const urgency: Urgency = felt ? 'this-week' : openShare >= 0.25 ? 'next-visit' : 'watch';
+  const felt = highFraction >= 0.25;
+  const certainty: Certainty = highFraction >= 0.6 || (openFraction >= 0.25 && fallen) ? 'likely' : 'possible';
+  const urgency: Urgency = felt ? 'this-week' : openFraction >= 0.25 ? 'next-visit' : 'watch';
   const opened = steadyMean(seen.filter(open), (window) => window.conditions.valveOpening_pct);
   const lowSentence = statement('Subcooling is under {limit} in {share} of steady running.', {
     limit: K(lowSubcooling_K),
-    share: share(lowShare),
+    share: fraction(lowFraction),
   });
   const fallSentence =
     fallen === null
@@ -63,7 +63,7 @@ export function undercharge({ week: windows, earlier }: FindingContext, week: Sp
           'Signs of missing refrigerant: the valve is at {opening}, subcooling is only {subcooling}, and superheat is high.',
           { opening: opening(opened!.mean), subcooling: K(mean) },
         )
-      : opened && openShare >= 0.25
+      : opened && openFraction >= 0.25
         ? statement(
             'Signs of missing refrigerant: subcooling is only {subcooling}, and the valve has to stand at {opening}.',
             { opening: opening(opened.mean), subcooling: K(mean) },
@@ -76,7 +76,7 @@ export function undercharge({ week: windows, earlier }: FindingContext, week: Sp
       ...(felt
         ? [
             statement('All three signs come together in {share} of steady running.', {
-              share: share(highShare),
+              share: fraction(highFraction),
             }),
           ]
         : []),
@@ -87,14 +87,14 @@ export function undercharge({ week: windows, earlier }: FindingContext, week: Sp
     explanations: [
       {
         cause: 'missing refrigerant',
-        weight: felt ? 0.85 : openShare >= 0.25 || fallen ? 0.7 : 0.5,
+        weight: felt ? 0.85 : openFraction >= 0.25 || fallen ? 0.7 : 0.5,
         speaksFor: [lowSentence, ...(fallen ? fallSentence : [])],
         speaksAgainst: fallen === false ? fallSentence : [],
       },
       {
         cause:
           'a liquid sensor or discharge transducer that reads wrong, or a receiver that takes up the subcooling',
-        weight: felt ? 0.15 : openShare >= 0.25 || fallen ? 0.3 : 0.5,
+        weight: felt ? 0.15 : openFraction >= 0.25 || fallen ? 0.3 : 0.5,
         speaksFor: fallen === false ? fallSentence : [],
         speaksAgainst: [...(fallen ? fallSentence : [])],
       },
@@ -104,7 +104,7 @@ export function undercharge({ week: windows, earlier }: FindingContext, week: Sp
     ),
     certainty,
     urgency,
-    score: felt ? 30 + 30 * highShare : openShare >= 0.25 ? 25 : 10,
+    score: felt ? 30 + 30 * highFraction : openFraction >= 0.25 ? 25 : 10,
     waiting: felt
       ? statement('Waiting loses capacity, and refrigerant if there is a leak.')
       : statement('Waiting costs little yet; if there is a leak, it goes on.'),

@@ -1,19 +1,19 @@
 import { quantity, statement } from '../../diagnosis/statement.js';
-import { K, minutes, share, type Draft, type FindingContext } from './finding-parts.js';
+import { K, minutes, fraction, type Draft, type FindingContext } from './finding-parts.js';
 import type { WindowJudgement } from '../windows/window-judgement.js';
 
 /** Windows at loads this close are compared, %. */
 const likeLoad_pct = 8;
 /** Least rise that is believed, K, and the share of pairs that must show it. Judgement, no source. */
 const least_K = 1.5;
-const leastShare = 0.8;
+const leastFraction = 0.8;
 const leastMinutes = 600;
 
 interface Comparison {
   /** Weighted mean rise of condensing temperature at like load, K. */
   rise_K: number;
   /** Share of the compared time with a rise of over half the least one. */
-  share: number;
+  fraction: number;
   minutes: number;
   seen: WindowJudgement[];
 }
@@ -32,7 +32,7 @@ export function condenserFouling({ week, neighbours }: FindingContext): Draft | 
     .map((neighbour) => compare(week, neighbour))
     .filter((one): one is Comparison => one !== null && one.minutes >= leastMinutes)
     .sort((a, b) => a.rise_K - b.rise_K)[0];
-  if (!found || found.rise_K < least_K || found.share < leastShare) return null;
+  if (!found || found.rise_K < least_K || found.fraction < leastFraction) return null;
   return {
     condition: 'condenser-fouling-suspected',
     headline: statement(
@@ -41,7 +41,7 @@ export function condenserFouling({ week, neighbours }: FindingContext): Draft | 
     ),
     reasons: [
       statement('In {share} of the compared time it is higher by at least {half}.', {
-        share: share(found.share),
+        share: fraction(found.fraction),
         half: K(least_K / 2),
       }),
       statement('Compared in the same hours at loads within {band} percentage points, {time} in all.', {
@@ -112,5 +112,5 @@ function compare(own: readonly WindowJudgement[], neighbour: readonly WindowJudg
     if (rise > least_K / 2) higher += weight;
     seen.push(window);
   }
-  return time > 0 ? { rise_K: sum / time, share: higher / time, minutes: time, seen } : null;
+  return time > 0 ? { rise_K: sum / time, fraction: higher / time, minutes: time, seen } : null;
 }

@@ -7,7 +7,7 @@ import type { WindowJudgement } from '../windows/window-judgement.js';
 
 export const K = (value: number, uncertainty?: number) =>
   quantity('temperature-difference', value, uncertainty);
-export const share = (value: number) => quantity('share', value);
+export const fraction = (value: number) => quantity('share', value);
 export const minutes = (value: number) => quantity('duration', value * 60);
 export const opening = (value: number) => quantity('percent-opening', value);
 

@@ -1,6 +1,6 @@
 import type { Explanation } from '../../diagnosis/finding.js';
 import { statement, type Statement } from '../../diagnosis/statement.js';
-import { K, opening, share, steadyMean, type Draft, type FindingContext } from './finding-parts.js';
+import { K, opening, fraction, steadyMean, type Draft, type FindingContext } from './finding-parts.js';
 import { summarise } from '../windows/summaries.js';
 
 type SupplyCause =
@@ -14,7 +14,7 @@ const names: Record<SupplyCause, string> = {
   hunting: 'hunting, which takes superheat and valve from one end to the other',
 };
 /** From this share of hunting time and this amplitude on, a circuit passes its ends because it swings. Judgement, no source. */
-const wideHunting = { share: 0.5, amplitude_K: 1.5 };
+const wideHunting = { fraction: 0.5, amplitude_K: 1.5 };
 
 /** Subcooling under which the liquid may carry vapour to the valve, and over which it surely is all liquid, K. Judgement, no source. */
 export const lowSubcooling_K = 1.75;
@@ -137,14 +137,14 @@ function weighHistory({ week, earlier }: FindingContext, weigh: Weigh): void {
 /** Whether the circuit swings so widely that the swing itself may be all there is. */
 function weighHunting({ week, hunting }: FindingContext, weigh: Weigh): boolean {
   const huntingShare = summarise(week)?.huntingShare ?? 0;
-  if (!hunting || huntingShare < wideHunting.share || hunting.amplitude_K < wideHunting.amplitude_K)
+  if (!hunting || huntingShare < wideHunting.fraction || hunting.amplitude_K < wideHunting.amplitude_K)
     return false;
   weigh(
     'hunting',
     3,
     statement(
       'Superheat swings by {amplitude} to either side in {share} of the time judged, and the valve with it.',
-      { amplitude: K(hunting.amplitude_K), share: share(huntingShare) },
+      { amplitude: K(hunting.amplitude_K), share: fraction(huntingShare) },
     ),
   );
   return true;

@@ -1,7 +1,7 @@
 import type { Urgency } from '../../diagnosis/finding.js';
 import { statement } from '../../diagnosis/statement.js';
 import type { SpanSummary } from '../circuit-assessment.js';
-import { basis, K, minutes, share, spanDays, type Draft, type FindingContext } from './finding-parts.js';
+import { basis, K, minutes, fraction, spanDays, type Draft, type FindingContext } from './finding-parts.js';
 import { supplyExplanations } from './liquid-supply.js';
 import { summarise } from '../windows/summaries.js';
 
@@ -29,7 +29,7 @@ export function floodbackRisk(
       'Superheat is under {limit} for {share} of steady running: liquid may reach the compressor.',
       {
         limit: K(circuit.floodbackLimit_K),
-        share: share(under),
+        share: fraction(under),
       },
     ),
     reasons: [
@@ -40,7 +40,7 @@ export function floodbackRisk(
           )
         : statement(
             '{share} of the time it is under the limit even if the sensors read low by two standard uncertainties ({uncertainty} each).',
-            { share: share(surely), uncertainty: K(uncertainty) },
+            { share: fraction(surely), uncertainty: K(uncertainty) },
           ),
       ...(week.lowest_K === null
         ? []
@@ -85,7 +85,7 @@ export function starved(context: FindingContext, week: SpanSummary): Draft | nul
       'The evaporator is starved: superheat is over {limit} for {share} of steady running.',
       {
         limit: K(limit),
-        share: share(value),
+        share: fraction(value),
       },
     ),
     reasons: [
@@ -98,7 +98,7 @@ export function starved(context: FindingContext, week: SpanSummary): Draft | nul
     score: 15 + 35 * value,
     waiting: statement(
       'Waiting costs capacity and energy for as long as {share} of the running time is starved.',
-      { share: share(value) },
+      { share: fraction(value) },
     ),
     visit: [
       statement("Check charge, liquid-line filter and the valve's travel; take a reference thermometer."),
@@ -123,7 +123,7 @@ export function offSetpoint({ week: windows }: FindingContext, week: SpanSummary
     ),
     reasons: [
       statement('In {share} of steady running it lies to the same side of the setpoint.', {
-        share: share(minutesSame / week.steadyMinutes),
+        share: fraction(minutesSame / week.steadyMinutes),
       }),
       basis(week),
     ],
@@ -157,16 +157,16 @@ export function headroom({ headroom: found, week: windows }: FindingContext): Dr
     reasons: [
       statement('A safety margin of {margin} is already taken off.', { margin: K(found.safetyMargin_K) }),
       statement("Giving it back may save {energy} of the compressor's energy.", {
-        energy: share(found.energyShare),
+        energy: fraction(found.energyShare),
       }),
       found.assumption,
-      statement('Covers {share} of the steady windows.', { share: share(found.coveredShare) }),
+      statement('Covers {share} of the steady windows.', { share: fraction(found.coveredShare) }),
     ],
     certainty: found.headroom_K > 3 * found.uncertainty_K ? 'likely' : 'possible',
     urgency: 'watch',
     score: Math.min(30, 500 * found.energyShare),
     waiting: statement("Waiting costs about {energy} of the compressor's energy.", {
-      energy: share(found.energyShare),
+      energy: fraction(found.energyShare),
     }),
     seen: windows,
   };

@@ -1,7 +1,7 @@
 import type { Urgency } from '../../diagnosis/finding.js';
 import { quantity, statement } from '../../diagnosis/statement.js';
 import type { HuntingCause, SpanSummary } from '../circuit-assessment.js';
-import { basis, K, minutes, opening, share, type Draft, type FindingContext } from './finding-parts.js';
+import { basis, K, minutes, opening, fraction, type Draft, type FindingContext } from './finding-parts.js';
 import { supplyExplanations } from './liquid-supply.js';
 import { hunts } from '../windows/summaries.js';
 
@@ -31,13 +31,13 @@ export function hunting(
     }),
     reasons: [
       statement('It hunts in {share} of the {judged} judged in the last week.', {
-        share: share(huntingShare),
+        share: fraction(huntingShare),
         judged: minutes(windows.reduce((sum, window) => sum + window.oscillation.judgedMinutes, 0)),
       }),
       ...(likeliest && likeliest.weight >= 0.5
         ? [
             statement(`Most likely cause: ${likeliest.cause} ({weight} of belief).`, {
-              weight: share(likeliest.weight),
+              weight: fraction(likeliest.weight),
             }),
           ]
         : []),
@@ -120,12 +120,12 @@ export function valveAtLimit(context: FindingContext): Draft | null {
           'The valve is at {limit} or more for {share} of running time: it has nothing left to give.',
           {
             limit: opening(95),
-            share: share(atOpen),
+            share: fraction(atOpen),
           },
         )
       : statement('The valve is at {limit} or less for {share} of running time: it works next to its seat.', {
           limit: opening(10),
-          share: share(atShut),
+          share: fraction(atShut),
         }),
     reasons: [statement('Stands on {time} of running.', { time: minutes(time) })],
     ...(isOpen ? supplyExplanations(context) : {}),
@@ -149,7 +149,7 @@ export function valveWear({ week: windows, wear }: FindingContext): Draft | null
     headline: statement(
       'The valve moves more than those of {share} of the other circuits: {reversals} reversals and {travel} full strokes a day.',
       {
-        share: share(rank),
+        share: fraction(rank),
         reversals: quantity('rate-per-day', wear.reversals_per_day),
         travel: quantity('rate-per-day', wear.travel_strokes_per_day),
       },

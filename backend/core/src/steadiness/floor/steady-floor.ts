@@ -13,7 +13,7 @@ export const floorSupport = {
   steadyHours: 4,
   leastMinutes: 30,
   /** Share of the windows that may be restless above the floor or steady below it. */
-  misplacedShare: 0.2,
+  misplacedFraction: 0.2,
 };
 
 /** What it needs besides before the floor is claimed to lie there. Judgement, no source. */
@@ -31,7 +31,7 @@ export const floorClaim = {
   variation_K: 0.2,
   uncertainty_K: 0.2,
   /** Share of the windows a kelvin or more above the floor that may swing at a period, however little. */
-  swingingShare: 0.5,
+  swingingFraction: 0.5,
   /** Relative doubt of the limit of restlessness: one an eighth higher or lower would be as good. */
   limitDoubt: 0.125,
 };
@@ -138,7 +138,7 @@ function floorOfPart(
     huntingWindows: stirred.length,
     steadyHours,
   };
-  const threshold_K = bestParting(points);
+  const threshold_K = bestThreshold(points);
   const above = steady
     .filter((point) => point.superheat_K >= threshold_K)
     .sort((a, b) => a.superheat_K - b.superheat_K);
@@ -148,7 +148,7 @@ function floorOfPart(
   // Restless all over the part, at high superheat as at low, says nothing of a floor.
   const misplaced = points.length - above.length - below.length;
   if (above.length < floorSupport.steadyWindows || steadyHours < floorSupport.steadyHours) return part;
-  if (misplaced > floorSupport.misplacedShare * points.length) return part;
+  if (misplaced > floorSupport.misplacedFraction * points.length) return part;
   const near = nearby
     .filter((point) => Math.abs(point.superheat_K - threshold_K) <= floorClaim.bracket_K)
     .map((point) => ({ ...point, excess: Math.log(point.restlessness / limit) }));
@@ -199,12 +199,12 @@ function loopGivesWay(crossing: FloorCrossing, below: readonly Point[], all: rea
   const wellAbove = all.filter((point) => point.superheat_K >= crossing.superheat_K + 1);
   return (
     below.filter((point) => point.hunting).length > below.length / 2 ||
-    wellAbove.filter((point) => point.oscillating).length > floorClaim.swingingShare * wellAbove.length
+    wellAbove.filter((point) => point.oscillating).length > floorClaim.swingingFraction * wellAbove.length
   );
 }
 
 /** Superheat at which `restless below, steady above` is wrong for the fewest windows; -Infinity where none is restless. */
-function bestParting(points: readonly Point[]): number {
+function bestThreshold(points: readonly Point[]): number {
   const sorted = [...points].sort((a, b) => a.superheat_K - b.superheat_K);
   // With the threshold under all points every restless window is misplaced.
   let wrong = sorted.filter((point) => !point.steady).length;

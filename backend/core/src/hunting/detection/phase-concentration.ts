@@ -1,8 +1,8 @@
 /**
- * How well a cycle keeps its phase: length of the sum of the cycle's phasors in eighths of the span (quarters under
- * eight cycles) over the sum of their lengths, 0..1 (after Rayleigh's test of directions).
+ * Concentration of a cycle's phase, 0..1: the mean resultant length of the cycle's phasors in eighths of the span
+ * (quarters under eight cycles), each weighted by its length (after Rayleigh's test of directions).
  */
-export function phaseKeeping(time_s: Float64Array, value: Float64Array, period_s: number): number {
+export function phaseConcentration(time_s: Float64Array, value: Float64Array, period_s: number): number {
   const n = time_s.length;
   const span = time_s[n - 1] - time_s[0];
   const parts = span / period_s >= 8 ? 8 : 4;
