@@ -151,7 +151,7 @@ describe('both pressures one atmosphere off', () => {
       expect(certainty).toBe('possible');
       expect(explanations.map(({ weight }) => weight)).toEqual([0.5, 0.5]);
       expect(explanations[1].speaksFor[0].text).toContain('R454B');
-      expect(separatingCheck!.text).toContain('unlike temperatures');
+      expect(separatingCheck!.text).toContain('different temperatures');
     }
   });
 

@@ -17,7 +17,7 @@ export type Certainty = (typeof certainties)[number];
 export interface Explanation {
   /** Plain cause, e.g. `valve friction or lost steps`. */
   cause: string;
-  /** Share of belief among the explanations given, 0..1. */
+  /** Probability among the explanations given, 0..1. */
   weight: number;
   speaksFor: Statement[];
   speaksAgainst: Statement[];
@@ -31,7 +31,7 @@ export interface Finding {
   condition: string;
   subject: FindingSubject;
   headline: Statement;
-  /** The evidence: each a sentence with its numbers, most telling first; says on how much data it stands. */
+  /** The evidence: each a sentence with its numbers, most telling first; says on how much data it is based. */
   reasons: Statement[];
   explanations: Explanation[];
   /** The one check, done remotely where possible, that separates the two likeliest explanations. */

@@ -53,5 +53,14 @@ export function statement(text: string, quantities: Record<string, Quantity> = {
   return { text, quantities };
 }
 
+/**
+ * The value rounded to so many significant figures, for counts, rates and periods that are not known more precisely.
+ * @example rounded(10459) // 10500
+ */
+export function rounded(value: number, figures = 3): number {
+  if (!(Math.abs(value) > 0) || !Number.isFinite(value)) return value;
+  return Number(value.toPrecision(figures));
+}
+
 export const quantity = (kind: QuantityKind, value: number, uncertainty?: number): Quantity =>
   uncertainty === undefined ? { kind, value } : { kind, value, uncertainty };

@@ -42,7 +42,8 @@ export function parsePressure(text: string, altitude_m = 0): ParsedPressure {
   }
   const gauge = suffix === 'g';
   const pressure_Pa = gauge ? absoluteFromGauge_Pa(convert(value), altitude_m) : convert(value);
-  if (!(pressure_Pa > 0)) throw new ArgumentError('pressure', `"${text}" is no absolute pressure above zero`);
+  if (!(pressure_Pa > 0))
+    throw new ArgumentError('pressure', `"${text}" is not an absolute pressure above zero`);
   return { pressure_Pa, gauge };
 }
 

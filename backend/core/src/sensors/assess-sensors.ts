@@ -92,7 +92,9 @@ export function assessSensors(input: SensorInput): SensorAssessment {
 
   const medians = runningMedians(series, running);
   const swappedTime =
-    failed.has('suction-pressure') || failed.has('discharge-pressure') ? null : swappedFraction(series, running);
+    failed.has('suction-pressure') || failed.has('discharge-pressure')
+      ? null
+      : swappedFraction(series, running);
   const swapped = swappedTime !== null && swappedTime > 0.9;
   if (swapped) drafts.push(swappedDraft(swappedTime, series, running));
 

@@ -1,12 +1,12 @@
 import {
-  asFarAsBelieved,
+  withoutNotJudged,
   assessCircuit,
   assessSensors,
-  conditionsSetAside,
+  conditionsNotJudged,
   judgeWindow,
-  setAsideBy,
+  notJudgedOn,
   standardAtmospherePressure_Pa,
-  withSetAside,
+  sayingWhatIsNotJudged,
   type CircuitAssessment,
 } from '@coldrounds/core';
 import type { FindingKeeper } from '../findings/finding-keeper.js';
@@ -156,15 +156,15 @@ export class CircuitAssessor {
     const dataUntil_s = assessment.to_s ?? to_s;
     const checkedUntil_s = await this.checkSensors(unit, circuit, settled);
     const verdicts = await findings.verdicts(unit.circuits.map(sensorSource));
-    const aside = setAsideBy(verdicts, circuit.number);
+    const notJudged = notJudgedOn(verdicts, circuit.number);
     // A steady floor or headroom of a superheat that is measured wrong is none.
-    const claims = aside.superheatLevel ? { ...assessment, floor: null, headroom: null } : assessment;
+    const claims = notJudged.superheatLevel ? { ...assessment, floor: null, headroom: null } : assessment;
     await windows.writeAssessment(circuit.id, claims, dataUntil_s);
     if (checkedUntil_s !== null) await windows.setSensorsUntil(circuit.id, checkedUntil_s);
-    await findings.keep(unit.id, `circuit/${circuit.id}`, asFarAsBelieved(found, aside), {
+    await findings.keep(unit.id, `circuit/${circuit.id}`, withoutNotJudged(found, notJudged), {
       settled,
       dataUntil_s,
-      disproven: conditionsSetAside(aside),
+      disproven: conditionsNotJudged(notJudged),
     });
   }
 
@@ -193,7 +193,7 @@ export class CircuitAssessor {
       series,
       atmosphere_Pa: standardAtmospherePressure_Pa(unit.site.altitude_m),
     });
-    await findings.keep(unit.id, sensorSource(circuit), withSetAside(found), {
+    await findings.keep(unit.id, sensorSource(circuit), sayingWhatIsNotJudged(found), {
       settled,
       dataUntil_s: newest_s,
     });

@@ -1,4 +1,4 @@
-import { setAsideBy, type AgeingMonth, type SetAside } from '@coldrounds/core';
+import { notJudgedOn, type AgeingMonth, type NotJudged } from '@coldrounds/core';
 import { sensorSource } from '../findings/sensor-source.js';
 import type { FleetCircuit, FleetModule, FleetUnit } from '../registry/fleet.js';
 import type { FleetService } from '../registry/fleet.service.js';
@@ -76,7 +76,7 @@ export class StudyService {
             unit: unit.key,
             circuit: circuit.number,
             cohort: circuitCohort[group](unit, circuit),
-            ...believed(own, setAsideBy(ofUnit, circuit.number)),
+            ...believed(own, notJudgedOn(ofUnit, circuit.number)),
           },
         ];
       });
@@ -154,7 +154,7 @@ export class StudyService {
 /** The figures of a circuit without those that rest on a measurement found wrong. */
 function believed(
   figures: Omit<CircuitFigures, 'circuitId'>,
-  { superheatLevel, superheatSwing }: SetAside,
+  { superheatLevel, superheatSwing }: NotJudged,
 ): Omit<CircuitFigures, 'circuitId'> & Pick<CircuitRow, 'setAside'> {
   return {
     ...figures,

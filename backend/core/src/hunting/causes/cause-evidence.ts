@@ -33,7 +33,7 @@ function weighFriction(e: HuntingEvidence, weigh: Weigh): void {
   };
   if (atLimit && e.amplitude_K > 1.2) {
     const sentence = statement(
-      'The swing has grown until superheat dips to {lowest} with the opening swinging by {opening}: a loop unstable by itself grows until a limit stops it.',
+      'Superheat dips to {lowest} and the opening swings by {opening}: the oscillation has grown until a limit stops it, as in an unstable control loop.',
       limits,
     );
     weigh('loop-too-tight', 1.5, sentence);
@@ -46,7 +46,7 @@ function weighFriction(e: HuntingEvidence, weigh: Weigh): void {
     law: quantity('share', 0.52),
   };
   const text =
-    'From reversal to reversal the opening travels {swing}, with a scatter of {scatter}; swings that noise keeps going in a barely damped loop scatter by {law}, swings held at their size by friction much less.';
+    'From reversal to reversal the opening travels {swing}, with a relative scatter of {scatter}. Noise in a poorly damped loop gives a scatter of {law}, friction a much smaller one.';
   if (e.openingSwingScatter < 0.38 && !atLimit) {
     weigh('valve-friction', e.openingSwingScatter < 0.3 ? 3 : 2, statement(text, sizes));
     weigh('under-steady-floor', -1);
@@ -64,7 +64,7 @@ function weighSize(e: HuntingEvidence, weigh: Weigh): void {
       'valve-too-large',
       e.opening_pct < 14 ? 3 : 2,
       statement(
-        'While hunting the valve works at {opening} on average, near shut, where a small move is a large share of the flow.',
+        'While hunting the valve works at {opening} on average, nearly closed, where a small move changes the flow a lot.',
         opening,
       ),
     );
@@ -80,14 +80,11 @@ function weighSize(e: HuntingEvidence, weigh: Weigh): void {
     weigh(
       'valve-too-large',
       2.5 * difference,
-      statement(
-        '{near} of the windows with the valve under {limit} hunt, against {elsewhere} of the others.',
-        {
-          near: quantity('share', e.huntingFractionNearShut),
-          limit: quantity('percent-opening', nearShutForHunting_pct),
-          elsewhere: quantity('share', e.huntingFractionElsewhere),
-        },
-      ),
+      statement('With the valve under {limit}, {near} of the windows hunt; otherwise {elsewhere}.', {
+        near: quantity('share', e.huntingFractionNearShut),
+        limit: quantity('percent-opening', nearShutForHunting_pct),
+        elsewhere: quantity('share', e.huntingFractionElsewhere),
+      }),
     );
     weigh('loop-too-tight', -1.2 * difference);
   }
@@ -121,7 +118,7 @@ function weighSwings(e: HuntingEvidence, weigh: Weigh): void {
     looked = true;
     const perKelvin = load.amplitude / Math.max(e.amplitude_K, 0.1);
     const sentence = statement(
-      'Compressor load swings along by {amplitude} percentage points, {ratio} for each kelvin that superheat swings; a load that only follows the hunting moves little.',
+      'Compressor load swings with it by {amplitude} percentage points, {ratio} for each kelvin of superheat swing; a load that only follows the hunting swings little.',
       { amplitude: quantity('count', load.amplitude), ratio: quantity('ratio', perKelvin) },
     );
     if (perKelvin > 2.5) {
@@ -176,7 +173,7 @@ function weighFloor(e: HuntingEvidence, weigh: Weigh): void {
     weigh(
       'under-steady-floor',
       -2,
-      statement('Superheat averages {mean} while hunting, where it is commonly held.', {
+      statement('Superheat averages {mean} while hunting, which is in the usual range.', {
         mean: quantity('temperature-difference', e.mean_K),
       }),
     );
@@ -184,7 +181,7 @@ function weighFloor(e: HuntingEvidence, weigh: Weigh): void {
     weigh(
       'under-steady-floor',
       -1.5,
-      statement('Superheat averages {mean} while hunting, which most evaporators hold with ease.', {
+      statement('Superheat averages {mean} while hunting, which most evaporators hold without difficulty.', {
         mean: quantity('temperature-difference', e.mean_K),
       }),
     );
@@ -197,9 +194,13 @@ function weighNeighbours(e: HuntingEvidence, weigh: Weigh): void {
   }
   const values = { share: quantity('share', e.neighbourFraction), windows: quantity('count', e.windows) };
   const ratio = e.neighbourRatio;
-  if (ratio !== null && e.neighbourFollowsFraction !== null && e.neighbourFollowsFraction > e.neighbourFraction) {
+  if (
+    ratio !== null &&
+    e.neighbourFollowsFraction !== null &&
+    e.neighbourFollowsFraction > e.neighbourFraction
+  ) {
     const sentence = statement(
-      'Another circuit swings at the same period, but only {ratio} as far, in {share} of {windows} hunting windows: it is swung along and keeps nothing going.',
+      'Another circuit swings at the same period, but only {ratio} as far, in {share} of {windows} hunting windows: it follows this circuit and is not the cause.',
       {
         ratio: quantity('share', ratio),
         share: quantity('share', e.neighbourFollowsFraction),
@@ -239,7 +240,7 @@ function weighNeighbours(e: HuntingEvidence, weigh: Weigh): void {
         )
       : statement(
           follows
-            ? 'Another circuit of the unit swings at the same period and far wider, {ratio} as far, in {share} of {windows} hunting windows: this one is swung along.'
+            ? 'Another circuit of the unit swings at the same period and much further, {ratio} as far, in {share} of {windows} hunting windows: this circuit follows it.'
             : 'Another circuit of the unit swings at the same period, {ratio} as far, in {share} of {windows} hunting windows.',
           { ...values, ratio: quantity('share', ratio) },
         ),
@@ -249,7 +250,7 @@ function weighNeighbours(e: HuntingEvidence, weigh: Weigh): void {
     'circuits-disturb-each-other',
     3 * (e.neighbourPhaseLocking - 0.5),
     statement(
-      'From window to window the two circuits keep the same distance in the cycle: {lock} on a scale from 0 (by chance) to 1 (locked together).',
+      'The phase between the two circuits is the same from window to window: phase locking {lock} on a scale from 0 (random) to 1 (locked).',
       {
         lock: quantity('ratio', e.neighbourPhaseLocking),
       },

@@ -59,7 +59,7 @@ describe('the cause of hunting', () => {
     expect(found.causes[0]!.speaksFor.some(({ text }) => text.includes('as far'))).toBe(true);
   });
 
-  it('has shares of belief that add up to one at most, likeliest first', () => {
+  it('has probabilities that add up to one at most, likeliest first', () => {
     const { causes } = hunting(windows(3, 12));
     const weights = causes.map(({ weight }) => weight);
     expect(weights).toEqual([...weights].sort((a, b) => b - a));

@@ -11,8 +11,8 @@ import type { HuntingEvidence } from './hunting-evidence.js';
 export const causeNames: Record<HuntingCause, string> = {
   'valve-friction': 'valve friction or lost steps',
   'loop-too-tight': 'control loop tuned too hard',
-  'valve-too-large': 'valve too large for the duty, working near shut',
-  'load-or-water-swings': 'load or water temperature swinging first',
+  'valve-too-large': 'valve too large for the duty, working nearly closed',
+  'load-or-water-swings': 'load or water temperature that swings by itself',
   'under-steady-floor': 'superheat held under the steady floor',
   'circuits-disturb-each-other': 'two circuits disturbing each other',
   'measurement-noise': 'noise of the measurement',

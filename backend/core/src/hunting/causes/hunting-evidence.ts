@@ -65,6 +65,14 @@ export interface SwingEvidence {
 
 export const nearShutForHunting_pct = 20;
 
+type Figure = (window: WindowJudgement) => number | null | undefined;
+
+/** Median of a figure over windows; null where none has it. */
+function medianOver(windows: readonly WindowJudgement[], figure: Figure): number | null {
+  const sorted = sortedFinite(windows.map((window) => figure(window) ?? NaN));
+  return sorted.length > 0 ? quantileSorted(sorted, 0.5) : null;
+}
+
 /** Null when no window hunts. */
 export function huntingEvidence(
   windows: readonly WindowJudgement[],
@@ -76,44 +84,15 @@ export function huntingEvidence(
   const steady = windows.filter(
     (window) => window.oscillation.oscillating === false && (window.superheat?.minutes ?? 0) >= 30,
   );
-  const of = (
-    value: (window: WindowJudgement) => number | null | undefined,
-    list = hunting,
-  ): number | null => {
-    const sorted = sortedFinite(list.map((window) => value(window) ?? NaN));
-    return sorted.length > 0 ? quantileSorted(sorted, 0.5) : null;
-  };
-  const swing = (signal: SwingSignal): SwingEvidence | null => {
-    const parts = hunting
-      .map((window) => window.oscillation.partners.find((partner) => partner.signal === signal))
-      .filter((part): part is SwingPartner => part !== undefined);
-    if (parts.length < 0.5 * hunting.length) return null;
-    const middle = (value: (part: SwingPartner) => number | null) => {
-      const sorted = sortedFinite(parts.map((part) => value(part) ?? NaN));
-      return sorted.length > 0 ? quantileSorted(sorted, 0.5) : null;
-    };
-    return {
-      signal,
-      amplitude: middle((part) => part.amplitude) ?? 0,
-      coherence: middle((part) => part.coherence),
-      varianceFraction: middle((part) => part.share) ?? 0,
-      lead_cycles: meanDirection(parts.map((part) => part.lead_cycles)).cycles,
-    };
-  };
+  const of = (figure: Figure) => medianOver(hunting, figure);
+  const ofSteady = (figure: Figure) => medianOver(steady, figure);
+  const withOrigin = (origin: string) =>
+    hunting.filter((window) => window.oscillation.origin === origin).length / hunting.length;
   const periods = sortedFinite(hunting.map((window) => window.oscillation.period_s ?? NaN));
   const period_s = quantileSorted(periods, 0.5);
   const load_pct = of((window) => window.conditions.compressorLoad_pct);
   const at =
     floor?.against === 'compressor-load' ? load_pct : of((window) => window.conditions.valveOpening_pct);
-  const known = [...hunting, ...steady];
-  const nearShut = known.filter(
-    (window) => (window.conditions.valveOpening_pct ?? NaN) < nearShutForHunting_pct,
-  );
-  const elsewhere = known.filter(
-    (window) => (window.conditions.valveOpening_pct ?? NaN) >= nearShutForHunting_pct,
-  );
-  const fractionOf = (list: readonly WindowJudgement[]) =>
-    list.length > 0 ? list.filter(hunts).length / list.length : null;
   const shared = sharedWithNeighbours(hunting, neighbours);
   const partnerOpening = (window: WindowJudgement) =>
     window.oscillation.partners.find((partner) => partner.signal === 'valve-opening');
@@ -122,9 +101,8 @@ export function huntingEvidence(
     period_s,
     amplitude_K: of((window) => window.oscillation.amplitude) ?? 0,
     periodScatter: (quantileSorted(periods, 0.84) - quantileSorted(periods, 0.16)) / 2 / period_s,
-    frictionFraction: hunting.filter((w) => w.oscillation.origin === 'valve-friction').length / hunting.length,
-    notFrictionFraction:
-      hunting.filter((w) => w.oscillation.origin === 'not-valve-friction').length / hunting.length,
+    frictionFraction: withOrigin('valve-friction'),
+    notFrictionFraction: withOrigin('not-valve-friction'),
     deltaTau: of((window) => window.oscillation.originIndices.deltaTau),
     openingSwing_pct: of((window) => window.oscillation.shape?.openingSwing_pct),
     openingSwingScatter: of((window) => window.oscillation.shape?.openingSwingScatter),
@@ -135,24 +113,55 @@ export function huntingEvidence(
     mean_K: of((window) => window.superheat?.mean_K),
     lowest_K: of((window) => window.superheat?.percentile1_K),
     underLimitShare: of((window) => window.superheat?.underLimitShare) ?? 0,
-    load: swing('compressor-load'),
-    enteringWater: swing('entering-water'),
-    leavingWater: swing('leaving-water'),
-    setpoint: swing('superheat-setpoint'),
-    pressure: swing('suction-pressure'),
+    load: swingEvidence(hunting, 'compressor-load'),
+    enteringWater: swingEvidence(hunting, 'entering-water'),
+    leavingWater: swingEvidence(hunting, 'leaving-water'),
+    setpoint: swingEvidence(hunting, 'superheat-setpoint'),
+    pressure: swingEvidence(hunting, 'suction-pressure'),
     steadyWindows: steady.length,
-    steadyOpening_pct: of((window) => window.conditions.valveOpening_pct, steady),
-    steadyMean_K: of((window) => window.superheat?.mean_K, steady),
-    steadyLoad_pct: of((window) => window.conditions.compressorLoad_pct, steady),
+    steadyOpening_pct: ofSteady((window) => window.conditions.valveOpening_pct),
+    steadyMean_K: ofSteady((window) => window.superheat?.mean_K),
+    steadyLoad_pct: ofSteady((window) => window.conditions.compressorLoad_pct),
     load_pct,
-    huntingFractionNearShut: fractionOf(nearShut),
-    huntingFractionElsewhere: fractionOf(elsewhere),
+    ...byOpening([...hunting, ...steady]),
     neighbourFraction: shared?.fraction ?? null,
     neighbourFollowsFraction: shared?.follows ?? null,
     neighbourRatio: shared?.ratio ?? null,
     neighbourLead_cycles: shared?.lead_cycles ?? null,
-    neighbourPhaseLocking: shared?.lock ?? null,
+    neighbourPhaseLocking: shared?.phaseLocking ?? null,
     floor_K: at === null ? null : floorAt(floor, at),
+  };
+}
+
+/** A signal's part in the swing, where at least half of the hunting windows have it. */
+function swingEvidence(hunting: readonly WindowJudgement[], signal: SwingSignal): SwingEvidence | null {
+  const parts = hunting
+    .map((window) => window.oscillation.partners.find((partner) => partner.signal === signal))
+    .filter((part): part is SwingPartner => part !== undefined);
+  if (parts.length < 0.5 * hunting.length) return null;
+  const middle = (value: (part: SwingPartner) => number | null) => {
+    const sorted = sortedFinite(parts.map((part) => value(part) ?? NaN));
+    return sorted.length > 0 ? quantileSorted(sorted, 0.5) : null;
+  };
+  return {
+    signal,
+    amplitude: middle((part) => part.amplitude) ?? 0,
+    coherence: middle((part) => part.coherence),
+    varianceFraction: middle((part) => part.share) ?? 0,
+    lead_cycles: meanDirection(parts.map((part) => part.lead_cycles)).cycles,
+  };
+}
+
+/** How often it hunts with the valve nearly closed, and otherwise. */
+function byOpening(
+  windows: readonly WindowJudgement[],
+): Pick<HuntingEvidence, 'huntingFractionNearShut' | 'huntingFractionElsewhere'> {
+  const fractionOf = (list: readonly WindowJudgement[]) =>
+    list.length > 0 ? list.filter(hunts).length / list.length : null;
+  const opening = (window: WindowJudgement) => window.conditions.valveOpening_pct ?? NaN;
+  return {
+    huntingFractionNearShut: fractionOf(windows.filter((one) => opening(one) < nearShutForHunting_pct)),
+    huntingFractionElsewhere: fractionOf(windows.filter((one) => opening(one) >= nearShutForHunting_pct)),
   };
 }
 
@@ -178,7 +187,7 @@ interface SharedSwing {
   follows: number;
   ratio: number | null;
   lead_cycles: number | null;
-  lock: number | null;
+  phaseLocking: number | null;
 }
 
 function sharedWithNeighbours(
@@ -224,6 +233,6 @@ function sharedWithNeighbours(
     follows: follows / compared,
     ratio: ratios.length > 0 ? quantileSorted(sortedFinite(ratios), 0.5) : null,
     lead_cycles: direction?.cycles ?? null,
-    lock: direction && leads.length >= 3 ? direction.length : null,
+    phaseLocking: direction && leads.length >= 3 ? direction.length : null,
   };
 }

@@ -8,25 +8,25 @@ export function separatingCheck(causes: readonly CauseExplanation[]): Statement 
   const has = (cause: HuntingCause) => pair.includes(cause);
   if (has('valve-friction'))
     return statement(
-      'Have the valve held at a fixed opening for ten minutes at steady load: a swing that stops was made by loop and valve together; then step it by 2 % both ways and see whether superheat answers each step, which a sticking valve does not.',
+      'Have the valve held at a fixed opening for ten minutes at steady load. If the swing stops, loop and valve cause it together; then step the opening by 2 % in both directions: with a sticking valve superheat does not follow every step.',
     );
   if (has('load-or-water-swings'))
     return statement(
-      'Have the valve held at a fixed opening for ten minutes: if superheat goes on swinging with load or water, the swing comes from outside.',
+      'Have the valve held at a fixed opening for ten minutes: if superheat keeps swinging with load or water, the cause is outside the circuit.',
     );
   if (has('circuits-disturb-each-other'))
     return statement(
-      'Hold the other circuit at fixed load and fixed opening for ten minutes and see whether this one calms down.',
+      'Hold the other circuit at fixed load and fixed opening for ten minutes and see whether this one becomes steady.',
     );
   if (has('under-steady-floor'))
     return statement(
-      'Raise the superheat setpoint by 2 K for an hour at the same load: hunting under the steady floor stops, hunting from tuning goes on.',
+      'Raise the superheat setpoint by 2 K for an hour at the same load: hunting under the steady floor stops, hunting from tuning continues.',
     );
   if (has('valve-too-large'))
     return statement(
-      'Compare with hours of high load: a valve too large calms down when it is well open, a loop tuned too hard goes on.',
+      'Compare with hours of high load: with a valve that is too large the hunting stops when it is well open, with a loop tuned too hard it continues.',
     );
   return statement(
-    'Read superheat with a second sensor for ten minutes, or look whether suction pressure swings at the same period.',
+    'Read superheat with a second sensor for ten minutes, or check whether suction pressure swings at the same period.',
   );
 }

@@ -27,7 +27,9 @@ export function examinePeak(time_s: Float64Array, rest: Float64Array, spacing_s:
     const concentration = phaseConcentration(time_s, rest, period);
     return {
       period_s: period,
-      agreed: concentration > oscillationLimits.phaseConcentration && peak.normalisedPower > oscillationLimits.sparseFraction,
+      agreed:
+        concentration > oscillationLimits.phaseConcentration &&
+        peak.normalisedPower > oscillationLimits.sparseFraction,
       indices: { ...spectral, phaseKeeping: concentration },
     };
   }

@@ -44,7 +44,12 @@ export function spectralPeaks(
     const prominence = power[k] / (background[k - lowest] + floor);
     const falseAlarm = -Math.expm1(independent * Math.log1p(-Math.exp(-prominence)));
     if (falseAlarm > highestFalseAlarm) continue;
-    peaks.push({ period_s: 1 / (k * step_Hz), normalisedPower: (2 * power[k]) / squares, prominence, falseAlarm });
+    peaks.push({
+      period_s: 1 / (k * step_Hz),
+      normalisedPower: (2 * power[k]) / squares,
+      prominence,
+      falseAlarm,
+    });
   }
   return peaks.sort((a, b) => b.normalisedPower - a.normalisedPower);
 }

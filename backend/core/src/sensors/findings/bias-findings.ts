@@ -77,8 +77,14 @@ const standing = ({ judged }: Seen): Statement => {
   const longest = Math.max(...judged.map(({ seen }) => seen.stoodFor_s));
   const drift = medianOf(judged.map(({ seen }) => seen.drift_K_h));
   return statement(
-    'Seen in {count} settled standstill(s), up to {time} after the stop, with temperatures moving {drift} an hour.',
-    { count: quantity('count', judged.length), time: duration(longest), drift: kelvins(drift) },
+    judged.length === 1
+      ? 'Seen in one long stop, {time} after stopping, with temperatures drifting by {drift} per hour.'
+      : 'Seen in {count} long stops, up to {time} after stopping, with temperatures drifting by {drift} per hour.',
+    {
+      ...(judged.length === 1 ? {} : { count: quantity('count', judged.length) }),
+      time: duration(longest),
+      drift: kelvins(drift),
+    },
   );
 };
 
@@ -97,19 +103,19 @@ function unequalDraft(one: Deviation, seen: Seen): SensorDraft {
   return {
     ...biasDraft({ ...one, against: undefined }, seen),
     headline: statement(
-      `At standstill the ${sensorWords[one.sensor]} reads {difference} above the ${other}.`,
+      `With the circuit off, the ${sensorWords[one.sensor]} reads {difference} above the ${other}.`,
       {
         difference,
       },
     ),
     reasons: [
       statement(
-        'Both sides had one temperature, so both had one pressure; the readings differ by {difference}.',
+        'Both sides were at the same temperature and so at the same pressure; the readings differ by {difference}.',
         {
           difference,
         },
       ),
-      statement('Either reading alone lies between bubble and dew point of the blend at {agreed}.', {
+      statement('Each reading alone lies between bubble and dew point of the blend at {agreed}.', {
         agreed: quantity('temperature', one.agreed_K, one.uncertainty_K),
       }),
       standing(seen),
@@ -118,13 +124,13 @@ function unequalDraft(one: Deviation, seen: Seen): SensorDraft {
       {
         cause: `the ${sensorWords[one.sensor]} reads too high`,
         weight: 0.65,
-        speaksFor: [statement('An idle circuit holds mostly vapour, whose pressure lies at the dew side.')],
+        speaksFor: [statement('An idle circuit holds mostly vapour, so its pressure lies at the dew point.')],
         speaksAgainst: [],
       },
       { cause: `the ${other} reads too low`, weight: 0.35, speaksFor: [], speaksAgainst: [] },
     ],
     separatingCheck: statement(
-      'Compare both with one reference gauge; remotely, see which one makes superheat and subcooling plausible.',
+      'Compare both with one reference gauge; remotely, check which one gives plausible superheat and subcooling.',
     ),
     certainty: 'likely',
   };
@@ -135,11 +141,14 @@ function biasDraft(one: Deviation, seen: Seen): SensorDraft {
   const high = one.deviation_K > 0;
   const inPressure = one.deviation_Pa !== null;
   const suction = one.sensor.startsWith('suction');
-  const agreement = statement('At standstill {count} instruments agree on {agreed}; this one is {off} off.', {
-    count: quantity('count', one.agreeing),
-    agreed: quantity('temperature', one.agreed_K, one.uncertainty_K),
-    off: kelvins(one.deviation_K, one.uncertainty_K),
-  });
+  const agreement = statement(
+    'With the circuit off and settled, {count} instruments agree on {agreed}; this one deviates by {off}.',
+    {
+      count: quantity('count', one.agreeing),
+      agreed: quantity('temperature', one.agreed_K, one.uncertainty_K),
+      off: kelvins(one.deviation_K, one.uncertainty_K),
+    },
+  );
   return {
     condition: 'sensor-bias',
     sensor: one.sensor,
@@ -154,7 +163,7 @@ function biasDraft(one: Deviation, seen: Seen): SensorDraft {
       agreement,
       ...(inPressure
         ? [
-            statement('As a pressure that is {bias}; as saturation temperature {off}.', {
+            statement('In pressure the error is {bias}, in saturation temperature {off}.', {
               bias: pascals(one.deviation_Pa!),
               off: kelvins(one.deviation_K, one.uncertainty_K),
             }),
@@ -164,9 +173,9 @@ function biasDraft(one: Deviation, seen: Seen): SensorDraft {
     ],
     separatingCheck: inPressure
       ? statement(
-          'Compare with the other side at the next long standstill: once level, both pressures must read alike.',
+          'Compare with the other side during the next long stop: once the pressures have equalised, both transducers must read the same.',
         )
-      : statement('Compare with the pipe sensors beside it at the next long standstill.'),
+      : statement('Compare with the pipe sensors beside it during the next long stop.'),
     certainty: Math.abs(one.deviation_K) > 5 * one.uncertainty_K ? 'certain' : 'likely',
     urgency: suction && Math.abs(one.deviation_K) >= 3 ? 'this-week' : 'next-visit',
     score: Math.round(Math.min(70, (suction ? 12 : 6) * Math.abs(one.deviation_K))),
@@ -189,19 +198,23 @@ function gaugeDraft(one: Deviation, { atmosphere_Pa }: BiasInput, seen: Seen): S
       ? statement(`The ${sensorWords[one.sensor]} sends gauge pressure, but is registered as absolute.`)
       : statement(`The ${sensorWords[one.sensor]} sends absolute pressure, but is registered as gauge.`),
     reasons: [
-      statement('At standstill it reads {off} off, about one atmosphere ({air}).', {
+      statement('With the circuit off it deviates by {off}, about one atmosphere ({air}).', {
         off: pascals(one.deviation_Pa!),
         air: quantity('pressure', atmosphere_Pa),
       }),
       standing(seen),
     ],
     separatingCheck: statement(
-      'Read the kind of the transducer on its label or in the unit documents and compare the registry.',
+      "Read on the label or in the unit's documents whether the transducer is gauge or absolute, and compare the registry.",
     ),
     certainty: 'likely',
     urgency: 'this-week',
     score: 60,
-    visit: [statement('Mostly no visit: correct the registry and see whether standstill then agrees.')],
+    visit: [
+      statement(
+        'Usually no visit is needed: correct the registry and check whether the readings agree during the next stop.',
+      ),
+    ],
     firstSeen_s: seen.first,
     lastSeen_s: seen.last,
   };
@@ -224,7 +237,7 @@ const eitherGaugeOr = (wrong: SensorDraft, gauge: SensorDraft): Partial<SensorDr
     },
   ],
   separatingCheck: statement(
-    'Compare standstills at unlike temperatures: a wrong reference stays one atmosphere off, another refrigerant is off by more where it is warmer. Else read the labels of transducers and unit.',
+    'Compare stops at different temperatures: a wrong reference stays one atmosphere off, with another refrigerant the deviation grows with temperature. Otherwise read the labels of transducers and unit.',
   ),
   certainty: 'possible',
 });
@@ -266,7 +279,7 @@ function wrongRefrigerant(
     ),
     reasons: [
       statement(
-        `At standstill both pressures are off for ${refrigerant}, by {suction} and {discharge}; for ${best.refrigerant} by at most {rest}.`,
+        `With the circuit off, the saturation temperatures deviate by {suction} and {discharge} with ${refrigerant}, and by at most {rest} with ${best.refrigerant}.`,
         {
           suction: kelvins(suction.deviation_K, suction.uncertainty_K),
           discharge: kelvins(discharge.deviation_K, discharge.uncertainty_K),
@@ -276,18 +289,20 @@ function wrongRefrigerant(
       ...(Number.isFinite(setpoint_K) && Number.isFinite(shown_K)
         ? [
             statement(
-              `Running, superheat would be {best} with ${best.refrigerant} and {shown} with ${refrigerant}, where {setpoint} is asked for.`,
+              `While running, superheat would be {best} with ${best.refrigerant} and {shown} with ${refrigerant}; the setpoint is {setpoint}.`,
               { best: kelvins(best.superheat_K), shown: kelvins(shown_K), setpoint: kelvins(setpoint_K) },
             ),
           ]
         : []),
       standing(seen),
     ],
-    separatingCheck: statement('Ask for the plate on the unit and the record of the last charge.'),
+    separatingCheck: statement("Ask for the unit's nameplate and the record of the last charge."),
     certainty: 'likely',
     urgency: 'this-week',
     score: 65,
-    visit: [statement('Mostly no visit: correct the registry once plate or record is read.')],
+    visit: [
+      statement('Usually no visit is needed: correct the registry once nameplate or record has been read.'),
+    ],
     firstSeen_s: seen.first,
     lastSeen_s: seen.last,
   };

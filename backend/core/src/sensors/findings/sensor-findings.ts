@@ -35,8 +35,8 @@ export function findingOf(
 ): Finding {
   const pressureSide: Hazard[] = draft.sensor.endsWith('pressure') ? ['pressure', ...refrigerantHazards] : [];
   const waiting = onSuction(draft.sensor)
-    ? statement('Until it is put right, superheat and every judgement built on it is off.')
-    : statement('Until it is put right, condensing values and subcooling are off.');
+    ? statement('Until it is corrected, superheat and everything derived from it are wrong.')
+    : statement('Until it is corrected, condensing temperature and subcooling are wrong.');
   return finishFinding(
     { ...draft, waiting },
     {

@@ -12,7 +12,7 @@ const size = (sensor: SensorName, value: number): Quantity =>
   quantity(isPressure(sensor) ? 'pressure-difference' : 'temperature-difference', value);
 
 const wiring = statement(
-  'Look at plug, cable and shield of the sensor first; then compare with a reference instrument.',
+  'Check plug, cable and shield of the sensor first; then compare it with a reference instrument.',
 );
 
 /** What a signal betrays by itself, as a draft. */
@@ -29,14 +29,17 @@ export function signalDraft(sensor: SensorName, fault: SignalFault): SensorDraft
     case 'value-frozen':
       return {
         ...common,
-        headline: statement(`The ${words} has stood at {value} for {time}.`, {
+        headline: statement(`The ${words} has read exactly {value} for {time}.`, {
           value: level(sensor, fault.value),
           time: duration(fault.measure),
         }),
         reasons: [
-          statement('Not one digit changed in {time}, across a start or a stop or for hours on end.', {
-            time: duration(fault.measure),
-          }),
+          statement(
+            'The value did not change in the last digit for {time}, through a start or stop or through hours of operation.',
+            {
+              time: duration(fault.measure),
+            },
+          ),
         ],
         certainty: 'certain',
         urgency: sensor.startsWith('suction') ? 'this-week' : 'next-visit',
@@ -47,7 +50,7 @@ export function signalDraft(sensor: SensorName, fault: SignalFault): SensorDraft
         ...common,
         headline: statement(`The ${words} jumps by {size} and back.`, { size: size(sensor, fault.value) }),
         reasons: [
-          statement('{count} single samples stood off both their neighbours while these agreed.', {
+          statement('{count} single samples differ from both neighbours while these agree.', {
             count: quantity('count', fault.measure),
           }),
         ],
@@ -58,9 +61,9 @@ export function signalDraft(sensor: SensorName, fault: SignalFault): SensorDraft
     case 'value-clipped':
       return {
         ...common,
-        headline: statement(`The ${words} does not get past {value}.`, { value: level(sensor, fault.value) }),
+        headline: statement(`The ${words} is clipped at {value}.`, { value: level(sensor, fault.value) }),
         reasons: [
-          statement('{share} of all samples stand exactly at that value, for minutes at a time.', {
+          statement('{share} of all samples are exactly at that value, for minutes at a time.', {
             share: quantity('share', fault.measure),
           }),
         ],
@@ -71,12 +74,12 @@ export function signalDraft(sensor: SensorName, fault: SignalFault): SensorDraft
     case 'value-noisy':
       return {
         ...common,
-        headline: statement(`The ${words} scatters by {scatter}, more than its class allows.`, {
+        headline: statement(`The ${words} is noisy: it scatters by {scatter}, more than its class allows.`, {
           scatter: size(sensor, fault.value),
         }),
         reasons: [
           statement(
-            'At standstill, where nothing in the circuit moves, it scatters {times} times what its class would.',
+            'With the circuit off, when nothing in it changes, it scatters {times} times as much as its class allows.',
             {
               times: quantity('ratio', fault.measure),
             },
@@ -89,7 +92,11 @@ export function signalDraft(sensor: SensorName, fault: SignalFault): SensorDraft
   }
 }
 
-export function swappedDraft(fraction: number, series: CircuitSeries, running: readonly number[]): SensorDraft {
+export function swappedDraft(
+  fraction: number,
+  series: CircuitSeries,
+  running: readonly number[],
+): SensorDraft {
   return {
     condition: 'transducers-swapped',
     sensor: 'suction-pressure',
@@ -98,14 +105,14 @@ export function swappedDraft(fraction: number, series: CircuitSeries, running: r
       statement('In {share} of the time running, suction pressure reads above discharge pressure.', {
         share: quantity('share', fraction),
       }),
-      statement('A compressor that runs cannot do that; the two transducers look alike.'),
+      statement('That is impossible with the compressor running; the two transducers look alike.'),
     ],
     certainty: 'certain',
     urgency: 'today',
     score: 80,
     visit: [
       statement(
-        'Trade the plugs of the two transducers, or their places in the controller, and compare again.',
+        'Swap the plugs of the two transducers, or their inputs at the controller, and compare again.',
       ),
     ],
     firstSeen_s: series.time_s[running[0]],
@@ -124,12 +131,12 @@ export function looseDraft(
     sensor: 'suction-temperature',
     headline: statement('The suction temperature sensor follows the ambient: it may have come off its pipe.'),
     reasons: [
-      statement('While running it reads {share} of the way from pipe to ambient.', {
+      statement('While running, its reading lies {share} of the way from pipe to ambient temperature.', {
         share: quantity('share', loose.ambientFraction),
       }),
       loose.impliedEfficiency === null
         ? statement(
-            'Superheat reads {superheat} where {setpoint} is asked for, though the valve at {opening} has room to act.',
+            'Superheat reads {superheat} at a setpoint of {setpoint}, although the valve at {opening} is not at a limit.',
             {
               superheat: kelvins(loose.superheat_K),
               setpoint: kelvins(loose.expected_K),
@@ -137,15 +144,17 @@ export function looseDraft(
             },
           )
         : statement(
-            'Superheat reads {superheat} with the valve at {opening}, but the discharge is too cold for it: no compressor loses so little.',
+            'Superheat reads {superheat} with the valve at {opening}, but the discharge is colder than any compressor could deliver at that superheat.',
             {
               superheat: kelvins(loose.superheat_K),
               opening: quantity('percent-opening', loose.valveOpening_pct),
             },
           ),
       standstillSeen
-        ? statement('At standstill, with pipe and ambient alike, it reads right: no constant error.')
-        : statement('No settled standstill was there to rule a constant error out.'),
+        ? statement(
+            'With the circuit off and the pipe at ambient temperature it reads right, so the error is not constant.',
+          )
+        : statement('There was no long stop to rule out a constant error.'),
     ],
     separatingCheck: statement(
       'Watch a start: a sensor on its pipe falls with the saturation temperature within two minutes.',
@@ -155,7 +164,7 @@ export function looseDraft(
     urgency: loose.impliedEfficiency === null ? 'this-week' : 'today',
     score: loose.impliedEfficiency === null ? 55 : 85,
     visit: [
-      statement('Bring clamp, contact paste and pipe insulation; clean the pipe and fix the sensor anew.'),
+      statement('Bring clamp, contact paste and pipe insulation; clean the pipe and refit the sensor.'),
     ],
     firstSeen_s: series.time_s[running[0]],
     lastSeen_s: series.time_s[running[running.length - 1]],

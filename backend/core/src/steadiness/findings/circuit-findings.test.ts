@@ -229,7 +229,7 @@ describe('why too little liquid passes the valve', () => {
     ).not.toMatch(/hunting/);
   });
 
-  it('is left open without a liquid temperature: shares of belief differ little', () => {
+  it('is left open without a liquid temperature: the probabilities differ little', () => {
     const blind = { ...wideOpen, conditions: { ...wideOpen.conditions, subcooling_K: null } };
     const { explanations } = explained(days(7, blind));
     expect(explanations[0]!.weight).toBeLessThan(0.5);

@@ -36,11 +36,11 @@ export function condenserFouling({ week, neighbours }: FindingContext): Draft | 
   return {
     condition: 'condenser-fouling-suspected',
     headline: statement(
-      "The condenser gives off its heat worse than that of the unit's other circuit: condensing temperature is {rise} higher at like load.",
+      "The condenser rejects heat less well than that of the unit's other circuit: condensing temperature is {rise} higher at a similar load.",
       { rise: K(found.rise_K) },
     ),
     reasons: [
-      statement('In {share} of the compared time it is higher by at least {half}.', {
+      statement('In {share} of the time compared it is higher by at least {half}.', {
         share: fraction(found.fraction),
         half: K(least_K / 2),
       }),
@@ -54,9 +54,12 @@ export function condenserFouling({ week, neighbours }: FindingContext): Draft | 
         cause: 'a fouled condenser, or too little air or water through it',
         weight: 0.7,
         speaksFor: [
-          statement('Weather and water are the same for both circuits, and condensing lies {rise} apart.', {
-            rise: K(found.rise_K),
-          }),
+          statement(
+            'Weather and water are the same for both circuits, yet the condensing temperatures differ by {rise}.',
+            {
+              rise: K(found.rise_K),
+            },
+          ),
         ],
         speaksAgainst: [],
       },
@@ -74,14 +77,12 @@ export function condenserFouling({ week, neighbours }: FindingContext): Draft | 
       },
     ],
     separatingCheck: statement(
-      'At the next long standstill compare discharge pressure with the saturation pressure at ambient temperature: too high speaks for gas in the circuit or the transducer, right for the condenser.',
+      'During the next long stop compare discharge pressure with the saturation pressure at ambient temperature: if it is higher, gas in the circuit or the transducer is the cause; if it agrees, the condenser is.',
     ),
     certainty: found.rise_K >= 2 * least_K ? 'likely' : 'possible',
     urgency: found.rise_K >= 4 ? 'this-week' : 'next-visit',
     score: Math.min(50, 8 * found.rise_K),
-    waiting: statement(
-      'Each kelvin of condensing temperature costs compressor energy for as long as it lasts.',
-    ),
+    waiting: statement('Each kelvin of condensing temperature costs compressor energy as long as it lasts.'),
     visit: [
       statement(
         'Look at coil, fans, filters and water flow of the condenser; bring what its cleaning needs.',

@@ -1,6 +1,8 @@
 import type { FindingDraft } from '../../diagnosis/draft.js';
 import type { Hazard } from '../../diagnosis/finding.js';
-import { quantity, statement, type Statement } from '../../diagnosis/statement.js';
+import { quantity, rounded, statement, type Statement } from '../../diagnosis/statement.js';
+
+export { rounded };
 import type { CircuitEntry } from '../../telemetry/registry.js';
 import type { Headroom, HuntingAssessment, SpanSummary, ValveWear } from '../circuit-assessment.js';
 import type { WindowJudgement } from '../windows/window-judgement.js';
@@ -32,12 +34,9 @@ export interface Draft extends FindingDraft {
   seen: readonly WindowJudgement[];
 }
 
-/** On how much data a finding stands. */
+/** On how much data a finding is based. */
 export const basis = (span: SpanSummary): Statement =>
-  statement('Stands on {steady} of steady running in {windows} windows.', {
-    steady: minutes(span.steadyMinutes),
-    windows: quantity('count', span.windows),
-  });
+  statement('Based on {steady} of steady running.', { steady: minutes(span.steadyMinutes) });
 
 export const spanDays = (windows: readonly WindowJudgement[]): number =>
   Math.max(1, (windows[windows.length - 1].to_s - windows[0].from_s) / 86_400);

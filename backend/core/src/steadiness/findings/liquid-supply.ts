@@ -10,8 +10,8 @@ const names: Record<SupplyCause, string> = {
   'missing-refrigerant': 'missing refrigerant',
   restriction: 'a restricted liquid line, such as a fouled filter',
   'valve-too-small': 'a valve too small for the duty',
-  'valve-does-not-open': 'a valve that opens less far than is counted',
-  hunting: 'hunting, which takes superheat and valve from one end to the other',
+  'valve-does-not-open': 'a valve that opens less than its counted position (lost steps)',
+  hunting: 'hunting, which drives superheat and valve from one limit to the other',
 };
 /** From this share of hunting time and this amplitude on, a circuit passes its ends because it swings. Judgement, no source. */
 const wideHunting = { fraction: 0.5, amplitude_K: 1.5 };
@@ -82,7 +82,7 @@ function weighSubcooling({ week }: FindingContext, weigh: Weigh): void {
       statement('Subcooling is only {subcooling}: the condenser holds too little liquid.', value),
     );
     const full = statement(
-      'Subcooling is only {subcooling}; were the liquid merely held back, it would be higher.',
+      'Subcooling is only {subcooling}; if the liquid were only held back, it would be higher.',
       value,
     );
     weigh('restriction', -1.5, full);
@@ -92,13 +92,13 @@ function weighSubcooling({ week }: FindingContext, weigh: Weigh): void {
     weigh(
       'missing-refrigerant',
       -3,
-      statement('Subcooling is {subcooling}: there is liquid enough in the condenser.', value),
+      statement('Subcooling is {subcooling}: there is enough liquid in the condenser.', value),
     );
     weigh(
       'restriction',
       1,
       statement(
-        'Subcooling is {subcooling} although the valve is far open: liquid waits before something narrow.',
+        'Subcooling is {subcooling} although the valve is far open: liquid backs up ahead of a restriction.',
         value,
       ),
     );
@@ -118,7 +118,7 @@ function weighHistory({ week, earlier }: FindingContext, weigh: Weigh): void {
   const values = { now: opening(now.mean), before: opening(before.mean) };
   if (now.mean - before.mean >= openedBy_pct) {
     const changed = statement(
-      'At about this load the valve was at {before} in the weeks before and is at {now} now: something has changed.',
+      'At about this load the valve was at {before} in the weeks before and is now at {now}: something has changed.',
       values,
     );
     weigh('valve-too-small', -2.5, changed);
@@ -126,7 +126,7 @@ function weighHistory({ week, earlier }: FindingContext, weigh: Weigh): void {
     weigh('missing-refrigerant', 0.5, changed);
   } else {
     const same = statement(
-      'At about this load the valve was at {before} in the weeks before already, and is at {now} now.',
+      'At about this load the valve was at {before} in the weeks before already, and is now at {now}.',
       values,
     );
     weigh('valve-too-small', 1, same);
@@ -154,17 +154,17 @@ function checkBetween(first: string, second: string): Statement {
   const has = (cause: SupplyCause) => first === names[cause] || second === names[cause];
   if (has('hunting'))
     return statement(
-      'Put the hunting right first: what is left of this once superheat is steady speaks of the liquid supply.',
+      'Put the hunting right first: what remains once superheat is steady comes from the liquid supply.',
     );
   if (has('missing-refrigerant'))
     return statement(
-      'Watch subcooling through an hour of high load: missing refrigerant takes it to nothing, anything narrow in the liquid line leaves it or raises it.',
+      'Watch subcooling through an hour of high load: with missing refrigerant it falls to zero, with a restriction in the liquid line it stays or rises.',
     );
   if (has('restriction'))
     return statement(
-      'At full load, measure the liquid line before and after the filter and each hand valve: what is restricted cools the liquid by a kelvin or more, a valve too small or half shut does not.',
+      'At full load, measure the liquid temperature before and after the filter and each hand valve: a restriction cools the liquid by a kelvin or more, a valve that is too small or half shut does not.',
     );
   return statement(
-    "Have the valve driven shut against its stop and opened again, so that its steps are counted anew, and see whether it then needs less opening for the same load; if not, compare its size with the unit's rated capacity.",
+    "Have the valve driven shut against its stop and opened again, so that its step count starts from zero again, and check whether it then needs less opening at the same load; if not, compare its size with the unit's rated capacity.",
   );
 }

@@ -45,7 +45,7 @@ export function floodbackRisk(
       ...(week.lowest_K === null
         ? []
         : [
-            statement('In the worst window one value in a hundred lies under {lowest}.', {
+            statement('In the worst two hours one value in a hundred is under {lowest}.', {
               lowest: K(week.lowest_K),
             }),
           ]),
@@ -122,7 +122,7 @@ export function offSetpoint({ week: windows }: FindingContext, week: SpanSummary
       { offset: K(Math.abs(offset)) },
     ),
     reasons: [
-      statement('In {share} of steady running it lies to the same side of the setpoint.', {
+      statement('In {share} of steady running it is on the same side of the setpoint.', {
         share: fraction(minutesSame / week.steadyMinutes),
       }),
       basis(week),
@@ -135,7 +135,7 @@ export function offSetpoint({ week: windows }: FindingContext, week: SpanSummary
     ),
     visit: [
       statement(
-        "Compare the controller's own pressure and temperature with a reference; look whether the valve reaches its limits.",
+        "Compare the controller's own pressure and temperature with a reference; check whether the valve reaches its limits.",
       ),
     ],
     seen: same,
@@ -156,11 +156,11 @@ export function headroom({ headroom: found, week: windows }: FindingContext): Dr
     ),
     reasons: [
       statement('A safety margin of {margin} is already taken off.', { margin: K(found.safetyMargin_K) }),
-      statement("Giving it back may save {energy} of the compressor's energy.", {
+      statement("Lowering it that far may save {energy} of the compressor's energy.", {
         energy: fraction(found.energyShare),
       }),
       found.assumption,
-      statement('Covers {share} of the steady windows.', { share: fraction(found.coveredShare) }),
+      statement('Based on {share} of the steady windows.', { share: fraction(found.coveredShare) }),
     ],
     certainty: found.headroom_K > 3 * found.uncertainty_K ? 'likely' : 'possible',
     urgency: 'watch',

@@ -1,7 +1,16 @@
 import type { Urgency } from '../../diagnosis/finding.js';
 import { quantity, statement } from '../../diagnosis/statement.js';
 import type { HuntingCause, SpanSummary } from '../circuit-assessment.js';
-import { basis, K, minutes, opening, fraction, type Draft, type FindingContext } from './finding-parts.js';
+import {
+  basis,
+  K,
+  rounded,
+  minutes,
+  opening,
+  fraction,
+  type Draft,
+  type FindingContext,
+} from './finding-parts.js';
 import { supplyExplanations } from './liquid-supply.js';
 import { hunts } from '../windows/summaries.js';
 
@@ -27,7 +36,7 @@ export function hunting(
     condition: 'hunting',
     headline: statement('Superheat hunts: it swings by {amplitude} to either side every {period}.', {
       amplitude: K(found.amplitude_K),
-      period: quantity('duration', found.period_s),
+      period: quantity('duration', rounded(found.period_s)),
     }),
     reasons: [
       statement('It hunts in {share} of the {judged} judged in the last week.', {
@@ -36,16 +45,16 @@ export function hunting(
       }),
       ...(likeliest && likeliest.weight >= 0.5
         ? [
-            statement(`Most likely cause: ${likeliest.cause} ({weight} of belief).`, {
+            statement(`Most likely cause: ${likeliest.cause}, {weight} likely.`, {
               weight: fraction(likeliest.weight),
             }),
           ]
         : []),
       ...(wear
         ? [
-            statement('The valve makes {reversals} reversals and {travel} full strokes a day.', {
-              reversals: quantity('rate-per-day', wear.reversals_per_day),
-              travel: quantity('rate-per-day', wear.travel_strokes_per_day),
+            statement('The valve makes about {reversals} reversals and {travel} full strokes a day.', {
+              reversals: quantity('rate-per-day', rounded(wear.reversals_per_day)),
+              travel: quantity('rate-per-day', rounded(wear.travel_strokes_per_day, 2)),
             }),
           ]
         : []),
@@ -63,7 +72,7 @@ export function hunting(
     score: 10 + 50 * huntingShare * Math.min(1, found.amplitude_K / 4) + 30 * Math.min(1, under * 5),
     waiting: wear
       ? statement('Each week of waiting adds about {reversals} valve reversals.', {
-          reversals: quantity('count', Math.round(wear.reversals_per_day * 7)),
+          reversals: quantity('count', rounded(wear.reversals_per_day * 7)),
         })
       : statement('Waiting wears the valve and wastes energy.'),
     visit: [
@@ -80,18 +89,17 @@ export function hunting(
 /** What a visit for the hunting needs, by its cause (common practice, no source). */
 const whatToBring: Record<HuntingCause, string> = {
   'loop-too-tight':
-    "Bring the maker's settings for the superheat loop; a lower gain may be set without a visit, by whoever may set it.",
+    "Bring the maker's settings for the superheat loop; an authorised person may lower the gain without a visit.",
   'valve-friction':
     'Bring a spare valve motor with its cable, and the means to change the valve if it is stiff.',
   'valve-too-large':
-    "Bring the valve's and the unit's rating plates' figures: a smaller valve may be needed. A slower loop helps until then.",
+    'Bring the nameplate data of valve and unit: a smaller valve may be needed. A slower loop helps until then.',
   'load-or-water-swings':
-    'Look at the pumps, mixing valves and stages of the plant before the chiller: what swings first is outside of it.',
-  'under-steady-floor':
-    'Bring the setpoint that was agreed: a higher one may be set by whoever may set it, without a visit.',
+    'Check the pumps, mixing valves and stages of the plant: the cause is outside the chiller.',
+  'under-steady-floor': 'Ask for the agreed setpoint; an authorised person may raise it without a visit.',
   'circuits-disturb-each-other':
-    'Look at both circuits on one visit; a slower loop on one of them parts their periods.',
-  'measurement-noise': "Look at the suction sensors' plugs, cables and shields; bring a spare of each.",
+    'Check both circuits on one visit; a slower loop on one of them separates their periods.',
+  'measurement-noise': "Check the suction sensors' plugs, cables and shields; bring a spare of each.",
 };
 
 export function valveAtLimit(context: FindingContext): Draft | null {
@@ -117,24 +125,27 @@ export function valveAtLimit(context: FindingContext): Draft | null {
     condition: 'valve-at-limit',
     headline: isOpen
       ? statement(
-          'The valve is at {limit} or more for {share} of running time: it has nothing left to give.',
+          'The valve is at {limit} or more for {share} of running time: it cannot open any further.',
           {
             limit: opening(95),
             share: fraction(atOpen),
           },
         )
-      : statement('The valve is at {limit} or less for {share} of running time: it works next to its seat.', {
-          limit: opening(10),
-          share: fraction(atShut),
-        }),
-    reasons: [statement('Stands on {time} of running.', { time: minutes(time) })],
+      : statement(
+          'The valve is at {limit} or less for {share} of running time: it works close to its seat.',
+          {
+            limit: opening(10),
+            share: fraction(atShut),
+          },
+        ),
+    reasons: [statement('Based on {time} of running.', { time: minutes(time) })],
     ...(isOpen ? supplyExplanations(context) : {}),
     certainty: 'certain',
     urgency: (isOpen ? atOpen : atShut) >= 0.5 ? 'next-visit' : 'watch',
     score: 10 + 30 * Math.max(atOpen, atShut),
     waiting: isOpen
       ? statement('While the valve is fully open, superheat cannot be held down and capacity is lost.')
-      : statement('Next to its seat the valve cannot meter finely, and hunting comes easily.'),
+      : statement('Close to its seat the valve cannot meter finely and tends to hunt.'),
     visit: [statement("Check charge and liquid-line pressure drop, then the valve's size against the duty.")],
     seen: seen.length > 0 ? seen : windows,
   };
@@ -147,21 +158,23 @@ export function valveWear({ week: windows, wear }: FindingContext): Draft | null
   return {
     condition: 'valve-wear',
     headline: statement(
-      'The valve moves more than those of {share} of the other circuits: {reversals} reversals and {travel} full strokes a day.',
+      'The valve moves more than those of {share} of the other circuits: about {reversals} reversals and {travel} full strokes a day.',
       {
         share: fraction(rank),
-        reversals: quantity('rate-per-day', wear.reversals_per_day),
-        travel: quantity('rate-per-day', wear.travel_strokes_per_day),
+        reversals: quantity('rate-per-day', rounded(wear.reversals_per_day)),
+        travel: quantity('rate-per-day', rounded(wear.travel_strokes_per_day, 2)),
       },
     ),
     reasons: [
-      statement('Stands on {days} of openings.', { days: quantity('duration', wear.observedDays * 86_400) }),
+      statement('Based on {days} of valve openings.', {
+        days: quantity('duration', wear.observedDays * 86_400),
+      }),
     ],
     certainty: 'certain',
     urgency: 'watch',
     score: 10 + 20 * Math.min(1, wear.reversals_per_day / 10_000),
     waiting: statement('Each week adds about {strokes} full strokes to the valve.', {
-      strokes: quantity('count', Math.round(wear.travel_strokes_per_day * 7)),
+      strokes: quantity('count', rounded(wear.travel_strokes_per_day * 7)),
     }),
     seen: windows,
   };

@@ -4,7 +4,7 @@ import type { Headroom, SteadyFloor } from '../circuit-assessment.js';
 /**
  * Energy: one kelvin of evaporating temperature is worth 3.4 to 3.5 % of COP (COMPUTED with CoolProp 8.0.0 for the common
  * refrigerants at Te 3 C, Tc 42 C); superheat by itself changes COP by less than 0.2 %. How much the evaporating
- * temperature rises per kelvin of superheat given back depends on the evaporator: half a kelvin is taken here, an
+ * temperature rises per kelvin by which superheat is lowered depends on the evaporator: half a kelvin is taken here, an
  * assumption without a source, and the sentence says so.
  */
 export const energyPerEvaporatingKelvin = 0.0345;
@@ -42,7 +42,7 @@ export function headroomOf(floor: SteadyFloor | null, safetyMargin_K: number): H
     coveredShare: covered / all,
     energyShare: 1 - 1 / (1 + energyPerEvaporatingKelvin * evaporatingRise_K),
     assumption: statement(
-      'Assumes that evaporating temperature rises by {rise} for each {step} of superheat given back (no source; it depends on the evaporator), and that each {step} of evaporating temperature is worth {cop} of COP (computed from refrigerant properties).',
+      'Assumes that evaporating temperature rises by {rise} for each {step} by which superheat is lowered (no source; it depends on the evaporator), and that each {step} of evaporating temperature is worth {cop} of COP (computed from refrigerant properties).',
       {
         rise: quantity('temperature-difference', evaporatingPerSuperheatKelvin),
         step: quantity('temperature-difference', 1),

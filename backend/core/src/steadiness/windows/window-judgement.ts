@@ -1,6 +1,6 @@
 /**
  * What is kept of one window of one circuit's telemetry: small, JSON-serialisable, without raw traces.
- * Every figure stands on the steady minutes of the window unless its name says otherwise.
+ * Every figure is taken over the steady minutes of the window unless its name says otherwise.
  */
 
 /** What the circuit was doing; only `steady` time is judged for steadiness and hunting. */

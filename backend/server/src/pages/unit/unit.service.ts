@@ -1,4 +1,4 @@
-import { compareFindings, mergeWrongRefrigerant, setAsideBy } from '@coldrounds/core';
+import { compareFindings, mergeWrongRefrigerant, notJudgedOn } from '@coldrounds/core';
 import type { CircuitPath, UnitPath } from '../../registry/paths.js';
 import { iso, siteReference, unitReference } from '../references.js';
 import { recorded } from '../../findings/recorded.js';
@@ -77,7 +77,7 @@ export class UnitService {
       circuits: unit.circuits.map(({ id, number, entry }) => {
         const reading = latest.find(({ circuitId }) => circuitId === id);
         const assessed = assessments.get(id);
-        const { superheatLevel, superheatSwing, subcooling } = setAsideBy(verdicts, number);
+        const { superheatLevel, superheatSwing, subcooling } = notJudgedOn(verdicts, number);
         return {
           number,
           entry,
