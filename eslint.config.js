@@ -46,6 +46,7 @@ export default tseslint.config(
     ignores: [
       '**/dist/**',
       '**/node_modules/**',
+      '.mutants/**',
       'data/**',
       'frontend/src/api/schema.d.ts',
       'backend/core/fluids/tables/**',

@@ -4,12 +4,15 @@ import { defineConfig } from 'vitest/config';
 const path = (relative: string) => fileURLToPath(new URL(relative, import.meta.url));
 
 // Tests run against the sources, not against a build, so that no test can pass on stale output.
-const alias = [
+export const alias = [
   { find: /^@coldrounds\/core$/, replacement: path('./backend/core/src/index.ts') },
   { find: /^@coldrounds\/core\/(\w+)$/, replacement: path('./backend/core/src/$1/index.ts') },
   { find: /^@coldrounds\/server$/, replacement: path('./backend/server/src/index.ts') },
   { find: /^@coldrounds\/simulator$/, replacement: path('./simulator/src/index.ts') },
 ];
+
+/** The seed of every test that draws numbers: fixed, so that no run fails by chance; `npm run soak` gives others. */
+export const seed = Number(process.env.COLDROUNDS_SEED ?? 271_828_183);
 
 /** Tests that start a database, a broker or a browser: one file at a time, so that they do not starve each other on two cores. */
 const withServices = { fileParallelism: false, testTimeout: 120_000, hookTimeout: 120_000 };
@@ -30,6 +33,7 @@ export default defineConfig({
             'tests/simulated/**/*.test.ts',
           ],
           testTimeout: 120_000,
+          provide: { seed },
         },
       },
       {

@@ -1,3 +1,5 @@
+import { inject } from 'vitest';
+
 /** Random series for checks on detection. Seeded, so that a failure can be run again: `COLDROUNDS_SEED=123 npm test`. */
 export interface RandomSource {
   uniform: () => number;
@@ -17,10 +19,9 @@ export function randomSource(seed: number): RandomSource {
   return { uniform, normal };
 }
 
-/** A fresh seed unless one is asked for, printed. */
+/** The seed of all tests of this run, always the same unless `COLDROUNDS_SEED` names another (vitest.config.ts); printed. */
 export function printedSeed(title: string): number {
-  const asked = process.env.COLDROUNDS_SEED;
-  const seed = asked === undefined ? Math.floor(Math.random() * 2 ** 31) : Number(asked);
+  const seed = inject('seed');
   console.log(`${title}: seed ${seed}`);
   return seed;
 }

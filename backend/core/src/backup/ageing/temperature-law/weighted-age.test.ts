@@ -1,0 +1,80 @@
+import { describe, expect, it } from 'vitest';
+import { filled } from '../../../numerics/robust.js';
+import { ageingCalendar, ageingRateAt, seasonsOf, weightedAge } from './weighted-age.js';
+
+const day_s = 86_400;
+const year_s = 365.25 * day_s;
+const omega = (2 * Math.PI) / year_s;
+
+/** One reading a day of a speed of ageing given over the day. */
+function calendarOf(days: number, rate: (time_s: number) => number) {
+  const time_s = filled(days + 1, (i) => i * day_s);
+  const rates = filled(days + 1, (i) => rate(time_s[i]!));
+  return ageingCalendar(time_s, weightedAge(time_s, rates), rates, seasonsOf(time_s));
+}
+
+describe('weighted age', () => {
+  it('runs twice as fast 10 K above 298.15 K and half as fast 10 K under it', () => {
+    expect(ageingRateAt(308.15, 10)).toBeCloseTo(2, 12);
+    expect(ageingRateAt(298.15, 10)).toBeCloseTo(1, 12);
+    expect(ageingRateAt(288.15, 10)).toBeCloseTo(0.5, 12);
+  });
+
+  it('adds trapezoids: 10 s from speed 1 to 3, then 5 s at 3, are 35 s', () => {
+    expect([...weightedAge([0, 10, 15], [1, 3, 3])]).toEqual([0, 20, 35]);
+  });
+});
+
+describe('the calendar of ageing', () => {
+  it('leaves 5 % for the difference between years and 30 % for the part of the year not seen', () => {
+    // COMMON PRACTICE, no source: both figures. Half a year seen: 0.05 + 0.3 / 2.
+    const half = calendarOf(182.625, () => 1);
+    expect(half.spread(10 * day_s)).toBeCloseTo(0.05 + 0.3 * (1 - 182 / 365.25), 2);
+    expect(half.spread(1000 * day_s)).toBe(half.spread(10 * day_s));
+    expect(calendarOf(73.05, () => 1).spread(day_s)).toBeCloseTo(0.05 + 0.3 * 0.8, 2);
+  });
+
+  it('goes by the average speed where less than a year was seen', () => {
+    const calendar = calendarOf(100, (t) => (t < 50 * day_s ? 1 : 2));
+    expect(calendar.meanRate).toBeCloseTo(1.505, 9);
+    expect(calendar.timeUntil_s(301 * day_s) / day_s).toBeCloseTo(200, 6);
+  });
+
+  it('gives the time of an amount by the season to come: the integral of 1 + cos / 2', () => {
+    const calendar = calendarOf(730, (t) => 1 + 0.5 * Math.cos(omega * t));
+    const from_s = 730 * day_s;
+    for (const ahead_d of [20, 100, 200, 365.25, 900]) {
+      const to_s = from_s + ahead_d * day_s;
+      const added_s = to_s - from_s + (0.5 / omega) * (Math.sin(omega * to_s) - Math.sin(omega * from_s));
+      expect(calendar.timeUntil_s(added_s) / day_s).toBeCloseTo(ahead_d, 0);
+    }
+    expect(calendar.meanRate).toBeCloseTo(1, 4);
+    expect(calendar.timeUntil_s(0)).toBe(0);
+    expect(calendar.timeUntil_s(-1)).toBe(0);
+  });
+
+  it('lets a month that is 20 % off average out over the months ahead, the year staying 5 % unsure', () => {
+    // Months of 30 days, by turns 20 % over and under: 13 of them, of which the mean and the harmonic take three.
+    const calendar = calendarOf(390, (t) => (Math.floor(t / (30 * day_s)) % 2 ? 0.8 : 1.2));
+    const month = 0.2 * Math.sqrt(13 / 10);
+    for (const months of [1, 4, 16])
+      expect(calendar.spread(months * 30 * day_s) / Math.hypot(0.05, month / Math.sqrt(months))).toBeCloseTo(
+        1,
+        1,
+      );
+    // Within days, no more than six months' worth of weather to the power of a half.
+    expect(calendar.spread(0)).toBe(calendar.spread(5 * day_s));
+    expect(calendar.spread(5 * day_s)).toBeGreaterThan(calendar.spread(6 * day_s));
+  });
+
+  it('leaves the 5 % alone where every month went as the harmonic', () => {
+    const calendar = calendarOf(730, (t) => 1 + 0.5 * Math.cos(omega * t));
+    expect(calendar.spread(30 * day_s)).toBeCloseTo(0.05, 3);
+  });
+
+  it('counts by the clock, 35 % unsure, from a single test', () => {
+    const one = ageingCalendar([0], [0], new Float64Array([2]), seasonsOf([0]));
+    expect(one.timeUntil_s(5)).toBe(5);
+    expect(one.spread(day_s)).toBe(0.35);
+  });
+});

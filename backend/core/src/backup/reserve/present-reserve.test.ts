@@ -1,0 +1,80 @@
+import { describe, expect, it } from 'vitest';
+import { assessModule } from '../assess-module.js';
+import type { ClosingJudgement } from '../closing/index.js';
+import { circuit, closing, day_s, module, readings, start_s } from '../sample-modules.js';
+
+/** Of the standard normal distribution. */
+const z90 = 1.2816;
+/** A full closing: (1 + 10 %) of 2000 steps at 400 steps/s and 8 W. */
+const closing_J = 44;
+
+/**
+ * Energy at constant power from 20 V down to 9 V at the terminals: Simpson's rule on dE = C V dVc over the open
+ * voltage Vc = V + P R / V, so that E = C * integral of (V - P R / V) dV.
+ */
+function usable_J(capacitance_F: number, esr_Ohm: number, power_W = 8): number {
+  const top = (20 + Math.sqrt(400 - 4 * power_W * esr_Ohm)) / 2;
+  const n = 2000;
+  const h = (top - 9) / n;
+  const f = (v: number) => capacitance_F * (v - (power_W * esr_Ohm) / v);
+  let sum = 0;
+  for (let i = 0; i < n; i++) sum += (h / 6) * (f(9 + i * h) + 4 * f(9 + (i + 0.5) * h) + f(9 + (i + 1) * h));
+  return sum;
+}
+
+function reserveOf(days: number, of: (day: number) => Partial<ClosingJudgement>) {
+  const now_s = start_s + (days - 1) * day_s + 3600;
+  const { reserve } = assessModule({
+    module,
+    circuits: [circuit],
+    closings: Array.from({ length: days }, (_, day) => closing(day, of(day))),
+    readings: readings(now_s - 3600, 60),
+    now_s,
+  });
+  if (reserve.state !== 'known') throw new Error('the reserve is not known');
+  return reserve.cases.find(({ situation }) => situation === 'fully-open-coldest')!;
+}
+
+describe('the reserve now', () => {
+  const unknownEsr = { esr_Ohm: null, esrUncertainty_Ohm: null };
+
+  it('is usable energy over that of a closing: 1 F behind 0.5 Ohm at 8 W', () => {
+    const { reserve, usableEnergy_J, closingEnergy_J } = reserveOf(60, () => ({}));
+    expect(closingEnergy_J).toBeCloseTo(closing_J, 9);
+    expect(usableEnergy_J).toBeCloseTo(usable_J(1, 0.5), 6);
+    expect(reserve).toBeCloseTo(usable_J(1, 0.5) / closing_J, 6);
+  });
+
+  it('is unsure by 0.3 of what the last seven tests alone would leave, however well a line fits', () => {
+    // Tests whose scatter cannot be seen count as scattering by 1 %; a median of seven has 1.25 / sqrt(7) of that.
+    const { reserve, interval } = reserveOf(60, () => unknownEsr);
+    const relative = (0.3 * 0.01 * 1.25) / Math.sqrt(7);
+    expect((interval.p90 - reserve) / (z90 * relative * reserve)).toBeCloseTo(1, 3);
+  });
+
+  it('has as P10 that of twice the rated ESR where ESR was never measured', () => {
+    const { reserve, interval } = reserveOf(60, () => unknownEsr);
+    const worst = usable_J(1, 2 * module.ratedEsr_Ohm) / closing_J;
+    // Down from there by what P90 is up.
+    expect(interval.p10).toBeCloseTo(worst - (interval.p90 - reserve), 6);
+    expect(reserve - interval.p10).toBeGreaterThan(0.03 * reserve);
+  });
+
+  it('has the uncertainty of a measured ESR in it: 2 % of 0.5 Ohm, the same in all tests', () => {
+    const { reserve, interval } = reserveOf(60, () => ({ esrUncertainty_Ohm: 0.01 }));
+    const byEsr = (usable_J(1, 0.5) - usable_J(1, 0.51)) / closing_J;
+    const byCapacitance = ((0.3 * 0.01 * 1.25) / Math.sqrt(7)) * reserve;
+    expect((interval.p90 - reserve) / (z90 * Math.hypot(byEsr, byCapacitance))).toBeCloseTo(1, 2);
+    expect(interval.p90 - reserve).toBeCloseTo(reserve - interval.p10, 9);
+  });
+
+  it('is the median of the last tests, 2 % each unsure, where four were made', () => {
+    const levels = [1, 1.002, 0.998, 1.001];
+    const { reserve, interval, capacitance_F } = reserveOf(4, (day) => ({
+      ...unknownEsr,
+      capacitance_F: levels[day],
+    }));
+    expect(capacitance_F).toBeCloseTo(1.0005, 9);
+    expect((interval.p90 - reserve) / (z90 * 0.02 * 1.25 * 0.5 * reserve)).toBeCloseTo(1, 6);
+  });
+});
