@@ -1,7 +1,7 @@
 import { useQuery } from '@tanstack/react-query';
 import type { LiveState } from './live.js';
 import { progressQuery } from '../api/queries.js';
-import { decimals, formatDuration } from '../quantities/format-quantity.js';
+import { decimals, formatDuration, roundCount } from '../quantities/format-quantity.js';
 
 /** Data older than this is said to be old: readings come every 10 s, gateways may batch for minutes. */
 const staleAfter_s = 15 * 60;
@@ -15,7 +15,8 @@ export function ProgressStrip({ live }: { live: LiveState }) {
   if (isError || live === 'lost')
     return (
       <Strip>
-        <strong>No answer from the server.</strong> What you see may be out of date; trying again by itself.
+        <strong>No answer from the server.</strong> This page may be out of date; it keeps trying to
+        reconnect.
       </Strip>
     );
   if (!data) return null;
@@ -25,8 +26,8 @@ export function ProgressStrip({ live }: { live: LiveState }) {
     return (
       <Strip>
         <span>
-          History is loading: {decimals(data.readings, 0)} readings in, {decimals(done, 0)} of{' '}
-          {decimals(all, 0)} windows judged. The round fills up meanwhile.
+          Loading history: {roundCount(data.readings)} readings so far, {decimals(done, 0)} of{' '}
+          {decimals(all, 0)} windows judged. Findings are added to the round as windows are judged.
         </span>
         {all > 0 && <progress value={done} max={all} aria-label="Windows judged" />}
       </Strip>

@@ -13,7 +13,7 @@ const places = [
   { to: '/study', words: 'Field study' },
   { to: '/refrigerants', words: 'Refrigerants' },
   { to: '/unread', words: 'Unread messages' },
-  { to: '/words', words: 'Words' },
+  { to: '/words', words: 'Glossary' },
 ] as const;
 
 export function Shell() {
@@ -59,7 +59,7 @@ export function Shell() {
               </select>
             </label>
             <label>
-              Page
+              Theme
               <select value={theme} onChange={(event) => setTheme(event.target.value as ThemeChoice)}>
                 <option value="system">as the system</option>
                 <option value="light">light</option>

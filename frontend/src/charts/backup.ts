@@ -158,7 +158,7 @@ export function closingOption(data: ClosingData, theme: ChartTheme): EChartsOpti
     voltage.markLine = limitLine(
       theme,
       data.minimumVoltage_V,
-      `converter's least voltage ${decimals(data.minimumVoltage_V, 1)} V`,
+      `converter's minimum voltage ${decimals(data.minimumVoltage_V, 1)} V`,
     );
   return {
     ...base(theme),

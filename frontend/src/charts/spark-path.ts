@@ -1,3 +1,7 @@
+import { extent } from 'd3-array';
+import { scaleLinear } from 'd3-scale';
+import { line } from 'd3-shape';
+
 /** Geometry of a small line drawn beside a sentence: pure, so that it is tested without a browser. */
 export interface SparkPath {
   /** SVG path of the line, broken where values are missing or time jumps. */
@@ -6,8 +10,6 @@ export interface SparkPath {
   levels: number[];
   minimum: number;
   maximum: number;
-  /** Where the last value stands. */
-  end: { x: number; y: number } | null;
 }
 
 export interface SparkOptions {
@@ -20,46 +22,33 @@ export interface SparkOptions {
   padding?: number;
 }
 
+interface Place {
+  time_s: number;
+  value: number | null;
+}
+
+const isKnown = (value: number | null): value is number => value !== null && Number.isFinite(value);
+
 /** Null where fewer than two values are known. */
 export function sparkPath(
   time_s: readonly number[],
   value: readonly (number | null)[],
   { width, height, include = [], gap_s = Infinity, padding = 3 }: SparkOptions,
 ): SparkPath | null {
-  let minimum = Infinity;
-  let maximum = -Infinity;
-  let known = 0;
-  for (const entry of value) {
-    if (entry === null || !Number.isFinite(entry)) continue;
-    known += 1;
-    minimum = Math.min(minimum, entry);
-    maximum = Math.max(maximum, entry);
-  }
-  if (known < 2) return null;
-  for (const level of include) {
-    minimum = Math.min(minimum, level);
-    maximum = Math.max(maximum, level);
-  }
-  const from = time_s[0];
-  const span = time_s[time_s.length - 1] - from || 1;
-  const range = maximum - minimum || 1;
-  const x = (time: number) => padding + ((time - from) / span) * (width - 2 * padding);
-  const y = (level: number) => height - padding - ((level - minimum) / range) * (height - 2 * padding);
-  const short = (pixels: number) => Number(pixels.toFixed(1));
-
-  let line = '';
-  let end: SparkPath['end'] = null;
-  let last: number | null = null;
-  value.forEach((entry, index) => {
-    if (entry === null || !Number.isFinite(entry)) {
-      last = null;
-      return;
-    }
-    const time = time_s[index];
-    const broken = last === null || time - last > gap_s;
-    end = { x: short(x(time)), y: short(y(entry)) };
-    line += `${broken ? 'M' : 'L'}${end.x} ${end.y}`;
-    last = time;
+  const known = value.filter(isKnown);
+  if (known.length < 2) return null;
+  const [minimum, maximum] = extent([...known, ...include]) as [number, number];
+  const x = scaleLinear([time_s[0], time_s[time_s.length - 1]], [padding, width - padding]);
+  const y = scaleLinear([minimum, maximum], [height - padding, padding]);
+  const places = value.flatMap((each, index): Place[] => {
+    const place = { time_s: time_s[index], value: each };
+    const jumped = index > 0 && time_s[index] - time_s[index - 1] > gap_s;
+    return jumped ? [{ ...place, value: null }, place] : [place];
   });
-  return { line, levels: include.map((level) => short(y(level))), minimum, maximum, end };
+  const draw = line<Place>()
+    .defined((place) => isKnown(place.value))
+    .x((place) => x(place.time_s))
+    .y((place) => y(place.value!))
+    .digits(1);
+  return { line: draw(places)!, levels: include.map((level) => y(level)), minimum, maximum };
 }

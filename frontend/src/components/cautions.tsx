@@ -6,10 +6,10 @@ const hazardWords: Record<Hazard, string> = {
     'Refrigerant is under pressure: relieve and recover before opening; wear goggles and gloves against cold burns.',
   flammable:
     'The refrigerant can burn: keep ignition sources away, ventilate, use a detector and tools made for flammable refrigerants.',
-  toxic: 'The refrigerant is toxic: detector, breathing protection and a second person.',
-  'live-parts': 'Live parts: lock out, tag out and prove dead before hands go in.',
+  toxic: 'The refrigerant is toxic: use a detector and breathing protection, and do not work alone.',
+  'live-parts': 'Live parts: lock out, tag out and prove dead before touching anything.',
   'charged-capacitor':
-    'The backup module holds charge after the supply is off: discharge by the maker’s procedure and measure before touching. It can also drive the valve without mains.',
+    'The backup module holds charge after the supply is off: discharge by the manufacturer’s procedure and measure before touching. It can also drive the valve without mains.',
   'rotating-parts': 'Fans and compressors can start without warning: lock them out.',
 };
 
@@ -42,7 +42,7 @@ export function Cautions({
 }) {
   return (
     <aside className="cautions" aria-label="Cautions">
-      <h3>Before hands go on it</h3>
+      <h3>Before you work on the unit</h3>
       <ul>
         {hazards.map((hazard) => (
           <li key={hazard}>{hazardWords[hazard]}</li>
@@ -52,8 +52,9 @@ export function Cautions({
         ))}
       </ul>
       <p>
-        Only qualified, licensed people, under the local codes and the maker’s instructions, which go before
-        anything said here. Coldrounds only reads; it has switched nothing off and made nothing safe.
+        Work is for qualified, licensed people, under the local codes and the manufacturer’s instructions,
+        which take precedence over anything said here. Coldrounds only reads: it has not switched anything off
+        or made anything safe.
       </p>
     </aside>
   );

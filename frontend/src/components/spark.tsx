@@ -1,4 +1,5 @@
 import './spark.css';
+import { extent } from 'd3-array';
 import { sparkPath } from '../charts/spark-path.js';
 
 interface SparkProps {
@@ -21,9 +22,9 @@ export function Spark({ time_s, value, label, range, limit, tone = 1, gap_s }: S
     include: limit === undefined ? [] : [limit],
     gap_s,
   });
-  const known = value.filter((entry): entry is number => entry !== null);
-  if (!path) return <p className="spark-none">{label}: too little to draw</p>;
-  const words = range(Math.min(...known), Math.max(...known));
+  if (!path) return <p className="spark-none">{label}: too few readings to plot</p>;
+  const [low, high] = extent(value.filter((entry) => entry !== null));
+  const words = range(low!, high!);
   return (
     <figure className="spark">
       <svg

@@ -3,7 +3,7 @@ import type { ReactNode } from 'react';
 export function Loading({ what }: { what: string }) {
   return (
     <p className="quiet" role="status">
-      Reading {what}…
+      Loading {what}…
     </p>
   );
 }
@@ -13,7 +13,7 @@ export function Failed({ what, error, retry }: { what: string; error: Error; ret
   return (
     <div className="notice bad" role="alert">
       <p>
-        <strong>Could not read {what}.</strong>
+        <strong>Could not load {what}.</strong>
       </p>
       <p className="quiet">{error.message}</p>
       {retry && (

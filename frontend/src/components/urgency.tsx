@@ -11,9 +11,9 @@ export const urgencyWords: Record<Urgency, string> = {
 };
 
 export const certaintyWords: Record<Certainty, string> = {
-  certain: 'We are sure of this.',
-  likely: 'This is likely.',
-  possible: 'This is possible, not more.',
+  certain: 'Certain.',
+  likely: 'Likely.',
+  possible: 'Possible.',
 };
 
 /** The word, with a rule beside it that is the heavier the sooner: solid, double, single, dotted. */

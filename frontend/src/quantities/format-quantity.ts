@@ -28,16 +28,29 @@ export function digitsFor(value: number, figures: number): number {
 
 const figures = (value: number, count: number) => decimals(value, digitsFor(value, count));
 
-/** A span of time as a person says it: `40 s`, `3 min 20 s`, `5.5 h`, `12 days`. */
+/** Counts and rates of thousands, such as reversals in a week, are not known to the last one. */
+const countFigures = 3;
+
+/**
+ * A count or a rate as precise as it is known: whole from ten on, to one decimal below, and to three figures from a
+ * thousand on (10 459 as `10 500`).
+ */
+export function roundCount(value: number): string {
+  if (Math.abs(value) >= 1000) return decimals(Number(value.toPrecision(countFigures)), 0);
+  return Math.abs(value) >= 10 || Number.isInteger(value) ? decimals(value, 0) : decimals(value, 1);
+}
+
+/** A span of time as a person says it: `40 s`, `3 min 20 s`, `8 min`, `5.5 h`, `12 days`. */
 export function formatDuration(seconds: number): string {
   const size = Math.abs(seconds);
   if (size < 1) return `${figures(seconds, 2)} s`;
   if (size < 10) return `${decimals(seconds, 1)} s`;
   if (size < 120) return `${decimals(seconds, 0)} s`;
   if (size < 600) {
-    const whole = Math.round(size);
+    // No cycle or stretch of minutes is known to the second.
+    const whole = Math.round(size / 10) * 10;
     const rest = whole % 60;
-    return rest === 0 ? `${Math.floor(whole / 60)} min` : `${Math.floor(whole / 60)} min ${rest} s`;
+    return rest === 0 ? `${whole / 60} min` : `${Math.floor(whole / 60)} min ${rest} s`;
   }
   if (size < 5400) return `${decimals(seconds / 60, 0)} min`;
   if (size < 36 * 3600) return `${decimals(seconds / 3600, 1).replace(/\.0$/, '')} h`;
@@ -98,6 +111,9 @@ function siPrefixed(value: number, uncertainty: number | undefined, unit: string
   );
 }
 
+/** A mass that could have passed is not known to less than this, kg. */
+const smallestMass_kg = { si: 0.001, 'inch-pound': (0.1 / 16) * kilogramPerPound };
+
 function shown({ kind, value, uncertainty }: Quantity, system: UnitSystem): Shown {
   const spread = (factor: number) => (uncertainty === undefined ? undefined : uncertainty * factor);
   switch (kind) {
@@ -128,8 +144,12 @@ function shown({ kind, value, uncertainty }: Quantity, system: UnitSystem): Show
         unit,
       );
     }
-    case 'share':
+    case 'share': {
+      // What is not all is not called all, nor what is not nothing nothing.
+      if (uncertainty === undefined && value > 0.995 && value < 1) return { number: 'over 99', unit: '%' };
+      if (uncertainty === undefined && value > 0 && value < 0.0005) return { number: 'under 0.1', unit: '%' };
       return withSpread(value * 100, spread(100), Math.abs(value) < 0.1 && value !== 0 ? 1 : 0, '%');
+    }
     case 'percent-opening':
       return withSpread(value, uncertainty, Math.abs(value) < 10 && value !== 0 ? 1 : 0, '%');
     case 'energy':
@@ -143,6 +163,8 @@ function shown({ kind, value, uncertainty }: Quantity, system: UnitSystem): Show
         ? siPrefixed(value, uncertainty, 'W')
         : withSpread(value / wattPerTon, spread(1 / wattPerTon), digitsFor(value / wattPerTon, 3), 'tons');
     case 'mass':
+      if (uncertainty === undefined && Math.abs(value) < smallestMass_kg[system])
+        return system === 'si' ? { number: 'under 1', unit: 'g' } : { number: 'under 0.1', unit: 'oz' };
       if (system === 'si')
         return Math.abs(value) < 1
           ? withSpread(value * 1000, spread(1000), digitsFor(value * 1000, 2), 'g')
@@ -164,9 +186,12 @@ function shown({ kind, value, uncertainty }: Quantity, system: UnitSystem): Show
     case 'current':
       return siPrefixed(value, uncertainty, 'A');
     case 'rate-per-day':
-      return withSpread(value, uncertainty, digitsFor(value, value >= 100 ? 3 : 2), '');
     case 'count':
-      return withSpread(value, uncertainty, Number.isInteger(value) ? 0 : 1, '');
+      return {
+        number: roundCount(value),
+        spread: uncertainty === undefined ? undefined : roundCount(uncertainty),
+        unit: '',
+      };
     default:
       return withSpread(value, uncertainty, Math.max(2, digitsFor(value, 2)), '');
   }

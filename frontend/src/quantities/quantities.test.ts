@@ -51,6 +51,26 @@ describe('a quantity as text', () => {
     expect(formatQuantity({ kind: 'energy', value: 7.2e6 }, 'si')).toBe('2.00 kWh');
     expect(formatQuantity({ kind: 'share', value: 0.056 }, 'si')).toBe('5.6 %');
   });
+  // Common practice, no source: figures as precise as they are known.
+  it('rounds counts and rates of thousands to three figures', () => {
+    const shown = (kind: string, value: number) => formatQuantity({ kind, value }, 'si');
+    expect(shown('count', 10_459)).toBe('10\u202f500');
+    expect(shown('count', 3_412)).toBe('3410');
+    expect(shown('rate-per-day', 1494.1)).toBe('1490');
+    expect(shown('rate-per-day', 748.3)).toBe('748');
+    expect(shown('rate-per-day', 3.24)).toBe('3.2');
+    expect(shown('count', 84)).toBe('84');
+  });
+  it('calls nothing all that is not all, and nothing none that is not none', () => {
+    const shown = (value: number) => formatQuantity({ kind: 'share', value }, 'si');
+    expect([shown(1), shown(0.9994), shown(0.994)]).toEqual(['100 %', 'over 99 %', '99 %']);
+    expect([shown(0), shown(0.0002), shown(0.002)]).toEqual(['0 %', 'under 0.1 %', '0.2 %']);
+  });
+  it('gives a mass that is next to nothing as a bound', () => {
+    expect(formatQuantity({ kind: 'mass', value: 0.0002 }, 'si')).toBe('under 1 g');
+    expect(formatQuantity({ kind: 'mass', value: 0.0002 }, 'inch-pound')).toBe('under 0.1 oz');
+    expect(formatQuantity({ kind: 'mass', value: 0.0042 }, 'si')).toBe('4.2 g');
+  });
   it('has a true minus and no minus zero', () => {
     expect(formatQuantity({ kind: 'temperature', value: 268.15 }, 'si')).toBe('−5.0 °C');
     expect(formatQuantity({ kind: 'temperature', value: 273.14 }, 'si')).toBe('0.0 °C');
@@ -61,6 +81,8 @@ describe('a span of time', () => {
   it('is said as a person says it', () => {
     expect(formatDuration(40)).toBe('40 s');
     expect(formatDuration(200)).toBe('3 min 20 s');
+    expect(formatDuration(481)).toBe('8 min');
+    expect(formatDuration(598)).toBe('10 min');
     expect(formatDuration(1800)).toBe('30 min');
     expect(formatDuration(7200)).toBe('2 h');
     expect(formatDuration(86_400 * 12)).toBe('12 days');

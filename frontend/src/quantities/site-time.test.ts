@@ -11,6 +11,13 @@ describe('times at a site', () => {
     expect(timeWords(noon, 'America/La_Paz', 'full')).toBe('Wednesday 25 November 2026, 08:00');
     expect(timeWords(noon, 'Asia/Singapore', 'second')).toBe('Wed 25 Nov, 20:00:00');
   });
+  it('name each day and month in full or by three letters', () => {
+    // 1 September 2026 is a Tuesday (ISO 8601 week 36, day 2).
+    const day = Date.UTC(2026, 8, 1, 6, 5);
+    expect(timeWords(day, 'UTC', 'full')).toBe('Tuesday 1 September 2026, 06:05');
+    expect(timeWords(day, 'UTC', 'minute')).toBe('Tue 1 Sep, 06:05');
+    expect(timeWords(day, 'UTC', 'day')).toBe('1 Sep 2026');
+  });
   it('follow summer time to the minute of its change', () => {
     const change = Date.UTC(2026, 9, 25, 1);
     expect(timeWords(change - 60_000, 'Europe/Madrid', 'time')).toBe('02:59');

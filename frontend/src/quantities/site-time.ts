@@ -49,10 +49,15 @@ export function instantOf_ms(clock_ms: number, zone: Zone): number {
   return clock_ms - zoneOffset_ms(guess, zone);
 }
 
-const days = ['Sunday', 'Monday', 'Tuesday', 'Wednesday', 'Thursday', 'Friday', 'Saturday'];
-const months = 'January February March April May June July August September October November December'.split(
-  ' ',
-);
+/** One part of a clock time that is written as if it were UTC, as English names it. */
+const named = (part: Intl.DateTimeFormatOptions) => {
+  const names = new Intl.DateTimeFormat('en-US', { ...part, timeZone: 'UTC' });
+  return (clock: Date) => names.format(clock);
+};
+const longDay = named({ weekday: 'long' });
+const shortDay = named({ weekday: 'short' });
+const longMonth = named({ month: 'long' });
+const shortMonth = named({ month: 'short' });
 const two = (value: number) => String(value).padStart(2, '0');
 
 export type ClockPattern =
@@ -61,19 +66,17 @@ export type ClockPattern =
 /** A clock time (from `clockOf_ms`) as words. */
 export function clockWords(clock_ms: number, pattern: ClockPattern): string {
   const date = new Date(clock_ms);
-  const day = days[date.getUTCDay()];
-  const month = months[date.getUTCMonth()];
   const number = date.getUTCDate();
   const time = `${two(date.getUTCHours())}:${two(date.getUTCMinutes())}`;
   const seconds = `${time}:${two(date.getUTCSeconds())}`;
-  const short = `${number} ${month.slice(0, 3)}`;
+  const short = `${number} ${shortMonth(date)}`;
   switch (pattern) {
     case 'full':
-      return `${day} ${number} ${month} ${date.getUTCFullYear()}, ${time}`;
+      return `${longDay(date)} ${number} ${longMonth(date)} ${date.getUTCFullYear()}, ${time}`;
     case 'minute':
-      return `${day.slice(0, 3)} ${short}, ${time}`;
+      return `${shortDay(date)} ${short}, ${time}`;
     case 'second':
-      return `${day.slice(0, 3)} ${short}, ${seconds}`;
+      return `${shortDay(date)} ${short}, ${seconds}`;
     case 'chart':
       return `${short} ${time}`;
     case 'time':

@@ -30,7 +30,7 @@ export function BriefPage() {
         <button type="button" className="button" onClick={() => window.print()}>
           Print
         </button>
-        <span className="quiet small">One side of A4. Numbers in the units chosen above.</span>
+        <span className="quiet small">Prints on one side of A4, in the units chosen above.</span>
       </p>
       <ZoneProvider value={unit.data.site.timeZone}>
         <Brief detail={unit.data} />
@@ -79,7 +79,7 @@ function Brief({ detail }: { detail: UnitDetail }) {
 
       <div className="brief-columns">
         <div>
-          {findings.length === 0 && <p>Nothing is open on this unit.</p>}
+          {findings.length === 0 && <p>No open findings on this unit.</p>}
           {content.full.map((finding) => (
             <FullFinding key={finding.id} finding={finding} />
           ))}
@@ -143,7 +143,7 @@ function FullFinding({ finding }: { finding: Finding }) {
       </p>
       {finding.explanations.length > 0 && (
         <p>
-          Could be:{' '}
+          Possible causes:{' '}
           {finding.explanations
             .slice(0, 3)
             .map((explanation) => `${explanation.cause} (${Math.round(explanation.weight * 100)} %)`)
@@ -153,7 +153,7 @@ function FullFinding({ finding }: { finding: Finding }) {
       )}
       {finding.separatingCheck && (
         <p className="brief-check">
-          <strong>Check before rolling:</strong> <Say statement={finding.separatingCheck} />
+          <strong>Check before the visit:</strong> <Say statement={finding.separatingCheck} />
         </p>
       )}
     </section>
@@ -177,7 +177,7 @@ function Present({ detail, circuit }: { detail: UnitDetail; circuit: CircuitDeta
   const reserve = module?.assessment?.reserve;
   return (
     <section>
-      <h2>Circuit {circuit.number} as last read</h2>
+      <h2>Circuit {circuit.number}, last reading</h2>
       {latest && (
         <dl className="brief-values">
           <dt>Superheat</dt>

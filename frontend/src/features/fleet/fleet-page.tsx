@@ -9,7 +9,7 @@ import { usePreferences } from '../../app/preferences.js';
 import { SortableTable, type Column } from '../../components/sortable-table.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { urgencies, UrgencyWord } from '../../components/urgency.js';
-import { show } from '../../quantities/format-quantity.js';
+import { count, show } from '../../quantities/format-quantity.js';
 
 export function FleetPage() {
   const units = useQuery(unitsQuery);
@@ -31,10 +31,10 @@ export function FleetPage() {
       {
         id: 'urgency',
         byNumber: true,
-        head: 'How soon',
+        head: 'Urgency',
         sortBy: (row) => (row.urgency === null ? urgencies.length : urgencies.indexOf(row.urgency)),
         cell: (row) =>
-          row.urgency ? <UrgencyWord urgency={row.urgency} /> : <span className="quiet">quiet</span>,
+          row.urgency ? <UrgencyWord urgency={row.urgency} /> : <span className="quiet">no finding</span>,
       },
       {
         id: 'refrigerant',
@@ -119,7 +119,7 @@ export function FleetPage() {
               />
             </label>
             <span className="quiet">
-              {rows.length} of {units.data.units.length}
+              {rows.length} of {count(units.data.units.length, 'unit')}
             </span>
           </p>
           <SortableTable

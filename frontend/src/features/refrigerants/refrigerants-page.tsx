@@ -75,9 +75,9 @@ export function RefrigerantsPage() {
       <title>Refrigerants – Coldrounds</title>
       <h1>Refrigerants</h1>
       <p className="quiet" style={{ maxWidth: '38rem', margin: '0.6rem 0 1.2rem' }}>
-        The property tables that superheat (dew side) and subcooling (bubble side) are worked out from, with
-        the largest error of the saturation temperature against their source. Safety classes after ISO 817 and
-        ASHRAE 34: A or B for toxicity; 1, 2L, 2 or 3 for how it burns.
+        The property tables that superheat (dew side) and subcooling (bubble side) are computed from, with the
+        largest error of the saturation temperature against their source. Safety classes after ISO 817 and
+        ASHRAE 34: A or B for toxicity; 1, 2L, 2 or 3 for flammability.
       </p>
       {list.isPending ? (
         <Loading what="the refrigerants" />

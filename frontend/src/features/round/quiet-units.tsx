@@ -7,8 +7,7 @@ export function QuietUnits({ quiet }: { quiet: QuietUnit[] }) {
   if (quiet.length === 0) return null;
   return (
     <section className="quiet-units" aria-labelledby="quiet-title">
-      <h2 id="quiet-title">Quiet</h2>
-      <p className="quiet small">Looked at, and nothing to say.</p>
+      <h2 id="quiet-title">Without findings</h2>
       <ul>
         {quiet.map((row) => (
           <li key={`${row.site.key}/${row.unit.key}`}>

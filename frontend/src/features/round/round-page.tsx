@@ -80,8 +80,8 @@ export function RoundPage() {
       {shown.length > 0 ? (
         <div className="round" ref={list}>
           <p className="round-key small quiet">
-            Drawn beside each: the last 24 h of the circuit that the headline is about, or the closing reserve
-            of the module. Dashed: the floodback limit, or a reserve of 1.0.
+            The small charts show the last 24 h of the circuit in the headline, or the closing reserve of the
+            module. Dashed: the floodback limit, or a reserve of 1.0.
           </p>
           {urgencies.map((urgency) => (
             <Group
@@ -93,13 +93,13 @@ export function RoundPage() {
           ))}
         </div>
       ) : filtered ? (
-        <TooLittle>No unit on the round fits this choice.</TooLittle>
+        <TooLittle>No unit on the round matches this filter.</TooLittle>
       ) : data.counts.units === 0 ? (
-        <TooLittle>The registry holds no units yet. Load one, and let its gateway publish.</TooLittle>
+        <TooLittle>The registry holds no units yet. Add one, then let its gateway publish.</TooLittle>
       ) : data.progress.settled ? (
-        <TooLittle>Nothing asks for a visit. What was looked at stands under “Quiet” below.</TooLittle>
+        <TooLittle>No unit needs attention. Units without findings are listed below.</TooLittle>
       ) : (
-        <TooLittle>Nothing found so far; history is still being judged.</TooLittle>
+        <TooLittle>Nothing found so far. History is still being judged.</TooLittle>
       )}
       <QuietUnits quiet={data.quiet.filter((unit) => !search.site || unit.site.key === search.site)} />
     </>
@@ -144,8 +144,8 @@ function Lead({ round, past }: { round: Round; past: boolean }) {
       </p>
       <h1>
         {counts.today === 0
-          ? 'No unit needs anyone today.'
-          : `${count(counts.today, 'unit needs', 'units need')} someone today.`}
+          ? 'No unit needs action today.'
+          : `${count(counts.today, 'unit needs', 'units need')} action today.`}
       </h1>
       <p className="lead-text">
         {waiting > 0 && (
@@ -159,9 +159,9 @@ function Lead({ round, past }: { round: Round; past: boolean }) {
             {'; '}
           </>
         )}
-        {counts.watch} to watch, {counts.quiet} quiet. Looked at: {count(counts.units, 'unit')},{' '}
+        {counts.watch} to watch, {counts.quiet} without findings. Monitored: {count(counts.units, 'unit')},{' '}
         {count(counts.circuits, 'circuit')}, {count(counts.modules, 'backup module')}
-        {counts.silent > 0 && `; ${count(counts.silent, 'unit sends', 'units send')} nothing`}.
+        {counts.silent > 0 && `; ${count(counts.silent, 'unit sends', 'units send')} no data`}.
       </p>
     </header>
   );
@@ -186,7 +186,7 @@ function Filters({ round, search }: { round: Round; search: RoundSearch }) {
   );
   return (
     <search className="filters">
-      <div className="filters-urgency" role="group" aria-label="How soon">
+      <div className="filters-urgency" role="group" aria-label="Urgency">
         <button
           type="button"
           className="button small"
@@ -213,7 +213,7 @@ function Filters({ round, search }: { round: Round; search: RoundSearch }) {
           value={search.site ?? ''}
           onChange={(event) => set({ site: event.target.value || undefined })}
         >
-          <option value="">every site</option>
+          <option value="">all sites</option>
           {sites.map(([key, name]) => (
             <option key={key} value={key}>
               {name}

@@ -63,7 +63,7 @@ function Why({ finding }: { finding: Finding }) {
       <span className="row-label">How sure</span> {certaintyWords[finding.certainty]}{' '}
       {likeliest && (
         <>
-          Likeliest cause: {likeliest.cause}
+          Most likely cause: {likeliest.cause}
           {finding.explanations.length > 1 && ` (${Math.round(likeliest.weight * 100)} %)`}.{' '}
         </>
       )}

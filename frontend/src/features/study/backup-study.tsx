@@ -81,7 +81,7 @@ export function BackupStudy() {
       nothing={({ leftOut }) =>
         leftOut.notYetKnown > 0
           ? `The ageing of ${count(leftOut.notYetKnown, 'module')} has not been worked out yet.`
-          : 'No module has a closing at a known temperature that its ageing could be drawn from.'
+          : 'No module has a closing at a known temperature to estimate its ageing from.'
       }
     >
       {(found) => (
@@ -93,7 +93,7 @@ export function BackupStudy() {
                 draw={drawCapacitance}
                 height={340}
                 label={`Capacitance against ${age}, a line per cohort`}
-                caption={`Median of the months of each cohort, every test at ${reference} and the usual current of its module; with one or two cohorts, first to ninth tenth as a band.`}
+                caption={`Median of the months of each cohort, every test converted to ${reference} and the usual current of its module; with one or two cohorts, 10th to 90th percentile as a band.`}
               />
             </div>
             <div>
@@ -102,7 +102,7 @@ export function BackupStudy() {
                 draw={drawEsr}
                 height={340}
                 label={`ESR against ${age}, a line per cohort`}
-                caption="Median of the months of each cohort, compared alike."
+                caption="Median of the months of each cohort, converted likewise."
               />
             </div>
           </div>
@@ -124,7 +124,7 @@ export function BackupStudy() {
   );
 }
 
-/** What the curves stand on where it is not plain from them. */
+/** What the curves are based on where they do not show it. */
 function notes({ against, cohorts, leftOut }: Study, units: UnitSystem): string[] {
   const sum = (of: (cohort: BackupCohort) => number) => cohorts.reduce((all, each) => all + of(each), 0);
   const rated = sum((cohort) => cohort.againstRated);
@@ -133,7 +133,7 @@ function notes({ against, cohorts, leftOut }: Study, units: UnitSystem): string[
   return [
     ...(against === 'weighted-age'
       ? [
-          `A day counts as one day at ${reference}, twice as much for every ${doubling} above it and half for every ${doubling} below: common practice. Before its first closing on record, a module is taken to have been as warm as it has been since.`,
+          `A day counts as one day at ${reference}, twice as much for every ${doubling} above it and half for every ${doubling} below: common practice. Before its first recorded closing, a module is assumed to have been as warm as it has been since.`,
         ]
       : []),
     ...(rated > 0
@@ -141,7 +141,7 @@ function notes({ against, cohorts, leftOut }: Study, units: UnitSystem): string[
           `For ${rated} of ${count(
             sum((cohort) => cohort.modules),
             'module',
-          )} the rated value stands for the new one, because no tests from when they were new are on record.`,
+          )} the rated value is used in place of the new one, because there are no tests from when they were new.`,
         ]
       : []),
     ...(leftOut.withoutTests > 0
@@ -174,14 +174,14 @@ const cohortColumns = (units: UnitSystem, age: string): Column<BackupCohort>[] =
   },
   {
     id: 'capacitance',
-    head: 'Capacitance there',
+    head: 'Capacitance at that age',
     number: true,
     sortBy: (row) => lastKnown(row.capacitanceRatioP50),
     cell: (row) => ofNew(lastKnown(row.capacitanceRatioP50)),
   },
   {
     id: 'esr',
-    head: 'ESR there',
+    head: 'ESR at that age',
     number: true,
     sortBy: (row) => lastKnown(row.esrRatioP50),
     cell: (row) => ofNew(lastKnown(row.esrRatioP50)),

@@ -5,7 +5,7 @@ import type { CircuitStudyRow } from '../../api/types.js';
 import { circuitStudyQuery, links, type CircuitGroup } from '../../api/queries.js';
 import { usePreferences } from '../../app/preferences.js';
 import { SortableTable, type Column } from '../../components/sortable-table.js';
-import { count, decimals, formatDuration, show } from '../../quantities/format-quantity.js';
+import { count, formatDuration, roundCount, show } from '../../quantities/format-quantity.js';
 import { DistributionStrip } from './distribution-strip.js';
 import { Choice, StudySection } from './study-parts.js';
 
@@ -20,8 +20,8 @@ const spans = [7, 28, 90, 400].map((days) => [days, `${days} days`] as const);
 const measures = [
   ['superheatMean_K', 'Superheat, mean', 'temperature-difference'],
   ['superheatSpread_K', 'Spread of superheat', 'temperature-difference'],
-  ['floodbackShare', 'Steady time under the floodback limit', 'share'],
-  ['huntingShare', 'Time hunting, of the time judged', 'share'],
+  ['floodbackShare', 'Steady running under the floodback limit', 'share'],
+  ['huntingShare', 'Hunting, fraction of the time judged', 'share'],
   ['valveTravel_strokes_day', 'Valve travel, full strokes a day', 'number'],
   ['valveReversals_day', 'Valve reversals a day', 'number'],
 ] as const;
@@ -44,11 +44,7 @@ export function CircuitStudy() {
   const [, words, kind] = measures.find(([name]) => name === measure)!;
   const format = useMemo(
     () => (value: number | null) =>
-      value === null
-        ? '–'
-        : kind === 'number'
-          ? decimals(value, value < 10 ? 1 : 0)
-          : show(value, kind, units),
+      value === null ? '–' : kind === 'number' ? roundCount(value) : show(value, kind, units),
     [kind, units],
   );
   const columns = useMemo<Column<CircuitStudyRow>[]>(
@@ -74,7 +70,7 @@ export function CircuitStudy() {
       },
       {
         id: 'minutes',
-        head: 'Stands on steady',
+        head: 'Steady running',
         number: true,
         sortBy: (row) => row.steadyMinutes,
         cell: (row) => formatDuration(row.steadyMinutes * 60),
@@ -94,7 +90,7 @@ export function CircuitStudy() {
       }
       csv={links.circuitStudyCsv(group, days)}
       study={study}
-      nothing={() => 'No circuit has been judged to run steadily for an hour in this time.'}
+      nothing={() => 'No circuit has an hour of steady running in this time.'}
     >
       {({ circuits, cohorts, tooLittle }) => {
         const leftOut = circuits.filter((row) => measuredWrong(row, measure)).length;
@@ -114,8 +110,8 @@ export function CircuitStudy() {
             />
             {leftOut > 0 && (
               <p className="study-note">
-                Left out: {count(leftOut, 'circuit')} whose superheat is not to be believed, because a sensor
-                or the refrigerant has been found wrong.
+                Left out: {count(leftOut, 'circuit')} whose superheat is not reliable, because a sensor or the
+                refrigerant in the registry was found wrong.
               </p>
             )}
             {tooLittle > 0 && (

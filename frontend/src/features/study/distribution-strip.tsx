@@ -1,3 +1,5 @@
+import { extent } from 'd3-array';
+import { scaleLinear } from 'd3-scale';
 import { count } from '../../quantities/format-quantity.js';
 
 interface DistributionRow {
@@ -13,7 +15,7 @@ interface DistributionRow {
   values: number[];
 }
 
-/** A line per cohort on one scale: every circuit a tick, the middle half a bar, the median a mark, tenth to ninetieth a line. */
+/** A line per cohort on one scale: every circuit a tick, the middle 50 % a bar, the median a mark, tenth to ninetieth a line. */
 export function DistributionStrip({
   rows,
   format,
@@ -22,10 +24,9 @@ export function DistributionStrip({
   format: (value: number | null) => string;
 }) {
   const all = rows.flatMap((row) => [...row.values, ...[row.p10, row.p90].filter((value) => value !== null)]);
-  if (all.length === 0) return <p className="quiet">Nothing could be counted.</p>;
-  const low = Math.min(...all);
-  const high = Math.max(...all);
-  const place = (value: number) => 1 + ((value - low) / (high - low || 1)) * 98;
+  if (all.length === 0) return <p className="quiet">No circuit has this value.</p>;
+  const [low, high] = extent(all) as [number, number];
+  const place = scaleLinear([low, high], [1, 99]);
   const known = (value: number | null): value is number => value !== null;
   return (
     <div className="distributions">
@@ -41,7 +42,7 @@ export function DistributionStrip({
             viewBox="0 0 100 24"
             preserveAspectRatio="none"
             role="img"
-            aria-label={`${row.name}: median ${format(row.p50)}, middle half ${format(row.p25)} to ${format(row.p75)}`}
+            aria-label={`${row.name}: median ${format(row.p50)}, middle 50 % ${format(row.p25)} to ${format(row.p75)}`}
           >
             <line x1="0" x2="100" y1="14" y2="14" className="distribution-base" />
             {known(row.p10) && known(row.p90) && (
@@ -71,7 +72,7 @@ export function DistributionStrip({
             )}
           </svg>
           <p className="distribution-words">
-            median <b className="n">{format(row.p50)}</b>, middle half {format(row.p25)} to {format(row.p75)}
+            median <b className="n">{format(row.p50)}</b>, middle 50 % {format(row.p25)} to {format(row.p75)}
           </p>
         </div>
       ))}

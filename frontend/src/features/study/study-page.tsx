@@ -9,8 +9,8 @@ export function StudyPage() {
       <title>Field study – Coldrounds</title>
       <h1>Field study</h1>
       <p className="study-lead">
-        Cohorts compared: how circuits behave by what they are made of, and how backup modules age. Every
-        figure is from telemetry; each table can be taken away as CSV.
+        Cohorts compared: how circuits behave by valve, refrigerant, firmware and climate, and how backup
+        modules age. All figures come from telemetry; each table can be downloaded as CSV.
       </p>
       <CircuitStudy />
       <BackupStudy />

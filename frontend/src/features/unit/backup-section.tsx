@@ -14,7 +14,7 @@ import { currentWords, moduleSentences } from './module-sentences.js';
 export function BackupSection({ detail }: { detail: UnitDetail }) {
   return (
     <section id="backup" className="unit-section">
-      <h2>Will the valve shut when the lights go out?</h2>
+      <h2>Will the valve shut when power fails?</h2>
       {detail.modules.length === 0 ? (
         <p className="quiet">This unit has no backup module in the registry.</p>
       ) : (
@@ -31,8 +31,8 @@ export function BackupSection({ detail }: { detail: UnitDetail }) {
 }
 
 const situationWords = {
-  'fully-open-coldest': 'from fully open, at the coldest seen',
-  'fully-open-now': 'from fully open, as it is now',
+  'fully-open-coldest': 'from fully open, at the lowest temperature seen',
+  'fully-open-now': 'from fully open, at the present temperature',
   'present-opening': 'from the present opening',
 };
 
@@ -53,7 +53,7 @@ function Module({ path, module }: { path: ModulePath; module: ModuleOverview }) 
           {currentWords(module.latest.current_A, units)},{' '}
           {show(module.latest.temperature_K, 'temperature', units)}; mains{' '}
           {word(module.latest.mains, 'present', 'lost')}, health contact{' '}
-          {word(module.latest.health, 'good', 'says fault')}.
+          {word(module.latest.health, 'good', 'signals a fault')}.
         </p>
       )}
       {assessment ? (
@@ -109,8 +109,8 @@ function Assessed({ assessment }: { assessment: ModuleAssessment }) {
               <span>
                 closing reserve {situationWords[entry.situation]}{' '}
                 <span className="quiet">
-                  ({decimals(entry.interval.p10, 2)} to {decimals(entry.interval.p90, 2)}, first to ninth
-                  tenth): {show(entry.usableEnergy_J, 'energy', units)} usable,{' '}
+                  ({decimals(entry.interval.p10, 2)} to {decimals(entry.interval.p90, 2)}, 10th to 90th
+                  percentile): {show(entry.usableEnergy_J, 'energy', units)} usable,{' '}
                   {show(entry.closingEnergy_J, 'energy', units)} needed
                 </span>
               </span>
@@ -150,7 +150,7 @@ function Assessed({ assessment }: { assessment: ModuleAssessment }) {
           draw={draw}
           height={330}
           label={reserveWords(assessment)}
-          caption="A point per self-test or power loss, at the coldest temperature seen and from fully open. A diamond: the valve was seen to shut."
+          caption="One point per self-test or power loss, for a closing from fully open at the lowest temperature seen. Diamond: the valve was seen to shut."
         />
       ) : (
         <TooLittle>Too few closings to draw a trend.</TooLittle>
@@ -159,8 +159,8 @@ function Assessed({ assessment }: { assessment: ModuleAssessment }) {
         <p className="small quiet">
           At {show(298.15, 'temperature', units)} and its usual current:{' '}
           {formatQuantity({ kind: 'capacitance', value: assessment.capacitance_F }, units)} and{' '}
-          {show(assessment.esr_Ohm, 'resistance', units, 'ESR not measured')}; when{' '}
-          {assessment.baseline.from === 'own' ? 'its own tests were new' : 'new, by its rating'}{' '}
+          {show(assessment.esr_Ohm, 'resistance', units, 'ESR not measured')}; new{' '}
+          {assessment.baseline.from === 'own' ? '(from its own first tests)' : '(as rated)'}{' '}
           {show(assessment.baseline.capacitance_F, 'capacitance', units)} and{' '}
           {show(assessment.baseline.esr_Ohm, 'resistance', units)}.
         </p>
@@ -191,11 +191,7 @@ function Closings({ path, closings, minimumVoltage_V }: ClosingsProps) {
             {newest.map((closing) => (
               <option key={closing.startedAt_s} value={closing.startedAt_s}>
                 {instant(closing.startedAt_s)}, {closing.kind.replace('-', ' ')},{' '}
-                {closing.shut === null
-                  ? 'shut or not: cannot be said'
-                  : closing.shut
-                    ? 'shut'
-                    : 'did not shut'}
+                {closing.shut === null ? 'not known whether it shut' : closing.shut ? 'shut' : 'did not shut'}
               </option>
             ))}
           </select>
@@ -245,7 +241,7 @@ function ClosingPicture({
         {show(judgement.energyUsed_J, 'energy', units)} of an expected{' '}
         {show(judgement.energyExpected_J, 'energy', units)},{' '}
         {judgement.timeToShut_s === null
-          ? 'not seen shut'
+          ? 'not seen to shut'
           : `shut after ${show(judgement.timeToShut_s, 'duration', units)}`}
         .
       </p>
@@ -259,7 +255,7 @@ function ClosingPicture({
       <Chart
         draw={draw}
         height={380}
-        label={`Voltage and valve opening during the closing of ${day(judgement.startedAt_s)}, with the fitted discharge: ${judgement.timeToShut_s === null ? 'not seen shut' : `shut after ${show(judgement.timeToShut_s, 'duration', units)}`}`}
+        label={`Voltage and valve opening during the closing of ${day(judgement.startedAt_s)}, with the fitted discharge: ${judgement.timeToShut_s === null ? 'not seen to shut' : `shut after ${show(judgement.timeToShut_s, 'duration', units)}`}`}
       />
     </>
   );

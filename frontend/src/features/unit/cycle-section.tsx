@@ -37,7 +37,9 @@ export function CycleSection({
       ) : (
         <>
           {cycle.data.points.length === 0 && (
-            <TooLittle>The readings do not allow a cycle to be drawn; the dome stands alone.</TooLittle>
+            <TooLittle>
+              The readings do not allow a cycle to be drawn; only the saturation dome is shown.
+            </TooLittle>
           )}
           <Chart
             draw={draw}

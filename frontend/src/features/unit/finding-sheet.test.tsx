@@ -75,7 +75,7 @@ describe('a finding on the unit page', () => {
   it('says urgency and certainty in words', () => {
     shown();
     expect(screen.getByText('this week')).toBeDefined();
-    expect(document.body.textContent).toContain('This is possible, not more.');
+    expect(document.body.textContent).toContain('Possible.');
   });
   it('shows the reader’s units: 5 K of difference is 9 degrees Fahrenheit', () => {
     localStorage.setItem('coldrounds.units', 'inch-pound');

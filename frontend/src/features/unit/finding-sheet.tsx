@@ -36,7 +36,7 @@ export function FindingSheet({ finding, open }: { finding: Finding; open: boolea
         )}
         {finding.explanations.length > 0 && (
           <>
-            <h4>What it could be</h4>
+            <h4>Possible causes</h4>
             <ol className="explanations">
               {finding.explanations.map((explanation) => (
                 <ExplanationItem key={explanation.cause} explanation={explanation} />
@@ -46,7 +46,7 @@ export function FindingSheet({ finding, open }: { finding: Finding; open: boolea
         )}
         {finding.separatingCheck && (
           <p className="check">
-            <strong>The check that separates them.</strong> <Say statement={finding.separatingCheck} />
+            <strong>The check that tells them apart.</strong> <Say statement={finding.separatingCheck} />
           </p>
         )}
         <h4>If it waits</h4>
@@ -55,7 +55,7 @@ export function FindingSheet({ finding, open }: { finding: Finding; open: boolea
         </p>
         {finding.visit.length > 0 && (
           <>
-            <h4>Before rolling, and on the visit</h4>
+            <h4>Before and on the visit</h4>
             <ul className="bullets">
               {finding.visit.map((step, index) => (
                 <li key={index}>

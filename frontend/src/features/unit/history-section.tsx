@@ -10,13 +10,13 @@ export function HistorySection({ site, unit }: { site: string; unit: string }) {
   const history = useQuery(historyQuery({ site, unit }));
   return (
     <section id="history" className="unit-section">
-      <h2>What has been before</h2>
+      <h2>Earlier findings</h2>
       {history.isPending ? (
         <Loading what="earlier findings" />
       ) : history.isError ? (
         <Failed what="earlier findings" error={history.error} retry={() => void history.refetch()} />
       ) : history.data.findings.length === 0 ? (
-        <p className="quiet">No finding on this unit has come and gone so far.</p>
+        <p className="quiet">No finding on this unit has ended so far.</p>
       ) : (
         <ul className="bullets">
           {history.data.findings.map(({ finding }) => (

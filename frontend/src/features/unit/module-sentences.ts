@@ -1,5 +1,5 @@
 import type { ModuleAssessment } from '../../api/types.js';
-import { decimals, formatDay, show } from '../../quantities/format-quantity.js';
+import { count, decimals, formatDay, show } from '../../quantities/format-quantity.js';
 import type { Zone } from '../../quantities/site-time.js';
 import type { UnitSystem } from '../../quantities/unit-system.js';
 
@@ -21,7 +21,7 @@ export function moduleSentences(assessment: ModuleAssessment, system: UnitSystem
       if (limit.state === 'already-under') sentences.push(`The reserve is under ${level} already.`);
       else if (limit.state === 'beyond-horizon')
         sentences.push(
-          `It will not fall under ${level} before ${day(forecast.horizon_s)}, as far as can be said.`,
+          `It is not forecast to fall under ${level} before ${day(forecast.horizon_s)}, where the forecast ends.`,
         );
       else if (limit.date_s)
         sentences.push(
@@ -31,31 +31,31 @@ export function moduleSentences(assessment: ModuleAssessment, system: UnitSystem
   }
   if (suddenChange)
     sentences.push(
-      `It changed suddenly on ${day(suddenChange.at_s)}: the reserve went to ${decimals(suddenChange.reserveRatio * 100, 0)} % of what it was, confirmed by ${suddenChange.tests} ${suddenChange.tests === 1 ? 'test' : 'tests'}.`,
+      `It changed suddenly on ${day(suddenChange.at_s)}: the reserve went to ${decimals(suddenChange.reserveRatio * 100, 0)} % of what it was, confirmed by ${count(suddenChange.tests, 'test')}.`,
     );
   const drain = leakage.floatCurrent_A ?? leakage.decayCurrent_A;
   sentences.push(
     leakage.state === 'unknown'
-      ? 'How fast it drains cannot be said.'
-      : `It drains ${leakage.state === 'normal' ? 'normally' : 'too fast'}: ${show(drain, 'current', system)} of at most ${show(leakage.limit_A, 'current', system)}${leakage.timeToUnable_s === null ? '' : `; with the mains gone it could still close for ${show(leakage.timeToUnable_s, 'duration', system)}`}.`,
+      ? 'Its self-discharge is not known.'
+      : `Its self-discharge is ${leakage.state === 'normal' ? 'normal' : 'too high'}: ${show(drain, 'current', system)}, limit ${show(leakage.limit_A, 'current', system)}${leakage.timeToUnable_s === null ? '' : `; without mains it can still close for ${show(leakage.timeToUnable_s, 'duration', system)}`}.`,
   );
   sentences.push(
     weakCell.state === 'suspected'
-      ? `A weak cell is suspected${weakCell.cellsAffected === null ? '' : ` (${decimals(weakCell.cellsAffected, 0)} of the string)`}.`
+      ? `A weak cell is suspected${weakCell.cellsAffected === null ? '' : ` (${count(Math.round(weakCell.cellsAffected), 'cell')} of the string)`}.`
       : weakCell.state === 'none-seen'
         ? 'No sign of a weak cell.'
-        : 'Whether a cell is weak cannot be said.',
+        : 'Too little data to say whether a cell is weak.',
   );
   sentences.push(
     charger.state === 'unknown'
-      ? 'Whether the charger reaches its voltage cannot be said.'
-      : `The charger ${charger.state === 'reaches' ? 'reaches its voltage' : 'does not reach its voltage'}: ${show(charger.voltage_V, 'voltage', system)} of ${show(charger.target_V, 'voltage', system)}.`,
+      ? 'Too little data to say whether the charger reaches its voltage.'
+      : `The charger ${charger.state === 'reaches' ? 'reaches its voltage' : 'does not reach its voltage'}: ${show(charger.voltage_V, 'voltage', system)}, target ${show(charger.target_V, 'voltage', system)}.`,
   );
   sentences.push(
     {
       good: 'Its health contact reads good.',
-      fault: 'Its health contact says fault.',
-      stuck: 'Its health contact never changes, so it says nothing.',
+      fault: 'Its health contact signals a fault.',
+      stuck: 'Its health contact never changes, so it proves nothing.',
       unknown: 'Its health contact is not known.',
     }[health.state],
   );

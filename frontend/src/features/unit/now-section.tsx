@@ -15,14 +15,14 @@ const withUncertainty = (value: number | null, uncertainty: number | null, syste
       );
 
 type SetAside = CircuitDetail['setAside'];
-/** A figure that a sensor found wrong has taken with it is shown, and said to be worth nothing. */
-const unless = (aside: boolean, words: string) => (aside ? `${words}, set aside` : words);
+/** A value behind which a measurement was found wrong is shown, and marked. */
+const marked = (wrong: boolean, words: string) => (wrong ? `${words} (not reliable)` : words);
 
 const rows: [string, (latest: Latest, system: UnitSystem, aside: SetAside) => string][] = [
   [
     'Superheat',
     (latest, system, aside) =>
-      unless(
+      marked(
         aside.superheatLevel,
         withUncertainty(latest.superheat_K, latest.superheatUncertainty_K, system),
       ),
@@ -45,7 +45,7 @@ const rows: [string, (latest: Latest, system: UnitSystem, aside: SetAside) => st
   [
     'Subcooling (bubble)',
     (latest, system, aside) =>
-      unless(aside.subcooling, withUncertainty(latest.subcooling_K, latest.subcoolingUncertainty_K, system)),
+      marked(aside.subcooling, withUncertainty(latest.subcooling_K, latest.subcoolingUncertainty_K, system)),
   ],
 ];
 
@@ -73,7 +73,7 @@ export function NowSection({ detail }: { detail: UnitDetail }) {
             </thead>
             <tbody>
               <tr>
-                <th scope="row">In the last window, mostly</th>
+                <th scope="row">State in the last window</th>
                 {circuits.map((circuit) => (
                   <td key={circuit.number} className="number">
                     {circuit.latest!.state?.replace('-', ' ') ?? 'not judged yet'}
@@ -91,7 +91,7 @@ export function NowSection({ detail }: { detail: UnitDetail }) {
                 </tr>
               ))}
               <tr>
-                <th scope="row">Read at</th>
+                <th scope="row">Time of reading</th>
                 {circuits.map((circuit) => (
                   <td key={circuit.number} className="number">
                     {instant(circuit.latest!.time_s)}
@@ -105,7 +105,7 @@ export function NowSection({ detail }: { detail: UnitDetail }) {
       <p className="quiet small">
         ± is one standard uncertainty, from the tolerances of transducer and sensor.
         {circuits.some(({ setAside }) => setAside.superheatLevel || setAside.subcooling) &&
-          ' Set aside: a measurement behind it is found wrong, so it is not to be relied on.'}
+          ' Not reliable: a measurement behind this value was found wrong.'}
       </p>
     </section>
   );

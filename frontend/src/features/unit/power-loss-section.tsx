@@ -9,6 +9,7 @@ import { Say } from '../../components/say.js';
 import { useTimes } from '../../components/zone.js';
 import { Failed, Loading } from '../../components/states.js';
 import { formatDuration, show } from '../../quantities/format-quantity.js';
+import type { UnitSystem } from '../../quantities/unit-system.js';
 
 export function PowerLossSection({ site, unit }: { site: string; unit: string }) {
   const losses = useQuery(powerLossesQuery({ site, unit }));
@@ -39,6 +40,17 @@ export function PowerLossSection({ site, unit }: { site: string; unit: string })
   );
 }
 
+/** How much refrigerant can have passed the valve, as a bound: nobody has seen it pass. */
+export function passedWords(
+  circuit: Pick<PowerLoss['circuits'][number], 'refrigerantPassedAtMost_kg' | 'wholeChargeCanHavePassed'>,
+  units: UnitSystem,
+): string {
+  if (circuit.refrigerantPassedAtMost_kg === null) return 'an unknown mass of refrigerant';
+  const mass = show(circuit.refrigerantPassedAtMost_kg, 'mass', units);
+  if (circuit.wholeChargeCanHavePassed) return `up to the whole charge of refrigerant, ${mass},`;
+  return `${mass.startsWith('under') ? mass : `at most ${mass}`} of refrigerant`;
+}
+
 function LossRow({ loss, open, toggle }: { loss: PowerLoss; open: boolean; toggle(): void }) {
   const { units } = usePreferences();
   const { instant } = useTimes();
@@ -47,8 +59,8 @@ function LossRow({ loss, open, toggle }: { loss: PowerLoss; open: boolean; toggl
       <p className="small quiet">
         {instant(loss.from_s)},{' '}
         {loss.duration_s === null
-          ? 'mains not seen back'
-          : `mains gone for ${formatDuration(loss.duration_s)}`}
+          ? 'return of mains not seen'
+          : `mains lost for ${formatDuration(loss.duration_s)}`}
         , module {loss.module}
       </p>
       <p className="loss-verdict">
@@ -68,20 +80,18 @@ function LossRow({ loss, open, toggle }: { loss: PowerLoss; open: boolean; toggl
             {' '}
             Circuit {circuit.circuit}: pressures{' '}
             {circuit.pressureMet_s === null
-              ? 'were not seen to meet'
-              : `met after ${formatDuration(circuit.pressureMet_s)}`}
-            ; {circuit.wholeChargeCanHavePassed ? 'as much as the whole charge,' : 'at most'}{' '}
-            {show(circuit.refrigerantPassedAtMost_kg, 'mass', units, 'an unknown mass')}
-            {circuit.wholeChargeCanHavePassed && ','} can have passed;{' '}
+              ? 'were not seen to equalise'
+              : `equalised after ${formatDuration(circuit.pressureMet_s)}`}
+            ; {passedWords(circuit, units)} can have passed;{' '}
             {circuit.restartAt_s === null
               ? 'no restart seen'
-              : `after the restart superheat was least ${show(circuit.restartLeastSuperheat_K, 'temperature-difference', units)}, under the floodback limit for ${show(circuit.restartUnderFloodback_s, 'duration', units)} of the first ten minutes`}
+              : `after the restart superheat fell to ${show(circuit.restartLeastSuperheat_K, 'temperature-difference', units)}, under the floodback limit for ${show(circuit.restartUnderFloodback_s, 'duration', units)} of the first ten minutes`}
             .
           </span>
         ))}
       </p>
       <button type="button" className="button small" aria-expanded={open} onClick={toggle}>
-        {open ? 'Put the replay away' : 'Replay'}
+        {open ? 'Close the replay' : 'Replay'}
       </button>
     </div>
   );
@@ -108,7 +118,7 @@ function Replay({ site, unit, loss }: { site: string; unit: string; loss: PowerL
       draw={draw}
       height={replayHeight}
       label={`Opening, pressures, superheat and module voltage around the power loss of ${instant(loss.from_s)}: opening ${show(loss.openingBefore_pct, 'percent-opening', units, 'not known')} to ${show(loss.openingAfter_pct, 'percent-opening', units, 'not known')}`}
-      caption="Shaded: mains gone. From ten minutes before to thirty minutes after it came back."
+      caption="Shaded: mains lost. From ten minutes before the loss to thirty minutes after mains returned."
     />
   );
 }

@@ -8,7 +8,7 @@ export function RegistrySection({ detail }: { detail: UnitDetail }) {
   const difference = (value: number) => show(value, 'temperature-difference', units);
   return (
     <section id="facts" className="unit-section">
-      <h2>Facts from the registry</h2>
+      <h2>Data from the registry</h2>
       <dl className="facts">
         <Fact words="Commissioned">{unit.commissionedOn}</Fact>
         <Fact words="Controller firmware">{unit.controllerFirmware}</Fact>

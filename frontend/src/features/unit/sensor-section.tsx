@@ -11,9 +11,9 @@ export function SensorSection({ detail }: { detail: UnitDetail }) {
   );
   return (
     <section id="sensors" className="unit-section">
-      <h2>Can the measurement be right?</h2>
+      <h2>Sensor checks</h2>
       {found.length === 0 ? (
-        <p>No sensor finding is open on this unit.</p>
+        <p>No sensor fault found on this unit.</p>
       ) : (
         <ul className="bullets">
           {found.map((finding) => (
@@ -27,10 +27,10 @@ export function SensorSection({ detail }: { detail: UnitDetail }) {
         </ul>
       )}
       <p className="quiet small measure">
-        Looked for without a reference instrument: bias at standstill, suction and discharge transducers
-        swapped, gauge taken for absolute, the wrong refrigerant in the registry, values frozen, jumping,
-        clipped or noisier than their class, a suction sensor that has come loose. A check that needs a
-        standstill stays open until there is one.
+        Checked without a reference instrument: bias at standstill, suction and discharge transducers swapped,
+        gauge pressure taken for absolute, the wrong refrigerant in the registry, values that are frozen,
+        jump, are clipped or are noisier than the sensor’s class, a suction sensor that has come loose. The
+        checks at standstill wait until the circuit has stopped for long enough.
       </p>
     </section>
   );

@@ -7,7 +7,13 @@ import { floorOption } from '../../charts/hunting.js';
 import { Chart, type Drawing } from '../../components/chart.js';
 import { Say } from '../../components/say.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
-import { decimals, formatDuration, formatQuantity, show } from '../../quantities/format-quantity.js';
+import {
+  decimals,
+  formatDuration,
+  formatQuantity,
+  roundCount,
+  show,
+} from '../../quantities/format-quantity.js';
 import type { UnitSystem } from '../../quantities/unit-system.js';
 import { CalendarStrip } from './calendar-strip.js';
 import { CircuitChoice, type Choice } from './circuit-choice.js';
@@ -37,8 +43,8 @@ export function SteadinessSection({
       <CircuitChoice {...choice} />
       {circuit.setAside.superheatLevel && (
         <p className="measure">
-          <strong>Superheat on this circuit is set aside</strong> until the measurement is right (see{' '}
-          <a href="#sensors">what was found</a>). The figures here are as measured.
+          <strong>Superheat on this circuit is not judged</strong> until the measurement is corrected (see{' '}
+          <a href="#sensors">sensor checks</a>). The figures here are as measured.
         </p>
       )}
       <Summary circuit={circuit} />
@@ -77,12 +83,12 @@ function Summary({ circuit }: { circuit: CircuitDetail }) {
     ['Spread (standard)', (span) => show(span.spread_K, 'temperature-difference', units)],
     ['Lowest (first percentile of a window)', (span) => show(span.lowest_K, 'temperature-difference', units)],
     ['Under the floodback limit', (span) => share(span.underLimitShare)],
-    ['… even if sensors read low', (span) => share(span.surelyUnderLimitShare)],
+    ['… also if the sensors read low', (span) => share(span.surelyUnderLimitShare)],
     ['Starved', (span) => share(span.starvedShare)],
-    ['Off the setpoint by', (span) => show(span.offset_K, 'temperature-difference', units)],
-    ['Hunting, of the time judged', (span) => share(span.huntingShare)],
-    ['Valve travel, full strokes', (span) => decimals(span.travel_strokes, 1)],
-    ['Valve reversals', (span) => decimals(span.reversals, 0)],
+    ['Deviation from setpoint, mean', (span) => show(span.offset_K, 'temperature-difference', units)],
+    ['Hunting, fraction of the time judged', (span) => share(span.huntingShare)],
+    ['Valve travel, full strokes', (span) => roundCount(span.travel_strokes)],
+    ['Valve reversals', (span) => roundCount(span.reversals)],
   ];
   const wear = circuit.assessment?.wear;
   return (
@@ -92,8 +98,8 @@ function Summary({ circuit }: { circuit: CircuitDetail }) {
           <thead>
             <tr>
               <td />
-              {day && <th className="number">Newest day</th>}
-              {week && <th className="number">Newest week</th>}
+              {day && <th className="number">Last day</th>}
+              {week && <th className="number">Last week</th>}
             </tr>
           </thead>
           <tbody>
@@ -109,11 +115,11 @@ function Summary({ circuit }: { circuit: CircuitDetail }) {
       </div>
       {wear && (
         <p className="measure">
-          The valve travels <b className="n">{decimals(wear.travel_strokes_per_day, 1)}</b> full strokes and
-          reverses <b className="n">{decimals(wear.reversals_per_day, 0)}</b> times a day, over{' '}
-          {decimals(wear.observedDays, 1)} days
+          The valve travels <b className="n">{roundCount(wear.travel_strokes_per_day)}</b> full strokes and
+          reverses <b className="n">{roundCount(wear.reversals_per_day)}</b> times a day, measured over{' '}
+          {formatDuration(wear.observedDays * 86_400)}
           {wear.fleetReversalPercentile !== null &&
-            `; ${Math.round(wear.fleetReversalPercentile * 100)} % of the fleet reverses less`}
+            `; ${Math.round(wear.fleetReversalPercentile * 100)} % of the valves in the fleet reverse less often`}
           .
         </p>
       )}
@@ -125,7 +131,7 @@ type FloorPart = NonNullable<CircuitAssessment['floor']>['parts'][number];
 
 /** What is said of a part of the curve: a floor, no more than an upper bound of it, or nothing. */
 function floorWords({ floor_K, uncertainty_K, bracketed }: FloorPart, units: UnitSystem): string {
-  if (floor_K === null) return 'no claim';
+  if (floor_K === null) return 'not known';
   return bracketed
     ? formatQuantity(
         { kind: 'temperature-difference', value: floor_K, uncertainty: uncertainty_K ?? undefined },
@@ -155,8 +161,8 @@ function Floor({
       {!floor || floor.points.length === 0 ? (
         <TooLittle>
           {setAside
-            ? 'None is claimed while superheat is measured wrong.'
-            : 'Too few windows with steady running to draw a floor.'}
+            ? 'Not estimated while superheat is measured wrong.'
+            : 'Too few windows with steady running to estimate a floor.'}
         </TooLittle>
       ) : (
         <>
@@ -179,27 +185,27 @@ function Floor({
                 , over {show(headroom.coveredShare, 'share', units)} of the steady time.{' '}
                 {headroom.headroom_K > headroom.uncertainty_K ? (
                   <>
-                    It may stand for {show(headroom.energyShare, 'share', units)} of the compressor’s energy.{' '}
+                    It may be worth {show(headroom.energyShare, 'share', units)} of the compressor’s energy.{' '}
                     <Say statement={headroom.assumption} />
                   </>
                 ) : (
-                  'There is nothing to give back here.'
+                  'No superheat can be given back here.'
                 )}
               </>
             ) : floor.parts.some((part) => part.floor_K !== null) ? (
-              'No headroom is claimed here.'
+              'Headroom is not estimated here.'
             ) : (
-              'No floor is claimed: hunting below it and steadiness above it have not both been seen often enough.'
+              'No floor is estimated: hunting below it and steady running above it have not both been seen often enough.'
             )}
           </p>
           <Chart
             draw={draw}
             height={360}
-            label={`Superheat of ${floor.points.length} windows over ${floor.against === 'compressor-load' ? 'load' : 'opening'}, with the steady floor ${headroom ? `(${show(headroom.floor_K, 'temperature-difference', units)} at the loads it runs)` : 'where it is claimed'}`}
-            caption="A point per window: filled held steady, hollow hunted. The floor is drawn where enough windows support it: thick where it was seen from both sides, thin where it lies there or lower."
+            label={`Superheat of ${floor.points.length} windows over ${floor.against === 'compressor-load' ? 'load' : 'opening'}, with the steady floor ${headroom ? `(${show(headroom.floor_K, 'temperature-difference', units)} at the loads it runs)` : 'where it is known'}`}
+            caption="A point per window: filled held steady, hollow hunted. The floor is drawn where enough windows support it: thick where hunting was seen below and steady running above it, thin where the floor is there or lower."
           />
           <details className="small">
-            <summary>How much data supports each part</summary>
+            <summary>Data behind each part of the curve</summary>
             <div className="scroll-x">
               <table>
                 <thead>

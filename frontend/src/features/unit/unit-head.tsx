@@ -2,7 +2,7 @@ import { Link } from '@tanstack/react-router';
 import type { UnitDetail } from '../../api/types.js';
 import { usePreferences } from '../../app/preferences.js';
 import { UrgencyWord } from '../../components/urgency.js';
-import { formatDuration, show } from '../../quantities/format-quantity.js';
+import { count, formatDuration, show } from '../../quantities/format-quantity.js';
 
 export function UnitHead({ detail }: { detail: UnitDetail }) {
   const { units } = usePreferences();
@@ -21,8 +21,7 @@ export function UnitHead({ detail }: { detail: UnitDetail }) {
         {unit.refrigerant}
         {unit.safetyClass && `, safety class ${unit.safetyClass}`};{' '}
         {show(unit.nominalCapacity_W, 'cooling-capacity', units)}; {unit.condenser}-cooled;{' '}
-        {detail.circuits.length} {detail.circuits.length === 1 ? 'circuit' : 'circuits'},{' '}
-        {detail.modules.length} backup {detail.modules.length === 1 ? 'module' : 'modules'}.
+        {count(detail.circuits.length, 'circuit')}, {count(detail.modules.length, 'backup module')}.
       </p>
       <p className="unit-state">
         {findings[0] ? (
@@ -41,7 +40,7 @@ export function UnitHead({ detail }: { detail: UnitDetail }) {
           <>Last reading {age_s < 60 ? 'less than a minute' : formatDuration(age_s)} ago.</>
         )}
         <span className="quiet"> Times are the site’s ({site.timeZone.replace('_', ' ')}).</span>
-        {detail.unit.online === false && <strong> Its gateway says that it is offline.</strong>}
+        {detail.unit.online === false && <strong> Its gateway reports it offline.</strong>}
       </p>
     </header>
   );

@@ -29,8 +29,8 @@ const contents = [
   ['backup', 'Backup'],
   ['losses', 'Power losses'],
   ['sensors', 'Sensors'],
-  ['history', 'Before'],
-  ['facts', 'Facts'],
+  ['history', 'Earlier'],
+  ['facts', 'Data'],
 ] as const;
 
 /** One unit on one page, from top to bottom in the order in which a technician asks. */
@@ -101,7 +101,7 @@ function UnitSheet({ detail }: { detail: UnitDetail }) {
           <TooLittle>
             {detail.circuits.some((entry) => entry.assessment) ||
             detail.modules.some((entry) => entry.assessment)
-              ? 'Nothing found on this unit. What was looked at stands below.'
+              ? 'Nothing found on this unit. What was checked is shown below.'
               : 'Not assessed yet: not enough telemetry has come in.'}
           </TooLittle>
         ) : (
@@ -123,7 +123,7 @@ function UnitSheet({ detail }: { detail: UnitDetail }) {
                 <Link to="/units/$site/$unit/brief" params={path}>
                   The visit brief
                 </Link>{' '}
-                puts this on one side of paper.
+                prints this on one side of A4.
               </p>
             </div>
           </div>
@@ -138,7 +138,7 @@ function UnitSheet({ detail }: { detail: UnitDetail }) {
           <CycleSection path={path} refrigerant={detail.unit.refrigerant} choice={choice} />
         </>
       ) : (
-        <TooLittle>The registry gives this unit no circuit.</TooLittle>
+        <TooLittle>The registry lists no circuit for this unit.</TooLittle>
       )}
       <BackupSection detail={detail} />
       <PowerLossSection site={path.site} unit={path.unit} />

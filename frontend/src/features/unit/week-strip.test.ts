@@ -22,11 +22,11 @@ const row = (values: Partial<WindowRow>): WindowRow => ({
 });
 
 describe('a window at a glance', () => {
-  it('is steady, hunting, unsaid or standing', () => {
+  it('is steady, hunting, undecided or not running', () => {
     expect(lookOf(row({}))).toBe('steady');
     expect(lookOf(row({ hunts: true }))).toBe('hunting');
-    expect(lookOf(row({ hunts: null }))).toBe('unsaid');
-    expect(lookOf(row({ hunts: null, steadyMinutes: 0 }))).toBe('standing');
+    expect(lookOf(row({ hunts: null }))).toBe('undecided');
+    expect(lookOf(row({ hunts: null, steadyMinutes: 0 }))).toBe('not-running');
   });
   it('is low only where the share under the limit is known', () => {
     expect(isLow(row({ floodbackShare: 0.1 }))).toBe(true);

@@ -2,15 +2,15 @@ import type { WindowRow } from '../../api/types.js';
 import { clockOf_ms, type Zone } from '../../quantities/site-time.js';
 
 /** What a window looks like at a glance; `low` may come on top of any. */
-export type WindowLook = 'steady' | 'hunting' | 'unsaid' | 'standing';
+export type WindowLook = 'steady' | 'hunting' | 'undecided' | 'not-running';
 
 /** Share of steady time under the floodback limit from which a window is marked as low. */
 export const lowFrom = 0.02;
 
 export function lookOf(row: WindowRow): WindowLook {
-  if (row.steadyMinutes < 1) return 'standing';
+  if (row.steadyMinutes < 1) return 'not-running';
   // A cycle too small to matter does not make a window restless.
-  return row.hunts === null ? 'unsaid' : row.hunts ? 'hunting' : 'steady';
+  return row.hunts === null ? 'undecided' : row.hunts ? 'hunting' : 'steady';
 }
 
 export const isLow = (row: WindowRow) => row.floodbackShare !== null && row.floodbackShare > lowFrom;

@@ -1,3 +1,4 @@
+import { mean } from 'd3-array';
 import { useQuery } from '@tanstack/react-query';
 import { useCallback } from 'react';
 import type { WindowPicture } from '../../api/types.js';
@@ -24,15 +25,12 @@ export function WindowPictures({ path, start_s }: { path: CircuitPath; start_s: 
   return <Pictures picture={window.data} />;
 }
 
-function mean(column: readonly (number | null)[]): number | null {
-  const known = column.filter((value): value is number => value !== null);
-  return known.length === 0 ? null : known.reduce((sum, value) => sum + value, 0) / known.length;
-}
+const meanOf = (column: readonly (number | null)[]) => mean(column.filter((value) => value !== null)) ?? null;
 
 const originWords = {
-  'valve-friction': 'The shape of the swing speaks for friction in the valve.',
-  'not-valve-friction': 'The shape of the swing speaks against friction in the valve.',
-  undecided: 'From the shape of the swing alone, friction in the valve can be neither claimed nor ruled out.',
+  'valve-friction': 'The shape of the swing points to friction in the valve.',
+  'not-valve-friction': 'The shape of the swing does not fit friction in the valve.',
+  undecided: 'The shape of the swing alone neither confirms nor rules out friction in the valve.',
 };
 
 function Pictures({ picture }: { picture: WindowPicture }) {
@@ -56,20 +54,20 @@ function Pictures({ picture }: { picture: WindowPicture }) {
   return (
     <div className="window">
       <h3>
-        The window of {instant(judgement.from_s)} to {instant(judgement.to_s)}
+        Window from {instant(judgement.from_s)} to {instant(judgement.to_s)}
       </h3>
       <p className="measure" aria-live="polite">
         {oscillation.oscillating === null
-          ? 'Whether it hunts cannot be said: fewer than four cycles or too little steady running.'
+          ? 'Too little data to say whether it hunts: fewer than four cycles or too little steady running.'
           : oscillation.oscillating
             ? `It hunts: a cycle of ${show(oscillation.period_s, 'duration', units)}, amplitude ${show(oscillation.amplitude, 'temperature-difference', units)}${oscillation.cycles === null ? '' : `, ${decimals(oscillation.cycles, 0)} cycles seen`}. ${oscillation.origin ? originWords[oscillation.origin] : ''}`
             : 'It does not hunt.'}{' '}
-        Stands on {formatDuration(oscillation.judgedMinutes * 60)} of steady running.
+        Based on {formatDuration(oscillation.judgedMinutes * 60)} of steady running.
       </p>
       <Chart
         draw={drawTrace}
         height={traceHeight}
-        label={`Superheat and valve opening of the window, each reading; mean superheat ${show(mean(trace.superheat_K), 'temperature-difference', units)}, ${cycles.length} cycles marked`}
+        label={`Superheat and valve opening of the window, each reading; mean superheat ${show(meanOf(trace.superheat_K), 'temperature-difference', units)}, ${cycles.length} cycles marked`}
         caption={cycles.length > 0 ? 'Every second detected cycle is shaded.' : undefined}
       />
       <div className="pictures">
@@ -80,7 +78,7 @@ function Pictures({ picture }: { picture: WindowPicture }) {
               draw={drawCorrelation}
               height={230}
               label="Autocorrelation of superheat over lag"
-              caption="A crest at a lag: the trace resembles itself that much later."
+              caption="A peak at a lag means that the trace repeats after that time."
             />
           </div>
         )}
@@ -101,7 +99,7 @@ function Pictures({ picture }: { picture: WindowPicture }) {
             draw={drawLoop}
             height={230}
             label="Superheat against valve opening in time order"
-            caption="An open loop: one lags the other. Flat sides: the valve moves and nothing answers."
+            caption="An open loop: superheat lags the valve. Flat sides: the valve position changes and superheat does not respond."
           />
         </div>
       </div>
@@ -115,15 +113,15 @@ function Indices({ readings }: { readings: WindowPicture['readings'] }) {
   return (
     <details className="small">
       <summary>
-        What the indices say: {readings.filter((reading) => reading.agrees).length} of {readings.length} speak
-        for a cycle
+        Oscillation indices: {readings.filter((reading) => reading.agrees).length} of {readings.length}{' '}
+        indicate a cycle
       </summary>
       <dl className="indices">
         {readings.map((reading) => (
           <div key={reading.key}>
             <dt>
               {reading.name} <b className="n">{decimals(reading.value, 3)}</b>, limit{' '}
-              {decimals(reading.limit, 3)}: {reading.agrees ? 'speaks for a cycle' : 'does not'}
+              {decimals(reading.limit, 3)}: {reading.agrees ? 'indicates a cycle' : 'does not'}
             </dt>
             <dd>
               <Say statement={reading.meaning} /> <span className="quiet">{reading.source}</span>

@@ -15,7 +15,7 @@ export function UnreadPage() {
       <title>Unread messages – Coldrounds</title>
       <h1>Unread messages</h1>
       <p className="unread-lead">
-        What came in and could not be read. Each is kept whole with its reason, and it stopped nothing else.
+        Messages that could not be read. Each is kept in full with the reason; all others were processed.
       </p>
       {unread.isPending ? (
         <Loading what="the messages" />
@@ -35,7 +35,7 @@ export function UnreadPage() {
                 setPage(1);
               }}
             >
-              every reason
+              all reasons
             </button>
             {unread.data.reasons.map((entry) => (
               <button
@@ -62,7 +62,7 @@ export function UnreadPage() {
                   {formatInstant(Date.parse(message.receivedAt) / 1000)} on <code>{message.topic}</code>,{' '}
                   {decimals(message.bytes, 0)} bytes{!message.text && ', shown as hexadecimal digits'}.{' '}
                   <a href={links.payload(message.id)} download>
-                    The whole message
+                    Full message
                   </a>
                 </p>
                 <pre>{message.preview}</pre>

@@ -6,7 +6,7 @@ const urgencyMeaning = {
   today: 'someone should act before the day is over',
   'this-week': 'plan a visit or a remote change within days',
   'next-visit': 'do it when someone is there anyway',
-  watch: 'nothing to do; it is kept in view',
+  watch: 'nothing to do yet; it is followed',
 };
 
 const words: [string, string][] = [
@@ -30,16 +30,16 @@ const words: [string, string][] = [
     'Hunting',
     'Superheat and valve swinging in a regular cycle instead of settling. It wears the valve and wastes energy.',
   ],
-  ['Starved', 'Superheat far too high: the evaporator gets too little liquid.'],
+  ['Starved', 'The evaporator gets too little liquid, and superheat is far too high.'],
   [
     'Steady floor',
-    'The lowest superheat that a circuit has been seen to hold steadily at a given load (in the literature: the minimum stable superheat line, Huelle). It is drawn only where enough windows support it.',
+    'The lowest superheat that a circuit has been seen to hold steadily at a given load (in the literature: the minimum stable superheat line, Huelle). It is estimated only where enough windows support it.',
   ],
   ['Headroom', 'Superheat held, less steady floor and safety margin: what could be given back.'],
   ['Window', 'A stretch of two hours of telemetry, judged once, and again when late data arrives.'],
   [
     'Steady running',
-    'The part of a window in which the circuit runs and nothing is being changed. Only this is judged for steadiness and hunting; every number says on how much of it it stands.',
+    'The part of a window in which the circuit runs and nothing is being changed. Only this is judged for steadiness and hunting; each figure says how much of it it is based on.',
   ],
   ['Backup module', 'Supercapacitors that drive the valve shut when the mains fails.'],
   [
@@ -65,9 +65,9 @@ const words: [string, string][] = [
 export function WordsPage() {
   return (
     <>
-      <title>Words – Coldrounds</title>
-      <h1>Words</h1>
-      <h2 className="words-head">How soon</h2>
+      <title>Glossary – Coldrounds</title>
+      <h1>Glossary</h1>
+      <h2 className="words-head">Urgency</h2>
       <dl className="words-urgency">
         {urgencies.map((urgency) => (
           <div key={urgency}>
@@ -78,8 +78,8 @@ export function WordsPage() {
           </div>
         ))}
       </dl>
-      <p className="small quiet">The heavier the rule, the sooner.</p>
-      <h2 className="words-head">What the words mean here</h2>
+      <p className="small quiet">The heavier the line beside it, the more urgent.</p>
+      <h2 className="words-head">Terms</h2>
       <dl className="words">
         {words.map(([word, meaning]) => (
           <div key={word}>
@@ -91,7 +91,8 @@ export function WordsPage() {
       <h2 className="words-head">Keys</h2>
       <p>
         On the round, Tab to the first unit, then the arrow keys go from unit to unit; Enter opens one. On a
-        calendar strip the arrow keys go from window to window.
+        calendar strip the arrow keys go from window to window, on the strip under a time chart they move its
+        ends.
       </p>
       <h2 className="words-head">Cautions</h2>
       <Cautions
