@@ -1,8 +1,16 @@
 import react from '@vitejs/plugin-react';
 import { defineConfig } from 'vite';
+import { compression, defineAlgorithm } from 'vite-plugin-compression2';
 
 export default defineConfig({
-  plugins: [react()],
+  plugins: [
+    react(),
+    // Each file compressed once, at build; the server hands out the copy that the browser can read.
+    compression({
+      algorithms: [defineAlgorithm('brotliCompress'), defineAlgorithm('gzip')],
+      threshold: 1024,
+    }),
+  ],
   server: { proxy: { '/api': process.env.COLDROUNDS_API ?? 'http://localhost:8080' } },
   build: {
     target: 'es2022',

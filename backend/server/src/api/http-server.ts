@@ -2,12 +2,14 @@ import 'reflect-metadata';
 import { Module, type DynamicModule, type Provider } from '@nestjs/common';
 import { NestFactory } from '@nestjs/core';
 import type { NestExpressApplication } from '@nestjs/platform-express';
+import compression from 'compression';
 import type { NextFunction, Request, Response } from 'express';
 import { existsSync } from 'node:fs';
-import { join } from 'node:path';
+import { constants } from 'node:zlib';
 import type { Logger } from 'pino';
 import { controllers } from './controllers/index.js';
 import { NotReadyError } from './errors.js';
+import { serveFrontend } from './frontend-files.js';
 import { openApiDocument } from './openapi.js';
 import { ProblemFilter, problemOf } from './problem.filter.js';
 
@@ -49,6 +51,28 @@ function sendProblem(response: Response, error: unknown): void {
   response.status(problem.status).type('application/problem+json').send(JSON.stringify(problem));
 }
 
+/** Brotli at quality 4: at its highest it takes longer than the answer it compresses. */
+const compressed = compression({
+  threshold: 1024,
+  brotli: { params: { [constants.BROTLI_PARAM_QUALITY]: 4 } },
+  // Events are sent as they come, one by one.
+  filter: (request, response) =>
+    !String(response.getHeader('Content-Type')).startsWith('text/event-stream') &&
+    compression.filter(request, response),
+});
+
+/** How long answers that are under way may take once the server stops. */
+const patience_ms = 3_000;
+
+/** Takes no new requests and ends when those under way are answered, or their time is over. */
+export async function stopHttpServer(app: NestExpressApplication): Promise<void> {
+  const server = app.getHttpServer();
+  const timer = setTimeout(() => server.closeAllConnections(), patience_ms);
+  const closing = app.close();
+  server.closeIdleConnections();
+  await closing.finally(() => clearTimeout(timer));
+}
+
 /** Starts to answer at once; what needs the store answers 503 until `isReady`. */
 export async function startHttpServer(options: HttpOptions): Promise<NestExpressApplication> {
   const app = await NestFactory.create<NestExpressApplication>(HttpModule.with(options.providers), {
@@ -59,10 +83,12 @@ export async function startHttpServer(options: HttpOptions): Promise<NestExpress
   app.set('query parser', 'simple');
   app.useGlobalFilters(new ProblemFilter(options.logger));
   app.use(secure);
+  app.use(compressed);
 
   const document = JSON.stringify(await openApiDocument());
   app.use('/api', (request: Request, response: Response, next: NextFunction) => {
-    response.setHeader('Cache-Control', 'no-store');
+    // Answers may be kept, but are asked for again each time: what has not changed is answered by 304.
+    response.setHeader('Cache-Control', 'private, no-cache');
     if (request.path === '/openapi.json') response.type('application/json').send(document);
     else if (request.path === '/health' || options.isReady()) next();
     else sendProblem(response, new NotReadyError('The server is starting; the database is not ready yet.'));
@@ -71,23 +97,4 @@ export async function startHttpServer(options: HttpOptions): Promise<NestExpress
   if (options.staticDir !== undefined && existsSync(options.staticDir)) serveFrontend(app, options.staticDir);
   await app.listen(options.port, options.host);
   return app;
-}
-
-/** Built files as they are; any other page address gets the one page, which finds its way by itself. */
-function serveFrontend(app: NestExpressApplication, folder: string): void {
-  app.useStaticAssets(folder, {
-    index: false,
-    setHeaders: (response: Response, path: string) => {
-      const isHashed = path.includes(`${join(folder, 'assets')}`);
-      response.setHeader('Cache-Control', isHashed ? 'public, max-age=31536000, immutable' : 'no-cache');
-    },
-  });
-  const page = join(folder, 'index.html');
-  app.use((request: Request, response: Response, next: NextFunction) => {
-    const wantsPage = request.method === 'GET' && !request.path.startsWith('/api');
-    const isFile = /\.[a-z0-9]+$/i.test(request.path);
-    if (!wantsPage || isFile) return next();
-    response.setHeader('Cache-Control', 'no-cache');
-    response.sendFile(page, { dotfiles: 'allow' });
-  });
 }

@@ -3,7 +3,7 @@ import { readFile } from 'node:fs/promises';
 import { existsSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import type { Logger } from 'pino';
-import { startHttpServer } from '../api/http-server.js';
+import { startHttpServer, stopHttpServer } from '../api/http-server.js';
 import type { Config } from '../config/index.js';
 import { createPool, Database, DatabaseVersionError, migrate } from '../storage/index.js';
 import { createServices, type ProcessState } from './services.js';
@@ -27,12 +27,17 @@ export async function startServer(config: Config, logger: Logger): Promise<Runni
   let http: NestExpressApplication | undefined;
   const stop = async () => {
     state.ready = false;
-    await http?.close();
-    await services.ingest?.stop();
-    await services.assessment?.stop();
     services.progress.stop();
-    await services.live.stop();
+    // Streams of events have no end of their own, so they end first; no part waits for another that hangs.
+    const ended = await Promise.allSettled([
+      services.live.stop(),
+      http && stopHttpServer(http),
+      services.ingest?.stop(),
+      services.assessment?.stop(),
+    ]);
     await database.close();
+    const failed = ended.find((result) => result.status === 'rejected');
+    if (failed !== undefined) throw failed.reason;
   };
   try {
     // Health is answered in every role, so that a supervisor can look; the rest only in the role `api`.

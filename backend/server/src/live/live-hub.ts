@@ -28,7 +28,7 @@ const mostReadings = 60;
  * HTTP. Progress is worked out only while someone listens.
  */
 export class LiveHub {
-  private readonly listeners = new Set<(event: LiveEvent) => void>();
+  private readonly listeners = new Map<(event: LiveEvent) => void, () => void>();
   private readonly units = new Set<string>();
   private readonly readings = new Map<string, ReadingEvent>();
   private flushTimer: NodeJS.Timeout | undefined;
@@ -55,6 +55,7 @@ export class LiveHub {
   async stop(): Promise<void> {
     clearInterval(this.progressTimer);
     clearTimeout(this.flushTimer);
+    for (const end of this.listeners.values()) end();
     await this.stopListening?.();
   }
 
@@ -68,8 +69,9 @@ export class LiveHub {
     this.scheduleFlush();
   }
 
-  listen(listener: (event: LiveEvent) => void): () => void {
-    this.listeners.add(listener);
+  /** `end` is called when there will be no more events. Returns how to stop listening. */
+  listen(listener: (event: LiveEvent) => void, end: () => void): () => void {
+    this.listeners.set(listener, end);
     return () => this.listeners.delete(listener);
   }
 
@@ -93,6 +95,6 @@ export class LiveHub {
   }
 
   private tell(event: LiveEvent): void {
-    for (const listener of this.listeners) listener(event);
+    for (const listener of this.listeners.keys()) listener(event);
   }
 }

@@ -87,7 +87,10 @@ export class StateController {
   })
   stream(): Observable<MessageEvent> {
     return new Observable((subscriber) =>
-      this.events.listen(({ type, data }) => subscriber.next({ type, data })),
+      this.events.listen(
+        ({ type, data }) => subscriber.next({ type, data }),
+        () => subscriber.complete(),
+      ),
     );
   }
 }

@@ -1,0 +1,32 @@
+import type { NestExpressApplication } from '@nestjs/platform-express';
+import type { NextFunction, Request, Response } from 'express';
+import { join } from 'node:path';
+import sirv from 'sirv';
+
+/**
+ * The built frontend: files with a hash in their name for a year, all else to be asked for again; compressed copies
+ * where the build made them. Any other page address gets the one page, which finds its way by itself.
+ */
+export function serveFrontend(app: NestExpressApplication, folder: string): void {
+  app.use(
+    sirv(folder, {
+      brotli: true,
+      gzip: true,
+      etag: true,
+      extensions: [],
+      setHeaders: (response, path) =>
+        response.setHeader(
+          'Cache-Control',
+          path.startsWith('/assets/') ? 'public, max-age=31536000, immutable' : 'no-cache',
+        ),
+    }),
+  );
+  const page = join(folder, 'index.html');
+  app.use((request: Request, response: Response, next: NextFunction) => {
+    const wantsPage = ['GET', 'HEAD'].includes(request.method) && !request.path.startsWith('/api');
+    const isFile = /\.[a-z0-9]+$/i.test(request.path);
+    if (!wantsPage || isFile) return next();
+    response.setHeader('Cache-Control', 'no-cache');
+    response.sendFile(page, { dotfiles: 'allow' });
+  });
+}

@@ -1,0 +1,120 @@
+import { mkdir, rm, writeFile } from 'node:fs/promises';
+import { request } from 'node:http';
+import { join } from 'node:path';
+import { brotliCompressSync } from 'node:zlib';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { type RunningBroker, startBroker } from '../../backend/server/src/embedded/broker.js';
+import type { Database } from '../../backend/server/src/storage/index.js';
+import {
+  type DatabaseServer,
+  freePort,
+  openMigrated,
+  startDatabaseServer,
+  temporaryFolder,
+} from '../support/database.js';
+import { listenToEvents } from '../support/events.js';
+import { seedFleet } from '../support/fleet.js';
+import { type Part, startPart } from '../support/process.js';
+
+const script = `console.log(${JSON.stringify('a file that is worth compressing '.repeat(200))});`;
+
+interface Answer {
+  status: number;
+  headers: Record<string, string | string[] | undefined>;
+  bytes: number;
+}
+
+/** Asks without the conveniences of `fetch`, which takes compression off by itself. */
+const ask = (url: string, method = 'GET', headers: Record<string, string> = {}) =>
+  new Promise<Answer>((resolve, reject) => {
+    request(url, { method, headers, agent: false }, (response) => {
+      let bytes = 0;
+      response.on('data', (chunk: Buffer) => (bytes += chunk.length));
+      response.on('end', () => resolve({ status: response.statusCode!, headers: response.headers, bytes }));
+    })
+      .on('error', reject)
+      .end();
+  });
+
+describe('how the server answers', () => {
+  let server: DatabaseServer;
+  let database: Database;
+  let broker: RunningBroker;
+  let part: Part;
+  let folder: string;
+  let base: string;
+
+  beforeAll(async () => {
+    folder = await temporaryFolder('static');
+    await mkdir(join(folder, 'assets'));
+    await writeFile(join(folder, 'index.html'), '<!doctype html><title>Coldrounds</title>');
+    await writeFile(join(folder, 'assets/page-1a2b.js'), script);
+    await writeFile(join(folder, 'assets/page-1a2b.js.br'), brotliCompressSync(script));
+    server = await startDatabaseServer();
+    const DATABASE_URL = await server.newDatabase();
+    database = await openMigrated(DATABASE_URL);
+    await seedFleet(database, 30);
+    broker = await startBroker({ port: await freePort() });
+    const PORT = String(await freePort());
+    base = `http://127.0.0.1:${PORT}`;
+    part = await startPart('support/server-part.ts', {
+      DATABASE_URL,
+      MQTT_URL: broker.url,
+      PORT,
+      STATIC_DIR: folder,
+      LOG_LEVEL: 'silent',
+    });
+  });
+  afterAll(async () => {
+    part?.process.kill('SIGKILL');
+    await broker?.stop();
+    await database?.close();
+    await server?.stop();
+    await rm(folder, { recursive: true, force: true });
+  });
+
+  it.each(['br', 'gzip'])('compresses answers by %s where the reader can take it', async (encoding) => {
+    const plain = await ask(`${base}/api/openapi.json`);
+    const packed = await ask(`${base}/api/openapi.json`, 'GET', { 'accept-encoding': encoding });
+    expect(plain.headers['content-encoding']).toBeUndefined();
+    expect(packed.headers['content-encoding']).toBe(encoding);
+    expect(packed.bytes).toBeLessThan(plain.bytes / 4);
+  });
+
+  it('hands out files as the build compressed them, to be kept for good', async () => {
+    const { headers, bytes } = await ask(`${base}/assets/page-1a2b.js`, 'GET', {
+      'accept-encoding': 'gzip, br',
+    });
+    expect(headers['content-encoding']).toBe('br');
+    expect(headers['cache-control']).toContain('immutable');
+    expect(bytes).toBe(brotliCompressSync(script).length);
+  });
+
+  it('answers 304 to a reader that has the answer already', async () => {
+    const first = await ask(`${base}/api/refrigerants`);
+    const again = await ask(`${base}/api/refrigerants`, 'GET', {
+      'if-none-match': String(first.headers.etag),
+    });
+    expect(again).toMatchObject({ status: 304, bytes: 0 });
+    expect((await ask(`${base}/api/refrigerants`, 'GET', { 'if-none-match': 'W/"other"' })).status).toBe(200);
+  });
+
+  it.each(['/', '/units/harbour/chiller-1', '/assets/page-1a2b.js', '/api/units', '/api/health'])(
+    'answers HEAD %s as GET, without a body',
+    async (path) => {
+      const [get, head] = [await ask(base + path), await ask(base + path, 'HEAD')];
+      expect(head).toMatchObject({ status: 200, bytes: 0 });
+      expect(get.bytes).toBeGreaterThan(0);
+      expect(head.headers['content-type']).toBe(get.headers['content-type']);
+    },
+  );
+
+  it('ends with code 0 within seconds when asked, also while pages listen to events', async () => {
+    await Promise.all([1, 2, 3].map(() => listenToEvents(`${base}/api/events`)));
+    const ended = new Promise<number | null>((resolve) => part.process.once('exit', resolve));
+    const asked_ms = Date.now();
+    part.process.kill('SIGTERM');
+    expect(await ended).toBe(0);
+    expect(Date.now() - asked_ms).toBeLessThan(8_000);
+  });
+});
