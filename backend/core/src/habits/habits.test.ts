@@ -1,0 +1,242 @@
+import { describe, expect, it } from 'vitest';
+import { emptyCircuitSeries } from '../telemetry/circuit-series.js';
+import { clockDelay } from './clock-delay.js';
+import { glitchesOf } from './glitches.js';
+import { heldValues } from './hold.js';
+import { learnHabits } from './learn-habits.js';
+import { prepareSeries } from './prepare-series.js';
+import { reportingOf } from './reporting.js';
+import { quantisationNoise, resolutionOf } from './resolution.js';
+import { sendingNoise } from './signal-habit.js';
+
+/** Normal deviates from a fixed stream: mulberry32 and Box-Muller, so that no test is drawn anew. */
+function normals(seed: number) {
+  let state = seed >>> 0;
+  const uniform = () => {
+    state = (state + 0x6d2b79f5) >>> 0;
+    let t = state;
+    t = Math.imul(t ^ (t >>> 15), t | 1);
+    t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
+    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
+  };
+  return () => Math.sqrt(-2 * Math.log(uniform() + 1e-12)) * Math.cos(2 * Math.PI * uniform());
+}
+
+const seconds = (n: number, step = 10) => Float64Array.from({ length: n }, (_, i) => i * step);
+
+/** Slow swing with noise: what a running circuit's thermometer shows. */
+function lively(n: number, seed: number, noise = 0.05, swing = 1.5): Float64Array {
+  const normal = normals(seed);
+  let drift = 0;
+  return Float64Array.from({ length: n }, (_, i) => {
+    drift += 0.03 * normal();
+    return 283 + swing * Math.sin(i / 40) + 0.5 * Math.sin(i / 7) + drift * 0.3 + noise * normal();
+  });
+}
+
+/** As a gateway with a deadband sends it: NaN where nothing is sent. */
+function onChange(values: Float64Array, deadband: number): Float64Array {
+  let last = NaN;
+  return values.map((value) => {
+    if (Math.abs(value - last) < deadband) return NaN;
+    last = value;
+    return value;
+  });
+}
+
+function filled(values: Float64Array): Float64Array {
+  let last = NaN;
+  return values.map((value) => (Number.isFinite(value) ? (last = value) : last));
+}
+
+const rounded = (values: Float64Array, step: number) =>
+  values.map((value) => Math.round(value / step) * step);
+
+describe('the step of a reading', () => {
+  it.each([1, 0.5, 0.1, 0.05, 10_000, 390.625, 5 / 9])('of %d is found from the values alone', (step) => {
+    const values = rounded(
+      lively(400, 1).map((value) => (value - 283) * (step > 100 ? 5e3 : 2) + 300 * step),
+      step,
+    );
+    expect(resolutionOf(values) / step).toBeCloseTo(1, 3);
+  });
+
+  it('survives the single precision of a store, and a few values that are off the grid', () => {
+    const values = rounded(lively(2000, 2), 0.05);
+    const stored = Float64Array.from(new Float32Array(values));
+    stored[700] += 7.123;
+    expect(resolutionOf(stored)).toBeCloseTo(0.05, 3);
+  });
+
+  it('is none where values are continuous, or too few', () => {
+    expect(resolutionOf(lively(500, 3))).toBe(0);
+    expect(resolutionOf([4, 4, 4])).toBe(0);
+  });
+
+  it('adds noise of q over the root of 12, as rounding of a lively signal does', () => {
+    // Widrow & Kollar, Quantization Noise (2008): uniform error, variance q^2/12, once the signal's spread passes the step.
+    const values = lively(20_000, 4, 1, 3);
+    const step = 1;
+    const error = rounded(values, step).map((value, i) => value - values[i]);
+    const rms = Math.hypot(...error) / Math.sqrt(error.length);
+    expect(rms / quantisationNoise(step)).toBeGreaterThan(0.97);
+    expect(rms / quantisationNoise(step)).toBeLessThan(1.03);
+  });
+
+  it('and a deadband that of a uniform error to either side', () => {
+    const values = lively(20_000, 5, 0.01, 3);
+    const deadband = 0.3;
+    const error = filled(onChange(values, deadband)).map((value, i) => value - values[i]);
+    const rms = Math.hypot(...error) / Math.sqrt(error.length);
+    expect(Math.max(...error.map(Math.abs))).toBeLessThan(deadband);
+    const said = sendingNoise({ resolution: 0, deadband });
+    expect(rms / said).toBeGreaterThan(0.75);
+    expect(rms / said).toBeLessThan(1.1);
+  });
+});
+
+describe('how a signal is sent', () => {
+  const n = 1440;
+
+  it.each([0.2, 0.5])(
+    'is on change where rows lack it and no change is under its deadband of %d K',
+    (deadband) => {
+      const seen = reportingOf(seconds(n), onChange(rounded(lively(n, 6), 0.05), deadband));
+      expect(seen.reporting).toBe('on-change');
+      expect(seen.deadband).toBeGreaterThanOrEqual(deadband - 1e-9);
+      expect(seen.deadband).toBeLessThan(deadband + 0.11);
+    },
+  );
+
+  it('is on change too where the rows are filled with the value sent last', () => {
+    const seen = reportingOf(seconds(n), filled(onChange(rounded(lively(n, 7), 0.05), 0.3)));
+    expect(seen.reporting).toBe('on-change');
+    expect(seen.deadband).toBeCloseTo(0.3, 1);
+  });
+
+  it.each([1, 0.5, 0.05, 0])('is sampled where it comes in every row, with steps of %d K', (step) => {
+    const values = lively(n, 8);
+    expect(reportingOf(seconds(n), step > 0 ? rounded(values, step) : values).reporting).toBe('sampled');
+  });
+
+  it('is sampled where rows are lost at random', () => {
+    const normal = normals(9);
+    const values = lively(n, 10).map((value) => (normal() > 0.5 ? NaN : value));
+    expect(reportingOf(seconds(n), values).reporting).toBe('sampled');
+  });
+
+  it('is not told of a signal that hardly moves', () => {
+    const values = new Float64Array(n).fill(40);
+    for (let i = 700; i < n; i++) values[i] = 55;
+    expect(reportingOf(seconds(n), values).reporting).toBeNull();
+  });
+});
+
+describe('a glitch', () => {
+  it('is a single sample off all its neighbours; 30 of 30 are found among 5000, and nothing else', () => {
+    const values = lively(5000, 11);
+    const placed = Array.from({ length: 30 }, (_, k) => 100 + 160 * k);
+    placed.forEach((index, k) => (values[index] += (k % 2 === 0 ? 1 : -1) * (8 + k)));
+    expect(glitchesOf(seconds(5000), values, 4)).toEqual(placed);
+  });
+
+  it('is no step, no ramp and no excursion of a minute', () => {
+    const values = lively(600, 12);
+    for (let i = 200; i < 600; i++) values[i] += 12;
+    for (let i = 400; i < 420; i++) values[i] += 0.6 * (i - 400);
+    for (let i = 420; i < 600; i++) values[i] += 12;
+    for (let i = 300; i < 306; i++) values[i] -= 15;
+    expect(glitchesOf(seconds(600), values, 4)).toEqual([]);
+  });
+});
+
+describe('a value that is held', () => {
+  it('stands until the next one, for no longer than its limit and not over a silence', () => {
+    const time_s = [0, 100, 500];
+    const values = [1, NaN, 2];
+    const at_s = [0, 50, 130, 140, 500, 700];
+    expect([...heldValues(time_s, values, at_s, 130)]).toEqual([1, 1, 1, NaN, 2, NaN]);
+    const heard = { last_s: [0, 0, 100, 100, 500, 500], silence_s: 45 };
+    expect([...heldValues(time_s, values, at_s, 1000, heard)]).toEqual([1, NaN, 1, 1, 2, NaN]);
+  });
+});
+
+describe('clocks that are apart', () => {
+  const time_s = seconds(3 * 720);
+  const changes = [3000, 7000, 12_000, 17_000];
+  const valve = (late_s: number) => {
+    const normal = normals(13);
+    return time_s.map((t) => {
+      const passed = changes.filter((at) => at + late_s <= t).length;
+      return (passed % 2 === 0 ? 45 : 0) + 0.3 * normal();
+    });
+  };
+
+  it.each([0, 30, 180, -120])('are found to within a row at a delay of %d s', (late_s) => {
+    const found = clockDelay(time_s, valve(late_s), changes);
+    expect(found!.changes).toBe(4);
+    expect(Math.abs(found!.delay_s - late_s)).toBeLessThanOrEqual(10);
+  });
+
+  it('are not told from under three changes, or from a signal that does not move', () => {
+    expect(clockDelay(time_s, valve(60), changes.slice(0, 2))).toBeNull();
+    expect(clockDelay(time_s, lively(time_s.length, 14), changes)).toBeNull();
+  });
+});
+
+describe('a series', () => {
+  function circuit(n: number) {
+    const series = emptyCircuitSeries(n);
+    series.time_s.set(seconds(n));
+    series.suctionTemperature_K.set(rounded(lively(n, 15), 0.05));
+    series.suctionPressure_Pa.set(lively(n, 16).map((value) => 3.4e5 + 8e3 * (value - 283)));
+    series.dischargePressure_Pa.set(lively(n, 17).map((value) => 9e5 + 2e4 * (value - 283)));
+    series.valveOpening_pct.set(lively(n, 18).map((value) => 45 + 3 * (value - 283)));
+    series.compressorLoad_pct.fill(70);
+    return series;
+  }
+
+  it('sent on change is read on an even grid, within its deadbands of what was measured', () => {
+    const whole = circuit(1440);
+    const sent = { ...whole };
+    sent.suctionTemperature_K = onChange(whole.suctionTemperature_K, 0.3);
+    sent.suctionPressure_Pa = onChange(whole.suctionPressure_Pa, 3000);
+    sent.dischargePressure_Pa = onChange(whole.dischargePressure_Pa, 8000);
+    sent.valveOpening_pct = onChange(whole.valveOpening_pct, 1);
+    sent.compressorLoad_pct = onChange(whole.compressorLoad_pct, 1);
+    const { series, habits } = prepareSeries(sent);
+    expect(habits.reporting).toBe('on-change');
+    expect(series.time_s.length).toBe(1440);
+    series.suctionTemperature_K.forEach((value, i) =>
+      expect(Math.abs(value - whole.suctionTemperature_K[i])).toBeLessThan(0.3),
+    );
+    expect(series.compressorLoad_pct.slice(0, 180).every((value) => value === 70)).toBe(true);
+  });
+
+  it('is taken as the registry says, whatever its values look like', () => {
+    const series = circuit(720);
+    expect(learnHabits(series, 'on-change').reporting).toBe('on-change');
+    expect(learnHabits(series).reporting).toBe('sampled');
+  });
+
+  it('loses its glitches and nothing else', () => {
+    const whole = circuit(1440);
+    const broken = { ...whole, suctionTemperature_K: whole.suctionTemperature_K.slice() };
+    for (const index of [200, 700, 1100]) broken.suctionTemperature_K[index] += 30;
+    const { series, habits } = prepareSeries(broken);
+    expect(habits.signals.suctionTemperature_K.glitches).toBe(3);
+    series.suctionTemperature_K.forEach((value, i) => {
+      if ([200, 700, 1100].includes(i)) expect(value).toBeNaN();
+      else expect(value).toBe(whole.suctionTemperature_K[i]);
+    });
+  });
+
+  it('sampled in slower columns carries them between their own times and no further', () => {
+    const slow = circuit(720);
+    slow.liquidTemperature_K.set(lively(720, 19).map((value, i) => (i % 6 === 0 && i < 360 ? value : NaN)));
+    const { series } = prepareSeries(slow);
+    expect(series.liquidTemperature_K[5]).toBe(slow.liquidTemperature_K[0]);
+    expect(series.liquidTemperature_K[365]).toBe(slow.liquidTemperature_K[354]);
+    expect(series.liquidTemperature_K[400]).toBeNaN();
+  });
+});

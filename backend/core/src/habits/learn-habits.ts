@@ -1,0 +1,136 @@
+import { quantileSorted } from '../signals/statistics.js';
+import { circuitSeriesColumns, type CircuitSeries } from '../telemetry/circuit-series.js';
+import type { ReportingHabit } from '../telemetry/registry.js';
+import { clockDelay } from './clock-delay.js';
+import { glitchesOf } from './glitches.js';
+import { reportingOf, type Reporting } from './reporting.js';
+import type { SeriesHabits, SignalHabit, SignalName } from './signal-habit.js';
+
+/**
+ * Smallest departure of a single sample that the quantity itself cannot make within seconds: a thermometer on a pipe
+ * follows with tens of seconds, a pressure with its vessel. Judgement, no source.
+ */
+const leastGlitch: Partial<Record<SignalName, number>> = {
+  suctionPressure_Pa: 0.25e5,
+  dischargePressure_Pa: 0.5e5,
+  suctionTemperature_K: 4,
+  dischargeTemperature_K: 5,
+  liquidTemperature_K: 4,
+  enteringWaterTemperature_K: 2,
+  leavingWaterTemperature_K: 2,
+  ambientTemperature_K: 4,
+};
+/** At wider spacings an excursion of one sample may be real. */
+const widestForGlitches_s = 30;
+
+const least = { hold_s: 1800, silence_s: 600 };
+const longestHold_s = 12 * 3600;
+
+/** Delays beyond these are the clock's, not the quantity's, s; a thermometer's own lag is taken into account. */
+const ownLag_s: Partial<Record<SignalName, number>> = {
+  valveOpening_pct: 45,
+  suctionPressure_Pa: 45,
+  dischargePressure_Pa: 60,
+  suctionTemperature_K: 120,
+};
+
+/**
+ * Learns how the signals of a circuit are sent, from its telemetry: step, interval, sampled or on change, glitches, and
+ * clocks that are apart. What the registry says of the gateway goes before what is learned. Two hours tell steps and
+ * intervals; clocks need three starts or stops.
+ */
+export function learnHabits(series: CircuitSeries, registered?: ReportingHabit): SeriesHabits {
+  const { time_s } = series;
+  const rowGaps = gapsOf(time_s);
+  const seen = {} as Record<SignalName, Reporting>;
+  for (const name of circuitSeriesColumns) seen[name] = reportingOf(time_s, series[name]);
+  const reporting = registered ?? majority(Object.values(seen));
+  const signals = {} as Record<SignalName, SignalHabit>;
+  for (const name of circuitSeriesColumns) signals[name] = habitOf(series, name, seen[name], reporting);
+  const delays = delaysOf(series);
+  const clocksApart = Object.entries(delays).some(
+    ([name, { delay_s, uncertainty_s }]) =>
+      Math.abs(delay_s) - 2 * uncertainty_s >
+      (ownLag_s[name as SignalName] ?? Infinity) + 1.5 * (signals[name as SignalName].interval_s ?? 0),
+  );
+  const rowGap_s = rowGaps.length > 0 ? quantileSorted(rowGaps, 0.995) : 0;
+  return {
+    reporting,
+    signals,
+    rowInterval_s: rowGaps.length > 0 ? quantileSorted(rowGaps, 0.5) : null,
+    silence_s: Math.max(least.silence_s, 1.5 * rowGap_s),
+    delays,
+    clocksApart,
+  };
+}
+
+function gapsOf(time_s: Float64Array): Float64Array {
+  const gaps = new Float64Array(Math.max(0, time_s.length - 1));
+  for (let i = 0; i < gaps.length; i++) gaps[i] = time_s[i + 1] - time_s[i];
+  return gaps.sort();
+}
+
+/** A gateway sends all its signals one way; those that move too little to tell follow those that do. */
+function majority(seen: readonly Reporting[]): ReportingHabit {
+  const onChange = seen.filter(({ reporting }) => reporting === 'on-change').length;
+  const sampled = seen.filter(({ reporting }) => reporting === 'sampled').length;
+  return onChange > sampled ? 'on-change' : 'sampled';
+}
+
+function habitOf(
+  series: CircuitSeries,
+  name: SignalName,
+  seen: Reporting,
+  reporting: ReportingHabit,
+): SignalHabit {
+  const { time_s } = series;
+  const values = series[name];
+  const interval_s = seen.interval_s;
+  const glitch = leastGlitch[name];
+  const lookable =
+    glitch !== undefined && (reporting === 'on-change' || (interval_s ?? Infinity) <= widestForGlitches_s);
+  const glitches = lookable
+    ? glitchesOf(time_s, values, Math.max(glitch, 3 * seen.resolution, 3 * seen.deadband))
+    : [];
+  const longest_s = seen.longestGap_s ?? 0;
+  return {
+    reporting,
+    resolution: seen.resolution,
+    deadband: reporting === 'on-change' ? seen.deadband : 0,
+    interval_s,
+    hold_s:
+      reporting === 'on-change'
+        ? Math.min(longestHold_s, Math.max(least.hold_s, 3 * longest_s))
+        : 2.5 * (interval_s ?? 0),
+    glitches: glitches.length,
+    observed_s: time_s.length > 1 ? time_s[time_s.length - 1] - time_s[0] : 0,
+  };
+}
+
+function delaysOf(series: CircuitSeries): SeriesHabits['delays'] {
+  const { time_s, compressorLoad_pct } = series;
+  const changes: number[] = [];
+  let last: boolean | null = null;
+  let last_s = -Infinity;
+  for (let i = 0; i < time_s.length; i++) {
+    const load = compressorLoad_pct[i];
+    if (!Number.isFinite(load)) continue;
+    const runs = load > 1;
+    if (last !== null && runs !== last) changes.push(0.5 * (time_s[i] + Math.max(last_s, time_s[i] - 60)));
+    last = runs;
+    last_s = time_s[i];
+  }
+  const delays: SeriesHabits['delays'] = {};
+  for (const name of Object.keys(ownLag_s) as SignalName[]) {
+    const delay = clockDelay(time_s, series[name], changes);
+    if (delay) delays[name] = delay;
+  }
+  return delays;
+}
+
+/** Indices of the wrong single samples of one signal, by what was learned of it. */
+export function glitchesIn(series: CircuitSeries, name: SignalName, habit: SignalHabit): number[] {
+  const glitch = leastGlitch[name];
+  if (glitch === undefined || habit.glitches === 0) return [];
+  return glitchesOf(series.time_s, series[name], Math.max(glitch, 3 * habit.resolution, 3 * habit.deadband));
+}

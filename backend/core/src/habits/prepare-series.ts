@@ -1,0 +1,74 @@
+import { circuitSeriesColumns, emptyCircuitSeries, type CircuitSeries } from '../telemetry/circuit-series.js';
+import type { ReportingHabit } from '../telemetry/registry.js';
+import { heldValues } from './hold.js';
+import { glitchesIn, learnHabits } from './learn-habits.js';
+import type { SeriesHabits } from './signal-habit.js';
+
+export interface PreparedSeries {
+  series: CircuitSeries;
+  habits: SeriesHabits;
+}
+
+/** Finest grid on which values sent on change are read, s. */
+const finestGrid_s = 10;
+
+/**
+ * A circuit's telemetry as everything that judges it should see it: the one place where single wrong samples are taken
+ * out and where values that stand until the next one are carried forward.
+ *
+ * Sampled: a signal that comes less often than the rows stands for two and a half of its own intervals. Sent on change:
+ * the series is read on an even grid, each value standing until the next one, no longer than is usual for it and not over
+ * a silence of the gateway.
+ *
+ * @param known habits learned from a longer series; learned from this one when left out
+ */
+export function prepareSeries(
+  series: CircuitSeries,
+  known: { habits?: SeriesHabits; reporting?: ReportingHabit } = {},
+): PreparedSeries {
+  const habits = known.habits ?? learnHabits(series, known.reporting);
+  const clean = withoutGlitches(series, habits);
+  return {
+    series: habits.reporting === 'on-change' ? onGrid(clean, habits) : carried(clean, habits),
+    habits,
+  };
+}
+
+function withoutGlitches(series: CircuitSeries, habits: SeriesHabits): CircuitSeries {
+  const clean = { ...series };
+  for (const name of circuitSeriesColumns) {
+    const found = glitchesIn(series, name, habits.signals[name]);
+    if (found.length === 0) continue;
+    clean[name] = series[name].slice();
+    for (const index of found) clean[name][index] = NaN;
+  }
+  return clean;
+}
+
+/** Columns that come less often than the rows, carried to the rows between. */
+function carried(series: CircuitSeries, habits: SeriesHabits): CircuitSeries {
+  const out = { ...series };
+  const rows_s = habits.rowInterval_s ?? 0;
+  for (const name of circuitSeriesColumns) {
+    const { interval_s, hold_s } = habits.signals[name];
+    if (interval_s === null || interval_s <= 1.5 * rows_s) continue;
+    out[name] = heldValues(series.time_s, series[name], series.time_s, hold_s);
+  }
+  return out;
+}
+
+function onGrid(series: CircuitSeries, habits: SeriesHabits): CircuitSeries {
+  const { time_s } = series;
+  const n = time_s.length;
+  if (n === 0) return series;
+  const step_s = finestGrid_s;
+  const first_s = Math.ceil(time_s[0] / step_s) * step_s;
+  const rows = Math.max(1, Math.floor((time_s[n - 1] - first_s) / step_s) + 1);
+  const out = emptyCircuitSeries(rows);
+  for (let k = 0; k < rows; k++) out.time_s[k] = first_s + k * step_s;
+  const last_s = heldValues(time_s, time_s, out.time_s, Infinity);
+  const heard = { last_s, silence_s: habits.silence_s };
+  for (const name of circuitSeriesColumns)
+    out[name] = heldValues(time_s, series[name], out.time_s, habits.signals[name].hold_s, heard);
+  return out;
+}

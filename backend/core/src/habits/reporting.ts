@@ -1,0 +1,74 @@
+import { quantileSorted } from '../signals/statistics.js';
+import type { ReportingHabit } from '../telemetry/registry.js';
+import { resolutionOf } from './resolution.js';
+
+/** How one signal is sent, as far as its values tell. */
+export interface Reporting {
+  /** Null: too few values, or nothing that tells the two apart. */
+  reporting: ReportingHabit | null;
+  /** Least change that is sent, where values are sent on change; else 0. */
+  deadband: number;
+  /** Step of the values; 0 where none is seen. */
+  resolution: number;
+  /** Median time between two values, s; null under two. */
+  interval_s: number | null;
+  /** Time between two values that is hardly ever passed (1 in 200), s. */
+  longestGap_s: number | null;
+}
+
+const fewestChanges = 20;
+/**
+ * Of the changes of a sampled signal with normal noise, the 5th percentile is 0.09 of the median (quantiles of |N(0,1)|:
+ * 0.063 and 0.674). A deadband cuts the small ones off.
+ */
+const cutRatio = 0.25;
+
+/**
+ * Whether a signal is sampled or sent on change.
+ *
+ * Sent on change, a signal never moves by less than its deadband, and is quiet in between: rows lack it, at times of its
+ * own, or repeat the last value. Sampled, it moves by less as often as noise has it, or by one step where its steps are
+ * coarse. A deadband of one step cannot be told from a coarse step, and means the same.
+ *
+ * @param values NaN where a row lacks the signal
+ */
+export function reportingOf(time_s: ArrayLike<number>, values: ArrayLike<number>): Reporting {
+  const changes: number[] = [];
+  const gaps: number[] = [];
+  let repeats = 0;
+  let sent = 0;
+  let last = -1;
+  for (let i = 0; i < values.length; i++) {
+    if (!Number.isFinite(values[i])) continue;
+    sent++;
+    if (last >= 0) {
+      gaps.push(time_s[i] - time_s[last]);
+      const change = Math.abs(values[i] - values[last]);
+      if (change > 0) changes.push(change);
+      else repeats++;
+    }
+    last = i;
+  }
+  const sortedGaps = Float64Array.from(gaps).sort();
+  const gapAt = (fraction: number) => (gaps.length > 0 ? quantileSorted(sortedGaps, fraction) : null);
+  const result: Reporting = {
+    reporting: null,
+    deadband: 0,
+    resolution: resolutionOf(values),
+    interval_s: gapAt(0.5),
+    longestGap_s: gapAt(0.995),
+  };
+  if (changes.length < fewestChanges) return result;
+  const sorted = Float64Array.from(changes).sort();
+  const small = quantileSorted(sorted, 0.05);
+  const middle = quantileSorted(sorted, 0.5);
+  const moved = changes.length / (changes.length + repeats);
+  const lacking = 1 - sent / values.length;
+  const irregular = gapAt(0.9)! >= 2.5 * gapAt(0.1)!;
+  const cut = result.resolution > 0 ? small >= 1.9 * result.resolution : small >= cutRatio * middle;
+  // Quiet rows: left out at times of the signal's own, or filled with what was sent last.
+  const leftOut = lacking > 0.2 && irregular && moved > 0.8 && (cut || small >= cutRatio * middle);
+  const filled = moved < 0.7 && cut;
+  if (leftOut || filled) return { ...result, reporting: 'on-change', deadband: small };
+  return { ...result, reporting: 'sampled' };
+}
