@@ -28,25 +28,33 @@ const longestHold_s = 12 * 3600;
 
 /** Delays beyond these are the clock's, not the quantity's, s; a thermometer's own lag is taken into account. */
 const ownLag_s: Partial<Record<SignalName, number>> = {
-  valveOpening_pct: 45,
-  suctionPressure_Pa: 45,
-  dischargePressure_Pa: 60,
-  suctionTemperature_K: 120,
+  valveOpening_pct: 75,
+  suctionPressure_Pa: 75,
+  dischargePressure_Pa: 150,
+  suctionTemperature_K: 180,
 };
 
 /**
  * Learns how the signals of a circuit are sent, from its telemetry: step, interval, sampled or on change, glitches, and
  * clocks that are apart. What the registry says of the gateway goes before what is learned. Two hours tell steps and
- * intervals; clocks need three starts or stops.
+ * intervals; clocks need three stops.
  */
 export function learnHabits(series: CircuitSeries, registered?: ReportingHabit): SeriesHabits {
   const { time_s } = series;
   const rowGaps = gapsOf(time_s);
   const seen = {} as Record<SignalName, Reporting>;
   for (const name of circuitSeriesColumns) seen[name] = reportingOf(time_s, series[name]);
-  const reporting = registered ?? majority(Object.values(seen));
+  const reporting =
+    registered ??
+    majority(circuitSeriesColumns.filter((name) => !commands.has(name)).map((name) => seen[name]));
   const signals = {} as Record<SignalName, SignalHabit>;
-  for (const name of circuitSeriesColumns) signals[name] = habitOf(series, name, seen[name], reporting);
+  for (const name of circuitSeriesColumns)
+    signals[name] = habitOf(
+      series,
+      name,
+      seen[name],
+      registered ?? ownReporting(name, seen[name], reporting),
+    );
   const delays = delaysOf(series);
   const clocksApart = Object.entries(delays).some(
     ([name, { delay_s, uncertainty_s }]) =>
@@ -63,6 +71,17 @@ export function learnHabits(series: CircuitSeries, registered?: ReportingHabit):
     clocksApart,
   };
 }
+
+/** What a controller commands moves in steps of its own making: only rows that lack it tell how it is sent. */
+const commands: ReadonlySet<SignalName> = new Set([
+  'valveOpening_pct',
+  'superheatSetpoint_K',
+  'compressorLoad_pct',
+  'condenserFanSpeed_pct',
+]);
+
+const ownReporting = (name: SignalName, seen: Reporting, gateway: ReportingHabit): ReportingHabit =>
+  commands.has(name) && seen.lacking < 0.2 ? gateway : (seen.reporting ?? gateway);
 
 function gapsOf(time_s: Float64Array): Float64Array {
   const gaps = new Float64Array(Math.max(0, time_s.length - 1));
@@ -116,7 +135,8 @@ function delaysOf(series: CircuitSeries): SeriesHabits['delays'] {
     const load = compressorLoad_pct[i];
     if (!Number.isFinite(load)) continue;
     const runs = load > 1;
-    if (last !== null && runs !== last) changes.push(0.5 * (time_s[i] + Math.max(last_s, time_s[i] - 60)));
+    // A stop is the sharper mark: a start ramps.
+    if (last === true && !runs) changes.push(0.5 * (time_s[i] + Math.max(last_s, time_s[i] - 60)));
     last = runs;
     last_s = time_s[i];
   }

@@ -50,8 +50,9 @@ function carried(series: CircuitSeries, habits: SeriesHabits): CircuitSeries {
   const out = { ...series };
   const rows_s = habits.rowInterval_s ?? 0;
   for (const name of circuitSeriesColumns) {
-    const { interval_s, hold_s } = habits.signals[name];
-    if (interval_s === null || interval_s <= 1.5 * rows_s) continue;
+    const { interval_s, hold_s, reporting } = habits.signals[name];
+    const slower = interval_s !== null && interval_s > 1.5 * rows_s;
+    if (!slower && reporting === 'sampled') continue;
     out[name] = heldValues(series.time_s, series[name], series.time_s, hold_s);
   }
   return out;

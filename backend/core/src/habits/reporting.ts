@@ -10,6 +10,8 @@ export interface Reporting {
   deadband: number;
   /** Step of the values; 0 where none is seen. */
   resolution: number;
+  /** Fraction of the rows that lack the signal. */
+  lacking: number;
   /** Median time between two values, s; null under two. */
   interval_s: number | null;
   /** Time between two values that is hardly ever passed (1 in 200), s. */
@@ -33,42 +35,45 @@ const cutRatio = 0.25;
  * @param values NaN where a row lacks the signal
  */
 export function reportingOf(time_s: ArrayLike<number>, values: ArrayLike<number>): Reporting {
-  const changes: number[] = [];
   const gaps: number[] = [];
-  let repeats = 0;
-  let sent = 0;
+  const moves: number[] = [];
   let last = -1;
   for (let i = 0; i < values.length; i++) {
     if (!Number.isFinite(values[i])) continue;
-    sent++;
     if (last >= 0) {
       gaps.push(time_s[i] - time_s[last]);
-      const change = Math.abs(values[i] - values[last]);
-      if (change > 0) changes.push(change);
-      else repeats++;
+      moves.push(Math.abs(values[i] - values[last]));
     }
     last = i;
   }
   const sortedGaps = Float64Array.from(gaps).sort();
   const gapAt = (fraction: number) => (gaps.length > 0 ? quantileSorted(sortedGaps, fraction) : null);
+  const lacking = 1 - (gaps.length + 1) / Math.max(1, values.length);
   const result: Reporting = {
     reporting: null,
+    lacking,
     deadband: 0,
     resolution: resolutionOf(values),
     interval_s: gapAt(0.5),
     longestGap_s: gapAt(0.995),
   };
-  if (changes.length < fewestChanges) return result;
+  // A heartbeat repeats a value after the longest time; what is sent sooner was sent for its change.
+  const heartbeat_s = lacking > 0.2 ? 0.8 * (gapAt(0.98) ?? Infinity) : Infinity;
+  const prompt = moves.filter((_, k) => gaps[k] < heartbeat_s);
+  const changes = prompt.filter((move) => move > 0);
+  const moved = changes.length / prompt.length;
+  if (changes.length < fewestChanges) {
+    const rare = lacking > 0.8 && changes.length >= 3 && moved === 1;
+    return rare ? { ...result, reporting: 'on-change' } : result;
+  }
   const sorted = Float64Array.from(changes).sort();
   const small = quantileSorted(sorted, 0.05);
   const middle = quantileSorted(sorted, 0.5);
-  const moved = changes.length / (changes.length + repeats);
-  const lacking = 1 - sent / values.length;
   const irregular = gapAt(0.9)! >= 2.5 * gapAt(0.1)!;
   const cut = result.resolution > 0 ? small >= 1.9 * result.resolution : small >= cutRatio * middle;
   // Quiet rows: left out at times of the signal's own, or filled with what was sent last.
   const leftOut = lacking > 0.2 && irregular && moved > 0.8 && (cut || small >= cutRatio * middle);
-  const filled = moved < 0.7 && cut;
+  const filled = lacking < 0.2 && moved < 0.7 && cut && changes.length >= 2 * fewestChanges;
   if (leftOut || filled) return { ...result, reporting: 'on-change', deadband: small };
   return { ...result, reporting: 'sampled' };
 }

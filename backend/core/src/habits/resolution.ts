@@ -13,7 +13,7 @@ const onGrid = 0.97;
  * @example resolutionOf([20, 20.5, 21.5, 21, 20.5]) // 0.5
  */
 export function resolutionOf(values: ArrayLike<number>): number {
-  const sorted = Float64Array.from(values).filter(Number.isFinite).sort();
+  const sorted = repeated(Float64Array.from(values).filter(Number.isFinite).sort());
   if (sorted.length < fewestValues) return 0;
   const rounding = 2 ** -21 * Math.max(Math.abs(sorted[0]), Math.abs(sorted[sorted.length - 1]));
   const differences: number[] = [];
@@ -34,6 +34,14 @@ export function resolutionOf(values: ArrayLike<number>): number {
     if (off <= allowed) multiples++;
   }
   return multiples >= onGrid * differences.length && allowed < 0.25 * step ? step : 0;
+}
+
+/** Of values that mostly repeat, those that do: a value seen once may be a wrong sample. */
+function repeated(sorted: Float64Array): Float64Array {
+  let different = sorted.length > 0 ? 1 : 0;
+  for (let i = 1; i < sorted.length; i++) if (sorted[i] !== sorted[i - 1]) different++;
+  if (different * 5 > sorted.length) return sorted;
+  return sorted.filter((value, i) => value === sorted[i - 1] || value === sorted[i + 1]);
 }
 
 /** Standard deviation that rounding to a step adds: q / sqrt(12) (Widrow & Kollar, Quantization Noise, 2008; JCGM 100:2008, F.2.2.1). */
