@@ -31,6 +31,27 @@ describe('a closing with voltage, current and opening', () => {
     expect(Math.abs(judged.drivePower_W! / 18.25 - 1)).toBeLessThan(0.01);
   });
 
+  it('lets the drive begin and end half-way between a sample at rest and one that drives', () => {
+    // Every 0.5 s, current in the samples from 0 to 5 s: 5.5 s at the mean power of 18.25 W.
+    const coarse = judge(trace({ step_s: 0.5 }));
+    expect(coarse.driveTime_s).toBeCloseTo(5.5, 9);
+    expect(coarse.drivePower_W).toBeCloseTo(18.25, 9);
+    expect(coarse.energyUsed_J).toBeCloseTo(5.5 * 18.25, 9);
+  });
+
+  it('takes no half of a gap for drive: after the last driving sample at most half of a usual spacing', () => {
+    const fine = trace({ step_s: 0.5 });
+    const kept = (column: ArrayLike<number | null>) =>
+      Array.from(column).filter((_, i) => fine.time_s[i]! <= 5 || fine.time_s[i]! > 6.9);
+    const gappy = judge({
+      time_s: kept(fine.time_s) as number[],
+      voltage_V: kept(fine.voltage_V) as number[],
+      current_A: kept(fine.current_A),
+      valveOpening_pct: kept(fine.valveOpening_pct) as number[],
+    });
+    expect(gappy.driveTime_s).toBeCloseTo(5.5, 9);
+  });
+
   it('gives voltage before, lowest and after', () => {
     expect(judged.voltageBefore_V).toBe(20);
     expect(judged.voltageLowest_V).toBeCloseTo(17, 9);

@@ -39,6 +39,21 @@ describe('temperature law within bins', () => {
     expect(law.uncertainty).toBeCloseTo(0.001, 9);
   });
 
+  it('winsorises a test far off at 2.5 scatters from what was believed', () => {
+    // One bin of four tests at 10, 11, 10 and 11 K, as believed but for the third, which is 40 % off. At right angles to
+    // a line through the four places, warmth is (-0.2, 0.6, -0.6, 0.2) K and the error (-0.04, -0.08, 0.28, -0.16): by
+    // hand, confirmed with numpy 2.4.6. Each of the four errors is held to 0.025.
+    const warmer_K = new Float64Array([10, 11, 10, 11]);
+    const ln = warmer_K.map((w, i) => prior.mean * w + (i === 2 ? 0.4 : 0));
+    const law = lawWithinBins({ ln, warmer_K }, { offset: 0, perBin: 4, bins: 1 }, prior, scatter);
+    const sides = [-0.2, 0.6, -0.6, 0.2];
+    const signs = [-1, -1, 1, -1];
+    const ww = sides.reduce((sum, side) => sum + side ** 2, (scatter / prior.spread) ** 2);
+    const off = sides.reduce((sum, side, i) => sum + side * signs[i]! * 2.5 * scatter, 0);
+    expect(law.perK).toBeCloseTo(prior.mean + off / ww, 9);
+    expect(law.uncertainty).toBeCloseTo(scatter / Math.sqrt(ww), 9);
+  });
+
   it('is hardly moved by one test in forty that is 20 % off', () => {
     const binning = { offset: 0, perBin: 20, bins: 20 };
     const sound = fading(400, 0.0004, 7);
