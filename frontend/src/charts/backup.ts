@@ -1,4 +1,4 @@
-import type { EChartsOption } from 'echarts';
+import type { EChartsOption, LineSeriesOption } from 'echarts';
 import { decimals } from '../quantities/format-quantity.js';
 import { clockWords } from '../quantities/site-time.js';
 import {
@@ -14,6 +14,7 @@ import {
   timeAxis,
   valueAxis,
   type Column,
+  type Point,
 } from './parts.js';
 import type { ChartTheme } from './theme.js';
 
@@ -31,6 +32,21 @@ export interface ReserveData {
 /** Limits of the closing reserve: fading under the first, unable to close under the second. */
 export const reserveLimits = [1.5, 1] as const;
 
+function reserveLine(history: Point[], theme: ChartTheme): LineSeriesOption {
+  const reserve = line('Closing reserve', history, { color: theme.plot[2], width: 1.2 });
+  reserve.showSymbol = history.length < 60;
+  reserve.z = 3;
+  reserve.symbolSize = 4;
+  reserve.markLine = {
+    ...limitLine(theme, reserveLimits[0], '', 'insideStartTop'),
+    data: [
+      { yAxis: reserveLimits[0], label: { formatter: '1.5: fading under this' } },
+      { yAxis: reserveLimits[1], label: { formatter: '1.0: cannot close fully under this' } },
+    ],
+  };
+  return reserve;
+}
+
 /**
  * Closing reserve over the calendar: a point per test with its uncertainty (two standard) as a band, the two limits,
  * and where the forecast puts the crossing of each, as a range lying on that limit.
@@ -43,21 +59,10 @@ export function reserveOption(data: ReserveData, theme: ChartTheme): EChartsOpti
   const reach = (sign: number) =>
     column((entry) => (entry.uncertainty === null ? null : entry.reserve + sign * 2 * entry.uncertainty));
   const crossings = (data.forecast?.limits ?? []).filter((entry) => entry.date_s !== null);
-  const reserve = line(
-    'Closing reserve',
+  const reserve = reserveLine(
     column((entry) => entry.reserve),
-    { color: theme.plot[2], width: 1.2 },
+    theme,
   );
-  reserve.showSymbol = data.history.length < 60;
-  reserve.z = 3;
-  reserve.symbolSize = 4;
-  reserve.markLine = {
-    ...limitLine(theme, reserveLimits[0], '', 'insideStartTop'),
-    data: [
-      { yAxis: reserveLimits[0], label: { formatter: '1.5: fading under this' } },
-      { yAxis: reserveLimits[1], label: { formatter: '1.0: cannot close fully under this' } },
-    ],
-  };
   return {
     ...base(theme),
     legend: legend(theme, [], {

@@ -124,13 +124,10 @@ function shown({ kind, value, uncertainty }: Quantity, system: UnitSystem): Show
     case 'temperature-difference': {
       const scale = scaleOf(kind, system);
       const converted = scale.convert(value);
-      const size = Math.abs(converted);
-      return withSpread(
-        converted,
-        spread(system === 'si' ? 1 : 1.8),
-        size >= 0.005 && size < 0.1 ? 2 : 1,
-        scale.unit,
-      );
+      const reach = spread(system === 'si' ? 1 : 1.8);
+      // A small difference such as a drift has two decimals, but no more of them than its uncertainty leaves.
+      const size = Math.max(Math.abs(converted), reach ?? 0);
+      return withSpread(converted, reach, size >= 0.005 && size < 0.1 ? 2 : 1, scale.unit);
     }
     case 'pressure':
     case 'pressure-difference': {

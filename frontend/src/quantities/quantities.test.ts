@@ -44,6 +44,12 @@ describe('a quantity as text', () => {
       '5.00 ± 0.10 bar abs',
     );
   });
+  it('has no more decimals than its uncertainty leaves', () => {
+    const kind = 'temperature-difference';
+    expect(formatQuantity({ kind, value: 0.01, uncertainty: 0.3 }, 'si')).toBe('0.0 ± 0.3 K');
+    expect(formatQuantity({ kind, value: 0.04, uncertainty: 0.02 }, 'si')).toBe('0.04 ± 0.02 K');
+    expect(formatQuantity({ kind, value: 0.04 }, 'si')).toBe('0.04 K');
+  });
   it('uses the prefix that reads best', () => {
     expect(formatQuantity({ kind: 'resistance', value: 0.0213 }, 'si')).toBe('21.3 mΩ');
     expect(formatQuantity({ kind: 'current', value: 0.0042 }, 'si')).toBe('4.20 mA');

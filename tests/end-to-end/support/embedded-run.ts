@@ -50,7 +50,7 @@ export async function startRun(dataDir: string, env: Record<string, string> = {}
     mqttPort,
     process: child,
     output: () => output,
-    printed: (pattern, patience_ms = 90_000) =>
+    printed: (pattern, patience_ms = 240_000) =>
       new Promise((resolve, reject) => {
         const fail = (why: string) => reject(new Error(`${why} before ${pattern}; it printed:\n${output}`));
         const timer = setTimeout(() => fail(`${patience_ms} ms passed`), patience_ms);

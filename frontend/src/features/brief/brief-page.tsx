@@ -13,7 +13,7 @@ import { certaintyWords, UrgencyWord, urgencyWords } from '../../components/urge
 import { show } from '../../quantities/format-quantity.js';
 import { timeWords } from '../../quantities/site-time.js';
 import { subjectWords } from '../../quantities/subject-words.js';
-import { briefContent } from './brief-content.js';
+import { briefContent, type BriefContent } from './brief-content.js';
 
 /** The page that a technician takes along; prints on one side of A4. */
 export function BriefPage() {
@@ -40,38 +40,13 @@ export function BriefPage() {
 }
 
 function Brief({ detail }: { detail: UnitDetail }) {
-  const { units } = usePreferences();
   const { unit, site, findings } = detail;
   const content = briefContent(findings);
   const circuit = tellingCircuit(detail);
   return (
     <article className="brief">
       <title>{`Visit brief: ${unit.name}, ${site.name}`}</title>
-      <header className="brief-head">
-        <div>
-          <p className="brief-kind">Visit brief</p>
-          <h1>
-            {unit.name}, {site.name}
-          </h1>
-          <p>
-            {unit.refrigerant}
-            {unit.safetyClass && ` (safety class ${unit.safetyClass})`},{' '}
-            {show(unit.nominalCapacity_W, 'cooling-capacity', units)}, {unit.condenser}-cooled, firmware{' '}
-            {unit.controllerFirmware}
-          </p>
-        </div>
-        <p className="brief-date">
-          {findings[0] && <UrgencyWord urgency={findings[0].urgency} />}
-          <span>as of {timeWords(Date.parse(detail.asOf), site.timeZone, 'minute')}</span>
-          <span>
-            last reading{' '}
-            {detail.lastReading
-              ? timeWords(Date.parse(detail.lastReading), site.timeZone, 'minute')
-              : 'none yet'}
-            , {site.timeZone.replace('_', ' ')}
-          </span>
-        </p>
-      </header>
+      <Head detail={detail} />
 
       <Cautions
         hazards={hazardsOf({ findings, safetyClass: unit.safetyClass, modules: detail.modules.length })}
@@ -83,22 +58,7 @@ function Brief({ detail }: { detail: UnitDetail }) {
           {content.full.map((finding) => (
             <FullFinding key={finding.id} finding={finding} />
           ))}
-          {(content.lines.length > 0 || content.left > 0) && (
-            <section>
-              <h2>Also open</h2>
-              <ul className="brief-list">
-                {content.lines.map((finding) => (
-                  <li key={finding.id}>
-                    <Say statement={finding.headline} />{' '}
-                    <em>
-                      ({subjectWords(finding.subject)}, {urgencyWords[finding.urgency]})
-                    </em>
-                  </li>
-                ))}
-                {content.left > 0 && <li>and {content.left} more on the unit page</li>}
-              </ul>
-            </section>
-          )}
+          {(content.lines.length > 0 || content.left > 0) && <AlsoOpen content={content} />}
         </div>
         <div>
           {content.bring.length > 0 && (
@@ -123,6 +83,57 @@ function Brief({ detail }: { detail: UnitDetail }) {
         </p>
       </section>
     </article>
+  );
+}
+
+function Head({ detail }: { detail: UnitDetail }) {
+  const { units } = usePreferences();
+  const { unit, site, findings } = detail;
+  return (
+    <header className="brief-head">
+      <div>
+        <p className="brief-kind">Visit brief</p>
+        <h1>
+          {unit.name}, {site.name}
+        </h1>
+        <p>
+          {unit.refrigerant}
+          {unit.safetyClass && ` (safety class ${unit.safetyClass})`},{' '}
+          {show(unit.nominalCapacity_W, 'cooling-capacity', units)}, {unit.condenser}-cooled, firmware{' '}
+          {unit.controllerFirmware}
+        </p>
+      </div>
+      <p className="brief-date">
+        {findings[0] && <UrgencyWord urgency={findings[0].urgency} />}
+        <span>as of {timeWords(Date.parse(detail.asOf), site.timeZone, 'minute')}</span>
+        <span>
+          last reading{' '}
+          {detail.lastReading
+            ? timeWords(Date.parse(detail.lastReading), site.timeZone, 'minute')
+            : 'none yet'}
+          , {site.timeZone.replace('_', ' ')}
+        </span>
+      </p>
+    </header>
+  );
+}
+
+function AlsoOpen({ content }: { content: BriefContent }) {
+  return (
+    <section>
+      <h2>Also open</h2>
+      <ul className="brief-list">
+        {content.lines.map((finding) => (
+          <li key={finding.id}>
+            <Say statement={finding.headline} />{' '}
+            <em>
+              ({subjectWords(finding.subject)}, {urgencyWords[finding.urgency]})
+            </em>
+          </li>
+        ))}
+        {content.left > 0 && <li>and {content.left} more on the unit page</li>}
+      </ul>
+    </section>
   );
 }
 

@@ -6,70 +6,68 @@ import { usePreferences } from '../../app/preferences.js';
 import { SortableTable, type Column } from '../../components/sortable-table.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { decimals, show } from '../../quantities/format-quantity.js';
-import { scaleOf } from '../../quantities/unit-system.js';
+import { scaleOf, type UnitSystem } from '../../quantities/unit-system.js';
+
+const refrigerantColumns = (units: UnitSystem): Column<Refrigerant>[] => [
+  {
+    id: 'name',
+    head: 'Refrigerant',
+    sortBy: (row) => row.name,
+    cell: (row) => <strong>{row.name}</strong>,
+  },
+  { id: 'class', head: 'Safety class', sortBy: (row) => row.safetyClass, cell: (row) => row.safetyClass },
+  {
+    id: 'composition',
+    head: 'Composition, by mass',
+    sortBy: (row) => row.composition.length,
+    byNumber: true,
+    cell: (row) =>
+      row.composition.length < 2
+        ? 'pure'
+        : row.composition.map((part) => `${part.name} ${decimals(part.massShare * 100, 1)} %`).join(', '),
+  },
+  {
+    id: 'glide',
+    head: 'Glide at 1 atm',
+    number: true,
+    sortBy: (row) => row.glide_K ?? undefined,
+    cell: (row) => (row.composition.length < 2 ? 'none' : show(row.glide_K, 'temperature-difference', units)),
+  },
+  {
+    id: 'from',
+    head: 'Table from',
+    number: true,
+    sortBy: (row) => row.minimumTemperature_K ?? undefined,
+    cell: (row) => show(row.minimumTemperature_K, 'temperature', units),
+  },
+  {
+    id: 'to',
+    head: 'to',
+    number: true,
+    sortBy: (row) => row.maximumTemperature_K ?? undefined,
+    cell: (row) => show(row.maximumTemperature_K, 'temperature', units),
+  },
+  {
+    id: 'error',
+    head: 'Largest error',
+    number: true,
+    sortBy: (row) => row.maximumError_K ?? undefined,
+    cell: (row) => {
+      const scale = scaleOf('temperature-difference', units);
+      return row.maximumError_K === null
+        ? '–'
+        : row.maximumError_K < 5e-5
+          ? `under ${scale.convert(1e-4).toFixed(4)} ${scale.unit}`
+          : `${decimals(scale.convert(row.maximumError_K), 4)} ${scale.unit}`;
+    },
+  },
+  { id: 'source', head: 'Source', sortBy: (row) => row.source, cell: (row) => row.source },
+];
 
 export function RefrigerantsPage() {
   const list = useQuery(refrigerantsQuery);
   const { units } = usePreferences();
-  const columns = useMemo<Column<Refrigerant>[]>(
-    () => [
-      {
-        id: 'name',
-        head: 'Refrigerant',
-        sortBy: (row) => row.name,
-        cell: (row) => <strong>{row.name}</strong>,
-      },
-      { id: 'class', head: 'Safety class', sortBy: (row) => row.safetyClass, cell: (row) => row.safetyClass },
-      {
-        id: 'composition',
-        head: 'Composition, by mass',
-        sortBy: (row) => row.composition.length,
-        byNumber: true,
-        cell: (row) =>
-          row.composition.length < 2
-            ? 'pure'
-            : row.composition.map((part) => `${part.name} ${decimals(part.massShare * 100, 1)} %`).join(', '),
-      },
-      {
-        id: 'glide',
-        head: 'Glide at 1 atm',
-        number: true,
-        sortBy: (row) => row.glide_K ?? undefined,
-        cell: (row) =>
-          row.composition.length < 2 ? 'none' : show(row.glide_K, 'temperature-difference', units),
-      },
-      {
-        id: 'from',
-        head: 'Table from',
-        number: true,
-        sortBy: (row) => row.minimumTemperature_K ?? undefined,
-        cell: (row) => show(row.minimumTemperature_K, 'temperature', units),
-      },
-      {
-        id: 'to',
-        head: 'to',
-        number: true,
-        sortBy: (row) => row.maximumTemperature_K ?? undefined,
-        cell: (row) => show(row.maximumTemperature_K, 'temperature', units),
-      },
-      {
-        id: 'error',
-        head: 'Largest error',
-        number: true,
-        sortBy: (row) => row.maximumError_K ?? undefined,
-        cell: (row) => {
-          const scale = scaleOf('temperature-difference', units);
-          return row.maximumError_K === null
-            ? '–'
-            : row.maximumError_K < 5e-5
-              ? `under ${scale.convert(1e-4).toFixed(4)} ${scale.unit}`
-              : `${decimals(scale.convert(row.maximumError_K), 4)} ${scale.unit}`;
-        },
-      },
-      { id: 'source', head: 'Source', sortBy: (row) => row.source, cell: (row) => row.source },
-    ],
-    [units],
-  );
+  const columns = useMemo(() => refrigerantColumns(units), [units]);
   return (
     <>
       <title>Refrigerants – Coldrounds</title>

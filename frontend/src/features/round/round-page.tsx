@@ -171,12 +171,6 @@ function Filters({ round, search }: { round: Round; search: RoundSearch }) {
   const navigate = useNavigate({ from: '/' });
   const set = (change: Partial<RoundSearch>) =>
     void navigate({ search: (old) => ({ ...old, ...change }), replace: true });
-  const counts: Record<Urgency, number> = {
-    today: round.counts.today,
-    'this-week': round.counts.thisWeek,
-    'next-visit': round.counts.nextVisit,
-    watch: round.counts.watch,
-  };
   const sites = useMemo(
     () =>
       [...new Map([...round.units, ...round.quiet].map((row) => [row.site.key, row.site.name]))].sort(
@@ -186,27 +180,7 @@ function Filters({ round, search }: { round: Round; search: RoundSearch }) {
   );
   return (
     <search className="filters">
-      <div className="filters-urgency" role="group" aria-label="Urgency">
-        <button
-          type="button"
-          className="button small"
-          aria-pressed={search.urgency === undefined}
-          onClick={() => set({ urgency: undefined })}
-        >
-          all
-        </button>
-        {urgencies.map((urgency) => (
-          <button
-            key={urgency}
-            type="button"
-            className="button small"
-            aria-pressed={search.urgency === urgency}
-            onClick={() => set({ urgency: search.urgency === urgency ? undefined : urgency })}
-          >
-            {urgencyWords[urgency]} <span className="filters-count">{counts[urgency]}</span>
-          </button>
-        ))}
-      </div>
+      <UrgencyFilter counts={round.counts} chosen={search.urgency} choose={(urgency) => set({ urgency })} />
       <label>
         <span className="hidden-visually">Site</span>
         <select
@@ -247,5 +221,43 @@ function Filters({ round, search }: { round: Round; search: RoundSearch }) {
         )}
       </label>
     </search>
+  );
+}
+
+interface UrgencyFilterProps {
+  counts: Round['counts'];
+  chosen: Urgency | undefined;
+  choose: (urgency: Urgency | undefined) => void;
+}
+
+function UrgencyFilter({ counts, chosen, choose }: UrgencyFilterProps) {
+  const numbers: Record<Urgency, number> = {
+    today: counts.today,
+    'this-week': counts.thisWeek,
+    'next-visit': counts.nextVisit,
+    watch: counts.watch,
+  };
+  return (
+    <div className="filters-urgency" role="group" aria-label="Urgency">
+      <button
+        type="button"
+        className="button small"
+        aria-pressed={chosen === undefined}
+        onClick={() => choose(undefined)}
+      >
+        all
+      </button>
+      {urgencies.map((urgency) => (
+        <button
+          key={urgency}
+          type="button"
+          className="button small"
+          aria-pressed={chosen === urgency}
+          onClick={() => choose(chosen === urgency ? undefined : urgency)}
+        >
+          {urgencyWords[urgency]} <span className="filters-count">{numbers[urgency]}</span>
+        </button>
+      ))}
+    </div>
   );
 }

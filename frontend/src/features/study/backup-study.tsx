@@ -37,35 +37,6 @@ export function BackupStudy() {
   ];
   // What is drawn is of the study at hand, which may still be the one before.
   const age = ages.find(([value]) => value === study.data?.against)?.[1] ?? 'age';
-  const cohorts = study.data?.cohorts;
-  const drawCapacitance = useCallback(
-    ({ theme }: Drawing) =>
-      ageingOption(
-        (cohorts ?? []).map((cohort) => ({
-          cohort: cohort.cohort,
-          ageYears: cohort.ageYears,
-          low: cohort.capacitanceRatioP10,
-          middle: cohort.capacitanceRatioP50,
-          high: cohort.capacitanceRatioP90,
-        })),
-        { across: `${age}, years`, up: 'capacitance, of its own new value' },
-        theme,
-      ),
-    [cohorts, age],
-  );
-  const drawEsr = useCallback(
-    ({ theme }: Drawing) =>
-      ageingOption(
-        (cohorts ?? []).map((cohort) => ({
-          cohort: cohort.cohort,
-          ageYears: cohort.ageYears,
-          middle: cohort.esrRatioP50,
-        })),
-        { across: `${age}, years`, up: 'ESR, of its own new value' },
-        theme,
-      ),
-    [cohorts, age],
-  );
   const columns = useMemo(() => cohortColumns(units, age), [units, age]);
   return (
     <StudySection
@@ -86,26 +57,7 @@ export function BackupStudy() {
     >
       {(found) => (
         <>
-          <div className="study-charts">
-            <div>
-              <h3>Capacitance</h3>
-              <Chart
-                draw={drawCapacitance}
-                height={340}
-                label={`Capacitance against ${age}, a line per cohort`}
-                caption={`Median of the months of each cohort, every test converted to ${reference} and the usual current of its module; with one or two cohorts, 10th to 90th percentile as a band.`}
-              />
-            </div>
-            <div>
-              <h3>ESR</h3>
-              <Chart
-                draw={drawEsr}
-                height={340}
-                label={`ESR against ${age}, a line per cohort`}
-                caption="Median of the months of each cohort, converted likewise."
-              />
-            </div>
-          </div>
+          <AgeingCharts cohorts={found.cohorts} age={age} reference={reference} />
           {notes(found, units).map((note) => (
             <p key={note} className="study-note">
               {note}
@@ -121,6 +73,65 @@ export function BackupStudy() {
         </>
       )}
     </StudySection>
+  );
+}
+
+interface AgeingChartsProps {
+  cohorts: BackupCohort[];
+  age: string;
+  reference: string;
+}
+
+function AgeingCharts({ cohorts, age, reference }: AgeingChartsProps) {
+  const drawCapacitance = useCallback(
+    ({ theme }: Drawing) =>
+      ageingOption(
+        cohorts.map((cohort) => ({
+          cohort: cohort.cohort,
+          ageYears: cohort.ageYears,
+          low: cohort.capacitanceRatioP10,
+          middle: cohort.capacitanceRatioP50,
+          high: cohort.capacitanceRatioP90,
+        })),
+        { across: `${age}, years`, up: 'capacitance, of its own new value' },
+        theme,
+      ),
+    [cohorts, age],
+  );
+  const drawEsr = useCallback(
+    ({ theme }: Drawing) =>
+      ageingOption(
+        cohorts.map((cohort) => ({
+          cohort: cohort.cohort,
+          ageYears: cohort.ageYears,
+          middle: cohort.esrRatioP50,
+        })),
+        { across: `${age}, years`, up: 'ESR, of its own new value' },
+        theme,
+      ),
+    [cohorts, age],
+  );
+  return (
+    <div className="study-charts">
+      <div>
+        <h3>Capacitance</h3>
+        <Chart
+          draw={drawCapacitance}
+          height={340}
+          label={`Capacitance against ${age}, a line per cohort`}
+          caption={`Median of the months of each cohort, every test converted to ${reference} and the usual current of its module; with one or two cohorts, 10th to 90th percentile as a band.`}
+        />
+      </div>
+      <div>
+        <h3>ESR</h3>
+        <Chart
+          draw={drawEsr}
+          height={340}
+          label={`ESR against ${age}, a line per cohort`}
+          caption="Median of the months of each cohort, converted likewise."
+        />
+      </div>
+    </div>
   );
 }
 

@@ -1,6 +1,6 @@
 import { useQuery } from '@tanstack/react-query';
 import { useCallback, useMemo, useState } from 'react';
-import type { ModuleAssessment, ModuleOverview, UnitDetail } from '../../api/types.js';
+import type { ModuleAssessment, ModuleOverview, ReserveCase, UnitDetail } from '../../api/types.js';
 import { closingQuery, links, moduleQuery, type ModulePath } from '../../api/queries.js';
 import { usePreferences } from '../../app/preferences.js';
 import { closingOption, reserveOption } from '../../charts/backup.js';
@@ -74,6 +74,9 @@ function Module({ path, module }: { path: ModulePath; module: ModuleOverview }) 
   );
 }
 
+/** To two decimals, and from ten on to one: there the second is never known. */
+const reserveNumber = (reserve: number) => decimals(reserve, reserve >= 10 ? 1 : 2);
+
 /** The trend for people who cannot see it. */
 function reserveWords({ reserveHistory }: ModuleAssessment): string {
   const [first, last] = [reserveHistory[0], reserveHistory.at(-1)];
@@ -102,21 +105,7 @@ function Assessed({ assessment }: { assessment: ModuleAssessment }) {
           <Say statement={reserve.reason} />
         </TooLittle>
       ) : (
-        <ul className="reserve-cases">
-          {reserve.cases.map((entry) => (
-            <li key={entry.situation}>
-              <span className="reserve-number">{decimals(entry.reserve, 2)}</span>
-              <span>
-                closing reserve {situationWords[entry.situation]}{' '}
-                <span className="quiet">
-                  ({decimals(entry.interval.p10, 2)} to {decimals(entry.interval.p90, 2)}, 10th to 90th
-                  percentile): {show(entry.usableEnergy_J, 'energy', units)} usable,{' '}
-                  {show(entry.closingEnergy_J, 'energy', units)} needed
-                </span>
-              </span>
-            </li>
-          ))}
-        </ul>
+        <ReserveCases cases={reserve.cases} />
       )}
       <ul className="bullets">
         {reserve.state === 'known' &&
@@ -155,17 +144,44 @@ function Assessed({ assessment }: { assessment: ModuleAssessment }) {
       ) : (
         <TooLittle>Too few closings to draw a trend.</TooLittle>
       )}
-      {assessment.capacitance_F !== null && (
-        <p className="small quiet">
-          At {show(298.15, 'temperature', units)} and its usual current:{' '}
-          {formatQuantity({ kind: 'capacitance', value: assessment.capacitance_F }, units)} and{' '}
-          {show(assessment.esr_Ohm, 'resistance', units, 'ESR not measured')}; new{' '}
-          {assessment.baseline.from === 'own' ? '(from its own first tests)' : '(as rated)'}{' '}
-          {show(assessment.baseline.capacitance_F, 'capacitance', units)} and{' '}
-          {show(assessment.baseline.esr_Ohm, 'resistance', units)}.
-        </p>
-      )}
+      <NewAndNow assessment={assessment} />
     </>
+  );
+}
+
+function ReserveCases({ cases }: { cases: readonly ReserveCase[] }) {
+  const { units } = usePreferences();
+  return (
+    <ul className="reserve-cases">
+      {cases.map((entry) => (
+        <li key={entry.situation}>
+          <span className="reserve-number">{reserveNumber(entry.reserve)}</span>
+          <span>
+            closing reserve {situationWords[entry.situation]}{' '}
+            <span className="quiet">
+              ({reserveNumber(entry.interval.p10)} to {reserveNumber(entry.interval.p90)}, 10th to 90th
+              percentile): {show(entry.usableEnergy_J, 'energy', units)} usable,{' '}
+              {show(entry.closingEnergy_J, 'energy', units)} needed
+            </span>
+          </span>
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+/** Capacitance and ESR as they are beside what they were when new. */
+function NewAndNow({ assessment: { capacitance_F, esr_Ohm, baseline } }: { assessment: ModuleAssessment }) {
+  const { units } = usePreferences();
+  if (capacitance_F === null) return null;
+  return (
+    <p className="small quiet">
+      At {show(298.15, 'temperature', units)} and its usual current:{' '}
+      {formatQuantity({ kind: 'capacitance', value: capacitance_F }, units)} and{' '}
+      {show(esr_Ohm, 'resistance', units, 'ESR not measured')}; new{' '}
+      {baseline.from === 'own' ? '(from its own first tests)' : '(as rated)'}{' '}
+      {show(baseline.capacitance_F, 'capacitance', units)} and {show(baseline.esr_Ohm, 'resistance', units)}.
+    </p>
   );
 }
 

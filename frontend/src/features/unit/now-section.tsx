@@ -1,4 +1,4 @@
-import type { CircuitDetail, UnitDetail } from '../../api/types.js';
+import type { CircuitDetail, OperatingState, UnitDetail } from '../../api/types.js';
 import { useTimes } from '../../components/zone.js';
 import { usePreferences } from '../../app/preferences.js';
 import { formatQuantity, show } from '../../quantities/format-quantity.js';
@@ -14,40 +14,51 @@ const withUncertainty = (value: number | null, uncertainty: number | null, syste
         system,
       );
 
-type SetAside = CircuitDetail['setAside'];
-/** A value behind which a measurement was found wrong is shown, and marked. */
-const marked = (wrong: boolean, words: string) => (wrong ? `${words} (not reliable)` : words);
+type WronglyMeasured = CircuitDetail['setAside'];
 
-const rows: [string, (latest: Latest, system: UnitSystem, aside: SetAside) => string][] = [
-  [
-    'Superheat',
-    (latest, system, aside) =>
-      marked(
-        aside.superheatLevel,
-        withUncertainty(latest.superheat_K, latest.superheatUncertainty_K, system),
-      ),
-  ],
-  ['Setpoint', (latest, system) => show(latest.superheatSetpoint_K, 'temperature-difference', system)],
-  ['Valve opening', (latest, system) => show(latest.valveOpening_pct, 'percent-opening', system)],
-  ['Compressor load', (latest, system) => show(latest.compressorLoad_pct, 'percent-opening', system)],
-  ['Suction pressure', (latest, system) => show(latest.suctionPressure_Pa, 'pressure', system)],
-  [
-    'Evaporating (dew)',
-    (latest, system) => show(latest.suctionSaturationTemperature_K, 'temperature', system),
-  ],
-  ['Suction gas', (latest, system) => show(latest.suctionTemperature_K, 'temperature', system)],
-  ['Discharge pressure', (latest, system) => show(latest.dischargePressure_Pa, 'pressure', system)],
-  [
-    'Condensing (dew)',
-    (latest, system) => show(latest.dischargeSaturationTemperature_K, 'temperature', system),
-  ],
-  ['Discharge gas', (latest, system) => show(latest.dischargeTemperature_K, 'temperature', system)],
-  [
-    'Subcooling (bubble)',
-    (latest, system, aside) =>
-      marked(aside.subcooling, withUncertainty(latest.subcooling_K, latest.subcoolingUncertainty_K, system)),
-  ],
+interface Row {
+  words: string;
+  value: (latest: Latest, system: UnitSystem) => string;
+  /** Whether a measurement behind the value was found wrong: it is shown all the same, and marked. */
+  wrong?: (measured: WronglyMeasured) => boolean;
+}
+
+const ofKind =
+  (kind: string, column: keyof Latest): Row['value'] =>
+  (latest, system) =>
+    show(latest[column] as number | null, kind, system);
+
+const rows: Row[] = [
+  {
+    words: 'Superheat',
+    value: (latest, system) => withUncertainty(latest.superheat_K, latest.superheatUncertainty_K, system),
+    wrong: (measured) => measured.superheatLevel,
+  },
+  { words: 'Setpoint', value: ofKind('temperature-difference', 'superheatSetpoint_K') },
+  { words: 'Valve opening', value: ofKind('percent-opening', 'valveOpening_pct') },
+  { words: 'Compressor load', value: ofKind('percent-opening', 'compressorLoad_pct') },
+  { words: 'Suction pressure', value: ofKind('pressure', 'suctionPressure_Pa') },
+  { words: 'Evaporating (dew)', value: ofKind('temperature', 'suctionSaturationTemperature_K') },
+  { words: 'Suction gas', value: ofKind('temperature', 'suctionTemperature_K') },
+  { words: 'Discharge pressure', value: ofKind('pressure', 'dischargePressure_Pa') },
+  { words: 'Condensing (dew)', value: ofKind('temperature', 'dischargeSaturationTemperature_K') },
+  { words: 'Discharge gas', value: ofKind('temperature', 'dischargeTemperature_K') },
+  {
+    words: 'Subcooling (bubble)',
+    value: (latest, system) => withUncertainty(latest.subcooling_K, latest.subcoolingUncertainty_K, system),
+    wrong: (measured) => measured.subcooling,
+  },
 ];
+
+const stateWords: Record<OperatingState, string> = {
+  standing: 'stopped',
+  starting: 'starting',
+  steady: 'running steadily',
+  changing: 'running, not steady',
+  stopping: 'stopping',
+  'power-lost': 'power lost',
+  silent: 'no data',
+};
 
 export function NowSection({ detail }: { detail: UnitDetail }) {
   const { units } = usePreferences();
@@ -76,16 +87,17 @@ export function NowSection({ detail }: { detail: UnitDetail }) {
                 <th scope="row">State in the last window</th>
                 {circuits.map((circuit) => (
                   <td key={circuit.number} className="number">
-                    {circuit.latest!.state?.replace('-', ' ') ?? 'not judged yet'}
+                    {circuit.latest!.state ? stateWords[circuit.latest!.state] : 'not judged yet'}
                   </td>
                 ))}
               </tr>
-              {rows.map(([words, value]) => (
+              {rows.map(({ words, value, wrong }) => (
                 <tr key={words}>
                   <th scope="row">{words}</th>
                   {circuits.map((circuit) => (
                     <td key={circuit.number} className="number">
-                      {value(circuit.latest!, units, circuit.setAside)}
+                      {value(circuit.latest!, units)}
+                      {wrong?.(circuit.setAside) && <span className="now-note">not reliable</span>}
                     </td>
                   ))}
                 </tr>

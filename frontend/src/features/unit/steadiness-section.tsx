@@ -166,75 +166,90 @@ function Floor({
         </TooLittle>
       ) : (
         <>
-          <p className="measure">
-            {headroom ? (
-              <>
-                Held {show(headroom.held_K, 'temperature-difference', units)}, floor{' '}
-                {show(headroom.floor_K, 'temperature-difference', units)}, margin{' '}
-                {show(headroom.safetyMargin_K, 'temperature-difference', units)}: headroom{' '}
-                <b className="n">
-                  {formatQuantity(
-                    {
-                      kind: 'temperature-difference',
-                      value: headroom.headroom_K,
-                      uncertainty: headroom.uncertainty_K,
-                    },
-                    units,
-                  )}
-                </b>
-                , over {show(headroom.coveredShare, 'share', units)} of the steady time.{' '}
-                {headroom.headroom_K > headroom.uncertainty_K ? (
-                  <>
-                    It may be worth {show(headroom.energyShare, 'share', units)} of the compressor’s energy.{' '}
-                    <Say statement={headroom.assumption} />
-                  </>
-                ) : (
-                  'No superheat can be given back here.'
-                )}
-              </>
-            ) : floor.parts.some((part) => part.floor_K !== null) ? (
-              'Headroom is not estimated here.'
-            ) : (
-              'No floor is estimated: hunting below it and steady running above it have not both been seen often enough.'
-            )}
-          </p>
+          <HeadroomWords assessment={assessment} />
           <Chart
             draw={draw}
             height={360}
             label={`Superheat of ${floor.points.length} windows over ${floor.against === 'compressor-load' ? 'load' : 'opening'}, with the steady floor ${headroom ? `(${show(headroom.floor_K, 'temperature-difference', units)} at the loads it runs)` : 'where it is known'}`}
             caption="A point per window: filled held steady, hollow hunted. The floor is drawn where enough windows support it: thick where hunting was seen below and steady running above it, thin where the floor is there or lower."
           />
-          <details className="small">
-            <summary>Data behind each part of the curve</summary>
-            <div className="scroll-x">
-              <table>
-                <thead>
-                  <tr>
-                    <th>{floor.against === 'compressor-load' ? 'Load' : 'Opening'}</th>
-                    <th className="number">Floor</th>
-                    <th className="number">Steady windows</th>
-                    <th className="number">Hunting windows</th>
-                    <th className="number">Steady hours</th>
-                  </tr>
-                </thead>
-                <tbody>
-                  {floor.parts.map((part) => (
-                    <tr key={part.from}>
-                      <td>
-                        {decimals(part.from, 0)} to {decimals(part.to, 0)} %
-                      </td>
-                      <td className="number">{floorWords(part, units)}</td>
-                      <td className="number">{part.steadyWindows}</td>
-                      <td className="number">{part.huntingWindows}</td>
-                      <td className="number">{decimals(part.steadyHours, 1)}</td>
-                    </tr>
-                  ))}
-                </tbody>
-              </table>
-            </div>
-          </details>
+          <FloorParts floor={floor} />
         </>
       )}
     </>
+  );
+}
+
+/** What could be given back, or why that is not said. */
+function HeadroomWords({ assessment: { headroom, floor } }: { assessment: CircuitAssessment }) {
+  const { units } = usePreferences();
+  return (
+    <p className="measure">
+      {headroom ? (
+        <>
+          Held {show(headroom.held_K, 'temperature-difference', units)}, floor{' '}
+          {show(headroom.floor_K, 'temperature-difference', units)}, margin{' '}
+          {show(headroom.safetyMargin_K, 'temperature-difference', units)}: headroom{' '}
+          <b className="n">
+            {formatQuantity(
+              {
+                kind: 'temperature-difference',
+                value: headroom.headroom_K,
+                uncertainty: headroom.uncertainty_K,
+              },
+              units,
+            )}
+          </b>
+          , over {show(headroom.coveredShare, 'share', units)} of the steady time.{' '}
+          {headroom.headroom_K > headroom.uncertainty_K ? (
+            <>
+              It may be worth {show(headroom.energyShare, 'share', units)} of the compressor’s energy.{' '}
+              <Say statement={headroom.assumption} />
+            </>
+          ) : (
+            'No superheat can be given back here.'
+          )}
+        </>
+      ) : floor?.parts.some((part) => part.floor_K !== null) ? (
+        'Headroom is not estimated here.'
+      ) : (
+        'No floor is estimated: hunting below it and steady running above it have not both been seen often enough.'
+      )}
+    </p>
+  );
+}
+
+function FloorParts({ floor }: { floor: NonNullable<CircuitAssessment['floor']> }) {
+  const { units } = usePreferences();
+  return (
+    <details className="small">
+      <summary>Data behind each part of the curve</summary>
+      <div className="scroll-x">
+        <table>
+          <thead>
+            <tr>
+              <th>{floor.against === 'compressor-load' ? 'Load' : 'Opening'}</th>
+              <th className="number">Floor</th>
+              <th className="number">Steady windows</th>
+              <th className="number">Hunting windows</th>
+              <th className="number">Steady hours</th>
+            </tr>
+          </thead>
+          <tbody>
+            {floor.parts.map((part) => (
+              <tr key={part.from}>
+                <td>
+                  {decimals(part.from, 0)} to {decimals(part.to, 0)} %
+                </td>
+                <td className="number">{floorWords(part, units)}</td>
+                <td className="number">{part.steadyWindows}</td>
+                <td className="number">{part.huntingWindows}</td>
+                <td className="number">{decimals(part.steadyHours, 1)}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </details>
   );
 }

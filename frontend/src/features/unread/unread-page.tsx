@@ -1,6 +1,7 @@
 import './unread.css';
 import { useQuery } from '@tanstack/react-query';
 import { useState } from 'react';
+import type { Unread } from '../../api/types.js';
 import { links, unreadQuery } from '../../api/queries.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { decimals, formatInstant } from '../../quantities/format-quantity.js';
@@ -9,6 +10,10 @@ import { decimals, formatInstant } from '../../quantities/format-quantity.js';
 export function UnreadPage() {
   const [page, setPage] = useState(1);
   const [reason, setReason] = useState<string | undefined>(undefined);
+  const choose = (next: string | undefined) => {
+    setReason(next);
+    setPage(1);
+  };
   const unread = useQuery(unreadQuery(page, reason));
   return (
     <>
@@ -25,75 +30,75 @@ export function UnreadPage() {
         <TooLittle>Every message so far could be read.</TooLittle>
       ) : (
         <>
-          <div className="choice unread-reasons" role="group" aria-label="Reason">
-            <button
-              type="button"
-              className="button small"
-              aria-pressed={reason === undefined}
-              onClick={() => {
-                setReason(undefined);
-                setPage(1);
-              }}
-            >
-              all reasons
-            </button>
-            {unread.data.reasons.map((entry) => (
-              <button
-                key={entry.reason}
-                type="button"
-                className="button small"
-                aria-pressed={reason === entry.reason}
-                onClick={() => {
-                  setReason(entry.reason);
-                  setPage(1);
-                }}
-              >
-                {entry.reason.replaceAll('-', ' ')} {entry.count}
-              </button>
-            ))}
-          </div>
+          <Reasons reasons={unread.data.reasons} chosen={reason} choose={choose} />
           <ul className="unread">
             {unread.data.messages.map((message) => (
-              <li key={message.id}>
-                <p>
-                  <strong>{message.detail}</strong>
-                </p>
-                <p className="small quiet">
-                  {formatInstant(Date.parse(message.receivedAt) / 1000)} on <code>{message.topic}</code>,{' '}
-                  {decimals(message.bytes, 0)} bytes{!message.text && ', shown as hexadecimal digits'}.{' '}
-                  <a href={links.payload(message.id)} download>
-                    Full message
-                  </a>
-                </p>
-                <pre>{message.preview}</pre>
-              </li>
+              <Message key={message.id} message={message} />
             ))}
           </ul>
-          {unread.data.pages > 1 && (
-            <p className="unread-pages">
-              <button
-                type="button"
-                className="button small"
-                disabled={page <= 1}
-                onClick={() => setPage(page - 1)}
-              >
-                newer
-              </button>
-              <span>
-                page {unread.data.page} of {unread.data.pages}
-              </span>
-              <button
-                type="button"
-                className="button small"
-                disabled={page >= unread.data.pages}
-                onClick={() => setPage(page + 1)}
-              >
-                older
-              </button>
-            </p>
-          )}
+          {unread.data.pages > 1 && <Pages page={page} pages={unread.data.pages} turn={setPage} />}
         </>
       )}
     </>
+  );
+}
+
+interface ReasonsProps {
+  reasons: Unread['reasons'];
+  chosen: string | undefined;
+  choose: (reason: string | undefined) => void;
+}
+
+function Reasons({ reasons, chosen, choose }: ReasonsProps) {
+  const one = (reason: string | undefined, words: string) => (
+    <button
+      key={reason ?? ''}
+      type="button"
+      className="button small"
+      aria-pressed={chosen === reason}
+      onClick={() => choose(reason)}
+    >
+      {words}
+    </button>
+  );
+  return (
+    <div className="choice unread-reasons" role="group" aria-label="Reason">
+      {one(undefined, 'all reasons')}
+      {reasons.map((entry) => one(entry.reason, `${entry.reason.replaceAll('-', ' ')} ${entry.count}`))}
+    </div>
+  );
+}
+
+function Message({ message }: { message: Unread['messages'][number] }) {
+  return (
+    <li>
+      <p>
+        <strong>{message.detail}</strong>
+      </p>
+      <p className="small quiet">
+        {formatInstant(Date.parse(message.receivedAt) / 1000)} on <code>{message.topic}</code>,{' '}
+        {decimals(message.bytes, 0)} bytes{!message.text && ', shown as hexadecimal digits'}.{' '}
+        <a href={links.payload(message.id)} download>
+          Full message
+        </a>
+      </p>
+      <pre>{message.preview}</pre>
+    </li>
+  );
+}
+
+function Pages({ page, pages, turn }: { page: number; pages: number; turn: (page: number) => void }) {
+  return (
+    <p className="unread-pages">
+      <button type="button" className="button small" disabled={page <= 1} onClick={() => turn(page - 1)}>
+        newer
+      </button>
+      <span>
+        page {page} of {pages}
+      </span>
+      <button type="button" className="button small" disabled={page >= pages} onClick={() => turn(page + 1)}>
+        older
+      </button>
+    </p>
   );
 }
