@@ -68,7 +68,11 @@ describe('roles in processes of their own', () => {
     ).flat();
     await publishAll(broker.url, messages);
     const judged = async () =>
-      (await database.query<{ n: number }>('select count(*)::int as n from window_result')).rows[0].n;
+      (
+        await database.query<{ n: number }>(
+          'select coalesce(sum(window_count), 0)::int as n from circuit_day',
+        )
+      ).rows[0].n;
     await until('the first judgement', async () => (await judged()) > 0);
     await assessors[0].part.kill();
     const wanted = units * 2 * 3;

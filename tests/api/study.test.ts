@@ -1,11 +1,11 @@
-import { assessModule, type ClosingJudgement, type Finding } from '@coldrounds/core';
+import { assessModule, packWindows, type ClosingJudgement, type Finding } from '@coldrounds/core';
 import { pino } from 'pino';
 import type { components } from '../../frontend/src/api/schema.js';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type RunningServer, startServer } from '../../backend/server/src/bin/server-process.js';
 import { readConfig } from '../../backend/server/src/config/index.js';
 import { sensorSource } from '../../backend/server/src/findings/sensor-source.js';
-import type { Database } from '../../backend/server/src/storage/index.js';
+import { PartitionKeeper, weeksOf, type Database } from '../../backend/server/src/storage/index.js';
 import { FindingRepository } from '../../backend/server/src/storage/repositories/finding.repository.js';
 import { ModuleRepository } from '../../backend/server/src/storage/repositories/module.repository.js';
 import { type DatabaseServer, freePort, openMigrated, startDatabaseServer } from '../support/database.js';
@@ -107,33 +107,53 @@ describe('the field study', () => {
     database = await openMigrated(url);
     await seedFleet(database, 4, 3);
     // One hour at 6 K and two at 9 K on each circuit of the first unit.
+    const day_ms = 86_400_000;
+    await new PartitionKeeper(database.pool).ensure(
+      'circuit_day',
+      weeksOf([1, 2].map((days) => Date.now() - days * day_ms)),
+    );
     await database.query(
-      `insert into window_result (circuit_id, window_start, sample_count, steady_minutes, superheat_mean_k, superheat_spread_k,
-                                  floodback_share, valve_travel_strokes, valve_reversals, detail)
-       select c.id, now() - w.ago, 720, w.minutes, w.mean, 0.5, w.floodback, 1, 30,
-              '{"oscillation": {"huntingMinutes": 30, "judgedMinutes": 120}, "valve": {"minutes": 120}}'
-         from circuit c, (values (interval '2 days', 60, 6, 0), (interval '1 day', 120, 9, 0.3)) as w(ago, minutes, mean, floodback)
+      `insert into circuit_day (circuit_id, day, judged_at, windows, window_count, steady_minutes, superheat_mean_k,
+                                superheat_spread_k, floodback_share, judged_minutes, hunting_minutes, valve_minutes,
+                                valve_travel_strokes, valve_reversals)
+       select c.id, now() - d.ago, now(), $1, 1, d.minutes, d.mean, 0.5, d.floodback, 120, 30, 120, 1, 30
+         from circuit c, (values (interval '2 days', 60, 6, 0), (interval '1 day', 120, 9, 0.3)) as d(ago, minutes, mean, floodback)
         where c.unit_id = 1`,
+      [Buffer.from(packWindows([]))],
     );
     // The first circuit of the second unit has run steadily for ten minutes.
     await database.query(
-      `insert into window_result (circuit_id, window_start, sample_count, steady_minutes, superheat_mean_k, detail)
-       values (4, now() - interval '1 day', 60, 10, 1, '{}')`,
+      `insert into circuit_day (circuit_id, day, judged_at, windows, window_count, steady_minutes, superheat_mean_k,
+                                judged_minutes, hunting_minutes, valve_minutes, valve_travel_strokes, valve_reversals)
+       values (4, now() - interval '1 day', now(), $1, 1, 10, 1, 0, 0, 0, 0, 0)`,
+      [Buffer.from(packWindows([]))],
     );
     const findings = new FindingRepository(database);
     const none = { updated: [], absent: [], ended: [] };
-    await findings.apply(1, sensorSource({ id: 1 }), {
-      ...none,
-      opened: [sensorFinding(1, 'sensor-bias', 'suction-temperature', 'possible')],
-    });
-    await findings.apply(1, sensorSource({ id: 2 }), {
-      ...none,
-      opened: [sensorFinding(2, 'sensor-bias', 'suction-temperature', 'likely')],
-    });
-    await findings.apply(1, sensorSource({ id: 3 }), {
-      ...none,
-      opened: [sensorFinding(3, 'value-frozen', 'suction-pressure', 'certain')],
-    });
+    await findings.apply([
+      {
+        unitId: 1,
+        source: sensorSource({ id: 1 }),
+        ...none,
+        opened: [sensorFinding(1, 'sensor-bias', 'suction-temperature', 'possible')],
+      },
+    ]);
+    await findings.apply([
+      {
+        unitId: 1,
+        source: sensorSource({ id: 2 }),
+        ...none,
+        opened: [sensorFinding(2, 'sensor-bias', 'suction-temperature', 'likely')],
+      },
+    ]);
+    await findings.apply([
+      {
+        unitId: 1,
+        source: sensorSource({ id: 3 }),
+        ...none,
+        opened: [sensorFinding(3, 'value-frozen', 'suction-pressure', 'certain')],
+      },
+    ]);
     const modules = new ModuleRepository(database);
     const known = assess([...selfTests('2024-03-01', 9, 0.11), ...selfTests('2025-03-01', 8.1, 0.132)]);
     await modules.writeAssessment(1, known, null);
@@ -208,8 +228,9 @@ describe('the field study', () => {
 
   it('counts a circuit again as soon as the finding has ended', async () => {
     const findings = new FindingRepository(database);
-    const [{ id }] = await findings.openOf(1, sensorSource({ id: 3 }));
-    await findings.apply(1, sensorSource({ id: 3 }), { opened: [], updated: [], absent: [], ended: [id] });
+    const source = sensorSource({ id: 3 });
+    const [{ id }] = (await findings.openOf([source])).get(source)!;
+    await findings.apply([{ unitId: 1, source, opened: [], updated: [], absent: [], ended: [id] }]);
     const { circuits } = await json<'CircuitStudy'>('/api/study/circuits?days=28');
     expect(circuits.map(({ setAside }) => setAside)).toEqual(['none', 'level', 'none']);
   });

@@ -1,97 +1,206 @@
-import { afterAll, beforeAll, beforeEach, afterEach, describe, expect, it } from 'vitest';
+import { randomUUID } from 'node:crypto';
+import type pg from 'pg';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import {
   CircuitAssessor,
   defaultCircuitOptions,
   type CircuitAssessorParts,
 } from '../../backend/server/src/assessment/circuit-assessor.js';
-import { FindingKeeper } from '../../backend/server/src/findings/finding-keeper.js';
-import type { FleetCircuit, FleetUnit } from '../../backend/server/src/registry/fleet.js';
-import { FleetService } from '../../backend/server/src/registry/fleet.service.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
-import { DueRepository } from '../../backend/server/src/storage/repositories/due.repository.js';
-import { FindingRepository } from '../../backend/server/src/storage/repositories/finding.repository.js';
-import { FleetRepository } from '../../backend/server/src/storage/repositories/fleet.repository.js';
-import { ReadingRepository } from '../../backend/server/src/storage/repositories/reading.repository.js';
-import { WindowRepository } from '../../backend/server/src/storage/repositories/window.repository.js';
 import { openMigrated, startDatabaseServer, type DatabaseServer } from '../support/database.js';
 import { seedFleet } from '../support/fleet.js';
+import { assessorParts, everythingDue, startOfEnded_s } from '../support/assessor.js';
 import { runningPack } from '../support/running-pack.js';
 import { storeMessages } from '../support/stored.js';
 
-/** Start of a window of two hours that has ended. */
-const first_s = Math.floor(Date.now() / 7_200_000) * 7200 - 2 * 7200;
-/** Everything is due at once, and nothing waits for its predecessor to end. */
-const policy = { settledHistory_s: 0, settled_s: 0, provisional_s: 300, abandoned_s: 0 };
+const first_s = startOfEnded_s(2);
+const options = { ...defaultCircuitOptions, policy: everythingDue };
 
-describe('an assessor that is killed', () => {
+describe('an assessor of circuits', () => {
   let server: DatabaseServer;
   let database: Database;
   let parts: CircuitAssessorParts;
-  let unit: FleetUnit;
-  let circuit: FleetCircuit;
 
   beforeAll(async () => void (server = await startDatabaseServer()));
   afterAll(() => server?.stop());
   beforeEach(async () => {
     database = await openMigrated(await server.newDatabase());
-    await seedFleet(database, 1, 1);
-    await storeMessages(database, [
-      {
+    await seedFleet(database, 2, 1);
+    await storeMessages(
+      database,
+      [1, 2].map((unit) => ({
         // R134a at 2.5 bar gauge at sea level boils at 5.1 C (COMPUTED, CoolProp 8.0.0): 0.9 K of superheat.
-        topic: 'coldrounds/1/harbour/chiller-1/circuits/1',
+        topic: `coldrounds/1/harbour/chiller-${unit}/circuits/1`,
         payload: runningPack(first_s, 720, { suctionPressure_Pa: 250_000, suctionTemperature_C: 6 }),
-      },
-    ]);
-    parts = {
-      due: new DueRepository(database),
-      windows: new WindowRepository(database),
-      readings: new ReadingRepository(database),
-      findings: new FindingKeeper(new FindingRepository(database), () => {}),
-    };
-    [unit] = (await new FleetService(new FleetRepository(database), async () => {}).fleet()).units;
-    [circuit] = unit.circuits;
+      })),
+    );
+    parts = assessorParts(database);
+    await parts.work.enrol();
   });
   afterEach(() => database?.close());
 
-  const assess = (by: CircuitAssessorParts, later_s = 0) =>
-    new CircuitAssessor(by, { ...defaultCircuitOptions, policy }, () => Date.now() / 1000 + later_s).run(
-      unit,
-      circuit,
+  /** Takes what is due and works on it; returns the circuits taken. */
+  const assess = async (by: CircuitAssessorParts, limit = 16) => {
+    const holder = randomUUID();
+    const taken = await by.work.take(holder, everythingDue, limit);
+    await new CircuitAssessor(by, options).run(holder, taken);
+    return taken.map(({ circuitId }) => circuitId);
+  };
+  const query = async <Row extends pg.QueryResultRow = pg.QueryResultRow>(text: string) =>
+    (await database.query<Row>(text)).rows;
+  const flooded = () =>
+    query<{ source: string }>(
+      `select source from finding where ended_at is null and condition = 'floodback-risk' order by 1`,
     );
-  const open = async () =>
-    (await database.query<{ condition: string }>('select condition from finding where ended_at is null'))
-      .rows;
-  const end = () => Promise.reject(new Error('ended here'));
+  const cut = () => Promise.reject(Object.assign(new Error('cut off'), { code: 'ECONNRESET' }));
 
   it.each([
-    ['after the windows were judged', () => ({ windows: patched(parts.windows, { assessments: end }) })],
-    ['before the findings were kept', () => ({ findings: patched(parts.findings, { keep: end }) })],
-  ])('%s leaves the circuit to the next one', async (_, broken) => {
-    await expect(assess({ ...parts, ...broken() })).rejects.toThrow('ended here');
-    expect(await open()).toEqual([]);
-    expect(await parts.due.circuits(policy)).toEqual([circuit.id]);
-    await assess(parts, 60);
-    expect(await open()).toContainEqual({ condition: 'floodback-risk' });
-    expect(await parts.due.circuits(policy)).toEqual([]);
+    ['after the windows were judged', () => ({ work: patched(parts.work, { owed: cut }) })],
+    ['before the findings were kept', () => ({ findings: patched(parts.findings, { write: cut }) })],
+    ['while the windows are kept', () => ({ windows: patched(parts.windows, { since: cut }) })],
+  ])('that ends %s leaves its circuits to the next one', async (_, broken) => {
+    await expect(assess({ ...parts, ...broken() })).rejects.toThrow('cut off');
+    expect(await flooded()).toEqual([]);
+    // What it held is not to be had until its lease has run out.
+    expect(await assess(parts)).toEqual([]);
+    await database.query(`update circuit_state set leased_until = now() - interval '1 second'`);
+    expect(await assess(parts)).toEqual([1, 2]);
+    expect(await flooded()).toEqual([{ source: 'circuit/1' }, { source: 'circuit/2' }]);
+    expect(await assess(parts)).toEqual([]);
   });
 
-  it('holds its circuit no longer than it lives, and keeps others from doing its work twice', async () => {
-    const runs: string[] = [];
-    let finish = () => {};
-    const first = database.unlessRunning([1, circuit.id], async () => {
-      runs.push('first');
-      await new Promise<void>((resolve) => (finish = resolve));
-      throw new Error('ended here');
+  it('writes nothing for circuits that another has taken over meanwhile', async () => {
+    const holder = randomUUID();
+    const taken = await parts.work.take(holder, everythingDue, 16);
+    await database.query(`update circuit_state set leased_until = now() - interval '1 second'`);
+    const other = await parts.work.take(randomUUID(), everythingDue, 16);
+    expect(other).toEqual(taken);
+    await new CircuitAssessor(parts, options).run(holder, taken);
+    expect(await query('select from circuit_day')).toEqual([]);
+    expect(await query('select from window_due')).toHaveLength(2);
+  });
+
+  it('keeps a window that cannot be judged with its reason, and judges the other circuit', async () => {
+    const { readings } = parts;
+    const broken = patched(readings, {
+      circuitSeries: async (...given) => {
+        const series = await readings.circuitSeries(...given);
+        // An error of ours that only one circuit's telemetry brings about.
+        return given[0] === 1 ? { ...series, suctionPressure_Pa: null as never } : series;
+      },
     });
-    while (runs.length === 0) await new Promise((resolve) => setTimeout(resolve, 10));
-    expect(await database.unlessRunning([1, circuit.id], async () => runs.push('second'))).toBeUndefined();
-    expect(await database.unlessRunning([1, circuit.id + 1], async () => 'another circuit')).toBe(
-      'another circuit',
+    await assess({ ...parts, readings: broken });
+    expect(await flooded()).toEqual([{ source: 'circuit/2' }]);
+    const [kept] = await query<{ kind: string; owner_id: number; reason: string }>(
+      'select * from not_judged',
     );
-    finish();
-    await expect(first).rejects.toThrow('ended here');
-    expect(await database.unlessRunning([1, circuit.id], async () => 'third')).toBe('third');
-    expect(runs).toEqual(['first']);
+    expect(kept).toMatchObject({ kind: 'window', owner_id: 1 });
+    expect(kept.reason).toContain('TypeError');
+    expect(await query('select from window_due')).toEqual([]);
+    // Late telemetry makes it due again, and then it is judged.
+    await storeMessages(database, [
+      {
+        topic: 'coldrounds/1/harbour/chiller-1/circuits/1',
+        payload: runningPack(first_s + 5, 1, { suctionPressure_Pa: 250_000, suctionTemperature_C: 6 }),
+      },
+    ]);
+    await assess(parts);
+    expect(await query('select from not_judged')).toEqual([]);
+    expect(await flooded()).toHaveLength(2);
+  });
+
+  it('tries a circuit on which it fails later and later, five times, and the others all the while', async () => {
+    const failing = patched(parts.windows, {
+      since: async (circuits) => {
+        const found = await parts.windows.since(circuits);
+        const broken = found.get(1);
+        if (broken?.length) broken[0] = { ...broken[0], judgement: null as never };
+        return found;
+      },
+    });
+    await database.query('delete from window_due where circuit_id = 2');
+    const pauses_s: number[] = [];
+    for (let attempt = 1; attempt <= 5; attempt++) {
+      expect(await assess({ ...parts, windows: failing })).toEqual([1]);
+      const [state] = await query<{ attempts: number; pause_s: number; failure: string }>(
+        `select attempts, failure, extract(epoch from not_before - failed_at)::float8 as pause_s
+           from circuit_state where circuit_id = 1`,
+      );
+      expect(state.attempts).toBe(attempt);
+      expect(state.failure).toContain('TypeError');
+      pauses_s.push(Math.round(state.pause_s));
+      // Due as it is, it is left alone until its pause is over.
+      expect(await assess(parts)).toEqual([]);
+      if (attempt < 5) await database.query('update circuit_state set not_before = now()');
+    }
+    expect(pauses_s.slice(0, 4)).toEqual([30, 120, 480, 1920]);
+    // From then on it waits for the next window of two hours.
+    expect(pauses_s[4]).toBeGreaterThan(0);
+    expect(pauses_s[4]).toBeLessThanOrEqual(2 * 3600 + 300);
+    await database.query('update circuit_state set not_before = now()');
+    expect(await assess(parts)).toEqual([1]);
+    const [state] = await query('select attempts, failure from circuit_state where circuit_id = 1');
+    expect(state).toEqual({ attempts: 0, failure: null });
+    expect(await flooded()).toEqual([{ source: 'circuit/1' }]);
+  });
+
+  it('takes windows of the running day before history, and of one circuit too', async () => {
+    const old_s = first_s - 20 * 86_400;
+    const pack = (unit: number, start_s: number, steps: number) => ({
+      topic: `coldrounds/1/harbour/chiller-${unit}/circuits/1`,
+      payload: runningPack(start_s, steps, { suctionPressure_Pa: 250_000, suctionTemperature_C: 6 }),
+    });
+    await database.query('delete from window_due where circuit_id = 1');
+    await storeMessages(database, [pack(1, old_s, 720), pack(2, old_s, 720)]);
+    const taken = await parts.work.take('first', everythingDue, 1);
+    expect(taken).toEqual([{ circuitId: 2, live: true }]);
+    const due = await parts.work.dueWindows(taken, everythingDue, 24);
+    expect(due.map(({ start_s }) => start_s)).toEqual([first_s]);
+    expect(await parts.work.take('second', everythingDue, 1)).toEqual([{ circuitId: 1, live: false }]);
+  });
+});
+
+describe('the circuits of one unit', () => {
+  let server: DatabaseServer;
+  beforeAll(async () => void (server = await startDatabaseServer()));
+  afterAll(() => server?.stop());
+
+  it('are taken together, but for one that waits for its next attempt', async () => {
+    const database = await openMigrated(await server.newDatabase());
+    await seedFleet(database, 2, 2);
+    await storeMessages(database, [
+      {
+        topic: 'coldrounds/1/harbour/chiller-1/circuits/2',
+        payload: runningPack(first_s, 720, { suctionPressure_Pa: 250_000, suctionTemperature_C: 6 }),
+      },
+    ]);
+    const { work } = assessorParts(database);
+    await work.enrol();
+    const ids = async (holder: string) =>
+      (await work.take(holder, everythingDue, 16)).map(({ circuitId }) => circuitId);
+    expect(await ids('first')).toEqual([1, 2]);
+    await work.release('first');
+    await work.fail(1, 'it fails', 30);
+    expect(await ids('second')).toEqual([2]);
+    await database.close();
+  });
+
+  it('are taken by the thousand in one statement', async () => {
+    const database = await openMigrated(await server.newDatabase());
+    await seedFleet(database, 1, 1);
+    await database.query(
+      `insert into circuit (unit_id, number, entry)
+       select 1, n, jsonb_set(entry, '{number}', to_jsonb(n)) from circuit, generate_series(2, 5000) as n`,
+    );
+    await database.query(
+      `insert into window_due select id, to_timestamp($1), now() - interval '1 hour' from circuit`,
+      [first_s],
+    );
+    const { work } = assessorParts(database);
+    await work.enrol();
+    expect(await work.take('first', everythingDue, 4000)).toHaveLength(5000);
+    expect(await work.take('second', everythingDue, 4000)).toHaveLength(0);
+    await database.close();
   });
 });
 

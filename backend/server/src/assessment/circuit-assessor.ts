@@ -3,214 +3,302 @@ import {
   assessCircuit,
   assessSensors,
   conditionsNotJudged,
-  judgeWindow,
   notJudgedOn,
   standardAtmospherePressure_Pa,
   sayingWhatIsNotJudged,
-  type CircuitAssessment,
+  type KeptWindow,
+  type SensorVerdict,
 } from '@coldrounds/core';
-import type { FindingKeeper } from '../findings/finding-keeper.js';
+import type { FindingKeeper, SourceFindings } from '../findings/finding-keeper.js';
 import { sensorSource } from '../findings/sensor-source.js';
-import type { FleetCircuit, FleetUnit } from '../registry/fleet.js';
-import type { DuePolicy, DueRepository } from '../storage/repositories/due.repository.js';
+import type {
+  AssessedCircuit,
+  CircuitWorkRepository,
+  DuePolicy,
+  JudgedCircuit,
+  OwedAssessment,
+  TakenCircuit,
+} from '../storage/assessment/circuit-work.repository.js';
+import { mayPass, reasonOf } from '../storage/database-errors.js';
+import type { FleetCircuit, FleetUnit } from '../storage/fleet.js';
 import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
-import type { JudgedWindow, WindowRepository } from '../storage/repositories/window.repository.js';
-import { mainsLosses } from './mains-losses.js';
-import { rollupOf } from './rollup.js';
-import { sliceSeries, stretches, window_s } from './slices.js';
+import { day_s, type WindowRepository } from '../storage/repositories/window.repository.js';
+import type { FleetParts } from './fleet-parts.js';
+import type { FleetWearSummary } from './fleet-wear.js';
+import { groupedBy, inSetOrAlone, Turns } from './in-sets.js';
+import { judgeDue } from './judge-due.js';
 
 export interface CircuitAssessorOptions {
   policy: DuePolicy;
-  /** Windows read and judged at once: a day. */
-  batch: number;
+  /** Windows of one circuit that are read and judged in one go. */
+  windows: number;
   /** Days of windows that an assessment stands on. */
   memory_days: number;
-  /** Least time between two assessments of one circuit, while history comes in and otherwise. */
-  pauseLoading_s: number;
-  pause_s: number;
-  /** Hours of readings that the sensors are checked on, and how often. */
+  /** Hours of readings that the sensors are checked on, and how often, s. */
   sensors_hours: number;
   sensorsEvery_s: number;
+  /** Pause after a first failure, s; it grows fourfold. */
+  backOff_s: number;
 }
 
 export const defaultCircuitOptions: CircuitAssessorOptions = {
-  policy: { settledHistory_s: 5, settled_s: 20, provisional_s: 300, abandoned_s: 30 },
-  batch: 12,
+  policy: {
+    settledHistory_s: 5,
+    settled_s: 20,
+    provisional_s: 300,
+    pauseLoading_s: 25,
+    pause_s: 10,
+  },
+  windows: 24,
   memory_days: 28,
-  pauseLoading_s: 25,
-  pause_s: 10,
   sensors_hours: 48,
   sensorsEvery_s: 3600,
+  backOff_s: 30,
 };
 
+/**
+ * What is optional thins out as the fleet grows, so that it never takes the time that ended windows need: five running
+ * windows and one check of sensors in a second, over the whole fleet.
+ */
+export function optionsFor(circuits: number, options = defaultCircuitOptions): CircuitAssessorOptions {
+  return {
+    ...options,
+    policy: { ...options.policy, provisional_s: Math.max(options.policy.provisional_s, circuits / 5) },
+    sensorsEvery_s: Math.max(options.sensorsEvery_s, circuits),
+  };
+}
+
 export interface CircuitAssessorParts {
-  due: DueRepository;
+  work: CircuitWorkRepository;
   windows: WindowRepository;
   readings: ReadingRepository;
   findings: FindingKeeper;
+  fleet: FleetParts;
+  wear: FleetWearSummary;
+  /** Told of what could not be done, for the log. */
+  failed?: (circuitId: number, error: unknown) => void;
 }
 
-/** What a run leaves to be done, and when. */
-export interface Remaining {
-  /** Seconds until the circuit should be looked at again; null: not before telemetry comes. */
-  again_s: number | null;
+interface Subject {
+  unit: FleetUnit;
+  circuit: FleetCircuit;
 }
 
-/** Judges a circuit's due windows and, not too often, what they amount to. */
+/** Judges the due windows of circuits and brings up to date what follows from them, in sets. */
 export class CircuitAssessor {
-  /** Circuits whose sensors were looked at since their history had come. */
-  private readonly sensorsSettled = new Set<number>();
-
   constructor(
     private readonly parts: CircuitAssessorParts,
     private readonly options: CircuitAssessorOptions = defaultCircuitOptions,
     private readonly now_s: () => number = () => Date.now() / 1000,
   ) {}
 
-  async run(unit: FleetUnit, circuit: FleetCircuit): Promise<Remaining> {
-    const { due } = this.parts;
-    const { policy, batch } = this.options;
-    for (let round = 0; round < 8; round++) {
-      const windows = await due.windows(circuit.id, policy, batch);
-      if (windows.length === 0) break;
-      await this.judge(
-        unit,
-        circuit,
-        windows.map(({ start_s }) => start_s),
-      );
-      await due.settle(circuit.id, windows);
-      if (windows.length < batch) break;
+  /** Works on circuits that were taken under `holder`, and gives them back. */
+  async run(holder: string, taken: readonly TakenCircuit[]): Promise<void> {
+    await this.judge(holder, taken);
+    await this.assess(holder, taken);
+    await this.parts.work.release(holder);
+  }
+
+  private async judge(holder: string, taken: readonly TakenCircuit[]): Promise<void> {
+    const { work, readings } = this.parts;
+    const { policy, windows } = this.options;
+    const subjects = await this.parts.fleet.load();
+    const due = groupedBy(await work.dueWindows(taken, policy, windows), ({ circuitId }) => circuitId);
+    const turns = new Turns();
+    const judged: JudgedCircuit[] = [];
+    for (const [circuitId, its] of due) {
+      const subject = subjects.circuits.get(circuitId);
+      if (subject === undefined) continue;
+      await this.guarded(circuitId, async () => {
+        judged.push(await judgeDue(readings, subject.unit, subject.circuit, its, this.now_s(), turns));
+      });
     }
-    return this.assessWhenTime(unit, circuit);
+    await inSetOrAlone(
+      judged,
+      (items) => work.keepJudged(holder, items, standingOn(items, taken, subjects.circuits), policy),
+      ({ circuitId }, error) => this.fail(circuitId, error),
+    );
+    for (const { circuitId, failed } of judged)
+      if (failed.length > 0) this.parts.failed?.(circuitId, failed[0].reason);
   }
 
-  private async judge(unit: FleetUnit, circuit: FleetCircuit, starts_s: number[]): Promise<void> {
-    const { readings, windows } = this.parts;
-    for (const stretch of stretches(starts_s)) {
-      const from_s = stretch[0];
-      const to_s = stretch[stretch.length - 1] + window_s;
-      const series = await readings.circuitSeries(circuit.id, from_s, to_s);
-      const powerLost = await mainsLosses(readings, unit, circuit.number, from_s, to_s);
-      const now_s = this.now_s();
-      const judged: JudgedWindow[] = stretch.map((start_s) => ({
-        start_s,
-        judgement: judgeWindow({
-          series: sliceSeries(series, start_s, start_s + window_s),
-          refrigerant: unit.refrigerant,
-          circuit: circuit.entry,
-          // The running window ends now, or what is yet to come would count as silence.
-          window: { from_s: start_s, to_s: Math.min(start_s + window_s, Math.max(now_s, start_s + 1)) },
-          powerLost,
-        }),
-      }));
-      await windows.write(circuit.id, judged);
-      const due = new Set(stretch);
-      const all = rollupOf(series, unit.refrigerant);
-      await windows.writeRollup(
-        circuit.id,
-        due.size * window_s === to_s - from_s ? all : keepWindows(all, due),
-      );
+  private async assess(holder: string, taken: readonly TakenCircuit[]): Promise<void> {
+    const { work, fleet, findings } = this.parts;
+    const owed = await work.owed(taken.map(({ circuitId }) => circuitId));
+    const { circuits } = await fleet.load();
+    const subjects = new Map(
+      owed.flatMap(({ circuitId }) => {
+        const subject = circuits.get(circuitId);
+        return subject === undefined ? [] : [[circuitId, subject] as const];
+      }),
+    );
+    const known = owed.filter(({ circuitId }) => subjects.has(circuitId));
+    await inSetOrAlone(
+      known,
+      async (items) => {
+        const sensors = await this.checkSensors(items, subjects);
+        const { assessed, found } = await this.conclude(items, subjects, sensors);
+        let changed: number[] = [];
+        await work.keepAssessed(holder, assessed, this.options.policy, async (client, mine) => {
+          const entries = found.filter(({ circuitId }) => mine.has(circuitId));
+          changed = await findings.write(entries, client);
+        });
+        findings.tell(changed);
+      },
+      ({ circuitId }, error) => this.fail(circuitId, error),
+    );
+  }
+
+  /** Everything that follows from the windows of the circuits; those on which it fails are left out. */
+  private async conclude(
+    items: readonly OwedAssessment[],
+    subjects: ReadonlyMap<number, Subject>,
+    sensors: ReadonlyMap<number, AssessedCircuit['sensors']>,
+  ): Promise<{ assessed: AssessedCircuit[]; found: (SourceFindings & { circuitId: number })[] }> {
+    const windows = await this.windowsOf(items, subjects);
+    await this.parts.wear.refresh();
+    const units = new Map([...subjects.values()].map(({ unit }) => [unit.id, unit]));
+    const verdicts = groupedBy(
+      await this.parts.findings.verdicts(
+        [...units.values()].flatMap(({ circuits }) => circuits.map(sensorSource)),
+      ),
+      ({ unitId }) => unitId,
+    );
+    const turns = new Turns();
+    const assessed: AssessedCircuit[] = [];
+    const found: (SourceFindings & { circuitId: number })[] = [];
+    for (const item of items) {
+      const subject = subjects.get(item.circuitId)!;
+      await this.guarded(item.circuitId, async () => {
+        const concluded = this.concludeOne(item, subject, windows, verdicts.get(subject.unit.id) ?? []);
+        const { circuitId, owedSince, loading } = item;
+        assessed.push({
+          circuitId,
+          owedSince,
+          loading,
+          claims: concluded.claims,
+          sensors: sensors.get(circuitId) ?? null,
+        });
+        if (concluded.findings) found.push({ circuitId, ...concluded.findings });
+      });
+      await turns.give();
     }
+    return { assessed, found };
   }
 
-  private async assessWhenTime(unit: FleetUnit, circuit: FleetCircuit): Promise<Remaining> {
-    const { windows, due } = this.parts;
-    const owed = await due.assessmentDue(circuit.id);
-    if (owed === null) return { again_s: null };
-    const before = (await windows.assessments([circuit.id])).get(circuit.id);
-    const loading = await due.hasHistoryDue(circuit.id);
-    const pause_s = loading ? this.options.pauseLoading_s : this.options.pause_s;
-    const since_s = before === undefined ? Infinity : this.now_s() - before.judgedAt.getTime() / 1000;
-    if (since_s < pause_s) return { again_s: Math.ceil(pause_s - since_s) };
-    await this.assess(unit, circuit, !loading);
-    // While history comes in, findings are provisional; once it has come, they must be looked at again.
-    if (loading) return { again_s: pause_s };
-    await due.settleAssessment(circuit.id, owed);
-    return { again_s: null };
-  }
-
-  private async assess(unit: FleetUnit, circuit: FleetCircuit, settled: boolean): Promise<void> {
-    const { windows, findings } = this.parts;
-    const newest = await windows.newestStart_s(circuit.id);
-    if (newest === null) return;
-    const to_s = newest + window_s;
-    const from_s = to_s - this.options.memory_days * 86_400;
-    const judgements = async (id: number) =>
-      (await windows.judgements(id, from_s, to_s)).map(({ detail }) => detail);
-    const own = await judgements(circuit.id);
-    const others = unit.circuits.filter(({ id }) => id !== circuit.id);
-    // While history comes in, neighbours are read only where this circuit swings: then they say most.
-    const hunts = own.some(({ oscillation }) => oscillation.oscillating === true);
-    const neighbours = settled || hunts ? await Promise.all(others.map(({ id }) => judgements(id))) : [];
-    const fleet = (await windows.fleetWear()).filter(({ circuitId }) => circuitId !== circuit.id);
-    const { findings: found, ...assessment }: CircuitAssessment = assessCircuit({
+  private concludeOne(
+    { circuitId, judgedUntil_s, loading }: OwedAssessment,
+    { unit, circuit }: Subject,
+    windows: ReadonlyMap<number, readonly KeptWindow[]>,
+    verdicts: readonly SensorVerdict[],
+  ): { claims: AssessedCircuit['claims']; findings: SourceFindings | null } {
+    const from_s = judgedUntil_s - this.options.memory_days * day_s;
+    const judgements = (id: number) =>
+      (windows.get(id) ?? [])
+        .filter(({ start_s }) => start_s >= from_s && start_s < judgedUntil_s)
+        .map(({ judgement }) => judgement);
+    const own = judgements(circuitId);
+    if (own.length === 0) return { claims: null, findings: null };
+    const { findings: found, ...assessment } = assessCircuit({
       windows: own,
       refrigerant: unit.refrigerant,
       circuit: circuit.entry,
-      neighbours,
-      fleet: {
-        travel_strokes_per_day: fleet.map(({ travel }) => travel),
-        reversals_per_day: fleet.map(({ reversals }) => reversals),
-      },
+      neighbours: unit.circuits.filter(({ id }) => id !== circuitId).map(({ id }) => judgements(id)),
+      fleet: this.parts.wear.others(circuitId),
     });
-    const dataUntil_s = assessment.to_s ?? to_s;
-    const checkedUntil_s = await this.checkSensors(unit, circuit, settled);
-    const verdicts = await findings.verdicts(unit.circuits.map(sensorSource));
+    const dataUntil_s = assessment.to_s ?? judgedUntil_s;
     const notJudged = notJudgedOn(verdicts, circuit.number);
     // A steady floor or headroom of a superheat that is measured wrong is none.
     const claims = notJudged.superheatLevel ? { ...assessment, floor: null, headroom: null } : assessment;
-    await windows.writeAssessment(circuit.id, claims, dataUntil_s);
-    if (checkedUntil_s !== null) await windows.setSensorsUntil(circuit.id, checkedUntil_s);
-    await findings.keep(unit.id, `circuit/${circuit.id}`, withoutNotJudged(found, notJudged), {
-      settled,
-      dataUntil_s,
-      disproven: conditionsNotJudged(notJudged),
-    });
+    return {
+      claims: { circuitId, assessment: claims, dataUntil_s },
+      findings: {
+        unitId: unit.id,
+        source: `circuit/${circuitId}`,
+        found: withoutNotJudged(found, notJudged),
+        context: { settled: !loading, dataUntil_s, disproven: conditionsNotJudged(notJudged) },
+      },
+    };
   }
 
-  /** Looks at the sensors where it is time to; returns to where their readings were looked at, or null. */
+  /** The windows that the assessments stand on: the circuits' own and those of their units' other circuits. */
+  private windowsOf(
+    items: readonly OwedAssessment[],
+    subjects: ReadonlyMap<number, Subject>,
+  ): Promise<Map<number, KeptWindow[]>> {
+    const from = new Map<number, number>();
+    for (const { circuitId, judgedUntil_s } of items)
+      for (const { id } of subjects.get(circuitId)!.unit.circuits) {
+        const from_s = judgedUntil_s - this.options.memory_days * day_s;
+        from.set(id, Math.min(from.get(id) ?? Infinity, from_s));
+      }
+    return this.parts.windows.since([...from].map(([id, from_s]) => ({ id, from_s })));
+  }
+
+  /** Looks at the sensors of those circuits where it is time to. */
   private async checkSensors(
-    unit: FleetUnit,
-    circuit: FleetCircuit,
-    settled: boolean,
-  ): Promise<number | null> {
-    const { readings, windows, findings } = this.parts;
-    const newest_s = (await readings.newest_s([circuit.id])).get(circuit.id);
-    if (newest_s === undefined) return null;
-    const last_s = await windows.sensorsUntil_s(circuit.id);
-    const every_s = settled ? this.options.sensorsEvery_s : 2 * 86_400;
-    // What was seen while history came in may have lacked a standstill: once it has come, it is looked at again.
-    const known = !settled || this.sensorsSettled.has(circuit.id);
-    if (known && last_s !== null && newest_s - last_s < every_s) return null;
-    const series = await readings.circuitSeries(
-      circuit.id,
-      newest_s - this.options.sensors_hours * 3600,
-      newest_s + 1,
-    );
-    const { findings: found } = assessSensors({
-      refrigerant: unit.refrigerant,
-      circuit: circuit.entry,
-      series,
-      atmosphere_Pa: standardAtmospherePressure_Pa(unit.site.altitude_m),
-    });
-    await findings.keep(unit.id, sensorSource(circuit), sayingWhatIsNotJudged(found), {
-      settled,
-      dataUntil_s: newest_s,
-    });
-    if (settled) this.sensorsSettled.add(circuit.id);
-    return newest_s;
+    items: readonly OwedAssessment[],
+    subjects: ReadonlyMap<number, Subject>,
+  ): Promise<Map<number, { until_s: number; settled: boolean }>> {
+    const { readings } = this.parts;
+    const newest = await readings.newest_s(items.map(({ circuitId }) => circuitId));
+    const checked = new Map<number, { until_s: number; settled: boolean }>();
+    for (const { circuitId, loading, sensorsUntil_s, sensorsSettled } of items) {
+      const newest_s = newest.get(circuitId);
+      if (newest_s === undefined) continue;
+      const every_s = loading ? 2 * day_s : this.options.sensorsEvery_s;
+      // What was seen while history came in may have lacked a standstill: once it has come, it is looked at again.
+      const known = loading || sensorsSettled;
+      if (known && sensorsUntil_s !== null && newest_s - sensorsUntil_s < every_s) continue;
+      const { unit, circuit } = subjects.get(circuitId)!;
+      await this.guarded(circuitId, async () => {
+        const { findings: found } = assessSensors({
+          refrigerant: unit.refrigerant,
+          circuit: circuit.entry,
+          series: await readings.circuitSeries(
+            circuitId,
+            newest_s - this.options.sensors_hours * 3600,
+            newest_s + 1,
+          ),
+          atmosphere_Pa: standardAtmospherePressure_Pa(unit.site.altitude_m),
+        });
+        await this.parts.findings.keep(unit.id, sensorSource(circuit), sayingWhatIsNotJudged(found), {
+          settled: !loading,
+          dataUntil_s: newest_s,
+        });
+        checked.set(circuitId, { until_s: newest_s, settled: !loading });
+      });
+    }
+    return checked;
+  }
+
+  /** An error of one circuit is noted in its state and stops no other; trouble with the database is thrown. */
+  private async guarded(circuitId: number, work: () => Promise<void>): Promise<void> {
+    try {
+      await work();
+    } catch (error) {
+      if (mayPass(error)) throw error;
+      await this.fail(circuitId, error);
+    }
+  }
+
+  private async fail(circuitId: number, error: unknown): Promise<void> {
+    this.parts.failed?.(circuitId, error);
+    await this.parts.work.fail(circuitId, reasonOf(error), this.options.backOff_s);
   }
 }
 
-/** Leaves the points of windows that were read only because they lay between due ones. */
-function keepWindows(rollup: ReturnType<typeof rollupOf>, starts: Set<number>): ReturnType<typeof rollupOf> {
-  const keep = rollup.time_s.map((time_s) => starts.has(Math.floor(time_s / window_s) * window_s));
-  const only = (values: number[]) => values.filter((_, index) => keep[index]);
-  return {
-    time_s: only(rollup.time_s),
-    samples: only(rollup.samples),
-    columns: Object.fromEntries(
-      Object.entries(rollup.columns).map(([name, values]) => [name, only(values)]),
-    ) as typeof rollup.columns,
-  };
+/** Those of the circuits taken that share a unit with a judged one: hunting and fouling are judged against neighbours. */
+function standingOn(
+  judged: readonly JudgedCircuit[],
+  taken: readonly TakenCircuit[],
+  subjects: ReadonlyMap<number, Subject>,
+): number[] {
+  const units = new Set(
+    judged.filter(({ kept }) => kept.length > 0).map(({ circuitId }) => subjects.get(circuitId)?.unit.id),
+  );
+  const also = new Set(judged.map(({ circuitId }) => circuitId));
+  return taken
+    .map(({ circuitId }) => circuitId)
+    .filter((id) => also.has(id) || units.has(subjects.get(id)?.unit.id));
 }

@@ -1,5 +1,5 @@
 import { findPowerLosses } from '@coldrounds/core';
-import type { FleetUnit } from '../registry/fleet.js';
+import type { FleetUnit } from '../storage/fleet.js';
 import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
 
 export interface TimeSpan {

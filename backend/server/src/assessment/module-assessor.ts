@@ -11,18 +11,18 @@ import {
 } from '@coldrounds/core';
 import type { FindingKeeper } from '../findings/finding-keeper.js';
 import type { FleetModule, FleetUnit } from '../registry/fleet.js';
-import type { DueRepository } from '../storage/repositories/due.repository.js';
+import type { ModuleWorkRepository } from '../storage/assessment/module-work.repository.js';
+import { mayPass, reasonOf } from '../storage/database-errors.js';
 import type { ModuleRepository } from '../storage/repositories/module.repository.js';
 import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
-import type { Remaining } from './circuit-assessor.js';
 
 export interface ModuleAssessorParts {
-  due: DueRepository;
+  work: ModuleWorkRepository;
   modules: ModuleRepository;
   readings: ReadingRepository;
   findings: FindingKeeper;
-  /** Whether history is still coming in. */
-  isLoading: () => Promise<boolean>;
+  /** Told of what could not be done, for the log. */
+  failed?: (moduleId: number, error: unknown) => void;
 }
 
 export interface ModuleAssessorOptions {
@@ -35,6 +35,8 @@ export interface ModuleAssessorOptions {
   after_s: number;
   /** A module known for less than this is not called unproven while history comes in: its tests may be under way. */
   young_s: number;
+  /** Pause after a first failure, s; it grows fourfold. */
+  backOff_s: number;
 }
 
 export const defaultModuleOptions: ModuleAssessorOptions = {
@@ -44,6 +46,7 @@ export const defaultModuleOptions: ModuleAssessorOptions = {
   before_s: 900,
   after_s: 3 * 3600,
   young_s: 900,
+  backOff_s: 30,
 };
 
 /** A closing belongs to a loss of mains that began at most this long before or after it. */
@@ -57,9 +60,20 @@ export class ModuleAssessor {
     private readonly now_s: () => number = () => Date.now() / 1000,
   ) {}
 
-  async run(unit: FleetUnit, module: FleetModule): Promise<Remaining> {
-    const { due, modules, readings, findings } = this.parts;
-    const touchedAt = await due.moduleTouchedAt(module.id);
+  /** Assesses one module; an error of its own is noted in its state, trouble with the database is thrown. */
+  async run(unit: FleetUnit, module: FleetModule): Promise<void> {
+    try {
+      await this.assess(unit, module);
+    } catch (error) {
+      if (mayPass(error)) throw error;
+      this.parts.failed?.(module.id, error);
+      await this.parts.work.fail(module.id, reasonOf(error), this.options.backOff_s);
+    }
+  }
+
+  private async assess(unit: FleetUnit, module: FleetModule): Promise<void> {
+    const { work, modules, readings, findings } = this.parts;
+    const touchedAt = await work.touchedAt(module.id);
     await this.judgeClosings(unit, module);
     const now_s = this.now_s();
     const closings = await modules.judgements(module.id, now_s - this.options.closings_days * 86_400);
@@ -68,7 +82,8 @@ export class ModuleAssessor {
       now_s - this.options.readings_days * 86_400,
       now_s + 1,
     );
-    if (closings.length === 0 && recent.time_s.length === 0) return { again_s: null };
+    // Old telemetry alone tells nothing of the present.
+    if (closings.length === 0 && recent.time_s.length === 0) return work.settle(module.id, touchedAt);
     const { findings: found, ...assessment } = assessModule({
       module: module.entry,
       circuits: unit.circuits.map(({ entry }) => entry),
@@ -89,7 +104,7 @@ export class ModuleAssessor {
       assessment.proof.state === 'unproven' &&
       assessment.proof.lastProof_s === null &&
       now_s - firstJudged_s < this.options.young_s &&
-      (await this.parts.isLoading());
+      (await work.isLoading(module.id));
     const claimed = found.filter(({ condition }) => !(tooEarly && condition === 'closing-unproven'));
     await findings.keep(unit.id, `module/${module.id}`, distinct([...claimed, ...reviewed]), {
       settled: !(await modules.hasClosingsToJudge(module.id)),
@@ -97,26 +112,28 @@ export class ModuleAssessor {
       // A proof closing leaves no doubt that could come and go.
       disproven: assessment.proof.state === 'proven' || tooEarly ? ['closing-unproven'] : [],
     });
-    if (touchedAt !== null) await due.settleModule(module.id, touchedAt);
-    return { again_s: tooEarly ? 30 : null };
+    // What was too early to say is looked at again: the module stays due.
+    await work.settle(module.id, tooEarly ? null : touchedAt);
   }
 
   private async judgeClosings(unit: FleetUnit, module: FleetModule): Promise<void> {
-    const { modules } = this.parts;
+    const { modules, work } = this.parts;
     const circuits = unit.circuits.map(({ entry }) => entry);
     for (let round = 0; round < 20; round++) {
       const closings = await modules.closingsToJudge(module.id, this.options.batch);
-      const judgements: ClosingJudgement[] = closings.map((closing) =>
-        judgeClosing({
-          trace: closing.trace,
-          module: module.entry,
-          circuits,
-          temperature_K: closing.temperature_K,
-          startedAt_s: closing.startedAt_s,
-          mains: closing.mains,
-        }),
-      );
+      const judgements: ClosingJudgement[] = [];
+      const failed: { startedAt_s: number; reason: string }[] = [];
+      for (const { trace, temperature_K, startedAt_s, mains } of closings)
+        try {
+          judgements.push(
+            judgeClosing({ trace, module: module.entry, circuits, temperature_K, startedAt_s, mains }),
+          );
+        } catch (error) {
+          failed.push({ startedAt_s, reason: reasonOf(error) });
+        }
       await modules.writeClosings(module.id, judgements);
+      await work.noteFailed(module.id, failed);
+      if (failed.length > 0) this.parts.failed?.(module.id, failed[0].reason);
       if (closings.length < this.options.batch) return;
     }
   }

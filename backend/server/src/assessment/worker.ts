@@ -1,165 +1,142 @@
-import { Logger as WorkerLogger, parseCronItems, run, type Runner } from 'graphile-worker';
+import { randomUUID } from 'node:crypto';
+import { setTimeout as delay } from 'node:timers/promises';
 import type { Logger } from 'pino';
-import { unitName, type FleetCircuit, type FleetModule, type FleetUnit } from '../registry/fleet.js';
-import type { FleetService } from '../registry/fleet.service.js';
-import type { Database } from '../storage/index.js';
-import type { DueRepository } from '../storage/repositories/due.repository.js';
-import { defaultCircuitOptions, type CircuitAssessor, type Remaining } from './circuit-assessor.js';
+import type { ModuleWorkRepository } from '../storage/assessment/module-work.repository.js';
+import type { PeriodicWorkRepository } from '../storage/assessment/periodic-work.repository.js';
+import { mayPass } from '../storage/database-errors.js';
+import { CircuitAssessor, optionsFor, type CircuitAssessorParts } from './circuit-assessor.js';
 import type { ModuleAssessor } from './module-assessor.js';
 import type { SilenceWatch } from './silence-watch.js';
 
 export interface AssessmentWorkerParts {
-  database: Database;
-  fleet: FleetService;
-  due: DueRepository;
-  circuits: CircuitAssessor;
+  circuits: Omit<CircuitAssessorParts, 'failed'>;
   modules: ModuleAssessor;
+  moduleWork: ModuleWorkRepository;
+  periodic: PeriodicWorkRepository;
   silence: SilenceWatch;
   logger: Logger;
+  /** Sets of circuits worked on at once. More than the pool has connections wait for one. */
   concurrency: number;
 }
 
-const poll_ms = 2_000;
-const moduleRefresh_s = 900;
-/** First numbers of the locks under which circuits and modules are assessed; the second is the store's id. */
-const lock = { circuit: 1, module: 2 };
+/** Circuits taken at once. */
+const circuitSet = 16;
+const moduleSet = 8;
+const idle_ms = 2_000;
+const silenceEvery_s = 60;
+/** A module with news is assessed at most so often, … */
+const modulePause_s = 20;
+/** … and one without at most so often, and more seldom in a large fleet: two in three seconds over all. */
+const moduleRefresh_s = (modules: number) => Math.max(900, 1.5 * modules);
 
 /**
- * The role `assess`: looks for what is due, and works through it from a queue in the database, so that several
- * assessors share the work and none is lost when one ends.
+ * The role `assess`. Each lane takes a set of circuits or modules by a lease in the database, works on it and gives it
+ * back, so that any number of assessors share the work and what a dead one held is taken over minutes later. While the
+ * database is away every lane waits and then goes on by itself.
  */
 export class AssessmentWorker {
-  private runner: Runner | undefined;
-  private timer: NodeJS.Timeout | undefined;
-  private polling: Promise<void> | undefined;
-  private stopping = false;
+  private readonly stopping = new AbortController();
+  private lanes: Promise<void>[] = [];
+  private said = false;
 
   constructor(private readonly parts: AssessmentWorkerParts) {}
 
   async start(): Promise<void> {
-    const { database, concurrency, logger } = this.parts;
-    this.runner = await run({
-      pgPool: database.pool,
-      concurrency,
-      noHandleSignals: true,
-      pollInterval: 1_000,
-      logger: new WorkerLogger(() => (level, message) => {
-        if (level === 'error') logger.error(message);
-        else if (level === 'warning') logger.warn(message);
-        else logger.trace(message);
-      }),
-      parsedCronItems: parseCronItems([
-        { task: 'watch-silence', match: '* * * * *', options: { jobKey: 'watch-silence', maxAttempts: 1 } },
-      ]),
-      taskList: {
-        'assess-circuit': (payload) => this.assessCircuit(payload as { circuitId: number }),
-        'assess-module': (payload) => this.assessModule(payload as { moduleId: number }),
-        'watch-silence': () => this.parts.silence.look(),
-      },
-    });
-    this.schedulePoll(0);
+    const circuitLanes = Array.from({ length: this.parts.concurrency }, () => this.circuitLane());
+    this.lanes = [...circuitLanes, this.moduleLane(), this.periodicLane()];
   }
 
+  /** Ends when what is being worked on is kept. */
   async stop(): Promise<void> {
-    this.stopping = true;
-    clearTimeout(this.timer);
-    await this.polling?.catch(() => {});
-    await this.runner?.stop();
+    this.stopping.abort();
+    await Promise.all(this.lanes);
   }
 
-  private schedulePoll(delay_ms: number): void {
-    if (this.stopping) return;
-    this.timer = setTimeout(() => {
-      this.polling = this.poll()
-        .catch((error: unknown) => this.parts.logger.warn({ err: error }, 'could not look for due windows'))
-        .finally(() => this.schedulePoll(poll_ms));
-    }, delay_ms);
+  /** The registry was changed. */
+  registryChanged(): void {
+    this.parts.circuits.fleet.changed();
   }
 
-  private async poll(): Promise<void> {
-    const { due } = this.parts;
-    for (const circuitId of await due.circuits(defaultCircuitOptions.policy))
-      await this.queueCircuit(circuitId, 0);
-    for (const moduleId of await due.modules(moduleRefresh_s)) await this.queueModule(moduleId, 0);
-  }
-
-  private async queueModule(moduleId: number, delay_s: number): Promise<void> {
-    await this.runner!.addJob(
-      'assess-module',
-      { moduleId },
-      {
-        jobKey: `module-${moduleId}`,
-        jobKeyMode: 'preserve_run_at',
-        runAt: new Date(Date.now() + delay_s * 1000),
-        priority: 1,
-        maxAttempts: 3,
+  private circuitLane(): Promise<void> {
+    const { work } = this.parts.circuits;
+    const holder = randomUUID();
+    return this.lane(
+      async () => {
+        const count = await work.count();
+        const options = optionsFor(count);
+        const taken = await work.take(holder, options.policy, circuitSet);
+        if (taken.length === 0) return false;
+        const failed = (circuitId: number, error: unknown) =>
+          this.parts.logger.error({ err: error, circuitId }, 'a circuit could not be assessed');
+        await new CircuitAssessor({ ...this.parts.circuits, failed }, options).run(holder, taken);
+        return true;
       },
+      () => work.release(holder),
     );
   }
 
-  private async queueCircuit(circuitId: number, delay_s: number): Promise<void> {
-    await this.runner!.addJob(
-      'assess-circuit',
-      { circuitId },
-      {
-        jobKey: `circuit-${circuitId}`,
-        jobKeyMode: 'preserve_run_at',
-        runAt: new Date(Date.now() + delay_s * 1000),
-        maxAttempts: 5,
+  private moduleLane(): Promise<void> {
+    const { moduleWork, modules, circuits } = this.parts;
+    const holder = randomUUID();
+    return this.lane(
+      async () => {
+        const parts = await circuits.fleet.load();
+        const refresh_s = moduleRefresh_s(parts.modules.size);
+        const taken = await moduleWork.take(holder, refresh_s, modulePause_s, moduleSet);
+        for (const moduleId of taken) {
+          const found = parts.modules.get(moduleId);
+          if (found !== undefined) await modules.run(found.unit, found.module);
+        }
+        await moduleWork.release(holder);
+        return taken.length > 0;
       },
+      () => moduleWork.release(holder),
     );
   }
 
-  private async assessCircuit({ circuitId }: { circuitId: number }): Promise<void> {
-    const found = await this.find(({ circuits }) => circuits, circuitId);
-    if (found === undefined) return;
-    const remaining = await this.guarded(`${unitName(found.unit)} circuit ${found.part.number}`, () =>
-      this.parts.database.unlessRunning([lock.circuit, circuitId], () =>
-        this.parts.circuits.run(found.unit, found.part),
-      ),
+  private periodicLane(): Promise<void> {
+    const { periodic, silence, moduleWork, circuits } = this.parts;
+    return this.lane(
+      async () => {
+        await circuits.work.enrol();
+        await moduleWork.enrol();
+        if (await periodic.mine('watch-silence', silenceEvery_s)) await silence.look();
+        return false;
+      },
+      async () => {},
     );
-    await this.again(remaining, (delay_s) => this.queueCircuit(circuitId, delay_s));
   }
 
-  private async assessModule({ moduleId }: { moduleId: number }): Promise<void> {
-    const found = await this.find(({ modules }) => modules, moduleId);
-    if (found === undefined) return;
-    const remaining = await this.guarded(`${unitName(found.unit)} module ${found.part.number}`, () =>
-      this.parts.database.unlessRunning([lock.module, moduleId], () =>
-        this.parts.modules.run(found.unit, found.part),
-      ),
-    );
-    await this.again(remaining, (delay_s) => this.queueModule(moduleId, delay_s));
-  }
-
-  /** Where the part was being assessed already, whoever does it queues it again; and what stays due is seen anyway. */
-  private async again(
-    remaining: Remaining | undefined,
-    queue: (delay_s: number) => Promise<void>,
-  ): Promise<void> {
-    const again_s = remaining?.again_s ?? null;
-    if (again_s !== null && !this.stopping) await queue(again_s);
-  }
-
-  /** Says which part of the fleet an error belongs to; the queue tries again later. */
-  private async guarded<Result>(subject: string, work: () => Promise<Result>): Promise<Result> {
-    try {
-      return await work();
-    } catch (error) {
-      this.parts.logger.error({ err: error, subject }, 'an assessment failed');
-      throw error;
+  /** Repeats `step` until stopped; waits where it found nothing to do, and longer and longer where it failed. */
+  private async lane(step: () => Promise<boolean>, recover: () => Promise<void>): Promise<void> {
+    const { signal } = this.stopping;
+    let failures = 0;
+    while (!signal.aborted) {
+      let pause_ms: number;
+      try {
+        if (failures > 0) await recover();
+        pause_ms = (await step()) ? 0 : idle_ms;
+        if (failures > 0) this.backAgain();
+        failures = 0;
+      } catch (error) {
+        failures++;
+        pause_ms = Math.min(500 * 2 ** failures, 15_000);
+        this.say(error);
+      }
+      if (pause_ms > 0) await delay(pause_ms, undefined, { signal }).catch(() => {});
     }
+    await recover().catch(() => {});
   }
 
-  private async find<Part extends FleetCircuit | FleetModule>(
-    parts: (unit: FleetUnit) => Part[],
-    id: number,
-  ): Promise<{ unit: FleetUnit; part: Part } | undefined> {
-    const { units } = await this.parts.fleet.fleet();
-    for (const unit of units) {
-      const part = parts(unit).find((candidate) => candidate.id === id);
-      if (part !== undefined) return { unit, part };
-    }
-    return undefined;
+  private say(error: unknown): void {
+    const { logger } = this.parts;
+    if (!mayPass(error)) logger.error({ err: error }, 'the assessment failed');
+    else if (!this.said) logger.warn({ err: error }, 'the assessment waits for the database');
+    this.said ||= mayPass(error);
+  }
+
+  private backAgain(): void {
+    if (this.said) this.parts.logger.info('the assessment goes on');
+    this.said = false;
   }
 }

@@ -1,7 +1,8 @@
 import type { Provider } from '@nestjs/common';
 import { readFileSync } from 'node:fs';
 import type { Logger } from 'pino';
-import { CircuitAssessor } from '../assessment/circuit-assessor.js';
+import { FleetParts } from '../assessment/fleet-parts.js';
+import { FleetWearSummary } from '../assessment/fleet-wear.js';
 import { ModuleAssessor } from '../assessment/module-assessor.js';
 import { SilenceWatch } from '../assessment/silence-watch.js';
 import { AssessmentWorker } from '../assessment/worker.js';
@@ -24,7 +25,10 @@ import { HealthService } from '../live/health.service.js';
 import { LiveHub } from '../live/live-hub.js';
 import { ProgressService } from '../live/progress.service.js';
 import type { Database, TimeSeriesEngine } from '../storage/index.js';
-import { DueRepository } from '../storage/repositories/due.repository.js';
+import { CircuitWorkRepository } from '../storage/assessment/circuit-work.repository.js';
+import { ModuleWorkRepository } from '../storage/assessment/module-work.repository.js';
+import { PeriodicWorkRepository } from '../storage/assessment/periodic-work.repository.js';
+import { SilenceRepository } from '../storage/assessment/silence.repository.js';
 import { EvidenceRepository } from '../storage/repositories/evidence.repository.js';
 import { FindingRepository } from '../storage/repositories/finding.repository.js';
 import { FleetRepository } from '../storage/repositories/fleet.repository.js';
@@ -48,7 +52,6 @@ export interface ProcessState {
 /** Everything that a process of any role is made of, put together by hand: one place shows who needs whom. */
 export function createServices(config: Config, database: Database, logger: Logger, state: ProcessState) {
   const repositories = {
-    due: new DueRepository(database),
     evidence: new EvidenceRepository(database),
     findings: new FindingRepository(database),
     modules: new ModuleRepository(database),
@@ -66,7 +69,7 @@ export function createServices(config: Config, database: Database, logger: Logge
   const progress = new ProgressService(repositories.state);
   const live = new LiveHub(repositories.notifications, () => progress.progress());
   const ingest = createIngest(config, database, logger, fleet, live);
-  const assessment = createAssessment(config, database, logger, { ...repositories, fleet, live, progress });
+  const assessment = createAssessment(config, database, logger, { ...repositories, fleet, live });
   const units = new UnitService({ fleet, ...repositories });
   const studies = new StudyService({ fleet, ...repositories });
   const exports = new ExportService({ fleet, studies, ...repositories });
@@ -135,14 +138,12 @@ function createIngest(
 }
 
 interface AssessmentParts {
-  due: DueRepository;
   windows: WindowRepository;
   readings: ReadingRepository;
   modules: ModuleRepository;
   findings: FindingRepository;
   fleet: FleetService;
   live: LiveHub;
-  progress: ProgressService;
 }
 
 function createAssessment(
@@ -152,7 +153,7 @@ function createAssessment(
   parts: AssessmentParts,
 ): AssessmentWorker | null {
   if (!config.roles.includes('assess')) return null;
-  const { due, windows, readings, modules, fleet, live, progress } = parts;
+  const { windows, readings, modules, fleet, live } = parts;
   const findings = new FindingKeeper(parts.findings, (unitId) => {
     fleet.fleet().then(
       ({ units }) => {
@@ -162,18 +163,30 @@ function createAssessment(
       () => {},
     );
   });
-  const isLoading = async () => !(await progress.progress()).settled;
+  const fleetParts = new FleetParts(fleet);
+  const moduleWork = new ModuleWorkRepository(database);
   return new AssessmentWorker({
-    database,
-    fleet,
-    due,
-    circuits: new CircuitAssessor({ due, windows, readings, findings }),
-    modules: new ModuleAssessor({ due, modules, readings, findings, isLoading }),
-    silence: new SilenceWatch({
-      fleet,
+    circuits: {
+      work: new CircuitWorkRepository(database, windows),
+      windows,
       readings,
       findings,
-      isLoading,
+      fleet: fleetParts,
+      wear: new FleetWearSummary(() => windows.fleetWear()),
+    },
+    modules: new ModuleAssessor({
+      work: moduleWork,
+      modules,
+      readings,
+      findings,
+      failed: (moduleId, error) => logger.error({ err: error, moduleId }, 'a module could not be assessed'),
+    }),
+    moduleWork,
+    periodic: new PeriodicWorkRepository(database),
+    silence: new SilenceWatch({
+      fleet: fleetParts,
+      silence: new SilenceRepository(database),
+      findings,
     }),
     logger,
     concurrency: config.assessConcurrency,

@@ -21,6 +21,7 @@ const finding = (condition: string, urgency: Finding['urgency'] = 'this-week'): 
 
 const open = (condition: string, change: Partial<OpenFinding> = {}): OpenFinding => ({
   id: 7,
+  unitId: 1,
   subjectKey: 'circuit/1',
   condition,
   source: 'circuit/1',

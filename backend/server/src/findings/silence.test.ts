@@ -1,7 +1,21 @@
 import { describe, expect, it } from 'vitest';
-import { silenceFinding } from './silence.js';
+import { silenceFinding, silentAfter_s } from './silence.js';
 
 const unit = { newestReading_s: 100_000, online: null, onlineSince_s: null, circuits: 2 };
+
+describe('silentAfter_s', () => {
+  it('is twelve minutes for readings of every ten seconds, and more the seldomer they come', () => {
+    expect(silentAfter_s({ ...unit, interval_s: 10 })).toBe(720);
+    expect(silentAfter_s({ ...unit, interval_s: 60 })).toBe(1200);
+    expect(silentAfter_s({ ...unit, interval_s: 300 })).toBe(6000);
+    expect(silentAfter_s({ ...unit, interval_s: 3600 })).toBe(7200);
+  });
+
+  it('waits for half an hour where the spacing is not known, and for an hour where values are sent on change', () => {
+    expect(silentAfter_s(unit)).toBe(1800);
+    expect(silentAfter_s({ ...unit, interval_s: 10, reporting: 'on-change' })).toBe(3600);
+  });
+});
 
 describe('silenceFinding', () => {
   it('says nothing while readings are fresh', () => {

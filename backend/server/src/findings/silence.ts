@@ -7,7 +7,20 @@ export interface SilenceLimits {
   call_s: number;
 }
 
-export const silenceLimits: SilenceLimits = { watch_s: 30 * 60, call_s: 6 * 3600 };
+export const silenceLimits: SilenceLimits = { watch_s: 12 * 60, call_s: 6 * 3600 };
+
+/** What is sent on change may pause for long; where the spacing of readings is not known, half an hour is waited. */
+const onChange_s = 3600;
+const unknown_s = 30 * 60;
+/** So many times its usual spacing a unit may be late, up to two hours. */
+const spacings = 20;
+const longest_s = 2 * 3600;
+
+/** Seconds without a reading after which the unit is called silent. The project's own choice. */
+export function silentAfter_s({ interval_s, reporting }: SilentUnit, limits = silenceLimits): number {
+  const usual_s = interval_s == null ? unknown_s : Math.min(spacings * interval_s, longest_s);
+  return Math.max(limits.watch_s, usual_s, reporting === 'on-change' ? onChange_s : 0);
+}
 
 export interface SilentUnit {
   /** Time of the newest reading of any circuit; null: none ever came. */
@@ -16,6 +29,10 @@ export interface SilentUnit {
   online: boolean | null;
   onlineSince_s: number | null;
   circuits: number;
+  /** Usual spacing of its readings; null or left out: not known. */
+  interval_s?: number | null;
+  /** How its gateway sends, as the registry has it; null or left out: not known. */
+  reporting?: 'sampled' | 'on-change' | null;
 }
 
 /**
@@ -25,7 +42,7 @@ export interface SilentUnit {
 export function silenceFinding(unit: SilentUnit, now_s: number, limits = silenceLimits): Finding | null {
   const { newestReading_s } = unit;
   const silent_s = newestReading_s === null ? null : now_s - newestReading_s;
-  if (silent_s !== null && silent_s < limits.watch_s) return null;
+  if (silent_s !== null && silent_s < silentAfter_s(unit, limits)) return null;
   const long = silent_s === null || silent_s >= limits.call_s;
   const gatewaySaysOffline = unit.online === false;
   // The gateway's own word shifts belief to one side or the other. Judgement, no source.

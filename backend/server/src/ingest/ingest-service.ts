@@ -1,11 +1,11 @@
 import { setImmediate as nextTurn, setTimeout as delay } from 'node:timers/promises';
 import { loadIngestUnits } from '../storage/ingest-registry.js';
-import { emptyBatch, type CommitSummary, type IngestBatch } from '../storage/ingest-batch.js';
+import { emptyBatch, type CommitSummary, type IngestBatch, type UnreadRow } from '../storage/ingest-batch.js';
 import { IngestRepository } from '../storage/ingest-repository.js';
 import { listen } from '../storage/notifications.js';
 import type { Database } from '../storage/database.js';
 import { applyRetention, type Retention } from '../storage/time-series.js';
-import { isDataError } from '../storage/database-errors.js';
+import { mayPass } from '../storage/database-errors.js';
 import {
   AcknowledgingClient,
   type AcknowledgingClientOptions,
@@ -167,7 +167,12 @@ export class IngestService {
     const limits = { ...this.readLimits, oldest_s: this.oldest_s() };
     let turnStarted = performance.now();
     for (const message of messages) {
-      const parts = await this.untilDone(() => readMessage(message, this.directory, limits));
+      let parts: MessageParts | undefined;
+      try {
+        parts = await this.untilDone(() => readMessage(message, this.directory, limits));
+      } catch (error) {
+        parts = { unread: [this.notStorable(message, error as Error)] };
+      }
       if (parts === undefined) return [];
       items.push({ message, parts });
       // A long backlog must not keep the process from answering.
@@ -185,32 +190,49 @@ export class IngestService {
     try {
       summary = await this.untilDone(() => this.repository.write(joined(items)));
     } catch (error) {
-      await this.storeOneByOne(items, error as Error);
+      await this.storeParted(items, error as Error);
       return;
     }
     // Undefined: stopped before the database came back. The broker keeps the messages.
     if (summary) this.committed(items, summary);
   }
 
-  /** The database refuses something in the batch: the message that brings it is kept as unread, the others go in. */
-  private async storeOneByOne(items: ReadItem[], cause: Error): Promise<void> {
+  /**
+   * Something in the batch is refused, by the database or by an error of ours: the batch is parted until the message
+   * that brings it is alone. This one is kept as unread, the others go in.
+   */
+  private async storeParted(items: ReadItem[], cause: Error): Promise<void> {
     if (items.length > 1) {
-      for (const item of items) await this.store([item]);
+      const half = items.length >> 1;
+      await this.store(items.slice(0, half));
+      await this.store(items.slice(half));
       return;
     }
     const [{ message }] = items;
     this.say('error', `A message on ${message.topic} cannot be stored: ${cause.message}`);
-    const unread = {
+    const unread = this.notStorable(message, cause);
+    try {
+      const summary = await this.untilDone(() =>
+        this.repository.write({ ...emptyBatch(), unread: [unread] }),
+      );
+      if (summary) this.committed(items, summary);
+    } catch (error) {
+      // Kept back, it would come again for ever and stop what comes after it.
+      this.say('error', `It cannot be kept among the unread either: ${(error as Error).message}`);
+      message.acknowledge();
+    }
+  }
+
+  private notStorable(message: HeldMessage, cause: Error): UnreadRow {
+    return {
       topic: message.topic.replaceAll('\0', '?').slice(0, 1_000),
       payload: message.payload,
       reason: 'not-storable',
-      detail: `The database rejects it: ${cause.message}`,
+      detail: `The database rejects it: ${cause.message.replaceAll('\0', '?')}`,
       receivedAt_ms: message.receivedAt_ms,
       delivery: message.delivery,
       redelivered: message.mayBeRedelivered,
     };
-    const summary = await this.untilDone(() => this.repository.write({ ...emptyBatch(), unread: [unread] }));
-    if (summary) this.committed(items, summary);
   }
 
   private committed(items: ReadItem[], summary: CommitSummary): void {
@@ -227,7 +249,7 @@ export class IngestService {
     }
   }
 
-  /** Repeats work while the database is away; gives up only when stopped. What the data is to blame for is thrown. */
+  /** Repeats work while the database is away; gives up only when stopped. What would fail again is thrown. */
   private async untilDone<Result>(work: () => Promise<Result>): Promise<Result | undefined> {
     for (let pause_ms = 250; ; pause_ms = Math.min(pause_ms * 2, 5_000)) {
       try {
@@ -236,7 +258,7 @@ export class IngestService {
         this.counters.waiting = false;
         return result;
       } catch (error) {
-        if (isDataError(error)) throw error;
+        if (!mayPass(error)) throw error;
         if (!this.counters.waiting) {
           this.say('warn', `Waiting for the database before storing more: ${(error as Error).message}`);
         }

@@ -69,7 +69,7 @@ export class ProgressService {
       oldestReading: span.oldest?.toISOString() ?? null,
       unread: state.unread,
       readingsPerSecond: this.rate(),
-      settled: state.windowsJudged > 0 && state.historyDue === 0 && state.closings === state.closingsJudged,
+      settled: state.windowsJudged > 0 && state.historyDue === 0 && state.closingsDue === 0,
     };
   }
 

@@ -63,35 +63,6 @@ export class Database implements Queryable {
     return inTransaction(this.pool, work);
   }
 
-  /**
-   * Runs `work` unless it is being run under the same two numbers, here or in another process: then it returns
-   * undefined at once. The lock is a connection's and goes with it, so that a process that is killed blocks nobody.
-   */
-  async unlessRunning<Result>(
-    [kind, id]: readonly [number, number],
-    work: () => Promise<Result>,
-  ): Promise<Result | undefined> {
-    const client = await this.pool.connect();
-    let broken: Error | undefined;
-    try {
-      const { rows } = await client.query<{ free: boolean }>('select pg_try_advisory_lock($1, $2) as free', [
-        kind,
-        id,
-      ]);
-      if (!rows[0].free) return undefined;
-      try {
-        return await work();
-      } finally {
-        await client
-          .query('select pg_advisory_unlock($1, $2)', [kind, id])
-          .catch((error: Error) => (broken = error));
-      }
-    } finally {
-      // A connection that may still hold the lock must not go back to the pool.
-      client.release(broken);
-    }
-  }
-
   close(): Promise<void> {
     return this.pool.end();
   }

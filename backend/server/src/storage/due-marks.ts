@@ -32,13 +32,19 @@ export async function markWindows(
   return rows.map((row) => ({ circuitId: row.circuit_id, windowStart_ms: row.start_s * 1000 }));
 }
 
-/** The same for modules. */
-export async function markModules(client: pg.PoolClient, moduleIds: number[]): Promise<void> {
+/** The same for modules; `news` are those that are to be assessed at once. */
+export async function markModules(
+  client: pg.PoolClient,
+  moduleIds: number[],
+  news: ReadonlySet<number>,
+): Promise<void> {
   if (moduleIds.length === 0) return;
   await client.query(
-    `insert into module_due (module_id, touched_at)
-     select id, clock_timestamp() from unnest($1::int[]) as m(id) order by id
-     on conflict (module_id) do update set touched_at = excluded.touched_at`,
-    [moduleIds],
+    `insert into module_due as due (module_id, touched_at, news_at)
+     select id, clock_timestamp(), case when news then clock_timestamp() end
+       from unnest($1::int[], $2::boolean[]) as m(id, news) order by id
+     on conflict (module_id) do update
+       set touched_at = excluded.touched_at, news_at = coalesce(excluded.news_at, due.news_at)`,
+    [moduleIds, moduleIds.map((id) => news.has(id))],
   );
 }

@@ -3,7 +3,7 @@ import { inTransaction } from './database.js';
 import { markModules, markWindows } from './due-marks.js';
 import type { CommitSummary, IngestBatch } from './ingest-batch.js';
 import { notify } from './notifications.js';
-import { completeRows, type CompleteRows } from './series-rows.js';
+import { completeRows, type CompleteRows, type SeriesRows } from './series-rows.js';
 import {
   backupReadingTable,
   condenserReadingTable,
@@ -78,7 +78,11 @@ async function writeAll(
     ...backup.touched.map((entry) => entry.ownerId),
     ...closings.map((closing) => closing.moduleId),
   ]);
-  await markModules(client, moduleIds);
+  await markModules(
+    client,
+    moduleIds,
+    new Set([...closings.map(({ moduleId }) => moduleId), ...withoutMains(batch.backupReadings)]),
+  );
   const summary: CommitSummary = {
     rows: outcomes.reduce((sum, { rows }) => sum + rows, 0),
     windows,
@@ -91,6 +95,12 @@ async function writeAll(
   await notifyCommitted(client, summary);
   return summary;
 }
+
+const mains = backupReadingTable.columns.findIndex(({ name }) => name === 'mains');
+
+/** Modules that saw their mains gone. */
+const withoutMains = (runs: readonly SeriesRows[]): number[] =>
+  runs.filter(({ columns }) => columns[mains].includes(0)).map(({ ownerId }) => ownerId);
 
 /** Circuits and modules that changed, for processes of other roles. A payload over 8,000 bytes is not allowed. */
 async function notifyCommitted(client: pg.PoolClient, summary: CommitSummary): Promise<void> {

@@ -2,7 +2,12 @@ import { createHash } from 'node:crypto';
 import { readFile, readdir } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import type pg from 'pg';
-import { createTimeSeries, type TimeSeriesEngine, timeSeriesEngine } from './time-series.js';
+import {
+  createResultTables,
+  createTimeSeries,
+  type TimeSeriesEngine,
+  timeSeriesEngine,
+} from './time-series.js';
 
 /** The database cannot be used by this version of the program; the message says what to change. */
 export class DatabaseVersionError extends Error {
@@ -138,6 +143,7 @@ async function apply(client: pg.PoolClient, migration: Migration): Promise<void>
   try {
     await client.query(migration.sql);
     if (bringTimeSeries.has(migration.number)) await createTimeSeries(client);
+    await createResultTables(client, migration.number);
     await client.query('insert into schema_migration (number, name, checksum) values ($1, $2, $3)', [
       migration.number,
       migration.name,

@@ -1,5 +1,6 @@
 import type pg from 'pg';
 import type { Queryable } from './database.js';
+import { resultTables } from './result-tables.js';
 import { telemetryTables, type TelemetryTable, type TelemetryTableName } from './telemetry-tables.js';
 
 /**
@@ -27,7 +28,25 @@ export async function createTimeSeries(client: pg.PoolClient): Promise<void> {
       await client.query(
         `select create_hypertable('${table.name}', 'time', chunk_time_interval => interval '7 days', create_default_indexes => false)`,
       );
-      await useColumnstore(client, table);
+      await useColumnstore(client, table.name, table.owner, 'time');
+    }
+  }
+}
+
+/** Creates the tables of results that a migration brings, inside its transaction. */
+export async function createResultTables(client: pg.PoolClient, migration: number): Promise<void> {
+  const engine = await timeSeriesEngine(client);
+  for (const { name, time, owner, weeks, columns } of resultTables.filter(
+    ({ since }) => since === migration,
+  )) {
+    await client.query(
+      `create table ${name} (${columns}) ${engine === 'partitions' ? `partition by range (${time})` : ''}`,
+    );
+    if (engine === 'timescaledb') {
+      await client.query(
+        `select create_hypertable('${name}', '${time}', chunk_time_interval => interval '${7 * weeks} days', create_default_indexes => false)`,
+      );
+      await useColumnstore(client, name, owner, time);
     }
   }
 }
@@ -76,20 +95,42 @@ function tableDefinition(table: TelemetryTable, engine: TimeSeriesEngine): strin
 }
 
 /** Column storage for weeks that are past, which the licence of some builds leaves out. */
-async function useColumnstore(client: pg.PoolClient, table: TelemetryTable): Promise<void> {
+async function useColumnstore(
+  client: pg.PoolClient,
+  table: string,
+  owner: string,
+  time: string,
+): Promise<void> {
   const { rows } = await client.query<{ licence: string | null }>(
     `select current_setting('timescaledb.license', true) as licence`,
   );
   if (rows[0].licence !== 'timescale') return;
   await client.query(
-    `alter table ${table.name} set (timescaledb.compress, timescaledb.compress_segmentby = '${table.owner}', timescaledb.compress_orderby = 'time')`,
+    `alter table ${table} set (timescaledb.compress, timescaledb.compress_segmentby = '${owner}', timescaledb.compress_orderby = '${time}')`,
   );
-  await client.query(`select add_compression_policy('${table.name}', interval '14 days')`);
+  await client.query(`select add_compression_policy('${table}', interval '14 days')`);
 }
 
+/** A table that is divided by time: its column of time, and how many weeks one part holds. */
+interface DividedTable {
+  name: string;
+  time: string;
+  weeks: number;
+  /** Whether the parts follow the retention of readings. */
+  retained: boolean;
+}
+
+export const dividedTables: readonly DividedTable[] = [
+  ...telemetryTables.map(({ name }) => ({ name, time: 'time', weeks: 1, retained: true })),
+  ...resultTables.map(({ name, time, weeks }) => ({ name, time, weeks, retained: true })),
+];
+
 const weekOf = (time_ms: number) => Math.floor(time_ms / week_ms);
-const partitionName = (table: TelemetryTableName, week: number) =>
-  `${table}_${new Date(week * week_ms).toISOString().slice(0, 10).replaceAll('-', '')}`;
+const weeksIn = (table: string) => dividedTables.find(({ name }) => name === table)?.weeks ?? 1;
+/** First week of the part in which a week lies. */
+const firstWeek = (table: string, week: number) => Math.floor(week / weeksIn(table)) * weeksIn(table);
+const partitionName = (table: string, week: number) =>
+  `${table}_${new Date(firstWeek(table, week) * week_ms).toISOString().slice(0, 10).replaceAll('-', '')}`;
 
 /**
  * Makes partitions ahead of the rows that need them. There is no default partition: rows in it would block the
@@ -102,7 +143,7 @@ export class PartitionKeeper {
   constructor(private readonly pool: pg.Pool) {}
 
   /** Call before the transaction that writes: partitions are committed by themselves, so that no lock is kept. */
-  async ensure(table: TelemetryTableName, weeks: Iterable<number>): Promise<void> {
+  async ensure(table: string, weeks: Iterable<number>): Promise<void> {
     const missing = [...weeks].filter((week) => !this.known.has(partitionName(table, week)));
     if (missing.length === 0) return;
     this.engine ??= await timeSeriesEngine(this.pool);
@@ -116,7 +157,7 @@ export class PartitionKeeper {
   }
 }
 
-export function weeksOf(times_ms: Float64Array, into = new Set<number>()): Set<number> {
+export function weeksOf(times_ms: ArrayLike<number>, into = new Set<number>()): Set<number> {
   let last = NaN;
   for (let i = 0; i < times_ms.length; i++) {
     const week = weekOf(times_ms[i]);
@@ -125,7 +166,7 @@ export function weeksOf(times_ms: Float64Array, into = new Set<number>()): Set<n
   return into;
 }
 
-async function createPartitions(pool: pg.Pool, table: TelemetryTableName, weeks: number[]): Promise<void> {
+async function createPartitions(pool: pg.Pool, table: string, weeks: number[]): Promise<void> {
   const client = await pool.connect();
   let failure: Error | undefined;
   try {
@@ -138,7 +179,10 @@ async function createPartitions(pool: pg.Pool, table: TelemetryTableName, weeks:
         name,
       ]);
       if (rows[0].there) continue;
-      const [from, to] = [week, week + 1].map((edge) => new Date(edge * week_ms).toISOString());
+      const first = firstWeek(table, week);
+      const [from, to] = [first, first + weeksIn(table)].map((edge) =>
+        new Date(edge * week_ms).toISOString(),
+      );
       // Attaching takes a lock that readers and writers do not notice; `create … partition of` would stop them.
       await client.query(`create table ${name} (like ${table} including defaults including constraints)`);
       await client.query(
@@ -173,7 +217,7 @@ export async function applyRetention(
   const engine = await timeSeriesEngine(pool);
   if (retention.readings_days !== null) {
     const horizon = new Date(now.getTime() - retention.readings_days * 86_400_000);
-    for (const table of telemetryTables) {
+    for (const table of dividedTables.filter(({ retained }) => retained)) {
       dropped.push(
         ...(engine === 'timescaledb'
           ? await dropChunks(pool, table.name, horizon)
@@ -188,7 +232,7 @@ export async function applyRetention(
   return dropped;
 }
 
-async function dropChunks(pool: pg.Pool, table: TelemetryTableName, horizon: Date): Promise<string[]> {
+async function dropChunks(pool: pg.Pool, table: string, horizon: Date): Promise<string[]> {
   const { rows } = await pool.query<{ name: string }>(
     'select drop_chunks($1::regclass, older_than => $2::timestamptz) as name',
     [table, horizon],
@@ -196,7 +240,7 @@ async function dropChunks(pool: pg.Pool, table: TelemetryTableName, horizon: Dat
   return rows.map((row) => row.name);
 }
 
-async function dropPartitions(pool: pg.Pool, table: TelemetryTableName, horizon: Date): Promise<string[]> {
+async function dropPartitions(pool: pg.Pool, table: string, horizon: Date): Promise<string[]> {
   const { rows } = await pool.query<{ name: string }>(
     `select inhrelid::regclass::text as name from pg_inherits where inhparent = $1::regclass order by 1`,
     [table],

@@ -9,6 +9,7 @@ export async function writeClosings(
   client: pg.PoolClient,
   closings: ClosingRow[],
 ): Promise<CommitSummary['closings']> {
+  if (closings.length === 0) return [];
   const written: CommitSummary['closings'] = [];
   for (const closing of closings) {
     const { rowCount } = await client.query({
@@ -27,5 +28,12 @@ export async function writeClosings(
     });
     if (rowCount) written.push({ moduleId: closing.moduleId, startedAt_ms: closing.startedAt_ms });
   }
+  if (written.length > 0)
+    await client.query(
+      `insert into closing_due (module_id, started_at)
+       select id, to_timestamp(started_s) from unnest($1::int[], $2::float8[]) as c(id, started_s) order by 1, 2
+       on conflict do nothing`,
+      [written.map(({ moduleId }) => moduleId), written.map(({ startedAt_ms }) => startedAt_ms / 1000)],
+    );
   return written;
 }

@@ -15,6 +15,7 @@ import type { ExportService, Table } from '../../study/export.service.js';
 import { readConfig } from '../../config/index.js';
 import { databaseOfRun } from '../../embedded/database-address.js';
 import { createPool, Database, emptyBatch, IngestRepository, migrate } from '../../storage/index.js';
+import { RejudgeRepository } from '../../storage/assessment/rejudge.repository.js';
 import { readDocument } from '../server-process.js';
 import { createServices } from '../services.js';
 import { CommandError } from './command-error.js';
@@ -73,6 +74,18 @@ export function addStoreCommands(program: Command): void {
     );
 
   program
+    .command('rejudge')
+    .description('have every window judged anew from its readings, of the whole fleet or of one unit')
+    .argument('[site/unit]')
+    .action((path?: string) =>
+      withStore(async ({ fleet }, database) => {
+        const circuits = path === undefined ? undefined : (await fleet.unit(unitPath(path))).circuits;
+        const windows = await new RejudgeRepository(database).mark(circuits?.map(({ id }) => id));
+        say(`${windows} windows are due again. The server judges them, the last day's first.`);
+      }),
+    );
+
+  program
     .command('import')
     .description("load one circuit's log into the database, as if it had arrived as telemetry")
     .argument('<log.csv>')
@@ -112,6 +125,12 @@ function parts(path: string, form: string): [string, string, string] {
   const found = path.split('/');
   if (found.length !== 3 || !/^\d+$/.test(found[2])) throw new CommandError(`Expected ${form}.`);
   return found as [string, string, string];
+}
+
+function unitPath(path: string): { site: string; unit: string } {
+  const [site, unit, ...rest] = path.split('/');
+  if (!site || !unit || rest.length > 0) throw new CommandError('Expected <site/unit>.');
+  return { site, unit };
 }
 
 async function write(table: (reader: ExportService) => Promise<Table>, output?: string): Promise<void> {

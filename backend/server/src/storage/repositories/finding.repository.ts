@@ -1,5 +1,5 @@
 import type { Finding, SensorVerdict } from '@coldrounds/core';
-import { Database } from '../database.js';
+import { Database, type Queryable } from '../database.js';
 
 /** A finding with its life in the store. */
 export interface StoredFinding {
@@ -13,6 +13,7 @@ export interface StoredFinding {
 
 export interface OpenFinding {
   id: number;
+  unitId: number;
   subjectKey: string;
   condition: string;
   source: string;
@@ -28,6 +29,11 @@ export interface FindingChanges {
   updated: { id: number; finding: Finding; provisional: boolean; changed: boolean }[];
   absent: { id: number; count: number; since_s: number }[];
   ended: number[];
+}
+
+export interface SourceChanges extends FindingChanges {
+  unitId: number;
+  source: string;
 }
 
 interface Row {
@@ -52,15 +58,20 @@ const stored = (row: Row): StoredFinding => ({
 export class FindingRepository {
   constructor(private readonly database: Database) {}
 
-  /** The open findings of a unit that the source owns. */
-  async openOf(unitId: number, source: string): Promise<OpenFinding[]> {
-    const { rows } = await this.database.query<OpenFinding>(
-      `select id, subject_key as "subjectKey", condition, source, urgency, certainty, provisional,
+  /** The open findings that the sources own, by source. */
+  async openOf(
+    sources: readonly string[],
+    by: Queryable = this.database,
+  ): Promise<Map<string, OpenFinding[]>> {
+    const { rows } = await by.query<OpenFinding>(
+      `select id, unit_id as "unitId", subject_key as "subjectKey", condition, source, urgency, certainty, provisional,
               absent_count as "absentCount", extract(epoch from absent_since)::float8 as "absentSince_s"
-         from finding where unit_id = $1 and source = $2 and ended_at is null`,
-      [unitId, source],
+         from finding where source = any($1::text[]) and ended_at is null`,
+      [sources],
     );
-    return rows;
+    const found = new Map<string, OpenFinding[]>(sources.map((source) => [source, []]));
+    for (const row of rows) found.get(row.source)!.push(row);
+    return found;
   }
 
   /** What is open from the sources on any unit, as far as it decides on other findings. */
@@ -73,62 +84,26 @@ export class FindingRepository {
     return rows;
   }
 
-  async apply(unitId: number, source: string, changes: FindingChanges): Promise<void> {
-    await this.database.transaction(async (client) => {
-      for (const { subjectKey, finding, provisional } of changes.opened)
-        await client.query(
-          `with opened as (
-             insert into finding (unit_id, subject_key, condition, urgency, certainty, waiting, document, source, provisional)
-             values ($1, $2, $3, $4, $5, $6, $7, $8, $9)
-             on conflict (unit_id, subject_key, condition) where ended_at is null do update
-               set updated_at = now(), urgency = excluded.urgency, certainty = excluded.certainty,
-                   waiting = excluded.waiting, document = excluded.document, source = excluded.source,
-                   provisional = excluded.provisional, absent_count = 0, absent_since = null
-             returning id)
-           insert into finding_change (finding_id, changed_at, urgency, certainty, waiting, document)
-           select id, now(), $4, $5, $6, $7 from opened on conflict do nothing`,
-          [
-            unitId,
-            subjectKey,
-            finding.condition,
-            finding.urgency,
-            finding.certainty,
-            finding.waiting.score,
-            JSON.stringify(finding),
-            source,
-            provisional,
-          ],
-        );
-      for (const { id, finding, provisional, changed } of changes.updated) {
-        const values = [
-          id,
-          finding.urgency,
-          finding.certainty,
-          finding.waiting.score,
-          JSON.stringify(finding),
-        ];
-        await client.query(
-          `update finding set updated_at = now(), urgency = $2, certainty = $3, waiting = $4, document = $5,
-                  provisional = $6, absent_count = 0, absent_since = null where id = $1`,
-          [...values, provisional],
-        );
-        if (changed)
-          await client.query(
-            `insert into finding_change (finding_id, changed_at, urgency, certainty, waiting, document)
-             values ($1, now(), $2, $3, $4, $5) on conflict do nothing`,
-            values,
-          );
-      }
-      for (const { id, count, since_s } of changes.absent)
-        await client.query(
-          'update finding set absent_count = $2, absent_since = to_timestamp($3) where id = $1',
-          [id, count, since_s],
-        );
-      if (changes.ended.length > 0)
-        await client.query('update finding set ended_at = now() where id = any($1) and ended_at is null', [
-          changes.ended,
-        ]);
-    });
+  /** Writes what changed for any number of sources, in sets. */
+  async apply(changes: readonly SourceChanges[], by: Queryable = this.database): Promise<void> {
+    await open(
+      by,
+      changes.flatMap(({ unitId, source, opened }) => opened.map((entry) => ({ unitId, source, ...entry }))),
+    );
+    await update(
+      by,
+      changes.flatMap(({ updated }) => updated),
+    );
+    const absent = changes.flatMap((change) => change.absent);
+    if (absent.length > 0)
+      await by.query(
+        `update finding f set absent_count = a.count, absent_since = to_timestamp(a.since_s)
+           from unnest($1::bigint[], $2::int[], $3::float8[]) as a(id, count, since_s) where f.id = a.id`,
+        [absent.map(({ id }) => id), absent.map(({ count }) => count), absent.map(({ since_s }) => since_s)],
+      );
+    const ended = changes.flatMap((change) => change.ended);
+    if (ended.length > 0)
+      await by.query('update finding set ended_at = now() where id = any($1) and ended_at is null', [ended]);
   }
 
   /** Findings that are open now. */
@@ -164,4 +139,67 @@ export class FindingRepository {
     );
     return rows.map(stored);
   }
+}
+
+type Opened = FindingChanges['opened'][number] & { unitId: number; source: string };
+
+async function open(by: Queryable, entries: readonly Opened[]): Promise<void> {
+  if (entries.length === 0) return;
+  // Of two that name the same thing the last is kept, as if they had come one after the other.
+  const opened = [
+    ...new Map(
+      entries.map((entry) => [`${entry.unitId} ${entry.subjectKey} ${entry.finding.condition}`, entry]),
+    ).values(),
+  ];
+  await by.query(
+    `with opened as (
+       insert into finding (unit_id, subject_key, condition, urgency, certainty, waiting, document, source, provisional)
+       select o.unit_id, o.subject, o.condition, o.urgency, o.certainty, o.waiting, o.document::jsonb, o.source, o.provisional
+         from unnest($1::int[], $2::text[], $3::text[], $4::text[], $5::text[], $6::real[], $7::text[], $8::text[], $9::boolean[])
+              as o(unit_id, subject, condition, urgency, certainty, waiting, document, source, provisional)
+       on conflict (unit_id, subject_key, condition) where ended_at is null do update
+         set updated_at = now(), urgency = excluded.urgency, certainty = excluded.certainty,
+             waiting = excluded.waiting, document = excluded.document, source = excluded.source,
+             provisional = excluded.provisional, absent_count = 0, absent_since = null
+       returning id, urgency, certainty, waiting, document)
+     insert into finding_change (finding_id, changed_at, urgency, certainty, waiting, document)
+     select id, now(), urgency, certainty, waiting, document from opened on conflict do nothing`,
+    [
+      opened.map(({ unitId }) => unitId),
+      opened.map(({ subjectKey }) => subjectKey),
+      opened.map(({ finding }) => finding.condition),
+      opened.map(({ finding }) => finding.urgency),
+      opened.map(({ finding }) => finding.certainty),
+      opened.map(({ finding }) => finding.waiting.score),
+      opened.map(({ finding }) => JSON.stringify(finding)),
+      opened.map(({ source }) => source),
+      opened.map(({ provisional }) => provisional),
+    ],
+  );
+}
+
+async function update(by: Queryable, updated: FindingChanges['updated']): Promise<void> {
+  if (updated.length === 0) return;
+  await by.query(
+    `with news as (
+       select * from unnest($1::bigint[], $2::text[], $3::text[], $4::real[], $5::text[], $6::boolean[], $7::boolean[])
+              as u(id, urgency, certainty, waiting, document, provisional, changed)),
+     written as (
+       update finding f set updated_at = now(), urgency = n.urgency, certainty = n.certainty, waiting = n.waiting,
+              document = n.document::jsonb, provisional = n.provisional, absent_count = 0, absent_since = null
+         from news n where f.id = n.id
+       returning f.id)
+     insert into finding_change (finding_id, changed_at, urgency, certainty, waiting, document)
+     select n.id, now(), n.urgency, n.certainty, n.waiting, n.document::jsonb
+       from news n join written using (id) where n.changed on conflict do nothing`,
+    [
+      updated.map(({ id }) => id),
+      updated.map(({ finding }) => finding.urgency),
+      updated.map(({ finding }) => finding.certainty),
+      updated.map(({ finding }) => finding.waiting.score),
+      updated.map(({ finding }) => JSON.stringify(finding)),
+      updated.map(({ provisional }) => provisional),
+      updated.map(({ changed }) => changed),
+    ],
+  );
 }

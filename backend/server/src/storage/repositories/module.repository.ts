@@ -64,7 +64,7 @@ export class ModuleRepository {
     const { rows } = await this.database.query<ClosingRow>(
       `select extract(epoch from c.started_at)::float8 as started_s, ${traceColumns}, t.temperature_k, m.mains
          from closing c left join closing_result r using (module_id, started_at) ${surroundings}
-        where c.module_id = $1 and (r.module_id is null
+        where c.module_id = $1 and (exists (select from closing_due d where d.module_id = c.module_id and d.started_at = c.started_at)
            or ((r.temperature_k is null or r.detail->>'kindSeen' = 'false') and r.judged_at > now() - interval '30 minutes'
                and (t.temperature_k is not null and r.temperature_k is null
                     or m.mains is not null and r.detail->>'kindSeen' = 'false')))
@@ -95,7 +95,10 @@ export class ModuleRepository {
     if (judgements.length === 0) return;
     const of = <K extends keyof ClosingJudgement>(name: K) => judgements.map((judgement) => judgement[name]);
     await this.database.query(
-      `insert into closing_result (module_id, started_at, judged_at, kind, capacitance_f, esr_ohm, temperature_k, shut, detail)
+      `with judged as (
+         delete from closing_due d using unnest($2::float8[]) as j(started_s)
+          where d.module_id = $1 and d.started_at = to_timestamp(j.started_s))
+       insert into closing_result (module_id, started_at, judged_at, kind, capacitance_f, esr_ohm, temperature_k, shut, detail)
        select $1, to_timestamp(j.started_s), now(), j.kind, j.capacitance, j.esr, j.temperature, j.shut, j.detail::jsonb
          from unnest($2::float8[], $3::text[], $4::real[], $5::real[], $6::real[], $7::boolean[], $8::text[])
               as j(started_s, kind, capacitance, esr, temperature, shut, detail)
@@ -126,8 +129,7 @@ export class ModuleRepository {
 
   async hasClosingsToJudge(moduleId: number): Promise<boolean> {
     const { rows } = await this.database.query<{ due: boolean }>(
-      `select exists (select from closing c left join closing_result r using (module_id, started_at)
-                       where c.module_id = $1 and r.module_id is null) as due`,
+      'select exists (select from closing_due where module_id = $1) as due',
       [moduleId],
     );
     return rows[0].due;

@@ -6,7 +6,7 @@ export interface StoreState {
   historyDue: number;
   windowsJudged: number;
   closings: number;
-  closingsJudged: number;
+  closingsDue: number;
   modulesDue: number;
   unread: number;
 }
@@ -19,9 +19,9 @@ export class StateRepository {
     const { rows } = await this.database.query<StoreState>(
       `select (select count(*)::int from window_due) as "windowsDue",
               (select count(*)::int from window_due where window_start + interval '2 hours' < now() - interval '1 minute') as "historyDue",
-              (select count(*)::int from window_result) as "windowsJudged",
+              (select coalesce(sum(windows_judged), 0)::int from circuit_state) as "windowsJudged",
               (select count(*)::int from closing) as closings,
-              (select count(*)::int from closing_result) as "closingsJudged",
+              (select count(*)::int from closing_due) as "closingsDue",
               (select count(*)::int from module_due) as "modulesDue",
               (select count(*)::int from unread_message) as unread`,
     );

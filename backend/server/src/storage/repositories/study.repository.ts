@@ -23,18 +23,20 @@ export interface ModuleAgeing {
 export class StudyRepository {
   constructor(private readonly database: Queryable) {}
 
-  /** Means over windows, weighed by steady minutes; travel and reversals over the minutes in which the valve was seen. */
+  /** Means over days, weighted by steady minutes; travel and reversals over the minutes in which the valve was seen. */
   async circuits(from_s: number): Promise<CircuitFigures[]> {
+    const weighted = (column: string) =>
+      `sum(${column} * steady_minutes) / nullif(sum(steady_minutes) filter (where ${column} is not null), 0)`;
     const { rows } = await this.database.query<CircuitFigures>(
       `select circuit_id as "circuitId", sum(steady_minutes)::float8 as "steadyMinutes",
-              sum(superheat_mean_k * steady_minutes) / nullif(sum(steady_minutes) filter (where superheat_mean_k is not null), 0) as "superheatMean_K",
-              sqrt(sum(superheat_spread_k ^ 2 * steady_minutes) / nullif(sum(steady_minutes) filter (where superheat_spread_k is not null), 0)) as "superheatSpread_K",
-              sum(floodback_share * steady_minutes) / nullif(sum(steady_minutes) filter (where floodback_share is not null), 0) as "floodbackShare",
-              sum((detail->'oscillation'->>'huntingMinutes')::float8)
-                / nullif(sum((detail->'oscillation'->>'judgedMinutes')::float8), 0) as "huntingShare",
-              sum(valve_travel_strokes) * 1440 / nullif(sum((detail->'valve'->>'minutes')::float8), 0) as "valveTravel_strokes_day",
-              sum(valve_reversals) * 1440 / nullif(sum((detail->'valve'->>'minutes')::float8), 0) as "valveReversals_day"
-         from window_result where window_start >= to_timestamp($1) group by circuit_id`,
+              ${weighted('superheat_mean_k')} as "superheatMean_K",
+              sqrt(sum(superheat_spread_k ^ 2 * steady_minutes)
+                / nullif(sum(steady_minutes) filter (where superheat_spread_k is not null), 0)) as "superheatSpread_K",
+              ${weighted('floodback_share')} as "floodbackShare",
+              sum(hunting_minutes) / nullif(sum(judged_minutes), 0) as "huntingShare",
+              sum(valve_travel_strokes) * 1440 / nullif(sum(valve_minutes), 0) as "valveTravel_strokes_day",
+              sum(valve_reversals) * 1440 / nullif(sum(valve_minutes), 0) as "valveReversals_day"
+         from circuit_day where day >= to_timestamp($1) group by circuit_id`,
       [from_s],
     );
     return rows;

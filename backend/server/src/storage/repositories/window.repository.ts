@@ -1,10 +1,6 @@
-import type { CircuitAssessment, WindowJudgement } from '@coldrounds/core';
+import { hunts, packWindows, summarise, unpackWindows } from '@coldrounds/core';
+import type { CircuitAssessment, KeptWindow, WindowJudgement } from '@coldrounds/core';
 import type { Queryable } from '../database.js';
-
-export interface JudgedWindow {
-  start_s: number;
-  judgement: WindowJudgement;
-}
 
 /** Two-minute means of one circuit, as columns; NaN where nothing was sent. */
 export interface Rollup {
@@ -37,118 +33,160 @@ export interface WindowResultRow {
   detail: WindowJudgement;
 }
 
-const orNull = (value: number) => (Number.isFinite(value) ? value : null);
+/** One day of a circuit: its judged windows in time order. */
+export interface CircuitDay {
+  circuitId: number;
+  day_s: number;
+  windows: KeptWindow[];
+}
 
-/** Judged windows, their rollups, and what follows from them for a circuit. */
+export interface CircuitClaims {
+  circuitId: number;
+  assessment: Omit<CircuitAssessment, 'findings'>;
+  dataUntil_s: number;
+}
+
+export const day_s = 86_400;
+export const dayOf = (time_s: number): number => Math.floor(time_s / day_s) * day_s;
+
+const orNull = (value: number) => (Number.isFinite(value) ? value : null);
+const rowOf = ({ start_s, judgedAt_s, judgement }: KeptWindow): WindowResultRow => ({
+  start_s,
+  judgedAt: new Date(judgedAt_s * 1000),
+  detail: judgement,
+});
+
+/** Judged windows by days, their rollups, and what follows from them for a circuit. */
 export class WindowRepository {
   constructor(private readonly database: Queryable) {}
 
-  /** Writes all at once; a window that was judged before is replaced. */
-  async write(circuitId: number, windows: JudgedWindow[]): Promise<void> {
-    const rows = windows.map(({ start_s, judgement: { superheat, oscillation, valve, ...rest } }) => ({
-      start_s,
-      samples: rest.sampleCount,
-      steady: rest.minutes.steady,
-      mean: superheat?.mean_K ?? null,
-      spread: superheat?.spread_K ?? null,
-      floodback: superheat?.underLimitShare ?? null,
-      oscillating: oscillation.oscillating,
-      period: oscillation.period_s,
-      amplitude: oscillation.amplitude,
-      travel: valve?.travel_strokes ?? null,
-      reversals: valve?.reversals ?? null,
-    }));
-    const of = <K extends keyof (typeof rows)[number]>(name: K) => rows.map((row) => row[name]);
-    await this.database.query(
-      `insert into window_result (circuit_id, window_start, judged_at, sample_count, steady_minutes, superheat_mean_k,
-         superheat_spread_k, floodback_share, oscillating, period_s, amplitude_k, valve_travel_strokes, valve_reversals, detail)
-       select $1, to_timestamp(w.start_s), now(), w.samples, w.steady, w.mean, w.spread, w.floodback, w.oscillating,
-              w.period, w.amplitude, w.travel, w.reversals, w.detail::jsonb
-         from unnest($2::float8[], $3::int[], $4::real[], $5::real[], $6::real[], $7::real[], $8::boolean[], $9::real[],
-                     $10::real[], $11::real[], $12::int[], $13::text[])
-              as w(start_s, samples, steady, mean, spread, floodback, oscillating, period, amplitude, travel, reversals, detail)
-       on conflict (circuit_id, window_start) do update set judged_at = excluded.judged_at,
-         sample_count = excluded.sample_count, steady_minutes = excluded.steady_minutes,
-         superheat_mean_k = excluded.superheat_mean_k, superheat_spread_k = excluded.superheat_spread_k,
-         floodback_share = excluded.floodback_share, oscillating = excluded.oscillating, period_s = excluded.period_s,
-         amplitude_k = excluded.amplitude_k, valve_travel_strokes = excluded.valve_travel_strokes,
-         valve_reversals = excluded.valve_reversals, detail = excluded.detail`,
+  /** Windows of circuits from a day on to its own limit, by circuit, in time order. */
+  async since(circuits: readonly { id: number; from_s: number }[]): Promise<Map<number, KeptWindow[]>> {
+    const { rows } = await this.database.query<{ circuit_id: number; windows: Buffer }>(
+      `select d.circuit_id, d.windows from unnest($1::int[], $2::float8[]) as c(id, from_s)
+         join circuit_day d on d.circuit_id = c.id and d.day >= to_timestamp(c.from_s)
+        where d.day >= to_timestamp($3) order by d.circuit_id, d.day`,
       [
-        circuitId,
-        of('start_s'),
-        of('samples'),
-        of('steady'),
-        of('mean'),
-        of('spread'),
-        of('floodback'),
-        of('oscillating'),
-        of('period'),
-        of('amplitude'),
-        of('travel'),
-        of('reversals'),
-        windows.map(({ judgement }) => JSON.stringify(judgement)),
+        circuits.map(({ id }) => id),
+        circuits.map(({ from_s }) => dayOf(from_s)),
+        // Said apart, so that the parts before it are not looked into.
+        dayOf(Math.min(...circuits.map(({ from_s }) => from_s))),
       ],
     );
+    const found = new Map<number, KeptWindow[]>(circuits.map(({ id }) => [id, []]));
+    for (const { circuit_id, windows } of rows) found.get(circuit_id)!.push(...unpackWindows(windows));
+    return found;
   }
 
-  async writeRollup(circuitId: number, rollup: Rollup): Promise<void> {
-    if (rollup.time_s.length === 0) return;
+  /**
+   * Puts judged windows into their days, in the place of what was judged there before. Call it in a transaction. Gives
+   * how many were new, by circuit.
+   */
+  async keep(
+    client: Queryable,
+    judged: ReadonlyMap<number, readonly KeptWindow[]>,
+  ): Promise<Map<number, number>> {
+    const fresh = new Map<number, number>();
+    const wanted = [...judged].flatMap(([circuitId, windows]) =>
+      [...new Set(windows.map(({ start_s }) => dayOf(start_s)))].map((day) => ({ circuitId, day })),
+    );
+    if (wanted.length === 0) return fresh;
+    const { rows } = await client.query<{ circuit_id: number; day_s: number; windows: Buffer }>(
+      `select d.circuit_id, extract(epoch from d.day)::float8 as day_s, d.windows
+         from unnest($1::int[], $2::float8[]) as w(circuit_id, day_s)
+         join circuit_day d on d.circuit_id = w.circuit_id and d.day = to_timestamp(w.day_s)`,
+      [wanted.map(({ circuitId }) => circuitId), wanted.map(({ day }) => day)],
+    );
+    const before = new Map(rows.map((row) => [`${row.circuit_id}/${row.day_s}`, unpackWindows(row.windows)]));
+    await writeDays(
+      client,
+      wanted.map(({ circuitId, day }) => {
+        const windows = new Map(
+          (before.get(`${circuitId}/${day}`) ?? []).map((window) => [window.start_s, window]),
+        );
+        for (const window of judged.get(circuitId)!)
+          if (dayOf(window.start_s) === day) {
+            if (!windows.has(window.start_s)) fresh.set(circuitId, (fresh.get(circuitId) ?? 0) + 1);
+            windows.set(window.start_s, window);
+          }
+        return {
+          circuitId,
+          day_s: day,
+          windows: [...windows.values()].sort((a, b) => a.start_s - b.start_s),
+        };
+      }),
+    );
+    return fresh;
+  }
+
+  async writeRollups(
+    client: Queryable,
+    rollups: readonly { circuitId: number; rollup: Rollup }[],
+  ): Promise<void> {
+    const filled = rollups.filter(({ rollup }) => rollup.time_s.length > 0);
+    if (filled.length === 0) return;
     const names = rollupColumns.join(', ');
     const casts = rollupColumns.map((_, index) => `$${index + 4}::real[]`).join(', ');
     const updates = rollupColumns.map((name) => `${name} = excluded.${name}`).join(', ');
-    await this.database.query(
+    await client.query(
       `insert into reading_rollup (circuit_id, time, samples, ${names})
-       select $1, to_timestamp(r.time_s), r.samples, ${rollupColumns.map((name) => `r.${name}`).join(', ')}
-         from unnest($2::float8[], $3::smallint[], ${casts}) as r(time_s, samples, ${names})
+       select r.circuit_id, to_timestamp(r.time_s), r.samples, ${rollupColumns.map((name) => `r.${name}`).join(', ')}
+         from unnest($1::int[], $2::float8[], $3::smallint[], ${casts}) as r(circuit_id, time_s, samples, ${names})
        on conflict (circuit_id, time) do update set samples = excluded.samples, ${updates}`,
       [
-        circuitId,
-        rollup.time_s,
-        rollup.samples,
-        ...rollupColumns.map((name) => rollup.columns[name].map(orNull)),
+        filled.flatMap(({ circuitId, rollup }) => rollup.time_s.map(() => circuitId)),
+        filled.flatMap(({ rollup }) => rollup.time_s),
+        filled.flatMap(({ rollup }) => rollup.samples),
+        ...rollupColumns.map((name) => filled.flatMap(({ rollup }) => rollup.columns[name].map(orNull))),
       ],
     );
   }
 
   /** Judgements of the windows that start in the span, in time order. */
   async judgements(circuitId: number, from_s: number, to_s: number): Promise<WindowResultRow[]> {
-    const { rows } = await this.database.query<{ start_s: number; judged_at: Date; detail: WindowJudgement }>(
-      `select extract(epoch from window_start)::float8 as start_s, judged_at, detail from window_result
-        where circuit_id = $1 and window_start >= to_timestamp($2) and window_start < to_timestamp($3)
-        order by window_start`,
-      [circuitId, from_s, to_s],
+    const { rows } = await this.database.query<{ windows: Buffer }>(
+      `select windows from circuit_day
+        where circuit_id = $1 and day >= to_timestamp($2) and day < to_timestamp($3) order by day`,
+      [circuitId, dayOf(from_s), to_s],
     );
-    return rows.map((row) => ({ start_s: row.start_s, judgedAt: row.judged_at, detail: row.detail }));
+    return rows
+      .flatMap((row) => unpackWindows(row.windows))
+      .filter(({ start_s }) => start_s >= from_s && start_s < to_s)
+      .map(rowOf);
   }
 
   /** The newest judged window of each circuit. */
   async newest(circuitIds: number[]): Promise<Map<number, WindowJudgement>> {
-    const { rows } = await this.database.query<{ id: number; detail: WindowJudgement }>(
-      `select c.id, w.detail from unnest($1::int[]) as c(id) cross join lateral (
-         select detail from window_result where circuit_id = c.id order by window_start desc limit 1) w`,
+    const { rows } = await this.database.query<{ id: number; windows: Buffer }>(
+      `select c.id, d.windows from unnest($1::int[]) as c(id) cross join lateral (
+         select windows from circuit_day where circuit_id = c.id order by day desc limit 1) d`,
       [circuitIds],
     );
-    return new Map(rows.map((row) => [row.id, row.detail]));
-  }
-
-  /** Start of the newest judged window of a circuit. */
-  async newestStart_s(circuitId: number): Promise<number | null> {
-    const { rows } = await this.database.query<{ start_s: number | null }>(
-      `select extract(epoch from max(window_start))::float8 as start_s from window_result where circuit_id = $1`,
-      [circuitId],
+    return new Map(
+      rows.flatMap((row) => {
+        const newest = unpackWindows(row.windows).at(-1);
+        return newest === undefined ? [] : [[row.id, newest.judgement] as const];
+      }),
     );
-    return rows[0].start_s;
   }
 
-  async writeAssessment(
-    circuitId: number,
-    assessment: Omit<CircuitAssessment, 'findings'>,
-    dataUntil_s: number,
-  ): Promise<void> {
-    await this.database.query(
-      `insert into circuit_result (circuit_id, judged_at, data_until, detail) values ($1, now(), to_timestamp($2), $3)
-       on conflict (circuit_id) do update set judged_at = now(), data_until = excluded.data_until, detail = excluded.detail`,
-      [circuitId, dataUntil_s, JSON.stringify(assessment)],
+  async writeAssessments(client: Queryable, claims: readonly CircuitClaims[]): Promise<void> {
+    if (claims.length === 0) return;
+    await client.query(
+      `insert into circuit_result (circuit_id, judged_at, data_until, travel_strokes_per_day, reversals_per_day, detail)
+       select c.id, now(), to_timestamp(c.until_s), c.travel, c.reversals, c.detail::jsonb
+         from unnest($1::int[], $2::float8[], $3::real[], $4::real[], $5::text[]) as c(id, until_s, travel, reversals, detail)
+        order by c.id
+       on conflict (circuit_id) do update set judged_at = now(), data_until = excluded.data_until,
+         travel_strokes_per_day = excluded.travel_strokes_per_day, reversals_per_day = excluded.reversals_per_day,
+         detail = excluded.detail`,
+      [
+        claims.map(({ circuitId }) => circuitId),
+        claims.map(({ dataUntil_s }) => dataUntil_s),
+        claims.map(({ assessment }) => assessment.wear?.travel_strokes_per_day ?? null),
+        claims.map(({ assessment }) => assessment.wear?.reversals_per_day ?? null),
+        claims.map(({ assessment }) => JSON.stringify(assessment)),
+      ],
     );
   }
 
@@ -165,26 +203,61 @@ export class WindowRepository {
 
   /** What every circuit's valve does a day, for comparison. */
   async fleetWear(): Promise<{ circuitId: number; travel: number; reversals: number }[]> {
-    const { rows } = await this.database.query<{ circuit_id: number; travel: number; reversals: number }>(
-      `select circuit_id, (detail->'wear'->>'travel_strokes_per_day')::float8 as travel,
-              (detail->'wear'->>'reversals_per_day')::float8 as reversals
-         from circuit_result where detail->'wear' <> 'null'::jsonb`,
+    const { rows } = await this.database.query<{ circuitId: number; travel: number; reversals: number }>(
+      `select circuit_id as "circuitId", travel_strokes_per_day as travel, reversals_per_day as reversals
+         from circuit_result where travel_strokes_per_day is not null and reversals_per_day is not null`,
     );
-    return rows.map((row) => ({ circuitId: row.circuit_id, travel: row.travel, reversals: row.reversals }));
+    return rows;
   }
+}
 
-  async sensorsUntil_s(circuitId: number): Promise<number | null> {
-    const { rows } = await this.database.query<{ until: number | null }>(
-      'select extract(epoch from sensors_until)::float8 as until from circuit_result where circuit_id = $1',
-      [circuitId],
-    );
-    return rows[0]?.until ?? null;
-  }
-
-  async setSensorsUntil(circuitId: number, until_s: number): Promise<void> {
-    await this.database.query(
-      'update circuit_result set sensors_until = to_timestamp($2) where circuit_id = $1',
-      [circuitId, until_s],
-    );
-  }
+async function writeDays(client: Queryable, days: readonly CircuitDay[]): Promise<void> {
+  const rows = days.map(({ circuitId, day_s, windows }) => {
+    const judgements = windows.map(({ judgement }) => judgement);
+    const summary = summarise(judgements)!;
+    const sum = (of: (judgement: WindowJudgement) => number) =>
+      judgements.reduce((total, judgement) => total + of(judgement), 0);
+    return {
+      circuit_id: circuitId,
+      day_s,
+      windows: packWindows(windows),
+      window_count: windows.length,
+      steady_minutes: summary.steadyMinutes,
+      superheat_mean_k: summary.mean_K,
+      superheat_spread_k: summary.spread_K,
+      floodback_share: summary.underLimitShare,
+      starved_share: summary.starvedShare,
+      judged_minutes: sum(({ oscillation }) => oscillation.judgedMinutes),
+      hunting_minutes: sum((judgement) => (hunts(judgement) ? judgement.oscillation.huntingMinutes : 0)),
+      valve_minutes: summary.observedMinutes,
+      valve_travel_strokes: summary.travel_strokes,
+      valve_reversals: summary.reversals,
+    };
+  });
+  const types = {
+    circuit_id: 'int',
+    day_s: 'float8',
+    windows: 'bytea',
+    window_count: 'smallint',
+    steady_minutes: 'real',
+    superheat_mean_k: 'real',
+    superheat_spread_k: 'real',
+    floodback_share: 'real',
+    starved_share: 'real',
+    judged_minutes: 'real',
+    hunting_minutes: 'real',
+    valve_minutes: 'real',
+    valve_travel_strokes: 'real',
+    valve_reversals: 'int',
+  } as const;
+  const names = Object.keys(types) as (keyof typeof types)[];
+  const values = names.slice(2);
+  await client.query(
+    `insert into circuit_day (circuit_id, day, judged_at, ${values.join(', ')})
+     select d.circuit_id, to_timestamp(d.day_s), now(), ${values.map((name) => `d.${name}`).join(', ')}
+       from unnest(${names.map((name, index) => `$${index + 1}::${types[name]}[]`).join(', ')}) as d(${names.join(', ')})
+      order by d.circuit_id, d.day_s
+     on conflict (circuit_id, day) do update set judged_at = now(), ${values.map((name) => `${name} = excluded.${name}`).join(', ')}`,
+    names.map((name) => rows.map((row) => row[name])),
+  );
 }

@@ -1,0 +1,52 @@
+import { judgeWindow, type KeptWindow } from '@coldrounds/core';
+import type { FleetCircuit, FleetUnit } from '../storage/fleet.js';
+import type { DueWindow, JudgedCircuit } from '../storage/assessment/circuit-work.repository.js';
+import { reasonOf } from '../storage/database-errors.js';
+import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
+import type { Rollup } from '../storage/repositories/window.repository.js';
+import type { Turns } from './in-sets.js';
+import { mainsLosses } from './mains-losses.js';
+import { rollupOf } from './rollup.js';
+import { sliceSeries, stretches, window_s } from './slices.js';
+
+/**
+ * Judges the due windows of one circuit, reading neighbouring ones at once. A window on which the judgement itself fails
+ * is given back with the reason; the others go on.
+ */
+export async function judgeDue(
+  readings: ReadingRepository,
+  unit: FleetUnit,
+  circuit: FleetCircuit,
+  due: DueWindow[],
+  now_s: number,
+  turns: Turns,
+): Promise<JudgedCircuit> {
+  const kept: KeptWindow[] = [];
+  const rollups: Rollup[] = [];
+  const failed: JudgedCircuit['failed'] = [];
+  for (const stretch of stretches(due.map(({ start_s }) => start_s))) {
+    const from_s = stretch[0];
+    const to_s = stretch[stretch.length - 1] + window_s;
+    const series = await readings.circuitSeries(circuit.id, from_s, to_s);
+    const powerLost = await mainsLosses(readings, unit, circuit.number, from_s, to_s);
+    for (const start_s of stretch) {
+      try {
+        const window = sliceSeries(series, start_s, start_s + window_s);
+        const judgement = judgeWindow({
+          series: window,
+          refrigerant: unit.refrigerant,
+          circuit: circuit.entry,
+          // The running window ends now, or what is yet to come would count as silence.
+          window: { from_s: start_s, to_s: Math.min(start_s + window_s, Math.max(now_s, start_s + 1)) },
+          powerLost,
+        });
+        kept.push({ start_s, judgedAt_s: now_s, judgement });
+        rollups.push(rollupOf(window, unit.refrigerant));
+      } catch (error) {
+        failed.push({ start_s, reason: reasonOf(error) });
+      }
+      await turns.give();
+    }
+  }
+  return { circuitId: circuit.id, due, kept, rollups, failed };
+}

@@ -1,0 +1,50 @@
+import { unpackWindows } from '@coldrounds/core';
+import type { Database } from '../database.js';
+
+const circuitsAtOnce = 50;
+
+/** Has everything judged anew from the readings, as after a change of the analysis. */
+export class RejudgeRepository {
+  constructor(private readonly database: Database) {}
+
+  /**
+   * Makes every window that was judged, or could not be, due again; of all circuits, or of these. Results stay until
+   * they are replaced. Gives the number of windows.
+   */
+  async mark(circuitIds?: readonly number[]): Promise<number> {
+    const { rows } = await this.database.query<{ id: number }>(
+      'select id from circuit where $1::int[] is null or id = any($1) order by id',
+      [circuitIds ?? null],
+    );
+    let marked = 0;
+    for (let at = 0; at < rows.length; at += circuitsAtOnce)
+      marked += await this.markSome(rows.slice(at, at + circuitsAtOnce).map(({ id }) => id));
+    return marked;
+  }
+
+  private async markSome(circuitIds: readonly number[]): Promise<number> {
+    return this.database.transaction(async (client) => {
+      const { rows } = await client.query<{ circuit_id: number; windows: Buffer }>(
+        'select circuit_id, windows from circuit_day where circuit_id = any($1)',
+        [circuitIds],
+      );
+      const windows = rows.flatMap(({ circuit_id, windows: packed }) =>
+        unpackWindows(packed).map(({ start_s }) => ({ circuit_id, start_s })),
+      );
+      const { rowCount } = await client.query(
+        `insert into window_due (circuit_id, window_start, touched_at)
+         select id, to_timestamp(start_s), now() from unnest($1::int[], $2::float8[]) as w(id, start_s)
+         union
+         select owner_id, starts_at, now() from not_judged where kind = 'window' and owner_id = any($3)
+         on conflict (circuit_id, window_start) do update set touched_at = excluded.touched_at`,
+        [windows.map(({ circuit_id }) => circuit_id), windows.map(({ start_s }) => start_s), circuitIds],
+      );
+      await client.query(
+        `update circuit_state set attempts = 0, not_before = null, sensors_until = null, running_judged_at = null
+          where circuit_id = any($1)`,
+        [circuitIds],
+      );
+      return rowCount ?? 0;
+    });
+  }
+}

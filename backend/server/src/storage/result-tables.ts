@@ -1,0 +1,42 @@
+/**
+ * Tables of results that grow with time, divided as the telemetry is and kept as long: TimescaleDB hypertables or range
+ * partitions, so that what is past its retention goes as whole parts.
+ */
+export interface ResultTable {
+  name: string;
+  /** Number of the migration that brings it. */
+  since: number;
+  time: string;
+  owner: string;
+  /** Weeks in one part: many parts make planning slow, few make retention coarse. */
+  weeks: number;
+  columns: string;
+}
+
+export const resultTables: readonly ResultTable[] = [
+  {
+    name: 'circuit_day',
+    since: 7,
+    time: 'day',
+    owner: 'circuit_id',
+    weeks: 4,
+    // The day's judged windows, packed (core: packWindows), and their sums for lists, trends and studies.
+    columns: `
+      circuit_id           integer not null,
+      day                  timestamptz not null,    -- 0 h UTC
+      judged_at            timestamptz not null,
+      windows              bytea not null,
+      window_count         smallint not null,
+      steady_minutes       real not null,
+      superheat_mean_k     real,                    -- over the steady minutes, as the two below
+      superheat_spread_k   real,
+      floodback_share      real,
+      starved_share        real,
+      judged_minutes       real not null,           -- looked at for hunting
+      hunting_minutes      real not null,
+      valve_minutes        real not null,           -- observed
+      valve_travel_strokes real not null,
+      valve_reversals      integer not null,
+      primary key (circuit_id, day)`,
+  },
+];

@@ -1,0 +1,218 @@
+import { randomUUID } from 'node:crypto';
+import { assessCircuit, judgeWindow, type CircuitSeries, type Finding } from '@coldrounds/core';
+import { simulateCircuit, type Fault } from '@coldrounds/simulator';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import {
+  CircuitAssessor,
+  defaultCircuitOptions,
+  type CircuitAssessorParts,
+} from '../../backend/server/src/assessment/circuit-assessor.js';
+import { sliceSeries } from '../../backend/server/src/assessment/slices.js';
+import type { Database } from '../../backend/server/src/storage/index.js';
+import { RejudgeRepository } from '../../backend/server/src/storage/assessment/rejudge.repository.js';
+import { assessorParts, everythingDue } from '../support/assessor.js';
+import { openMigrated, startDatabaseServer, type DatabaseServer } from '../support/database.js';
+import { storeSeries } from '../support/store-series.js';
+
+const days = 4;
+const start_s = Math.floor(Date.now() / 86_400_000) * 86_400 - (days + 1) * 86_400;
+/** Drawn once; every run sees the same circuits. */
+const cases: { seed: number; circuits: 1 | 2; faults: Fault[] }[] = [
+  { seed: 11, circuits: 2, faults: [{ kind: 'loop-tuned-too-hard', circuit: 1 }] },
+  { seed: 12, circuits: 2, faults: [{ kind: 'circuits-disturbing' }] },
+  { seed: 13, circuits: 1, faults: [{ kind: 'undercharge', share: 0.3 }] },
+  { seed: 14, circuits: 1, faults: [{ kind: 'setpoint', setpoint_K: 1.5 }] },
+  { seed: 15, circuits: 2, faults: [{ kind: 'condenser-fouling', share: 0.5, circuit: 1 }] },
+];
+
+/** A small generator with a seed, so that the order of work is random and the same in every run. */
+function shuffled<Item>(items: readonly Item[], seed: number): Item[] {
+  let state = seed;
+  const next = () => (state = (state * 48_271) % 2_147_483_647) / 2_147_483_647;
+  return items
+    .map((item) => [next(), item] as const)
+    .sort((a, b) => a[0] - b[0])
+    .map(([, item]) => item);
+}
+
+describe('what follows from windows that are judged one by one', () => {
+  let server: DatabaseServer;
+  let database: Database;
+  let parts: CircuitAssessorParts;
+  const simulated = new Map<number, CircuitSeries>();
+
+  const work = async (limit: number) => {
+    for (;;) {
+      const holder = randomUUID();
+      const taken = await parts.work.take(holder, everythingDue, limit);
+      if (taken.length === 0) return;
+      await new CircuitAssessor(parts, { ...defaultCircuitOptions, policy: everythingDue, windows: 5 }).run(
+        holder,
+        taken,
+      );
+    }
+  };
+  const results = async () => ({
+    claims: (
+      await database.query<{ circuit_id: number; detail: Record<string, unknown> }>(
+        'select circuit_id, detail from circuit_result order by 1',
+      )
+    ).rows,
+    findings: (
+      await database.query<{ source: string; document: Finding }>(
+        `select source, document from finding where ended_at is null and absent_count = 0 and source like 'circuit/%' order by source, condition`,
+      )
+    ).rows,
+  });
+
+  beforeAll(async () => {
+    server = await startDatabaseServer();
+    database = await openMigrated(await server.newDatabase());
+    await database.query(
+      `insert into site (key, name, altitude_m, latitude_deg, longitude_deg, time_zone, climate)
+       values ('harbour', 'Harbour House', 100, 40, -8, 'UTC', 'mild')`,
+    );
+    for (const [index, { seed, circuits, faults }] of cases.entries()) {
+      const result = simulateCircuit({ seed, circuits, faults, days, start_s });
+      const unitId = index + 1;
+      await database.query(
+        `insert into unit (site_id, key, name, refrigerant, nominal_capacity_w, condenser, commissioned_on, controller_firmware)
+         values (1, $1, $1, $2, $3, $4, '2023-04-01', '1.0')`,
+        [`chiller-${unitId}`, result.unit.refrigerant, result.unit.nominalCapacity_W, result.unit.condenser],
+      );
+      for (const [at, series] of [result.series, ...result.neighbours].entries()) {
+        const { rows } = await database.query<{ id: number }>(
+          'insert into circuit (unit_id, number, entry) values ($1, $2, $3) returning id',
+          [unitId, at + 1, result.unit.circuits[at]],
+        );
+        simulated.set(rows[0].id, inSinglePrecision(series));
+        await storeSeries(
+          database,
+          { circuitId: rows[0].id, unitId },
+          result.unit.refrigerant,
+          series,
+          at === 0,
+        );
+      }
+    }
+    parts = assessorParts(database);
+    await parts.work.enrol();
+  });
+  afterAll(async () => {
+    await database?.close();
+    await server?.stop();
+  });
+
+  it('is the same as what follows from all of them at once', async () => {
+    // In random portions and a random order, some windows twice, with assessments in between.
+    const { rows: all } = await database.query<{ id: number; start_s: number }>(
+      'select circuit_id as id, extract(epoch from window_start)::float8 as start_s from window_due',
+    );
+    await database.query('delete from window_due');
+    const order = shuffled([...all, ...shuffled(all, 5).slice(0, 30)], 7);
+    for (let at = 0; at < order.length; at += 60) {
+      const portion = order.slice(at, at + 60);
+      await database.query(
+        `insert into window_due (circuit_id, window_start, touched_at)
+         select id, to_timestamp(start_s), now() - interval '1 hour' from unnest($1::int[], $2::float8[]) as w(id, start_s)
+         on conflict do nothing`,
+        [portion.map(({ id }) => id), portion.map((window) => window.start_s)],
+      );
+      await work(3);
+    }
+    const bitByBit = await results();
+    expect(bitByBit.claims).toHaveLength(simulated.size);
+    expect(bitByBit.findings.length).toBeGreaterThan(2);
+
+    // The full recomputation, as the command does it.
+    await database.query(`truncate circuit_day, circuit_result, finding_change, finding`);
+    expect(await new RejudgeRepository(database).mark()).toBe(0);
+    await database.query(
+      `insert into window_due (circuit_id, window_start, touched_at)
+       select id, to_timestamp(start_s), now() - interval '1 hour' from unnest($1::int[], $2::float8[]) as w(id, start_s)`,
+      [all.map(({ id }) => id), all.map((window) => window.start_s)],
+    );
+    await database.query('update circuit_state set owed_since = null, judged_until = null');
+    await work(100);
+    expect(withoutTimesOfFleet(await results())).toEqual(withoutTimesOfFleet(bitByBit));
+
+    // And the command leaves everything as it is.
+    expect(await new RejudgeRepository(database).mark()).toBe(all.length);
+    await database.query(`update window_due set touched_at = now() - interval '1 hour'`);
+    await work(100);
+    expect(withoutTimesOfFleet(await results())).toEqual(withoutTimesOfFleet(bitByBit));
+  });
+
+  it('is what core finds in the same windows, judged from the series and never stored', async () => {
+    const { units } = await parts.fleet.load();
+    const { claims } = await results();
+    for (const unit of units) {
+      const judged = unit.circuits.map(({ id, entry }) => {
+        const series = simulated.get(id)!;
+        const first = Math.floor(series.time_s[0] / 7200) * 7200;
+        const count = Math.ceil((series.time_s[series.time_s.length - 1] + 1 - first) / 7200);
+        return Array.from({ length: count }, (_, i) => ({
+          from_s: first + 7200 * i,
+          to_s: first + 7200 * (i + 1),
+        })).map((window) =>
+          judgeWindow({
+            series: sliceSeries(series, window.from_s, window.to_s),
+            refrigerant: unit.refrigerant,
+            circuit: entry,
+            window,
+            powerLost: [],
+          }),
+        );
+      });
+      for (const [at, circuit] of unit.circuits.entries()) {
+        const expected = assessCircuit({
+          windows: judged[at],
+          refrigerant: unit.refrigerant,
+          circuit: circuit.entry,
+          neighbours: judged.filter((_, other) => other !== at),
+        });
+        const { detail } = claims.find(({ circuit_id }) => circuit_id === circuit.id)!;
+        expect(differences(detail.summary, expected.summary), `circuit ${circuit.id}`).toEqual([]);
+        expect(differences(detail.hunting, expected.hunting), `circuit ${circuit.id}`).toEqual([]);
+        const { rows } = await database.query<{ condition: string; urgency: string }>(
+          `select condition, urgency from finding where source = $1 and ended_at is null order by 1`,
+          [`circuit/${circuit.id}`],
+        );
+        const believed = new Set(rows.map(({ condition }) => condition));
+        // What a doubtful sensor disproves is not kept; what is kept, core finds too.
+        for (const condition of believed)
+          expect(expected.findings.map((finding) => finding.condition)).toContain(condition);
+      }
+    }
+  });
+});
+
+/** The comparison with the fleet depends on who was assessed before; it is no part of the circuit's own. */
+function withoutTimesOfFleet(value: unknown): unknown {
+  return JSON.parse(
+    JSON.stringify(value, (key, inner: unknown) =>
+      key === 'fleetTravelPercentile' || key === 'fleetReversalPercentile' ? null : inner,
+    ),
+  );
+}
+
+/** As the store has it. */
+const inSinglePrecision = (series: CircuitSeries): CircuitSeries =>
+  Object.fromEntries(
+    Object.entries(series).map(([name, values]) => [
+      name,
+      name === 'time_s' ? values : (values as Float64Array).map(Math.fround),
+    ]),
+  ) as unknown as CircuitSeries;
+
+/** Leaves in which two values differ, numbers by more than a part in 10,000: the store keeps single precision. */
+function differences(a: unknown, b: unknown, path = ''): string[] {
+  if (typeof a === 'number' && typeof b === 'number')
+    return Math.abs(a - b) <= 1e-4 * Math.max(Math.abs(a), Math.abs(b)) + 1e-5 ? [] : [`${path}: ${a}, ${b}`];
+  if (a === null || b === null || typeof a !== 'object' || typeof b !== 'object')
+    return a === b ? [] : [`${path}: ${String(a)}, ${String(b)}`];
+  const [left, right] = [a as Record<string, unknown>, b as Record<string, unknown>];
+  return [...new Set([...Object.keys(left), ...Object.keys(right)])].flatMap((name) =>
+    differences(left[name], right[name], `${path}.${name}`),
+  );
+}

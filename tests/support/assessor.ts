@@ -1,0 +1,38 @@
+import type { CircuitAssessorParts } from '../../backend/server/src/assessment/circuit-assessor.js';
+import { FleetParts } from '../../backend/server/src/assessment/fleet-parts.js';
+import { FleetWearSummary } from '../../backend/server/src/assessment/fleet-wear.js';
+import { FindingKeeper } from '../../backend/server/src/findings/finding-keeper.js';
+import { FleetService } from '../../backend/server/src/registry/fleet.service.js';
+import {
+  CircuitWorkRepository,
+  type DuePolicy,
+} from '../../backend/server/src/storage/assessment/circuit-work.repository.js';
+import type { Database } from '../../backend/server/src/storage/index.js';
+import { FindingRepository } from '../../backend/server/src/storage/repositories/finding.repository.js';
+import { FleetRepository } from '../../backend/server/src/storage/repositories/fleet.repository.js';
+import { ReadingRepository } from '../../backend/server/src/storage/repositories/reading.repository.js';
+import { WindowRepository } from '../../backend/server/src/storage/repositories/window.repository.js';
+
+/** Everything is due at once. */
+export const everythingDue: DuePolicy = {
+  settledHistory_s: 0,
+  settled_s: 0,
+  provisional_s: 300,
+  pauseLoading_s: 0,
+  pause_s: 0,
+};
+
+/** Start of the window of two hours that ended `ago` windows before the running one began. */
+export const startOfEnded_s = (ago: number): number => (Math.floor(Date.now() / 7_200_000) - ago) * 7200;
+
+export function assessorParts(database: Database): CircuitAssessorParts {
+  const windows = new WindowRepository(database);
+  return {
+    work: new CircuitWorkRepository(database, windows),
+    windows,
+    readings: new ReadingRepository(database),
+    findings: new FindingKeeper(new FindingRepository(database), () => {}),
+    fleet: new FleetParts(new FleetService(new FleetRepository(database), async () => {})),
+    wear: new FleetWearSummary(() => windows.fleetWear()),
+  };
+}
