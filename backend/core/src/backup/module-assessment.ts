@@ -42,6 +42,24 @@ export interface ModuleAssessment {
   findings: Finding[];
 }
 
+/** The part of an assessment that follows from the tests. */
+export type AssessmentByTests = Pick<
+  ModuleAssessment,
+  | 'reserve'
+  | 'reserveHistory'
+  | 'forecast'
+  | 'leakage'
+  | 'weakCell'
+  | 'capacitance_F'
+  | 'capacitanceUncertainty_F'
+  | 'esr_Ohm'
+  | 'esrUncertainty_Ohm'
+  | 'baseline'
+  | 'temperatureLaw'
+  | 'suddenChange'
+  | 'weightedAge_d'
+>;
+
 export interface AssessModuleInput {
   module: ModuleEntry;
   circuits: CircuitEntry[];

@@ -1,4 +1,4 @@
-import { median, spreadAround } from '../numerics/robust.js';
+import { median, scaledMad } from '../numerics/index.js';
 
 export interface ClockDelay {
   /** By how much the signal comes after the reference, s; negative before it. */
@@ -43,7 +43,7 @@ export function clockDelay(
   }
   if (delays.length < fewestChanges) return null;
   const delay_s = median(delays);
-  const uncertainty_s = spreadAround(delays, delay_s) / Math.sqrt(delays.length);
+  const uncertainty_s = scaledMad(delays, delay_s) / Math.sqrt(delays.length);
   return { delay_s, uncertainty_s, changes: delays.length };
 }
 

@@ -1,4 +1,4 @@
-import { median, spreadAround } from '../numerics/robust.js';
+import { median, scaledMad } from '../numerics/index.js';
 
 /** Samples to either side that say what a sample should be. */
 const halfWidth = 4;
@@ -28,7 +28,7 @@ export function glitchesOf(time_s: ArrayLike<number>, values: ArrayLike<number>,
     let count = 0;
     for (let j = k - halfWidth; j <= k + halfWidth; j++) if (j !== k) around[count++] = values[at[j]];
     const centre = median(around);
-    const spread = spreadAround(around, centre);
+    const spread = scaledMad(around, centre);
     const off = Math.abs(value - centre);
     if (off >= Math.max(least, threshold * spread) && apartFromBoth(values, at, k, centre, off))
       found.push(at[k]);

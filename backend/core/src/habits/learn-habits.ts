@@ -1,4 +1,4 @@
-import { quantileSorted } from '../signals/statistics.js';
+import { quantileSorted } from '../numerics/index.js';
 import { circuitSeriesColumns, type CircuitSeries } from '../telemetry/circuit-series.js';
 import type { ReportingHabit } from '../telemetry/registry.js';
 import { clockDelay } from './clock-delay.js';

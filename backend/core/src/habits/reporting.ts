@@ -1,4 +1,4 @@
-import { quantileSorted } from '../signals/statistics.js';
+import { quantileSorted } from '../numerics/index.js';
 import type { ReportingHabit } from '../telemetry/registry.js';
 import { resolutionOf } from './resolution.js';
 

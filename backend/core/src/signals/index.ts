@@ -1,5 +1,4 @@
 export * from './series-error.js';
-export * from './statistics.js';
 export * from './fourier.js';
 export * from './lomb-scargle.js';
 export * from './autocorrelation.js';

@@ -1,6 +1,6 @@
 import { installedAt_s, type ModuleEntry } from '../../telemetry/index.js';
 import { capacitanceAtReference_F, esrAtReference_Ohm, type NormalisedTests } from './normalised-tests.js';
-import { medianInPlace, spreadAround } from '../../numerics/robust.js';
+import { medianInPlace, scaledMad } from '../../numerics/index.js';
 import { ageingRateAt } from './temperature-law/index.js';
 
 /** One module in one month, at 298.15 K and its usual current, as cohort plots and exports take it. */
@@ -96,4 +96,4 @@ function meanRate(all: NormalisedTests, lifeDoubling_K: number): number {
 
 /** Of a median of normally scattered values: 1.25 times that of a mean. */
 const medianUncertainty = (values: ArrayLike<number>, middle: number): number | null =>
-  values.length < 3 ? null : (1.25 * spreadAround(values, middle)) / Math.sqrt(values.length);
+  values.length < 3 ? null : (1.25 * scaledMad(values, middle)) / Math.sqrt(values.length);

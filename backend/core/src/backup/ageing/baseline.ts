@@ -1,6 +1,6 @@
 import { installedAt_s, type ModuleEntry } from '../../telemetry/index.js';
 import { capacitanceAtReference_F, esrAtReference_Ohm, type NormalisedTests } from './normalised-tests.js';
-import { median } from '../../numerics/robust.js';
+import { median } from '../../numerics/index.js';
 import type { BackupSettings } from '../settings.js';
 
 /** The module at its own new value, at 298.15 K and its usual current. */

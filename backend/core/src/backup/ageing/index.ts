@@ -1,8 +1,13 @@
 export { type AgeingMonth, ageingMonths } from './ageing-months.js';
 export { type ModuleBaseline, baselineOf, ratedBaseline } from './baseline.js';
-export { type EsrCourse, esrCourse } from './esr-course.js';
-export { type Step } from './find-steps.js';
+export { type EsrExponent, esrExponent } from './esr-exponent.js';
 export { type NormalisedTests, normaliseTests } from './normalised-tests.js';
-export { type Trend, reserveTrend } from './reserve-trend.js';
-export { type SuddenChange, atTodaysLevel, findSuddenChange, lastStepIndex } from './sudden-change.js';
-export { type TemperatureLaw, capacitancePrior, esrPrior } from './temperature-law/index.js';
+export { type Step } from './steps/index.js';
+export { type SuddenChange, adjustedForSteps, findSuddenChange, lastStepIndex } from './sudden-change.js';
+export {
+  type TemperatureLaw,
+  capacitancePrior,
+  esrPrior,
+  referenceTemperature_K,
+} from './temperature-law/index.js';
+export { type Trend, reserveTrend } from './trend/index.js';

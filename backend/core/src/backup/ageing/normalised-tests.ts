@@ -1,7 +1,6 @@
 import type { ClosingJudgement } from '../closing/index.js';
-import type { Step } from './find-steps.js';
-import { capacitanceOfTests, esrOfTests, lawAndSteps } from './law-and-steps.js';
-import { filled, median } from '../../numerics/robust.js';
+import { capacitanceOfTests, esrOfTests, lawAndSteps, type Step } from './steps/index.js';
+import { filled, median } from '../../numerics/index.js';
 import {
   describeLaw,
   type LawFit,
@@ -34,7 +33,7 @@ export interface NormalisedTests {
 }
 
 /** A test at a mean current further off than this share of the module's usual one is not like the others. */
-const currentShare = 0.25;
+const currentTolerance = 0.25;
 /** A capacitance less certain than this share of itself says nothing about ageing. */
 const worstUncertainty = 0.1;
 const fewestEsrTests = 3;
@@ -42,17 +41,19 @@ const nearlyAll = 0.9;
 
 /** Tests with a capacitance, at the module's usual current and of a usable certainty. */
 export function comparableTests(closings: readonly ClosingJudgement[]): ClosingJudgement[] {
-  const usable = closings.filter(
-    (closing) =>
-      closing.capacitance_F !== null &&
-      closing.capacitance_F > 0 &&
-      !((closing.capacitanceUncertainty_F ?? 0) > worstUncertainty * closing.capacitance_F),
-  );
-  const currents = usable.flatMap((closing) => (closing.current_A === null ? [] : [closing.current_A]));
+  const usable: ClosingJudgement[] = [];
+  const currents: number[] = [];
+  for (const closing of closings) {
+    const { capacitance_F, capacitanceUncertainty_F, current_A } = closing;
+    if (capacitance_F === null || !(capacitance_F > 0)) continue;
+    if ((capacitanceUncertainty_F ?? 0) > worstUncertainty * capacitance_F) continue;
+    usable.push(closing);
+    if (current_A !== null) currents.push(current_A);
+  }
   if (currents.length < 3) return usable;
   const usual = median(currents);
   return usable.filter(
-    (closing) => closing.current_A === null || Math.abs(closing.current_A / usual - 1) <= currentShare,
+    (closing) => closing.current_A === null || Math.abs(closing.current_A / usual - 1) <= currentTolerance,
   );
 }
 

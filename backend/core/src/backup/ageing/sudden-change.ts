@@ -17,7 +17,7 @@ export const lastStepIndex = (tests: NormalisedTests): number =>
   tests.capacitanceSteps[tests.capacitanceSteps.length - 1]?.index ?? 0;
 
 /** Capacitances with every sudden change taken out: what the module was before it, scaled to what it is since. */
-export function atTodaysLevel(tests: NormalisedTests, capacitance_F: Float64Array): Float64Array {
+export function adjustedForSteps(tests: NormalisedTests, capacitance_F: Float64Array): Float64Array {
   const out = capacitance_F.slice();
   for (const step of tests.capacitanceSteps) {
     const ratio = Math.exp(step.size);

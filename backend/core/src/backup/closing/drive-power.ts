@@ -1,12 +1,12 @@
 import type { CircuitEntry, ModuleEntry } from '../../telemetry/index.js';
 import type { ClosingJudgement } from './closing-judgement.js';
-import { median } from '../../numerics/robust.js';
+import { median } from '../../numerics/index.js';
 
 /**
  * Power of one motor by measurement, where closings have shown more than the registry says; the registry's value
  * otherwise, the worse of the two always standing.
  */
-export function driveOnePower_W(
+export function motorPower_W(
   module: ModuleEntry,
   circuits: readonly CircuitEntry[],
   closings: readonly ClosingJudgement[],

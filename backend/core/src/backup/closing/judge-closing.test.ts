@@ -111,7 +111,7 @@ describe('what a closing does not show', () => {
     const { time_s, voltage_V, current_A } = trace();
     const judged = judge({ time_s, voltage_V, current_A, valveOpening_pct: Array.from(time_s, () => 0) });
     expect(judged).toMatchObject({ shut: true, proof: false });
-    expect(judged.limits.map(({ text }) => text).join()).toMatch(/hardly travelled/);
+    expect(judged.limits.map(({ text }) => text).join()).toMatch(/hardly moved/);
   });
 });
 

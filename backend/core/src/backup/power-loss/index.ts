@@ -5,4 +5,4 @@ export {
   type PowerLossReview,
   type ReviewPowerLossInput,
 } from './power-loss-review.js';
-export { mostPassed_kg } from './refrigerant-passed.js';
+export { greatestPassed_kg } from './refrigerant-passed.js';

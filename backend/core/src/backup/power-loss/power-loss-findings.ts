@@ -1,7 +1,7 @@
 import { quantity, statement, type Finding, type Hazard, type Statement } from '../../diagnosis/index.js';
 import type { CircuitEntry, ModuleEntry } from '../../telemetry/index.js';
 import { dischargeFirst, moduleFinding } from '../findings/finding-parts.js';
-import { verdictOf, type BareReview } from './power-loss-verdict.js';
+import { verdictOf, type LossFacts } from './power-loss-verdict.js';
 
 /**
  * So long under the floodback limit within the ten minutes is a finding: two samples of the usual telemetry. The sensor
@@ -16,7 +16,7 @@ export const floodbackLasts_s = 20;
 export function lossFindings(
   module: ModuleEntry,
   entries: readonly CircuitEntry[],
-  review: BareReview,
+  review: LossFacts,
   hazards: Hazard[],
   told: boolean,
 ): Finding[] {

@@ -3,10 +3,10 @@ import { refrigerantFacts } from '../../refrigerants/index.js';
 import type { PowerLossReview } from './power-loss-review.js';
 
 /** A review before words are put to it. */
-export type BareReview = Omit<PowerLossReview, 'verdict' | 'caution' | 'findings'>;
+export type LossFacts = Omit<PowerLossReview, 'verdict' | 'caution' | 'findings'>;
 
 /** One sentence on what the loss did. */
-export function verdictOf(review: BareReview): Statement {
+export function verdictOf(review: LossFacts): Statement {
   const { circuits } = review;
   const passed = circuits.reduce((sum, circuit) => sum + (circuit.refrigerantPassedAtMost_kg ?? 0), 0);
   const worst = [...circuits]

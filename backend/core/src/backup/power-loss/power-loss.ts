@@ -8,15 +8,15 @@ import type {
   PowerLossReview,
   ReviewPowerLossInput,
 } from './power-loss-review.js';
-import { cautionOf, hazardsOf, verdictOf, type BareReview } from './power-loss-verdict.js';
-import { mostPassed_kg } from './refrigerant-passed.js';
+import { cautionOf, hazardsOf, verdictOf, type LossFacts } from './power-loss-verdict.js';
+import { greatestPassed_kg } from './refrigerant-passed.js';
 import { restartFigures, restartOf } from './restart.js';
 
 /** How long before the loss a value still counts as the one at the moment. */
 const before_s = 300;
 const contactEvery_s = 60;
 /** Under this the last share of the pressure difference counts as met. */
-const metShare = 0.05;
+const metFraction = 0.05;
 
 /**
  * What one loss of mains did: opening at the moment, closing, pressures afterwards, the most refrigerant that can have
@@ -49,7 +49,7 @@ export function reviewPowerLoss(input: ReviewPowerLossInput): PowerLossReview {
         : shut === null
           ? 'unknown'
           : 'shut';
-  const review: BareReview = {
+  const review: LossFacts = {
     module: module.number,
     from_s: loss.from_s,
     to_s: loss.to_s,
@@ -112,14 +112,14 @@ function reviewCircuit(
   const until_s = restartAt_s ?? loss.to_s ?? Infinity;
   const openingAfter_pct =
     closedTo_pct ?? firstWithin(series, series.valveOpening_pct, loss.from_s + 60, until_s);
-  const pressures = pressureCourse(
+  const pressures = pressureDecay(
     series,
     began_s,
     until_s,
     suctionPressureBefore_Pa,
     dischargePressureBefore_Pa,
   );
-  const throughOrifice_kg = mostPassed_kg(
+  const throughOrifice_kg = greatestPassed_kg(
     entry,
     seen,
     began_s,
@@ -148,7 +148,7 @@ function reviewCircuit(
   };
 }
 
-function pressureCourse(
+function pressureDecay(
   series: CircuitSeries,
   from_s: number,
   to_s: number,
@@ -166,7 +166,7 @@ function pressureCourse(
     const now = series.dischargePressure_Pa[i]! - series.suctionPressure_Pa[i]!;
     if (!Number.isFinite(now)) continue;
     if (halved_s === null && now <= first / 2) halved_s = t - from_s;
-    if (now <= metShare * first) {
+    if (now <= metFraction * first) {
       met_s = t - from_s;
       break;
     }

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { mostPassed_kg } from './refrigerant-passed.js';
+import { greatestPassed_kg } from './refrigerant-passed.js';
 import { circuit, circuitSeries, start_s } from '../sample-modules.js';
 
 /** COMPUTED, CoolProp 8.0.0: saturated liquid R134a at 0.3 MPa, kg/m3. */
@@ -22,7 +22,7 @@ const passed = (
     dischargePressure_Pa: 3e5 + difference_Pa(t),
   }));
   const entry = { ...circuit, valve: { ...circuit.valve, motors } };
-  return mostPassed_kg(
+  return greatestPassed_kg(
     entry,
     { circuit: 1, refrigerant: 'R134a', series },
     start_s,

@@ -14,7 +14,7 @@ import type { CircuitAroundLoss } from './power-loss-review.js';
  *
  * @example mostPassed_kg(entry, around, loss.from_s, restart_s, 30, 3e5)
  */
-export function mostPassed_kg(
+export function greatestPassed_kg(
   entry: CircuitEntry,
   seen: CircuitAroundLoss,
   from_s: number,

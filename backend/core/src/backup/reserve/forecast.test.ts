@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { filled } from '../../numerics/robust.js';
+import { filled } from '../../numerics/index.js';
 import type { Trend } from '../ageing/index.js';
 import { defaultBackupSettings } from '../settings.js';
 import { forecastFrom, type RefusalReason } from './forecast.js';

@@ -1,5 +1,5 @@
 import { quantity, statement, type Statement } from '../../diagnosis/index.js';
-import { quantileOfSorted } from '../../numerics/robust.js';
+import { quantileSorted } from '../../numerics/index.js';
 import type { Trend } from '../ageing/index.js';
 import type { BackupSettings } from '../settings.js';
 
@@ -49,9 +49,9 @@ export const fewestForecastTests = 8;
 export const shortestForecast_d = 45;
 
 const range = (sorted: Float64Array): Range => ({
-  p10: quantileOfSorted(sorted, 0.1),
-  p50: quantileOfSorted(sorted, 0.5),
-  p90: quantileOfSorted(sorted, 0.9),
+  p10: quantileSorted(sorted, 0.1),
+  p50: quantileSorted(sorted, 0.5),
+  p90: quantileSorted(sorted, 0.9),
 });
 
 /** The dates under each limit from the draws of a trend, or why there are none. */

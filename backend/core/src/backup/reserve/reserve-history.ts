@@ -1,5 +1,5 @@
 import type { NormalisedTests } from '../ageing/index.js';
-import { medianInPlace } from '../../numerics/robust.js';
+import { medianInPlace } from '../../numerics/index.js';
 
 export interface ReservePoint {
   time_s: number;
@@ -24,7 +24,7 @@ export function historyPoints(tests: NormalisedTests, reserve: Float64Array): Re
     const count = to - from;
     const middle = (from + to - 1) >> 1;
     const test = tests.tests[middle]!;
-    const value = medianInPlace(Float64Array.from(reserve.subarray(from, to)));
+    const value = medianInPlace(reserve.slice(from, to));
     const own =
       test.capacitanceUncertainty_F === null ? null : test.capacitanceUncertainty_F / test.capacitance_F!;
     const relative = Math.max(own ?? 0, n >= 5 ? tests.scatter : 0);

@@ -1,6 +1,6 @@
 import { describe, expect, inject, it } from 'vitest';
 import { BackupInputError } from '../errors.js';
-import { seededRandom } from '../../numerics/random.js';
+import { seededRandom } from '../../numerics/index.js';
 import { backupRuntime } from './runtime.js';
 
 /**

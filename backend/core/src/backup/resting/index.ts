@@ -1,7 +1,9 @@
 export { type HealthAssessment, assessHealth } from './health-contact.js';
 export {
   type ModuleReadings,
+  type OpenCircuitDecay,
   type PowerLoss,
+  type RestingFigures,
   findPowerLosses,
   openCircuitDecay,
   restingFigures,

@@ -1,5 +1,5 @@
 import { BackupInputError } from '../errors.js';
-import { medianInPlace, select } from '../../numerics/robust.js';
+import { medianInPlace, select } from '../../numerics/index.js';
 
 /** Columns of the module's readings, in time order; a missing value is `NaN`. */
 export interface ModuleReadings {

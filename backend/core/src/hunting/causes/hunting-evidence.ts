@@ -1,4 +1,4 @@
-import { quantileSorted, sortedFinite } from '../../signals/statistics.js';
+import { quantileSorted, sortedFinite } from '../../numerics/index.js';
 import { hunts } from '../../steadiness/windows/summaries.js';
 import type { SteadyFloor } from '../../steadiness/circuit-assessment.js';
 import type {

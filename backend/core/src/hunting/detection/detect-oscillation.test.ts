@@ -1,15 +1,14 @@
 import { describe, expect, it } from 'vitest';
-import { filled } from '../../numerics/robust.js';
-import { normalFrom, seededRandom } from '../../numerics/random.js';
+import { filled, normalDraws, seededRandom } from '../../numerics/index.js';
 import { detectOscillation } from './detect-oscillation.js';
 
 /** Twelve hours every 10 s: a sine of 300 s that makes up a given fraction of the variance, the rest white noise. */
 function noisySine(fraction: number, seed: number) {
-  const random = seededRandom(seed);
+  const normal = normalDraws(seededRandom(seed));
   // The variance of a sine is half of its amplitude squared.
   const amplitude = Math.sqrt((2 * fraction) / (1 - fraction));
   const time_s = filled(4320, (i) => 10 * i);
-  const value = time_s.map((t) => amplitude * Math.sin((2 * Math.PI * t) / 300) + normalFrom(random));
+  const value = time_s.map((t) => amplitude * Math.sin((2 * Math.PI * t) / 300) + normal());
   return detectOscillation({ time_s, value });
 }
 

@@ -1,4 +1,4 @@
-import { standardDeviation } from '../../signals/statistics.js';
+import { standardDeviation } from '../../numerics/index.js';
 import type { CycleShape } from '../../steadiness/windows/window-judgement.js';
 
 /**

@@ -1,4 +1,4 @@
-import { quantileSorted, sortedFinite } from '../../signals/statistics.js';
+import { quantileSorted, sortedFinite } from '../../numerics/index.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 
 /** Indices `from` (included) to `to` (excluded) of a stretch in one state. */

@@ -1,4 +1,4 @@
-import { mean, median } from '../../signals/statistics.js';
+import { mean, median } from '../../numerics/index.js';
 import type { WindowJudgement } from '../windows/window-judgement.js';
 
 /**

@@ -1,4 +1,4 @@
-import { quantileSorted, robustSpread } from '../../signals/statistics.js';
+import { quantileSorted, scaledMad } from '../../numerics/index.js';
 import type { Steadiness } from './window-judgement.js';
 
 /** Superheat this far over the setpoint, or over this much where no setpoint is known, is called starved; common practice, no source. */
@@ -49,7 +49,7 @@ export function steadinessOf(
     mean_K,
     median_K: quantileSorted(sorted, 0.5),
     spread_K: Math.sqrt(Math.max(0, squares / time - (sum / time) ** 2)),
-    robustSpread_K: robustSpread(sorted),
+    robustSpread_K: scaledMad(sorted),
     minimum_K: sorted[0],
     percentile1_K: quantileSorted(sorted, 0.01),
     percentile5_K: quantileSorted(sorted, 0.05),

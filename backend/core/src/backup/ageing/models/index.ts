@@ -1,4 +1,5 @@
-export { type Axis, bent, doublings, straightened } from './ageing-courses.js';
-export { modelOf, pick } from './course-models.js';
+export { type MeasuredLevels, posteriorModels } from './bayesian-averaging.js';
+export { type FittedModel, fitModel, modelAtQuantile } from './fitted-models.js';
+export { type AgeAxis, doublings } from './model-priors.js';
 export { type PaceChange, paceChangeOf } from './pace-change.js';
-export { type MeasuredLevels, weighCourses } from './weigh-courses.js';
+export { inversePowerTransform, powerTransform } from './power-transform.js';

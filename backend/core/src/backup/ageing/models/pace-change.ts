@@ -1,4 +1,4 @@
-import { pick, type CourseModel } from './course-models.js';
+import { modelAtQuantile, type FittedModel } from './fitted-models.js';
 
 /** A change in the pace of ageing. */
 export interface PaceChange {
@@ -6,18 +6,18 @@ export interface PaceChange {
   faster: boolean;
 }
 
-const allButSure = 0.95;
+const nearlyCertain = 0.95;
 
-/** The change of pace that nearly all of the weight agrees on; its place is the middle of theirs. */
+/** The change of pace on which models of 95 % of the weight agree; its date is their weighted median. */
 export function paceChangeOf(
-  models: readonly CourseModel[],
+  models: readonly FittedModel[],
   startOfBin_s: (bin: number) => number,
 ): PaceChange | null {
   for (const faster of [true, false]) {
     const agreed = models.filter(({ change, quickens }) => change > 0 && quickens === faster);
     const weight = agreed.reduce((sum, model) => sum + model.weight, 0);
-    if (weight < allButSure) continue;
-    const middle = pick(
+    if (weight < nearlyCertain) continue;
+    const middle = modelAtQuantile(
       agreed.sort((a, b) => a.change - b.change),
       weight / 2,
     );

@@ -9,7 +9,6 @@ export {
   fitLaw,
   lawFromDifferences,
 } from './temperature-law.js';
-export { type Binning, binMeans, binMedians } from './test-bins.js';
 export {
   type AgeingCalendar,
   ageingCalendar,

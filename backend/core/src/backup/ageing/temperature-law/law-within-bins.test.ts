@@ -1,7 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { lawWithinBins } from './law-within-bins.js';
-import { normalFrom, seededRandom } from '../../../numerics/random.js';
-import { filled } from '../../../numerics/robust.js';
+import { filled, normalDraws, seededRandom } from '../../../numerics/index.js';
 
 const prior = { mean: 0.001, spread: 0.001 };
 const scatter = 0.01;
@@ -9,8 +8,9 @@ const scatter = 0.01;
 /** Tests of a module that fades by 0.1 % from one to the next, at temperatures that swing over 400 of them and from one to the next. */
 function fading(n: number, perK: number, seed: number) {
   const random = seededRandom(seed);
-  const warmer_K = filled(n, (i) => 10 + 8 * Math.sin((2 * Math.PI * i) / 400) + 3 * normalFrom(random));
-  const ln = filled(n, (i) => -0.001 * i + perK * warmer_K[i]! + scatter * normalFrom(random));
+  const normal = normalDraws(random);
+  const warmer_K = filled(n, (i) => 10 + 8 * Math.sin((2 * Math.PI * i) / 400) + 3 * normal());
+  const ln = filled(n, (i) => -0.001 * i + perK * warmer_K[i]! + scatter * normal());
   return { ln, warmer_K };
 }
 

@@ -1,7 +1,5 @@
-import { addTo, dot, takeOut } from '../../../numerics/right-angles.js';
-import { filled } from '../../../numerics/robust.js';
+import { type Binning, dot, extendBasis, filled, projectOut } from '../../../numerics/index.js';
 import type { Prior } from './temperature-law.js';
-import type { Binning } from './test-bins.js';
 
 /** A straight line takes two of them. */
 const fewest = 4;
@@ -25,15 +23,15 @@ export function lawWithinBins(
   let wy = prior.mean * ww;
   if (perBin >= fewest) {
     const basis: Float64Array[] = [];
-    addTo(basis, new Float64Array(perBin).fill(1));
-    addTo(
+    extendBasis(basis, new Float64Array(perBin).fill(1));
+    extendBasis(
       basis,
       filled(perBin, (i) => i),
     );
     for (let b = 0; b < bins; b++) {
       const from = offset + b * perBin;
-      const w = takeOut(basis, warmer_K.subarray(from, from + perBin));
-      const y = takeOut(basis, ln.subarray(from, from + perBin));
+      const w = projectOut(basis, warmer_K.subarray(from, from + perBin));
+      const y = projectOut(basis, ln.subarray(from, from + perBin));
       for (let i = 0; i < perBin; i++) {
         const expected = prior.mean * w[i]!;
         const off = Math.max(-farthest * scatter, Math.min(farthest * scatter, y[i]! - expected));

@@ -1,5 +1,12 @@
-import { fitLinear, residuals, standardError } from '../../../numerics/linear-fit.js';
-import { filled, median, medianInPlace, spreadAround } from '../../../numerics/robust.js';
+import {
+  filled,
+  fitLinear,
+  median,
+  medianInPlace,
+  residuals,
+  scaledMad,
+  standardError,
+} from '../../../numerics/index.js';
 import { referenceTemperature_K } from './weighted-age.js';
 
 export interface TemperatureLaw {
@@ -47,7 +54,7 @@ export function lawFromDifferences(
   const dy = filled(n, (i) => ln[i + 1]! - ln[i]!);
   const dT = filled(n, (i) => temperature_K[i + 1]! - temperature_K[i]!);
   if (dy.length < 5) return prior.mean;
-  return huber([dT], dy, 0, prior, spreadAround(dy, 0), 2)?.coefficients[0] ?? prior.mean;
+  return huber([dT], dy, 0, prior, scaledMad(dy, 0), 2)?.coefficients[0] ?? prior.mean;
 }
 
 /**
@@ -83,7 +90,7 @@ export function fitLaw(
     return {
       perK: prior.mean,
       uncertainty: prior.spread,
-      residualSpread: n > 2 ? spreadAround(levels, level) : NaN,
+      residualSpread: n > 2 ? scaledMad(levels, level) : NaN,
       smooth: (at_K) => new Float64Array(n).fill(level + prior.mean * (at_K - referenceTemperature_K)),
     };
   }

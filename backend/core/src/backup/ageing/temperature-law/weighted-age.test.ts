@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { filled } from '../../../numerics/robust.js';
+import { filled } from '../../../numerics/index.js';
 import { ageingCalendar, ageingRateAt, seasonsOf, weightedAge } from './weighted-age.js';
 
 const day_s = 86_400;

@@ -1,5 +1,4 @@
-import { fitLinear } from '../../../numerics/linear-fit.js';
-import { filled } from '../../../numerics/robust.js';
+import { filled, fitLinear } from '../../../numerics/index.js';
 
 /** Temperature at which a day counts as a day. */
 export const referenceTemperature_K = 298.15;

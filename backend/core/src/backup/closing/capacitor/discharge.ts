@@ -1,3 +1,5 @@
+import { filled, median } from '../../../numerics/index.js';
+
 /** One discharge as columns of one length, and what can be worked out from it. */
 export interface Discharge {
   time_s: ArrayLike<number>;
@@ -25,7 +27,7 @@ export interface CapacitorEstimate {
 /** Less swing than this share of the rated voltage gives no capacitance. */
 export const leastSwing = 0.01;
 /** An ESR whose start is known no better than this share of itself is not given. */
-export const worstStartShare = 0.1;
+export const worstStartFraction = 0.1;
 
 export type Capacitance = Pick<CapacitorEstimate, 'method'> & {
   capacitance_F: number;
@@ -53,9 +55,5 @@ export const noEstimate = (
 });
 
 /** Median time between the samples from `start` to `end`, s. */
-export function medianSpacing(time_s: ArrayLike<number>, start: number, end: number): number {
-  const spacings = new Float64Array(end - start);
-  for (let i = start; i < end; i++) spacings[i - start] = time_s[i + 1]! - time_s[i]!;
-  spacings.sort();
-  return spacings[spacings.length >> 1]!;
-}
+export const medianSpacing = (time_s: ArrayLike<number>, start: number, end: number): number =>
+  median(filled(end - start, (i) => time_s[start + i + 1]! - time_s[start + i]!));

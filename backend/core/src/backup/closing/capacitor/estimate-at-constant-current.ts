@@ -2,14 +2,14 @@ import {
   leastSwing,
   medianSpacing,
   noEstimate,
-  worstStartShare,
+  worstStartFraction,
   type Capacitance,
   type CapacitorEstimate,
   type Discharge,
   type Esr,
 } from './discharge.js';
-import { at, crossing, windowBottom, windowCapacitance, windowTop } from './iec-window.js';
-import { fitLinear, standardError } from '../../../numerics/linear-fit.js';
+import { valueAt, crossing, windowBottom, windowCapacitance, windowTop } from './iec-window.js';
+import { fitLinear, standardError } from '../../../numerics/index.js';
 
 /** Cubic for the early curve, share of the peak: from MEMORY of the published curves' comparison, 2 to 4 % off. */
 const earlyTop = 0.98;
@@ -52,7 +52,7 @@ function capacitanceInWindow(
   const first = crossing(voltage_V, u1, start, end);
   const second = crossing(voltage_V, u2, start, end);
   if (!first || !second) return null;
-  const duration_s = at(time_s, second) - at(time_s, first);
+  const duration_s = valueAt(time_s, second) - valueAt(time_s, first);
   if (!(duration_s > 0)) return null;
   return windowCapacitance(current_A * duration_s, u1 - u2, time_s, first, second);
 }
@@ -105,11 +105,11 @@ function esrFromEarlyCurve(
   const esr_Ohm = (peak_V - fit.coefficients[0]!) / current_A;
   if (!(esr_Ohm > 0)) return null;
   const startSpacing_s = time_s[start + 1]! - time_s[start]!;
-  const startShare = startSpacing_s / (esr_Ohm * capacitance_F);
-  if (startShare > worstStartShare) return null;
+  const startFraction = startSpacing_s / (esr_Ohm * capacitance_F);
+  if (startFraction > worstStartFraction) return null;
   // Start within one spacing (uniform), noise of the fit, and what a cubic leaves: 3 % on the published curves.
   const uncertainty_Ohm = Math.hypot(
-    (esr_Ohm * startShare) / Math.sqrt(12),
+    (esr_Ohm * startFraction) / Math.sqrt(12),
     standardError(fit, 0) / current_A,
     0.03 * esr_Ohm,
   );

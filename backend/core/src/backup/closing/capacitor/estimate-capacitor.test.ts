@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { BackupInputError } from '../../errors.js';
 import { estimateCapacitor } from './estimate-capacitor.js';
-import { normalFrom, seededRandom } from '../../../numerics/random.js';
+import { normalDraws, seededRandom } from '../../../numerics/index.js';
 
 /** Rest, then constant power until `end_s`, of an ideal capacitor behind its ESR, stepped far finer than sampled. */
 function constantPower(options: {
@@ -17,6 +17,7 @@ function constantPower(options: {
 }) {
   const { c, r, p, v, end_s, sampling_s, noise_V = 0, rest_s = 0.2, seed = 1 } = options;
   const random = seededRandom(seed);
+  const normal = normalDraws(random);
   const time_s: number[] = [];
   const voltage_V: number[] = [];
   const current_A: number[] = [];
@@ -32,7 +33,7 @@ function constantPower(options: {
     if (t - last >= sampling_s - dt / 2) {
       last = t;
       time_s.push(t);
-      voltage_V.push(terminal + noise_V * normalFrom(random));
+      voltage_V.push(terminal + noise_V * normal());
       current_A.push(i);
     }
     vc -= (i * dt) / c;

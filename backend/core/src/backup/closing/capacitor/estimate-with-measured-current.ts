@@ -2,14 +2,14 @@ import {
   leastSwing,
   medianSpacing,
   noEstimate,
-  worstStartShare,
+  worstStartFraction,
   type Capacitance,
   type CapacitorEstimate,
   type Discharge,
   type Esr,
 } from './discharge.js';
-import { at, crossing, windowBottom, windowCapacitance, windowTop } from './iec-window.js';
-import { fitLinear, standardError } from '../../../numerics/linear-fit.js';
+import { valueAt, crossing, windowBottom, windowCapacitance, windowTop } from './iec-window.js';
+import { fitLinear, standardError } from '../../../numerics/index.js';
 import { longestDrive } from './longest-drive.js';
 
 /** What leaving the ESR out can do to the capacitance of a short drive at constant power, relative. */
@@ -67,11 +67,11 @@ export function estimateWithMeasuredCurrent(
     const stepSpacing_s =
       from < start ? time_s[start]! - time_s[start - 1]! : time_s[end + 1]! - time_s[end]!;
     // The charge of the step's own interval is known to half of it, to a quarter where the closing set the record off.
-    const startShare = (-slope * stepSpacing_s) / ((setOff ? 4 : 2) * esr_Ohm);
-    if (esr_Ohm > 0 && slope < 0 && startShare <= worstStartShare)
+    const startFraction = (-slope * stepSpacing_s) / ((setOff ? 4 : 2) * esr_Ohm);
+    if (esr_Ohm > 0 && slope < 0 && startFraction <= worstStartFraction)
       esr = {
         esr_Ohm,
-        uncertainty_Ohm: Math.hypot(standardError(joint, 1), (esr_Ohm * startShare) / Math.sqrt(3)),
+        uncertainty_Ohm: Math.hypot(standardError(joint, 1), (esr_Ohm * startFraction) / Math.sqrt(3)),
       };
   }
   // An error of the start goes into the step alone, so the joint line gives the capacitance even where it gives no ESR.
@@ -114,17 +114,17 @@ function capacitanceInWindow(
   const first = crossing(voltage_V, windowTop * ratedVoltage_V, from, end);
   const second = crossing(voltage_V, windowBottom * ratedVoltage_V, from, end);
   if (!first || !second || first.index < start) return null;
-  const i1 = at(current_A, first);
-  const i2 = at(current_A, second);
+  const i1 = valueAt(current_A, first);
+  const i2 = valueAt(current_A, second);
   let charge_C = 0;
-  let previousTime = at(time_s, first);
+  let previousTime = valueAt(time_s, first);
   let previousCurrent = i1;
   for (let i = first.index + 1; i <= second.index; i++) {
     charge_C += ((previousCurrent + current_A[i]!) / 2) * (time_s[i]! - previousTime);
     previousTime = time_s[i]!;
     previousCurrent = current_A[i]!;
   }
-  const end_s = at(time_s, second);
+  const end_s = valueAt(time_s, second);
   charge_C += ((previousCurrent + i2) / 2) * (end_s - previousTime);
   const swing_V = (windowTop - windowBottom) * ratedVoltage_V + esr_Ohm * (i1 - i2);
   return charge_C > 0 && swing_V > 0 ? windowCapacitance(charge_C, swing_V, time_s, first, second) : null;

@@ -1,11 +1,11 @@
 import type { Capacitance } from './discharge.js';
 
-/** Share of U_R between which IEC 62391-1 method 1A takes the capacitance. */
+/** Fractions of the rated voltage between which IEC 62391-1 method 1A takes the capacitance. */
 export const windowTop = 0.8;
 export const windowBottom = 0.4;
 
 /** A place on the curve between two samples. */
-export interface Place {
+export interface CurvePoint {
   index: number;
   fraction: number;
 }
@@ -16,7 +16,7 @@ export function crossing(
   level: number,
   start: number,
   end: number,
-): Place | null {
+): CurvePoint | null {
   if (voltage_V[start]! < level) return null;
   for (let i = start + 1; i <= end; i++) {
     if (voltage_V[i]! > level) continue;
@@ -27,11 +27,11 @@ export function crossing(
 }
 
 /** A column's value at a place between two samples. */
-export const at = (column: ArrayLike<number>, { index, fraction }: Place): number =>
+export const valueAt = (column: ArrayLike<number>, { index, fraction }: CurvePoint): number =>
   column[index]! + fraction * (column[index + 1]! - column[index]!);
 
 /** Time between the two samples around a place. */
-const spacingAt = (time_s: ArrayLike<number>, { index }: Place): number =>
+const spacingAt = (time_s: ArrayLike<number>, { index }: CurvePoint): number =>
   time_s[index + 1]! - time_s[index]!;
 
 /**
@@ -42,11 +42,11 @@ export function windowCapacitance(
   charge_C: number,
   swing_V: number,
   time_s: ArrayLike<number>,
-  first: Place,
-  second: Place,
+  first: CurvePoint,
+  second: CurvePoint,
 ): Capacitance {
   const capacitance_F = charge_C / swing_V;
-  const duration_s = at(time_s, second) - at(time_s, first);
+  const duration_s = valueAt(time_s, second) - valueAt(time_s, first);
   const spacing_s = Math.max(spacingAt(time_s, first), spacingAt(time_s, second));
   return {
     capacitance_F,

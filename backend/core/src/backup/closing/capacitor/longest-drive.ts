@@ -1,5 +1,5 @@
 /** Current over this share of its highest counts as driving. */
-const drivingShare = 0.2;
+const drivingFraction = 0.2;
 
 /** The longest stretch with the current over a share of its highest, as first and last index. */
 export function longestDrive(
@@ -12,7 +12,7 @@ export function longestDrive(
   let best: { start: number; end: number } | null = null;
   let start = -1;
   for (let i = 0; i <= current_A.length; i++) {
-    const driving = i < current_A.length && current_A[i]! >= drivingShare * highest;
+    const driving = i < current_A.length && current_A[i]! >= drivingFraction * highest;
     if (driving && start < 0) start = i;
     if (driving || start < 0) continue;
     const length_s = time_s[i - 1]! - time_s[start]!;

@@ -1,4 +1,4 @@
-import { medianInPlace } from '../../numerics/robust.js';
+import { medianInPlace } from '../../../numerics/index.js';
 
 /** A step between one test and the next: `index` is the first test after it. */
 export interface Step {

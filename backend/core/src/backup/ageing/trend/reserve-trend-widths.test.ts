@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { filled, quantileOfSorted } from '../../numerics/robust.js';
+import { filled, quantileSorted } from '../../../numerics/index.js';
 import { reserveTrend, type TrendInput } from './reserve-trend.js';
 
 const day_s = 86_400;
@@ -70,7 +70,7 @@ describe('how unsure a date is', () => {
     const fall = (i: number) => 1 - 0.002 * i;
     const { timeUntil_s } = trendOf(fall, { limits_F: [[0.98 * fall(tests - 1)]], ...changed });
     const [until] = timeUntil_s;
-    return Math.log(quantileOfSorted(until, 0.9) / quantileOfSorted(until, 0.1));
+    return Math.log(quantileSorted(until, 0.9) / quantileSorted(until, 0.1));
   };
 
   it('is at least what is not known of the seasons: 190 days seen, 5 % and 30 % of the rest of the year', () => {

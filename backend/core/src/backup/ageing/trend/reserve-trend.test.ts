@@ -1,7 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { normalFrom, seededRandom } from '../../numerics/random.js';
+import { filled, normalDraws, quantileSorted, seededRandom } from '../../../numerics/index.js';
 import { reserveTrend, type Trend } from './reserve-trend.js';
-import { filled, quantileOfSorted } from '../../numerics/robust.js';
 
 const day_s = 86400;
 const days = 400;
@@ -16,9 +15,10 @@ const limit_F = 0.5;
  */
 function trendOf(capacitance_F: (day: number) => number, wrongPerK = 0, seed = 3): Trend {
   const random = seededRandom(seed);
+  const normal = normalDraws(random);
   const temperature_K = filled(
     days,
-    (day) => 298.15 + 8 * Math.cos((2 * Math.PI * day) / 365.25) + 2 * normalFrom(random),
+    (day) => 298.15 + 8 * Math.cos((2 * Math.PI * day) / 365.25) + 2 * normal(),
   );
   return reserveTrend({
     time_s: filled(days, (day) => day * day_s),
@@ -28,7 +28,7 @@ function trendOf(capacitance_F: (day: number) => number, wrongPerK = 0, seed = 3
       (day) =>
         capacitance_F(day) *
         Math.exp(wrongPerK * (temperature_K[day]! - coldest_K)) *
-        (1 + scatter * normalFrom(random)),
+        (1 + scatter * normal()),
     ),
     coldest_K,
     perK: 0.001 - wrongPerK,
@@ -42,7 +42,7 @@ function trendOf(capacitance_F: (day: number) => number, wrongPerK = 0, seed = 3
   })!;
 }
 
-const daysUntil = (trend: Trend, share: number) => quantileOfSorted(trend.timeUntil_s[0]!, share) / day_s;
+const daysUntil = (trend: Trend, share: number) => quantileSorted(trend.timeUntil_s[0]!, share) / day_s;
 
 describe('trend of the reserve', () => {
   // Life does not depend on temperature here (it doubles per million K), so that age counts by the calendar.

@@ -1,18 +1,17 @@
 import { describe, expect, it } from 'vitest';
-import { dot } from '../../../numerics/right-angles.js';
-import { filled } from '../../../numerics/robust.js';
-import type { Axis } from './ageing-courses.js';
-import { modelOf } from './course-models.js';
-import type { Course, MeasuredLevels } from './weigh-courses.js';
+import { dot, filled } from '../../../numerics/index.js';
+import type { AgeingModel, MeasuredLevels } from './bayesian-averaging.js';
+import { fitModel } from './fitted-models.js';
+import type { AgeAxis } from './model-priors.js';
 
 const bins = 20;
 const scatter = 0.004;
 const calendar = { timeUntil_s: (added_s: number) => added_s, meanRate: 1, spread: () => 0 };
 const x = filled(bins, (i) => i);
-const axis: Axis = { calendar, prior: 1, now: bins - 1, x };
+const axis: AgeAxis = { calendar, prior: 1, now: bins - 1, x };
 
 /** Of the logarithm, on which a relative error is an error. */
-function fittedTo(ln: (i: number) => number, changed: Partial<Course> = {}, warmer = (_: number) => 0) {
+function fittedTo(ln: (i: number) => number, changed: Partial<AgeingModel> = {}, warmer = (_: number) => 0) {
   const z = filled(bins, ln);
   const scale = { power: 0, z, relative: new Float64Array(bins).fill(1), noChange: 1e-6 };
   const measured: MeasuredLevels = {
@@ -23,7 +22,7 @@ function fittedTo(ln: (i: number) => number, changed: Partial<Course> = {}, warm
     perK: 0,
     perKUncertainty: 0.001,
   };
-  return modelOf({ axis, scale, change: 0, weight: 1, perK: 0, perKUncertainty: 0, ...changed }, measured)!;
+  return fitModel({ axis, scale, change: 0, weight: 1, perK: 0, perKUncertainty: 0, ...changed }, measured)!;
 }
 
 describe('a fitted model of ageing', () => {

@@ -1,7 +1,7 @@
 import type { NormalisedTests } from './normalised-tests.js';
 
-/** ESR goes as C^-m while both age: m of this module, with one standard uncertainty. */
-export interface EsrCourse {
+/** ESR rises as C^-m while both age: m of this module, with one standard uncertainty. */
+export interface EsrExponent {
   exponent: number;
   uncertainty: number;
 }
@@ -10,11 +10,11 @@ export interface EsrCourse {
  * COMMON PRACTICE, no source: end of life is C -20 % or ESR +100 %, which together are m of about 3; cells differ
  * widely, so a broad prior around 2.5. What the module itself has shown narrows it.
  */
-const esrCoursePrior: EsrCourse = { exponent: 2.5, uncertainty: 1.5 };
+const esrExponentPrior: EsrExponent = { exponent: 2.5, uncertainty: 1.5 };
 
-/** The prior, narrowed by what ESR and capacitance did from the first test to the last, sudden changes apart. */
-export function esrCourse(tests: NormalisedTests): EsrCourse {
-  const prior = esrCoursePrior;
+/** The prior, updated by the change of ESR and capacitance from the first test to the last, without sudden changes. */
+export function esrExponent(tests: NormalisedTests): EsrExponent {
+  const prior = esrExponentPrior;
   if (!tests.esrLaw || tests.esrTests < 12) return prior;
   const n = tests.tests.length;
   const lnC = tests.capacitanceLaw.smooth(298.15);
@@ -22,7 +22,7 @@ export function esrCourse(tests: NormalisedTests): EsrCourse {
   const from = tests.esrFrom;
   let dC = lnC[n - 1]! - lnC[from]!;
   let dR = lnR[n - 1]! - lnR[from]!;
-  // Sudden changes are no part of the course.
+  // Sudden changes are not ageing.
   for (const step of tests.capacitanceSteps) if (step.index > from) dC -= step.size;
   for (const step of tests.esrSteps) dR -= step.size;
   if (!(dC < -0.02)) return prior;

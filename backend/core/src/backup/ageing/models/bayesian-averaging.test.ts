@@ -1,15 +1,14 @@
 import { describe, expect, it } from 'vitest';
-import { doublings, paceChange, placesOfChange, shapes, usualDoubling, type Axis } from './ageing-courses.js';
-import { normalFrom, seededRandom } from '../../../numerics/random.js';
-import { filled } from '../../../numerics/robust.js';
-import { weighCourses, type MeasuredLevels } from './weigh-courses.js';
+import { doublings, paceChange, changePoints, shapes, usualDoubling, type AgeAxis } from './model-priors.js';
+import { filled, normalDraws, seededRandom } from '../../../numerics/index.js';
+import { posteriorModels, type MeasuredLevels } from './bayesian-averaging.js';
 
 const bins = 20;
 const day_s = 86400;
 const scatter = 0.004;
 const calendar = { timeUntil_s: (added_s: number) => added_s, meanRate: 1, spread: () => 0 };
 /** All beliefs about the doubling give the same weighted age here. */
-const axes = doublings.map(({ prior }): Axis => {
+const axes = doublings.map(({ prior }): AgeAxis => {
   const x = filled(bins, (i) => 20 * day_s * i);
   return { calendar, prior, now: x[bins - 1]!, x };
 });
@@ -17,8 +16,9 @@ const { x } = axes[usualDoubling]!;
 
 function measuredOf(level: (i: number) => number, seed: number): MeasuredLevels {
   const random = seededRandom(seed);
+  const normal = normalDraws(random);
   return {
-    level_F: filled(bins, (i) => level(i) * (1 + 0.6 * scatter * normalFrom(random))),
+    level_F: filled(bins, (i) => level(i) * (1 + 0.6 * scatter * normal())),
     // Stated as more than it is, so that it is never taken to be larger than stated.
     scatter,
     // As many as make Student's t a normal distribution.
@@ -52,51 +52,56 @@ function lnDensity(y: Float64Array, covariance: (i: number, j: number) => number
   return -sum;
 }
 
-describe('weights of courses', () => {
-  // Slightly bent, so that neither a change of pace nor none can be left out.
-  const measured = measuredOf((i) => 0.996 ** i - 0.002 * Math.max(0, i - 10), 6);
-  const courses = weighCourses(axes, measured);
+describe('posterior weights of ageing models', () => {
+  // Slightly bent, so that neither a change of pace nor none can be left out everywhere.
+  const cases = Array.from({ length: 20 }, (_, k) =>
+    measuredOf((i) => 0.996 ** i - 0.0005 * (4 + (k % 5)) * Math.max(0, i - 10), k + 1),
+  );
 
-  it('add up to one', () => {
-    expect(courses.reduce((sum, { weight }) => sum + weight, 0)).toBeCloseTo(1, 12);
+  it.each(cases)('add up to one', (measured) => {
+    const models = posteriorModels(axes, measured);
+    expect(models.reduce((sum, { weight }) => sum + weight, 0)).toBeCloseTo(1, 12);
   });
 
   it('are prior times the normal density with the covariance of line, change and temperature law', () => {
-    // On the logarithmic scale a relative error is an error, so that nothing but that density tells courses apart.
-    const y = filled(bins, (i) => Math.log(measured.level_F[i]!));
-    const w = measured.warmer_K;
     const flat = 1e3;
-    const density = (change: number) => {
+    const density = ({ level_F, warmer_K: w, perKUncertainty }: MeasuredLevels, change: number) => {
       const h = filled(bins, (i) => (change > 0 ? Math.max(0, x[i]! - x[change]!) : 0));
       return lnDensity(
-        y,
+        filled(bins, (i) => Math.log(level_F[i]!)),
         (i, j) =>
           (i === j ? scatter ** 2 : 0) +
           flat * (1 + (x[i]! * x[j]!) / x[bins - 1]! ** 2) +
           paceChange.perSecond ** 2 * h[i]! * h[j]! +
-          measured.perKUncertainty ** 2 * w[i]! * w[j]!,
+          perKUncertainty ** 2 * w[i]! * w[j]!,
       );
     };
     const priorOf = (change: number) =>
       change > 0
-        ? (paceChange.prior * paceChange.shapes[0]!.prior) / placesOfChange(bins).length
+        ? (paceChange.prior * paceChange.shapes[0]!.prior) / changePoints(bins).length
         : (1 - paceChange.prior) * shapes[0]!.prior * doublings[usualDoubling]!.prior;
-    const logarithmic = courses.filter(
-      ({ scale, axis }) => scale.power === 0 && axis === axes[usualDoubling],
-    );
-    const changes = logarithmic.map(({ change }) => change);
-    expect(changes).toContain(0);
-    expect(changes.some((change) => change > 0)).toBe(true);
-    const beyond = logarithmic.map(
-      ({ weight, change }) => Math.log(weight / priorOf(change)) - density(change),
-    );
-    for (const each of beyond) expect(each).toBeCloseTo(beyond[0]!, 2);
+    let compared = 0;
+    for (const measured of cases) {
+      // On the logarithmic scale a relative error is an error, so that nothing but that density tells the models apart.
+      const logarithmic = posteriorModels(axes, measured).filter(
+        ({ scale, axis }) => scale.power === 0 && axis === axes[usualDoubling],
+      );
+      const even = logarithmic.find(({ change }) => change === 0);
+      if (!even) continue;
+      const beyond = ({ weight, change }: typeof even) =>
+        Math.log(weight / priorOf(change)) - density(measured, change);
+      for (const model of logarithmic) {
+        expect(beyond(model)).toBeCloseTo(beyond(even), 2);
+        if (model.change > 0) compared++;
+      }
+    }
+    expect(compared).toBeGreaterThan(10);
   });
 
-  it('leave more to an even pace in a bent course where the scatter is known from few tests', () => {
-    const bent = measuredOf((i) => 1 - 0.004 * i - 0.006 * Math.max(0, i - 10), 5);
+  it('leave more to an even pace under ageing that quickens where the scatter is known from few tests', () => {
+    const quickening = measuredOf((i) => 1 - 0.004 * i - 0.006 * Math.max(0, i - 10), 5);
     const even = (freedom: number) =>
-      weighCourses(axes, { ...bent, freedom })
+      posteriorModels(axes, { ...quickening, freedom })
         .filter(({ change }) => change === 0)
         .reduce((sum, { weight }) => sum + weight, 0);
     expect(even(4)).toBeGreaterThan(even(100));

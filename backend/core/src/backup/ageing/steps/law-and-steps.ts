@@ -7,7 +7,7 @@ import {
   type LawFit,
   type Prior,
   referenceTemperature_K,
-} from './temperature-law/index.js';
+} from '../temperature-law/index.js';
 
 /** What tells capacitance from ESR here; all of the logarithm. */
 export interface TestedQuantity {

@@ -1,0 +1,135 @@
+import { dot, extendBasis, filled, projectOut } from '../../../numerics/index.js';
+import { changePoints, paceChange, shapes, usualDoubling, type AgeAxis } from './model-priors.js';
+import { powerTransform } from './power-transform.js';
+
+/** Medians of tests, and what is known of their errors. */
+export interface MeasuredLevels {
+  level_F: Float64Array;
+  /** Relative scatter of one of them, and the degrees of freedom from which it is known. */
+  scatter: number;
+  freedom: number;
+  /** How much warmer than the coldest each was, K. */
+  warmer_K: Float64Array;
+  /** The temperature law by which they were brought to the coldest, of ln C per K, with one standard uncertainty. */
+  perK: number;
+  perKUncertainty: number;
+}
+
+/** The medians after a power transform, on which an ageing model is a line. */
+export interface PowerScale {
+  power: number;
+  z: Float64Array;
+  /** Factor from a small error on this scale to the relative error of C. */
+  relative: Float64Array;
+  /** Prior precision of the change of pace about none, in units of the squared relative error. */
+  noChange: number;
+}
+
+/** One model of ageing, with its posterior probability given the medians. */
+export interface AgeingModel {
+  axis: AgeAxis;
+  scale: PowerScale;
+  /** First bin of the later pace; 0 where the pace did not change. */
+  change: number;
+  weight: number;
+  /** Error of the temperature law under this model, of ln C per K, with one standard uncertainty. */
+  perK: number;
+  perKUncertainty: number;
+}
+
+const smallestWeight = 0.01;
+
+function scaleOf({ level_F, scatter }: MeasuredLevels, power: number): PowerScale {
+  const bins = level_F.length;
+  const z = filled(bins, (i) => powerTransform(level_F[i]!, power));
+  const relative = filled(bins, (i) => (power === 0 ? 1 : 1 / (power * z[i]!)));
+  const perSecond = paceChange.perSecond / relative[bins >> 1]!;
+  return { power, z, relative, noChange: (scatter / perSecond) ** 2 };
+}
+
+export const ageSinceChange = (x: Float64Array, change: number): Float64Array =>
+  filled(x.length, (i) => (i > change ? x[i]! - x[change]! : 0));
+
+/**
+ * Ageing models for Bayesian model averaging, each with its posterior probability: the prior times the marginal
+ * likelihood of a line, a change of pace and an error of the temperature law, all linear and normal, the line with a
+ * flat prior (Bishop 2006, Pattern Recognition and Machine Learning, 3.5: MEMORY). The error of the law is part of every
+ * model, because it swings with the seasons and would otherwise look like ageing that quickens. Models under 1 % are
+ * left out.
+ */
+export function posteriorModels(axes: readonly AgeAxis[], measured: MeasuredLevels): AgeingModel[] {
+  const candidates: Candidate[] = [];
+  const oneShape = shapes.map(({ power, prior }) => ({ scale: scaleOf(measured, power), prior }));
+  for (const axis of axes)
+    for (const { scale, prior } of oneShape)
+      candidates.push(
+        ...fitCandidates(axis, scale, (1 - paceChange.prior) * prior * axis.prior, [0], measured),
+      );
+  const points = changePoints(measured.level_F.length);
+  for (const { power, prior } of paceChange.shapes) {
+    const each = (paceChange.prior * prior) / points.length;
+    candidates.push(...fitCandidates(axes[usualDoubling]!, scaleOf(measured, power), each, points, measured));
+  }
+
+  const { scatter, freedom } = measured;
+  const fewestSquares = candidates.reduce((low, { squares }) => Math.min(low, squares), Infinity);
+  const variance = Math.max(scatter * scatter, fewestSquares / Math.max(1, measured.level_F.length - 3));
+  // Student's t, because the scatter itself is estimated from a limited number of tests.
+  const weighted = candidates.map(({ squares, weight, ...model }): AgeingModel => {
+    const likelihood = (1 + (squares - fewestSquares) / (freedom * variance)) ** (-(freedom + 1) / 2);
+    return { ...model, weight: weight * likelihood };
+  });
+  const all = totalWeight(weighted);
+  const kept = weighted.filter(({ weight }) => weight > smallestWeight * all);
+  const sum = totalWeight(kept);
+  return kept.map((model) => ({ ...model, weight: model.weight / sum }));
+}
+
+/** A model with its residual sum of squares; `weight` is prior times what does not depend on the residuals. */
+type Candidate = AgeingModel & { squares: number };
+
+/** One model for each change point, all on one axis and scale, which share the projection on the straight line. */
+function fitCandidates(
+  axis: AgeAxis,
+  scale: PowerScale,
+  prior: number,
+  changes: readonly number[],
+  { scatter, warmer_K, perKUncertainty }: MeasuredLevels,
+): Candidate[] {
+  const lawPrecision = (scatter / Math.max(1e-9, perKUncertainty)) ** 2;
+  const { x } = axis;
+  const { z, relative, noChange } = scale;
+  // On the scale of relative errors, orthogonal to every straight line.
+  const line: Float64Array[] = [];
+  extendBasis(line, relative);
+  extendBasis(line, product(x, relative));
+  const y = projectOut(line, product(z, relative));
+  const w = projectOut(line, warmer_K);
+  const wy = dot(w, y);
+  const ww = dot(w, w) + lawPrecision;
+  const yy = dot(y, y);
+  return changes.map((change) => {
+    let [hy, hw, hh] = [0, 0, noChange];
+    if (change > 0) {
+      const h = projectOut(line, product(ageSinceChange(x, change), relative));
+      hy = dot(h, y);
+      hw = dot(h, w);
+      hh += dot(h, h);
+    }
+    const lawPosterior = ww - (hw * hw) / hh;
+    const perK = (wy - (hw * hy) / hh) / lawPosterior;
+    return {
+      axis,
+      scale,
+      change,
+      weight: prior * Math.sqrt((noChange / hh) * (lawPrecision / lawPosterior)),
+      squares: yy - (hy * hy) / hh - perK * perK * lawPosterior,
+      perK,
+      perKUncertainty: scatter / Math.sqrt(lawPosterior),
+    };
+  });
+}
+
+const totalWeight = (models: readonly AgeingModel[]) => models.reduce((sum, { weight }) => sum + weight, 0);
+
+const product = (a: Float64Array, b: Float64Array) => filled(a.length, (i) => a[i]! * b[i]!);

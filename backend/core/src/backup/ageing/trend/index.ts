@@ -1,0 +1,1 @@
+export { type Trend, reserveTrend } from './reserve-trend.js';

@@ -1,0 +1,6 @@
+/** `make(i)` for each index; typed arrays made from iterables are many times slower. */
+export function filled(length: number, make: (index: number) => number): Float64Array {
+  const out = new Float64Array(length);
+  for (let i = 0; i < length; i++) out[i] = make(i);
+  return out;
+}
