@@ -43,6 +43,13 @@ export function UnreadPage() {
   );
 }
 
+/** `not-json` as `not JSON`, `out-of-range` as `out of range`. */
+export const reasonWords = (reason: string): string =>
+  reason
+    .replaceAll('-', ' ')
+    .replace(/\bjson\b/, 'JSON')
+    .replace(/\bsenml\b/, 'SenML');
+
 interface ReasonsProps {
   reasons: Unread['reasons'];
   chosen: string | undefined;
@@ -64,7 +71,7 @@ function Reasons({ reasons, chosen, choose }: ReasonsProps) {
   return (
     <div className="choice unread-reasons" role="group" aria-label="Reason">
       {one(undefined, 'all reasons')}
-      {reasons.map((entry) => one(entry.reason, `${entry.reason.replaceAll('-', ' ')} ${entry.count}`))}
+      {reasons.map((entry) => one(entry.reason, `${reasonWords(entry.reason)} ${entry.count}`))}
     </div>
   );
 }
