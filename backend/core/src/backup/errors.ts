@@ -10,9 +10,9 @@ export class BackupInputError extends Error {
 }
 
 export function requirePositive(argument: string, value: number): void {
-  if (!(value > 0) || !Number.isFinite(value)) throw new BackupInputError(argument, 'must be over 0');
+  if (!(value > 0) || !Number.isFinite(value)) throw new BackupInputError(argument, 'must be greater than 0');
 }
 
 export function requireNotNegative(argument: string, value: number): void {
-  if (!(value >= 0) || !Number.isFinite(value)) throw new BackupInputError(argument, 'must not be under 0');
+  if (!(value >= 0) || !Number.isFinite(value)) throw new BackupInputError(argument, 'must not be negative');
 }

@@ -12,7 +12,7 @@ export interface BackupSettings {
   horizon_d: number;
   /** A date under the fading limit nearer than this is a finding, days. */
   warnAhead_d: number;
-  /** Charged voltage may be this share under the rated voltage. */
+  /** Charged voltage may be this fraction below the rated voltage. */
   chargerTolerance: number;
   /** Leakage over this, per farad at 298.15 K, is a finding, A/F. */
   leakageLimit_A_F: number;

@@ -24,7 +24,7 @@ export const ratedBaseline = (module: ModuleEntry): ModuleBaseline => ({
 
 /**
  * The module's own new value: median of the first weeks after installation at 298.15 K. Where telemetry begins later
- * than that, the rated value stands in, because the first tests seen are not those of a new module.
+ * than that, the rated value is used, because the first tests seen are not those of a new module.
  */
 export function baselineOf(
   tests: NormalisedTests,

@@ -10,7 +10,7 @@ import {
   weightedAge,
 } from './temperature-law/index.js';
 
-/** All tests that can be compared like with like, and what they have in common. */
+/** All comparable tests, at one current, and what they have in common. */
 export interface NormalisedTests {
   tests: ClosingJudgement[];
   time_s: Float64Array;
@@ -20,7 +20,7 @@ export interface NormalisedTests {
   weightedAge_s: Float64Array;
   lnCapacitance: Float64Array;
   capacitanceLaw: LawFit;
-  /** ln ESR of each test along the fitted course, `null` where ESR was hardly ever measured. */
+  /** ln ESR of each test along the fitted curve, `null` where ESR was hardly ever measured. */
   esrLaw: LawFit | null;
   esrTests: number;
   /** First test from which on nearly all gave an ESR. */
@@ -32,9 +32,9 @@ export interface NormalisedTests {
   law: TemperatureLaw;
 }
 
-/** A test at a mean current further off than this share of the module's usual one is not like the others. */
+/** Tests whose mean current differs by more than this fraction from the usual one are not comparable. */
 const currentTolerance = 0.25;
-/** A capacitance less certain than this share of itself says nothing about ageing. */
+/** A capacitance with a relative uncertainty above this is no use for ageing. */
 const worstUncertainty = 0.1;
 const fewestEsrTests = 3;
 const nearlyAll = 0.9;
@@ -97,7 +97,7 @@ export function normaliseTests(
 export const capacitanceAtReference_F = ({ tests, temperature_K, law }: NormalisedTests, i: number): number =>
   tests[i]!.capacitance_F! * Math.exp(-law.capacitancePerK * (temperature_K[i]! - referenceTemperature_K));
 
-/** The same of ESR; `null` where it was not measured, or too seldom to stand for the module. */
+/** The same of ESR; `null` where it was not measured, or too seldom to be representative. */
 export function esrAtReference_Ohm(all: NormalisedTests, i: number): number | null {
   const measured_Ohm = all.tests[i]!.esr_Ohm;
   if (measured_Ohm === null || all.esrLaw === null || i < all.esrFrom) return null;

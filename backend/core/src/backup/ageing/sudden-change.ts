@@ -12,11 +12,11 @@ export interface SuddenChange {
   reserveRatio: number;
 }
 
-/** First test after the last step of capacitance: what the module is now stands on it and those after it. */
+/** First test after the last step of capacitance: the present state is judged by it and those after it. */
 export const lastStepIndex = (tests: NormalisedTests): number =>
   tests.capacitanceSteps[tests.capacitanceSteps.length - 1]?.index ?? 0;
 
-/** Capacitances with every sudden change taken out: what the module was before it, scaled to what it is since. */
+/** Capacitances corrected for sudden changes: those before a change scaled to the level after it. */
 export function adjustedForSteps(tests: NormalisedTests, capacitance_F: Float64Array): Float64Array {
   const out = capacitance_F.slice();
   for (const step of tests.capacitanceSteps) {
@@ -26,7 +26,7 @@ export function adjustedForSteps(tests: NormalisedTests, capacitance_F: Float64A
   return out;
 }
 
-/** The last step for the worse, if nothing since has made it good again. */
+/** The last step for the worse, unless a later step has made up for it. */
 export function findSuddenChange(
   tests: NormalisedTests,
   reserve: (capacitance_F: number, esr_Ohm: number) => number,

@@ -3,8 +3,8 @@ import type { ClosingJudgement } from './closing-judgement.js';
 import { median } from '../../numerics/index.js';
 
 /**
- * Power of one motor by measurement, where closings have shown more than the registry says; the registry's value
- * otherwise, the worse of the two always standing.
+ * Power of one motor: as measured where closings show more than the registry says, else the registry's value. The
+ * higher of the two is the safe one.
  */
 export function motorPower_W(
   module: ModuleEntry,

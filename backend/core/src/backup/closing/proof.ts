@@ -51,7 +51,7 @@ export function proofState(
   if (lastFailure && (lastProof_s === null || lastFailure.startedAt_s > lastProof_s))
     return unproven(
       'did-not-shut',
-      statement('In its last closing, at {at}, the valve did not end shut.', {
+      statement('The valve did not shut in its last closing, at {at}.', {
         at: quantity('instant', lastFailure.startedAt_s),
       }),
     );
@@ -61,10 +61,13 @@ export function proofState(
       return { state: 'proven', lastProof_s: lastProof.startedAt_s, age_s, kind: lastProof.kind };
     return unproven(
       'too-old',
-      statement('The last closing that proved anything was {age} ago; {validity} is as long as one counts.', {
-        age: quantity('duration', age_s),
-        validity: quantity('duration', settings.proofValidity_d * day_s),
-      }),
+      statement(
+        'The last closing seen to shut the valve was {age} ago; after {validity} it no longer counts as proof.',
+        {
+          age: quantity('duration', age_s),
+          validity: quantity('duration', settings.proofValidity_d * day_s),
+        },
+      ),
     );
   }
   if (closings.length === 0)
@@ -72,14 +75,14 @@ export function proofState(
   if (closings.every((closing) => closing.shut === null))
     return unproven(
       'telemetry-too-coarse',
-      statement('{closings} closings were seen, but their telemetry cannot tell whether the valve shut.', {
+      statement('Closings seen: {closings}; none was sent finely enough to tell whether the valve shut.', {
         closings: quantity('count', closings.length),
       }),
     );
   return unproven(
     'no-travel',
     statement(
-      '{closings} closings were seen, but in none did the valve travel on stored energy far enough to prove it.',
+      'Closings seen: {closings}; in none did the valve travel far enough on stored energy to prove that the module can shut it.',
       {
         closings: quantity('count', closings.length),
       },

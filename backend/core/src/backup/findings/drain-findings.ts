@@ -10,14 +10,14 @@ export function drainFindings({ module, assessment, now_s, settings }: FindingCo
     const reasons: Statement[] = [];
     if (leakage.floatCurrent_A !== null)
       reasons.push(
-        statement('Fully charged it keeps drawing {current}; {limit} would be the most expected.', {
+        statement('Fully charged, it keeps drawing {current}; up to {limit} is normal.', {
           current: quantity('current', leakage.floatCurrent_A),
           limit: quantity('current', leakage.limit_A),
         }),
       );
     if (leakage.decayCurrent_A !== null)
       reasons.push(
-        statement('With the mains gone its voltage fell as if {current} were drawn.', {
+        statement('While the mains were off, its voltage fell as if {current} were drawn.', {
           current: quantity('current', leakage.decayCurrent_A),
         }),
       );
@@ -39,7 +39,9 @@ export function drainFindings({ module, assessment, now_s, settings }: FindingCo
                 time: quantity('duration', leakage.timeToUnable_s),
               })
             : statement('It cannot shut the valve even when full.'),
-        separatingCheck: statement('Disconnected from the controller, see whether the voltage still falls.'),
+        separatingCheck: statement(
+          'Disconnect the module from the controller and see whether its voltage still falls.',
+        ),
         visit: [bringModule(module), dischargeFirst],
         firstSeen_s: now_s,
         lastSeen_s: now_s,
@@ -48,31 +50,34 @@ export function drainFindings({ module, assessment, now_s, settings }: FindingCo
   }
   if (charger.state === 'under-voltage') {
     const reasons = [
-      statement('With mains present it stands at {voltage}; {target} is its rated voltage.', {
+      statement('On mains it is charged to {voltage}; its rated voltage is {target}.', {
         voltage: quantity('voltage', charger.voltage_V!),
         target: quantity('voltage', charger.target_V),
       }),
-      statement('Over {tolerance} less counts as not reached.', {
+      statement('More than {tolerance} below the rated voltage counts as too low.', {
         tolerance: quantity('share', settings.chargerTolerance),
       }),
     ];
     findings.push(
       moduleFinding(module, {
         condition: 'charger-low',
-        headline: statement('Charger does not bring the module to its voltage: {voltage} of {target}.', {
-          voltage: quantity('voltage', charger.voltage_V!),
-          target: quantity('voltage', charger.target_V),
-        }),
+        headline: statement(
+          'Charger does not reach the rated voltage of the module: {voltage} of {target}.',
+          {
+            voltage: quantity('voltage', charger.voltage_V!),
+            target: quantity('voltage', charger.target_V),
+          },
+        ),
         reasons,
         explanations: [
           {
-            cause: 'the charger is set or worn below its voltage',
+            cause: 'the charger is set too low or is worn',
             weight: leaking ? 0.3 : 0.8,
             speaksFor: leaking ? [] : [statement('The module draws no unusual current.')],
             speaksAgainst: leaking ? [statement('The module draws an unusual current.')] : [],
           },
           {
-            cause: 'leakage of the module pulls the charger down',
+            cause: 'leakage in the module pulls the charging voltage down',
             weight: leaking ? 0.7 : 0.2,
             speaksFor: leaking ? [statement('The module draws an unusual current.')] : [],
             speaksAgainst: leaking ? [] : [statement('The module draws no unusual current.')],
@@ -83,7 +88,7 @@ export function drainFindings({ module, assessment, now_s, settings }: FindingCo
         urgency: 'this-week',
         score: 45,
         waiting: statement(
-          'Stored energy goes with the square of the voltage: the closing reserve is smaller than it need be.',
+          'Stored energy goes with the square of the voltage, so the closing reserve is lower than it should be.',
         ),
         visit: [statement('Bring a meter, a charger and a replacement module.'), dischargeFirst],
         firstSeen_s: now_s,

@@ -11,7 +11,7 @@ import type { ClosingJudgement } from '../closing/index.js';
 import type { ModuleAssessment } from '../module-assessment.js';
 import type { BackupSettings } from '../settings.js';
 
-/** What hands on any module must reckon with. */
+/** Hazards of work on any module. */
 export const electrical: Hazard[] = ['charged-capacitor', 'live-parts'];
 
 export const dischargeFirst = statement(
@@ -22,8 +22,12 @@ export const bringModule = (module: ModuleEntry) =>
     capacitance: quantity('capacitance', module.ratedCapacitance_F),
     voltage: quantity('voltage', module.ratedVoltage_V),
   });
-export const closeAfterwards = statement('After the change, run a closing and see the valve shut.');
-export const askForTest = statement('Ask site for a self-test at standstill and compare it with this one.');
+export const closeAfterwards = statement(
+  'After the replacement, run a closing and see that the valve shuts.',
+);
+export const askForTest = statement(
+  'Ask the site for a self-test at standstill and compare it with the last one.',
+);
 
 export interface ModuleDraft extends FindingDraft {
   hazards?: Hazard[];

@@ -17,7 +17,7 @@ export function healthFindings(context: FindingContext): Finding[] {
     return [
       moduleFinding(module, {
         condition: 'health-contact-stuck',
-        headline: statement('Health contact of the module says good against the evidence.'),
+        headline: statement('Health contact of the module reports good although the readings say otherwise.'),
         reasons: [stuckReason(context, since_s)],
         certainty: 'likely',
         urgency: 'next-visit',
@@ -38,13 +38,13 @@ export function healthFindings(context: FindingContext): Finding[] {
   return [
     moduleFinding(module, {
       condition: 'health-fault',
-      headline: statement('Health contact of the module says fault since {since}.', {
+      headline: statement('Health contact of the module has reported a fault since {since}.', {
         since: quantity('instant', since_s),
       }),
       reasons: [
         sound
           ? statement('Voltage, leakage and tests show nothing wrong, so contact or wiring may be at fault.')
-          : statement('Voltage or tests do not clear the module.'),
+          : statement('Voltage, leakage or tests do not rule out a fault of the module.'),
       ],
       explanations: [
         { cause: 'the module itself is faulty', weight: sound ? 0.4 : 0.8, speaksFor: [], speaksAgainst: [] },
@@ -54,7 +54,7 @@ export function healthFindings(context: FindingContext): Finding[] {
       certainty: 'certain',
       urgency: 'this-week',
       score: sound ? 30 : 50,
-      waiting: statement('The module says of itself that it may not shut the valve.'),
+      waiting: statement('The module itself reports that it may not be able to shut the valve.'),
       visit: [bringModule(module), dischargeFirst],
       firstSeen_s: since_s,
       lastSeen_s: now_s,
@@ -67,7 +67,7 @@ function stuckReason({ module, assessment }: FindingContext, since_s: number): S
   const since = quantity('instant', since_s);
   if (health.sign === 'good-under-minimum-voltage')
     return statement(
-      'On {since} it said good while the voltage was under {minimum}, where the drive stops.',
+      'At {since} it reported good while the voltage was below {minimum}, at which the drive stops.',
       {
         since,
         minimum: quantity('voltage', module.minimumVoltage_V),
@@ -76,14 +76,11 @@ function stuckReason({ module, assessment }: FindingContext, since_s: number): S
   if (health.sign === 'good-without-reserve' && reserve.state === 'known') {
     const now = reserve.cases.find((each) => each.situation === 'fully-open-now')!;
     return statement(
-      'It says good although the module can deliver {usable} and one closing from fully open needs {needed}.',
+      'It reports good although the module can deliver only {usable} and one closing from fully open needs {needed}.',
       { usable: quantity('energy', now.usableEnergy_J), needed: quantity('energy', now.closingEnergy_J) },
     );
   }
-  return statement(
-    'It used to open at each discharge; at that of {since} and at all since then it did not.',
-    {
-      since,
-    },
-  );
+  return statement('It used to open at every discharge, but has not opened since the discharge of {since}.', {
+    since,
+  });
 }

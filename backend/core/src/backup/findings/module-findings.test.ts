@@ -150,7 +150,7 @@ describe('a sudden loss', () => {
   it('upwards by 8/7 is no loss but a shorted cell', () => {
     const up = assess(weak(1, (day) => (day >= 100 ? { capacitance_F: 8 / 7 } : {})));
     expect(conditions(up)).toEqual(['weak-cell']);
-    expect(one(up, 'weak-cell').reasons[0]!.text).toMatch(/jumped up/);
+    expect(one(up, 'weak-cell').reasons[0]!.text).toMatch(/rose by as much as one shorted cell/);
   });
 });
 
@@ -221,7 +221,7 @@ describe('readings at rest', () => {
 
   it('that say good while the module cannot close have a stuck contact, and say against which evidence', () => {
     const found = one(assess(weak(0.25)), 'health-contact-stuck');
-    expect(found.reasons[0]!.text).toMatch(/says good although the module can deliver/);
+    expect(found.reasons[0]!.text).toMatch(/reports good although the module can deliver/);
     expect(found.urgency).toBe('next-visit');
   });
 });

@@ -33,14 +33,14 @@ export function proofFindings({
   if (proof.reason === 'did-not-shut' && last) {
     const loss = last.kind === 'power-loss';
     const reasons = [
-      statement('The valve stood at {before} when the closing began and at {after} when it ended.', {
+      statement('The valve was {before} open when the closing began and {after} open when it ended.', {
         before: quantity('percent-opening', last.openingBefore_pct ?? 0),
         after: quantity('percent-opening', last.openingAfter_pct ?? 0),
       }),
     ];
     if (last.energyUsed_J !== null && last.energyExpected_J !== null)
       reasons.push(
-        statement('{used} were taken from the module; the closing should have needed {expected}.', {
+        statement('The closing took {used} from the module; it should have needed {expected}.', {
           used: quantity('energy', last.energyUsed_J),
           expected: quantity('energy', last.energyExpected_J),
         }),
@@ -60,8 +60,8 @@ export function proofFindings({
           {
             cause: 'the module ran out of energy',
             weight: spent ? 0.8 : 0.2,
-            speaksFor: spent ? [statement('Its voltage came down to the converter minimum.')] : [],
-            speaksAgainst: spent ? [] : [statement('Its voltage stayed over the converter minimum.')],
+            speaksFor: spent ? [statement('Its voltage fell to the minimum of the converter.')] : [],
+            speaksAgainst: spent ? [] : [statement('Its voltage stayed above the minimum of the converter.')],
           },
           {
             cause: 'the valve sticks or its motor lost steps',
@@ -72,7 +72,7 @@ export function proofFindings({
         ],
         // From part open less energy is needed, so a weak module shuts the valve then; what jams it stays.
         separatingCheck: statement(
-          'Ask site for a self-test from a small opening: a module short of energy shuts the valve then, a sticking valve stops where it stopped before.',
+          'Ask the site for a self-test from a small opening: a module short of energy still shuts the valve, a sticking valve stops where it stopped before.',
         ),
         certainty: 'certain',
         urgency: loss ? 'today' : 'this-week',
@@ -91,15 +91,15 @@ export function proofFindings({
   return [
     moduleFinding(module, {
       condition: 'closing-unproven',
-      headline: statement('Whether this module can shut its valve is unproven.'),
+      headline: statement('It is not proven that this module can shut its valve.'),
       reasons: [proof.sentence],
       certainty: 'certain',
       urgency: young ? 'watch' : 'next-visit',
       score: young ? 5 : 20,
-      waiting: statement('A module that would fail at a power loss cannot be told from one that would not.'),
+      waiting: statement('It is not known whether the valve will shut at the next power loss.'),
       visit: [
         statement(
-          'At standstill, run a self-test in which the valve closes on stored energy, and see that it ends shut.',
+          'At standstill, run a self-test in which the valve closes on stored energy, and see that it shuts.',
         ),
         dischargeFirst,
       ],

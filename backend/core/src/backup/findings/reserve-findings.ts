@@ -84,7 +84,7 @@ export function reserveFindings({
       urgency,
       score: urgency === 'this-week' ? 60 : alreadyUnder ? 40 : soon ? 25 : 12,
       waiting: statement(
-        'Nothing is lost yet; waited too long, the valve will not shut at a power loss on a cold day.',
+        'No harm yet, but in time the valve will no longer shut at a power loss on a cold day.',
       ),
       ...shared,
       firstSeen_s: under(settings.fadingReserve) ?? closings[closings.length - 1]?.startedAt_s ?? now_s,

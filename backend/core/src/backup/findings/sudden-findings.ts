@@ -32,12 +32,12 @@ function suddenLoss(context: FindingContext): Finding[] {
       );
     if (change.esrRatio !== null)
       reasons.push(
-        statement('ESR became {ratio} times what it was.', {
+        statement('ESR rose to {ratio} times what it was.', {
           ratio: quantity('ratio', change.esrRatio, change.esrRatioUncertainty ?? undefined),
         }),
       );
     reasons.push(
-      statement('{tests} tests since {at} show it.', {
+      statement('Tests that show it since {at}: {tests}.', {
         tests: quantity('count', change.tests),
         at: quantity('instant', change.at_s),
       }),
@@ -79,7 +79,7 @@ function suddenLoss(context: FindingContext): Finding[] {
         certainty: change.tests >= 3 ? 'certain' : change.tests === 2 ? 'likely' : 'possible',
         urgency: cold.reserve < settings.fadingReserve ? 'today' : 'this-week',
         score: cold.reserve < settings.fadingReserve ? 80 : 50,
-        waiting: statement('What has failed once can fail further; the reserve left is not to be relied on.'),
+        waiting: statement('What has failed once can get worse; do not rely on the reserve that is left.'),
         visit: [bringModule(module), dischargeFirst],
         firstSeen_s: change.at_s,
         lastSeen_s: assessment.reserve.state === 'known' ? assessment.reserve.lastClosing_s : change.at_s,
@@ -97,17 +97,17 @@ function weakCell(context: FindingContext): Finding[] {
   if (weak.state === 'suspected' && weak.sign) {
     const sign = {
       'shorted-cell': statement(
-        'Capacitance jumped up by what one cell of {cells} in series shorted would give.',
+        'Capacitance rose by as much as one shorted cell of {cells} in series would cause.',
         {
           cells: quantity('count', module.cellsInSeries),
         },
       ),
       'lost-cell-capacitance': statement(
-        'Capacitance jumped down while ESR hardly rose, as when one cell of {cells} in series fails.',
+        'Capacitance dropped while ESR hardly rose, as when one cell of {cells} in series fails.',
         { cells: quantity('count', module.cellsInSeries) },
       ),
       'decay-stops-after-one-cell': statement(
-        'With the mains gone the voltage fell fast by about one cell of {cells} in series, then hardly further.',
+        'With the mains off, the voltage fell quickly by about that of one cell of {cells} in series, then hardly further.',
         { cells: quantity('count', module.cellsInSeries) },
       ),
     }[weak.sign];
@@ -121,7 +121,7 @@ function weakCell(context: FindingContext): Finding[] {
         certainty: weak.sign === 'lost-cell-capacitance' ? 'possible' : 'likely',
         urgency: cold && cold.reserve < settings.fadingReserve ? 'this-week' : 'next-visit',
         score: 35,
-        waiting: statement('The other cells carry more voltage than they are made for and age faster.'),
+        waiting: statement('The other cells carry more voltage than they are rated for and age faster.'),
         separatingCheck: statement('On site, measure the voltage of each cell with the module charged.'),
         visit: [bringModule(module), dischargeFirst],
         firstSeen_s: assessment.suddenChange?.at_s ?? assessment.assessedAt_s,

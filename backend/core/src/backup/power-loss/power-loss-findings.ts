@@ -10,8 +10,8 @@ import { verdictOf, type LossFacts } from './power-loss-verdict.js';
 export const floodbackLasts_s = 20;
 
 /**
- * What a loss asks of someone. `told`: that the valve did not shut is told elsewhere or has been put right since, so
- * that the same loss never speaks twice.
+ * What a loss asks of someone. `told`: that the valve did not shut is reported elsewhere or has been put right since, so
+ * that the same loss is not reported twice.
  */
 export function lossFindings(
   module: ModuleEntry,
@@ -36,7 +36,7 @@ export function lossFindings(
     for (const circuit of review.circuits) {
       if (circuit.pressureMet_s === null) continue;
       reasons.push(
-        statement('High and low pressure of circuit {circuit} met within {time}.', {
+        statement('High and low pressure of circuit {circuit} equalised within {time}.', {
           circuit: quantity('count', circuit.circuit),
           time: quantity('duration', circuit.pressureMet_s),
         }),
@@ -52,9 +52,12 @@ export function lossFindings(
         score: 90,
         waiting: statement('At the next power loss refrigerant can drift through the open valve again.'),
         separatingCheck: statement(
-          'Ask site for a self-test at standstill and see whether the valve ends shut.',
+          'Ask the site for a self-test at standstill and see whether the valve shuts.',
         ),
-        visit: [statement('Check module, wiring and valve motor; see a closing end shut.'), dischargeFirst],
+        visit: [
+          statement('Check module, wiring and valve motor; then run a closing and see that the valve shuts.'),
+          dischargeFirst,
+        ],
         hazards,
         firstSeen_s: review.from_s,
         lastSeen_s,
@@ -75,12 +78,12 @@ export function lossFindings(
         ),
         reasons: [
           statement(
-            'In the first ten minutes superheat of circuit {circuit} was under {limit} for {time}, at least {least}.',
+            'In the first ten minutes superheat of circuit {circuit} was below {limit} for {time}; the lowest was {lowest}.',
             {
               circuit: quantity('count', worst.circuit),
               limit: quantity('temperature-difference', limit),
               time: quantity('duration', worst.restartUnderFloodback_s!),
-              least: quantity('temperature-difference', worst.restartLeastSuperheat_K!),
+              lowest: quantity('temperature-difference', worst.restartLeastSuperheat_K!),
             },
           ),
           review.shut === false
@@ -94,7 +97,7 @@ export function lossFindings(
         certainty: 'likely',
         urgency: 'this-week',
         score: 65,
-        waiting: statement('Each such restart thins the oil and can break the compressor.'),
+        waiting: statement('Each such restart dilutes the oil and can damage the compressor.'),
         visit: [statement('Check oil level and oil condition, and crankcase heating.'), dischargeFirst],
         hazards: [...hazards, 'rotating-parts'],
         firstSeen_s: worst.restartAt_s ?? review.from_s,

@@ -38,7 +38,7 @@ export interface CircuitLossReview {
   /** Whether the charge, not the orifice, sets that bound. */
   wholeChargeCanHavePassed: boolean;
   restartAt_s: number | null;
-  /** Least superheat in the first ten minutes after the restart. */
+  /** Lowest superheat in the first ten minutes after the restart. */
   restartLeastSuperheat_K: number | null;
   /** Time under the floodback limit in those ten minutes, s. */
   restartUnderFloodback_s: number | null;

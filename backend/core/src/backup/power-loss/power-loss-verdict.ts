@@ -31,10 +31,10 @@ export function verdictOf(review: LossFacts): Statement {
   if (review.outcome === 'floodback-at-restart' && worst)
     return statement(
       review.shut
-        ? 'The valve shut, but at the restart superheat fell to {least} and stayed under the floodback limit for {time}.'
-        : 'Whether the valve shut cannot be said; at the restart superheat fell to {least} and stayed under the floodback limit for {time}.',
+        ? 'The valve shut, but at the restart superheat fell to {lowest} and stayed below the floodback limit for {time}.'
+        : 'It is not known whether the valve shut; at the restart superheat fell to {lowest} and stayed below the floodback limit for {time}.',
       {
-        least: quantity('temperature-difference', worst.restartLeastSuperheat_K!),
+        lowest: quantity('temperature-difference', worst.restartLeastSuperheat_K!),
         time: quantity('duration', worst.restartUnderFloodback_s!),
       },
     );
@@ -42,12 +42,12 @@ export function verdictOf(review: LossFacts): Statement {
     return statement(
       review.closingSent
         ? 'A closing was sent, but not finely enough to say whether the valve shut.'
-        : 'No closing was sent for this power loss, so whether the valve shut cannot be said.',
+        : 'No closing was sent for this power loss, so it is not known whether the valve shut.',
     );
   const restart: Statement = worst
     ? {
-        text: ', and superheat at the restart stayed at {least} or more',
-        quantities: { least: quantity('temperature-difference', worst.restartLeastSuperheat_K!) },
+        text: ', and at the restart superheat stayed at {lowest} or above',
+        quantities: { lowest: quantity('temperature-difference', worst.restartLeastSuperheat_K!) },
       }
     : { text: '; no restart has been seen', quantities: {} };
   return review.timeToShut_s !== null
@@ -58,7 +58,7 @@ export function verdictOf(review: LossFacts): Statement {
     : statement(`The valve was shut${restart.text}.`, restart.quantities);
 }
 
-/** What hands on valve and module must reckon with, by the refrigerants inside. */
+/** Hazards of work on valve and module, by the refrigerants inside. */
 export function hazardsOf(refrigerants: readonly string[]): Hazard[] {
   const hazards: Hazard[] = ['charged-capacitor', 'live-parts', 'pressure'];
   for (const refrigerant of refrigerants) {
@@ -72,7 +72,7 @@ export function hazardsOf(refrigerants: readonly string[]): Hazard[] {
 export function cautionOf(refrigerants: readonly string[]): Statement {
   return statement(
     hazardsOf(refrigerants).includes('flammable')
-      ? 'Before hands on it: circuit under pressure, flammable refrigerant, live parts and capacitors that stay charged; licensed people and local codes only.'
-      : 'Before hands on it: circuit under pressure, live parts and capacitors that stay charged; licensed people and local codes only.',
+      ? 'Before any work on it: circuit under pressure, flammable refrigerant, live parts and capacitors that stay charged. Licensed people only; follow local codes.'
+      : 'Before any work on it: circuit under pressure, live parts and capacitors that stay charged. Licensed people only; follow local codes.',
   );
 }

@@ -77,13 +77,13 @@ describe('the dew point assumed above', () => {
 describe('a loss at which the valve shut', () => {
   const of = review({}, judged());
 
-  it('says so in one sentence, with time and least superheat, and asks for nothing', () => {
+  it('says so in one sentence, with time and lowest superheat, and asks for nothing', () => {
     expect(of.outcome).toBe('shut');
     expect(of.verdict.text).toBe(
-      'The valve shut in {time}, and superheat at the restart stayed at {least} or more.',
+      'The valve shut in {time}, and at the restart superheat stayed at {lowest} or above.',
     );
     expect(of.verdict.quantities['time']!.value).toBe(5);
-    expect(Math.abs(of.verdict.quantities['least']!.value - 6)).toBeLessThan(0.1);
+    expect(Math.abs(of.verdict.quantities['lowest']!.value - 6)).toBeLessThan(0.1);
     expect(of.findings).toEqual([]);
   });
 

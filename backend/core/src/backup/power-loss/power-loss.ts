@@ -15,7 +15,7 @@ import { restartFigures, restartOf } from './restart.js';
 /** How long before the loss a value still counts as the one at the moment. */
 const before_s = 300;
 const contactEvery_s = 60;
-/** Under this the last share of the pressure difference counts as met. */
+/** High and low pressure count as equal below this fraction of their first difference. */
 const metFraction = 0.05;
 
 /**

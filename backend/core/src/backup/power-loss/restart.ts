@@ -28,7 +28,7 @@ export function restartOf(series: CircuitSeries, loss: PowerLoss): number | null
   return null;
 }
 
-/** Least superheat in the first ten minutes, and how long it was under the floodback limit. */
+/** Lowest superheat in the first ten minutes, and how long it was under the floodback limit. */
 export function restartFigures(
   entry: CircuitEntry,
   { series, refrigerant }: CircuitAroundLoss,

@@ -31,7 +31,7 @@ export interface LimitDate {
 export type ReserveForecast =
   | {
       state: 'forecast';
-      /** Loss of capacitance, and so of stored energy, in a year at the temperatures seen, as a share of the present one. */
+      /** Loss of capacitance, and so of stored energy, in a year at the temperatures seen, as a fraction of the present one. */
       lossPerYear: Range;
       /** Under 1.5 and under 1.0 (settings). */
       limits: LimitDate[];
@@ -41,9 +41,9 @@ export type ReserveForecast =
   | { state: 'refused'; reason: RefusalReason; sentence: Statement };
 
 const day_s = 86400;
-/** A slope that is down in fewer draws than this share is not told from none. */
+/** If fewer draws than this fraction show a fall, it is not distinguished from none. */
 const certainlyFalling = 0.975;
-/** No further ahead than so many times what was seen. */
+/** No forecast reaches further ahead than so many times the span of the tests. */
 const farthest = 5;
 export const fewestForecastTests = 8;
 export const shortestForecast_d = 45;
@@ -87,14 +87,14 @@ export function forecastFrom(
         state: 'refused',
         reason: 'changed-suddenly',
         sentence: statement(
-          'No forecast: the module changed suddenly, and {tests} tests over {span} since then are too few.',
+          'No forecast: the module changed suddenly, and the tests since then ({tests} over {span}) are too few.',
           { tests: quantity('count', tests), span: quantity('duration', span_s) },
         ),
       };
     return {
       state: 'refused',
       reason: tests < fewestForecastTests || !trend ? 'too-few-tests' : 'too-short-a-time',
-      sentence: statement('No forecast: {tests} tests over {span} are too few.', {
+      sentence: statement('No forecast: the tests so far ({tests} over {span}) are too few.', {
         tests: quantity('count', tests),
         span: quantity('duration', span_s),
       }),
@@ -116,9 +116,12 @@ export function forecastFrom(
     return {
       state: 'refused',
       reason: 'beyond-horizon',
-      sentence: statement('No date: the reserve falls so slowly that its limits lie beyond {horizon}.', {
-        horizon: quantity('duration', horizon_s),
-      }),
+      sentence: statement(
+        'No date: the reserve falls so slowly that it stays above its limits for longer than {horizon}.',
+        {
+          horizon: quantity('duration', horizon_s),
+        },
+      ),
     };
   return {
     state: 'forecast',
@@ -126,14 +129,17 @@ export function forecastFrom(
     limits,
     horizon_s: now_s + horizon_s,
     standsOn: [
-      statement('A robust line through {tests} tests over {span}, against age weighted by temperature.', {
+      statement('Based on {tests} tests over {span}, by age weighted for temperature.', {
         tests: quantity('count', tests),
         span: quantity('duration', span_s),
       }),
       ...paceSentence(trend),
-      statement('Life is taken to double for every {doubling} lower: common practice, not measured here.', {
-        doubling: quantity('temperature-difference', settings.lifeDoubling_K),
-      }),
+      statement(
+        'Life is assumed to double for every {doubling} lower: common practice, not measured on this module.',
+        {
+          doubling: quantity('temperature-difference', settings.lifeDoubling_K),
+        },
+      ),
     ],
   };
 }

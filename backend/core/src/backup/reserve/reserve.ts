@@ -48,7 +48,7 @@ export function reservesOfTests(
   return { reserve, capacitance_F, esr_Ohm };
 }
 
-/** Rated ESR carried to a temperature by the law: what stands in where no test was sampled finely enough. */
+/** Rated ESR carried to a temperature by the law: used where no test was sampled finely enough. */
 function ratedEsrAt(module: ModuleEntry, tests: NormalisedTests, at_K: number): number {
   return module.ratedEsr_Ohm * Math.exp(tests.law.esrPerK * (at_K - 298.15));
 }

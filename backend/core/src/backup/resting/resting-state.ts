@@ -113,7 +113,7 @@ function voltageForEnergy(
  * Signs of one bad cell in the string, seen from outside it:
  *
  * - shorted: capacitance jumps up to n/(n-1) of what it was, and ESR does not rise;
- * - lost capacitance: capacitance jumps down while ESR hardly rises; one cell of n with a share f lost gives
+ * - lost capacitance: capacitance jumps down while ESR hardly rises; one cell of n that has lost a fraction f gives
  *   C/C0 = n / (n - 1 + 1/(1-f));
  * - leaking: an open-circuit decay that slows down once about one cell's voltage is gone.
  */

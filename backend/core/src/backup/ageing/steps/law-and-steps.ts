@@ -35,7 +35,7 @@ export const esrOfTests: TestedQuantity = {
 const mostSteps = 5;
 
 /**
- * The temperature law of a quantity and the sudden changes in it. Steps are sought first, with a first look at the law
+ * The temperature law of a quantity and the sudden changes in it. Steps are sought first, with a first estimate of the law
  * from differences between neighbours, so that the law does not take them for temperature or age.
  *
  * @param ln logarithm of each test's value, in time order

@@ -3,12 +3,12 @@ import type { Prior } from './temperature-law.js';
 
 /** A straight line takes two of them. */
 const fewest = 4;
-/** In scatters; further out counts as so far. */
-const farthest = 2.5;
+/** Values are winsorised at so many scatters. */
+const winsorLimit = 2.5;
 
 /**
- * The temperature law as seen inside the bins alone, each freed of its own straight line: what the course of ageing
- * from bin to bin has no part in, and so can be held against it. The prior where bins are too small to say anything.
+ * The temperature law estimated within the bins alone, each without its own straight line, so that ageing from bin to
+ * bin does not enter it. The prior where bins are too small for an estimate.
  *
  * @param ln logarithm of each test's value, `warmer_K` its temperature against any one, in time order
  * @param scatter of one test
@@ -34,7 +34,7 @@ export function lawWithinBins(
       const y = projectOut(basis, ln.subarray(from, from + perBin));
       for (let i = 0; i < perBin; i++) {
         const expected = prior.mean * w[i]!;
-        const off = Math.max(-farthest * scatter, Math.min(farthest * scatter, y[i]! - expected));
+        const off = Math.max(-winsorLimit * scatter, Math.min(winsorLimit * scatter, y[i]! - expected));
         y[i] = expected + off;
       }
       ww += dot(w, w);

@@ -32,18 +32,18 @@ export interface Prior {
 export const capacitancePrior: Prior = { mean: 0.001, spread: 0.001 };
 export const esrPrior: Prior = { mean: -0.008, spread: 0.006 };
 
-/** Change per K of ln(value), with what is left once law, ageing and steps are taken out. */
+/** Change per K of ln(value), with the scatter that remains after law, ageing and steps. */
 export interface LawFit {
   perK: number;
   uncertainty: number;
   residualSpread: number;
-  /** ln(value) of each test at a temperature, along the fitted course of ageing rather than as measured. */
+  /** ln(value) of each test at a temperature, along the fitted ageing curve rather than as measured. */
   smooth(temperature_K: number): Float64Array;
 }
 
 /**
- * First look at the temperature law, from differences between one test and the next, which neither ageing nor a
- * single step disturbs. Huber weights (Huber 1964, Ann. Math. Stat. 35:73) hold outliers down.
+ * First estimate of the temperature law, from differences between one test and the next, which neither ageing nor a
+ * single step disturbs. Huber weights (Huber 1964, Ann. Math. Stat. 35:73) limit the influence of outliers.
  */
 export function lawFromDifferences(
   ln: ArrayLike<number>,
@@ -59,7 +59,7 @@ export function lawFromDifferences(
 
 /**
  * ln(value) = polynomial of age + k (T - 298.15 K) + a step at each sudden change, by Huber-weighted least squares,
- * with the prior on k as one more observation. The course of ageing is free to bend (up to the fourth power where
+ * with the prior on k as one more observation. The ageing curve is free to bend (up to the fourth power where
  * there are tests enough), so that ageing is not taken for temperature nor a year's warming and cooling for ageing.
  */
 export function fitLaw(
@@ -111,7 +111,7 @@ export function fitLaw(
   };
 }
 
-/** Enough of a temperature span, and a law much better known than before, makes it the module's own. */
+/** A law counts as learned over a span of 8 K or more and with less than half of the prior's uncertainty. */
 export function describeLaw(capacitance: LawFit, esr: LawFit | null, span_K: number): TemperatureLaw {
   return {
     capacitancePerK: capacitance.perK,

@@ -39,7 +39,7 @@ export interface AgeingCalendar {
   timeUntil_s(added_s: number): number;
   /** Weighted seconds per second, on average over a year to come. */
   meanRate: number;
-  /** One standard uncertainty, as a share, of what will have been added so many seconds ahead. */
+  /** Relative standard uncertainty of the age added over so many seconds ahead. */
   spread(ahead_s: number): number;
 }
 
@@ -90,7 +90,7 @@ export function ageingCalendar(
   };
 }
 
-/** First harmonic of the ageing rate over the year, and how far months lie off it, as a share. */
+/** First harmonic of the ageing rate over the year, and the relative deviation of months from it. */
 function seasonOf(time_s: ArrayLike<number>, rates: Float64Array, { cosine, sine }: Seasons) {
   const n = time_s.length;
   const fit = fitLinear([new Float64Array(n).fill(1), cosine, sine], rates);

@@ -57,9 +57,9 @@ export function bootstrapTrend(input: BootstrapInput): BootstrapDraws {
     lossPerYear[d] = level > 0 && nextYear < Infinity ? 1 - nextYear / level : 0;
     if (!(slope < 0)) notFalling++;
     const season = normal();
-    const belief = uniform();
+    const assumption = uniform();
     for (let l = 0; l < limits_F.length; l++) {
-      const limit = limits_F[l]![Math.floor(belief * limits_F[l]!.length)]!;
+      const limit = limits_F[l]![Math.floor(assumption * limits_F[l]!.length)]!;
       if (!(level > limit)) timeUntil_s[l]![d] = 0;
       else if (!(slope < 0)) timeUntil_s[l]![d] = Infinity;
       else {

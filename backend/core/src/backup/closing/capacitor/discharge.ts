@@ -24,9 +24,9 @@ export interface CapacitorEstimate {
   reason: 'too-few-samples' | 'no-discharge' | 'discharge-too-shallow' | null;
 }
 
-/** Less swing than this share of the rated voltage gives no capacitance. */
+/** A swing below this fraction of the rated voltage gives no capacitance. */
 export const leastSwing = 0.01;
-/** An ESR whose start is known no better than this share of itself is not given. */
+/** No ESR is given if the uncertainty of its start is above this fraction of it. */
 export const worstStartFraction = 0.1;
 
 export type Capacitance = Pick<CapacitorEstimate, 'method'> & {

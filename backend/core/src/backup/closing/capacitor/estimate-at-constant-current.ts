@@ -11,7 +11,7 @@ import {
 import { valueAt, crossing, windowBottom, windowCapacitance, windowTop } from './iec-window.js';
 import { fitLinear, standardError } from '../../../numerics/index.js';
 
-/** Cubic for the early curve, share of the peak: from MEMORY of the published curves' comparison, 2 to 4 % off. */
+/** Fractions of the peak between which a cubic describes the early curve: from MEMORY of the published curves' comparison, 2 to 4 % off. */
 const earlyTop = 0.98;
 const earlyBottom = 0.8;
 

@@ -1,7 +1,7 @@
-/** Current over this share of its highest counts as driving. */
+/** Current above this fraction of its maximum counts as driving. */
 const drivingFraction = 0.2;
 
-/** The longest stretch with the current over a share of its highest, as first and last index. */
+/** The longest stretch with the current above a fraction of its maximum, as first and last index. */
 export function longestDrive(
   time_s: ArrayLike<number>,
   current_A: ArrayLike<number>,
