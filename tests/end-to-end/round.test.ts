@@ -209,6 +209,8 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
 
     await press('30 d');
     await expect.poll(span, patient).toBeGreaterThan(86_400);
+    // With text selected, a browser would carry the selection off instead of leaving the drag to the page.
+    await page.keyboard.press('Control+A');
     const strip = await grabStripEnd(page);
     const expected = await strip.pull(183);
     await expect.poll(() => requested.at(-1)!.to, patient).toBeLessThan(strip.before);

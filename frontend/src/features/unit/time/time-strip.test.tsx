@@ -37,6 +37,15 @@ describe('the strip under a time chart', () => {
     fireEvent.pointerMove(handle, { clientX: 100, pointerId: 1 });
     expect(shown.to_s).toBe(6460);
   });
+  it('keeps the browser from selecting text and from carrying it off, and takes the focus itself', () => {
+    render(strip());
+    const handle = screen.getByRole('slider', { name: 'End of the time shown' });
+    fireEvent.pointerDown(handle, { button: 0, clientX: 805, pointerId: 1 });
+    expect(document.activeElement).toBe(handle);
+    // False: the default was prevented.
+    expect(fireEvent.mouseDown(handle)).toBe(false);
+    expect(fireEvent.dragStart(handle)).toBe(false);
+  });
   it('moves an end by the arrow keys and to the far end by Home and End', () => {
     render(strip());
     const handle = screen.getByRole('slider', { name: 'Start of the time shown' });

@@ -37,6 +37,8 @@ export function TimeStrip({ extent, shown, move }: TimeStripProps) {
   const down = (part: Part) => (event: PointerEvent) => {
     if (event.button !== 0) return;
     event.stopPropagation();
+    // The mouse does not do it, as its own doings are kept away below.
+    if (part !== 'window') (event.currentTarget as HTMLElement).focus({ preventScroll: true });
     track.current!.setPointerCapture(event.pointerId);
     start.current = { part, x: event.clientX, span: shown, perPixel_s: secondsPerPixel() };
   };
@@ -89,6 +91,9 @@ export function TimeStrip({ extent, shown, move }: TimeStripProps) {
       onPointerMove={moves}
       onPointerUp={up}
       onPointerCancel={up}
+      // A browser would select the text around, and at the next drag carry the selection off instead.
+      onMouseDown={(event) => event.preventDefault()}
+      onDragStart={(event) => event.preventDefault()}
     >
       <div
         className="time-strip-window"

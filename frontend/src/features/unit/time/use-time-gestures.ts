@@ -72,12 +72,18 @@ function listen(element: HTMLElement, current: RefObject<TimeGestures>): () => v
     const at = axis();
     current.current.move((span) => scaled(span, wheelFactor(event), timeAt(event.clientX, span, at)));
   };
+  // A browser would select the text around, and at the next drag carry the selection off instead.
+  const keepAway = (event: Event) => event.preventDefault();
+  element.addEventListener('mousedown', keepAway);
+  element.addEventListener('dragstart', keepAway);
   element.addEventListener('pointerdown', down);
   element.addEventListener('pointermove', moves);
   element.addEventListener('pointerup', up);
   element.addEventListener('pointercancel', up);
   element.addEventListener('wheel', wheel, { passive: false });
   return () => {
+    element.removeEventListener('mousedown', keepAway);
+    element.removeEventListener('dragstart', keepAway);
     element.removeEventListener('pointerdown', down);
     element.removeEventListener('pointermove', moves);
     element.removeEventListener('pointerup', up);
