@@ -2,11 +2,14 @@ import { quantity, statement, type Finding, type Statement } from '../../diagnos
 import { bringModule, dischargeFirst, moduleFinding, type FindingContext } from './finding-parts.js';
 
 /** Loses its charge, or never gets it. */
-export function drainFindings({ module, assessment, now_s, settings }: FindingContext): Finding[] {
+export const drainFindings = (context: FindingContext): Finding[] => [
+  ...leakageFindings(context),
+  ...chargerFindings(context),
+];
+
+function leakageFindings({ module, assessment: { leakage }, now_s }: FindingContext): Finding[] {
   const findings: Finding[] = [];
-  const { charger, leakage } = assessment;
-  const leaking = leakage.state === 'leaking';
-  if (leaking) {
+  if (leakage.state === 'leaking') {
     const reasons: Statement[] = [];
     if (leakage.floatCurrent_A !== null)
       reasons.push(
@@ -48,6 +51,13 @@ export function drainFindings({ module, assessment, now_s, settings }: FindingCo
       }),
     );
   }
+  return findings;
+}
+
+function chargerFindings({ module, assessment, now_s, settings }: FindingContext): Finding[] {
+  const findings: Finding[] = [];
+  const { charger, leakage } = assessment;
+  const leaking = leakage.state === 'leaking';
   if (charger.state === 'under-voltage') {
     const reasons = [
       statement('On mains it is charged to {voltage}; its rated voltage is {target}.', {

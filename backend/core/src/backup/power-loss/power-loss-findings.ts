@@ -20,50 +20,62 @@ export function lossFindings(
   hazards: Hazard[],
   told: boolean,
 ): Finding[] {
+  return [
+    ...(review.shut === false && !told ? [didNotShut(module, review, hazards)] : []),
+    ...floodbackFindings(module, entries, review, hazards),
+  ];
+}
+
+function didNotShut(module: ModuleEntry, review: LossFacts, hazards: Hazard[]): Finding {
+  const at = quantity('instant', review.from_s);
+  const lastSeen_s = review.to_s ?? review.from_s;
+
+  const reasons: Statement[] = [verdictOf(review)];
+  if (review.voltageBefore_V !== null && review.voltageAfter_V !== null)
+    reasons.push(
+      statement('Module voltage went from {before} to {after}.', {
+        before: quantity('voltage', review.voltageBefore_V),
+        after: quantity('voltage', review.voltageAfter_V),
+      }),
+    );
+  for (const circuit of review.circuits) {
+    if (circuit.pressureMet_s === null) continue;
+    reasons.push(
+      statement('High and low pressure of circuit {circuit} equalised within {time}.', {
+        circuit: quantity('count', circuit.circuit),
+        time: quantity('duration', circuit.pressureMet_s),
+      }),
+    );
+  }
+  return moduleFinding(module, {
+    condition: 'did-not-shut',
+    headline: statement('Valve did not shut at the power loss of {at}.', { at }),
+    reasons,
+    certainty: review.closingSent ? 'certain' : 'likely',
+    urgency: 'today',
+    score: 90,
+    waiting: statement('At the next power loss refrigerant can drift through the open valve again.'),
+    separatingCheck: statement('Ask the site for a self-test at standstill and see whether the valve shuts.'),
+    visit: [
+      statement('Check module, wiring and valve motor; then run a closing and see that the valve shuts.'),
+      dischargeFirst,
+    ],
+    hazards,
+    firstSeen_s: review.from_s,
+    lastSeen_s,
+  });
+}
+
+function floodbackFindings(
+  module: ModuleEntry,
+  entries: readonly CircuitEntry[],
+  review: LossFacts,
+  hazards: Hazard[],
+): Finding[] {
   const findings: Finding[] = [];
   const at = quantity('instant', review.from_s);
   const lastSeen_s = review.to_s ?? review.from_s;
   const flooded = review.circuits.filter((c) => (c.restartUnderFloodback_s ?? 0) >= floodbackLasts_s);
-  if (review.shut === false && !told) {
-    const reasons: Statement[] = [verdictOf(review)];
-    if (review.voltageBefore_V !== null && review.voltageAfter_V !== null)
-      reasons.push(
-        statement('Module voltage went from {before} to {after}.', {
-          before: quantity('voltage', review.voltageBefore_V),
-          after: quantity('voltage', review.voltageAfter_V),
-        }),
-      );
-    for (const circuit of review.circuits) {
-      if (circuit.pressureMet_s === null) continue;
-      reasons.push(
-        statement('High and low pressure of circuit {circuit} equalised within {time}.', {
-          circuit: quantity('count', circuit.circuit),
-          time: quantity('duration', circuit.pressureMet_s),
-        }),
-      );
-    }
-    findings.push(
-      moduleFinding(module, {
-        condition: 'did-not-shut',
-        headline: statement('Valve did not shut at the power loss of {at}.', { at }),
-        reasons,
-        certainty: review.closingSent ? 'certain' : 'likely',
-        urgency: 'today',
-        score: 90,
-        waiting: statement('At the next power loss refrigerant can drift through the open valve again.'),
-        separatingCheck: statement(
-          'Ask the site for a self-test at standstill and see whether the valve shuts.',
-        ),
-        visit: [
-          statement('Check module, wiring and valve motor; then run a closing and see that the valve shuts.'),
-          dischargeFirst,
-        ],
-        hazards,
-        firstSeen_s: review.from_s,
-        lastSeen_s,
-      }),
-    );
-  }
   if (flooded.length > 0) {
     const worst = flooded.sort((a, b) => b.restartUnderFloodback_s! - a.restartUnderFloodback_s!)[0]!;
     const limit = entries.find((entry) => entry.number === worst.circuit)!.floodbackLimit_K;
