@@ -8,12 +8,14 @@
  *   --workers N     processes at a time (default 1)
  *   --list          only say what would be changed
  *
- * The engine is Stryker with its Vitest runner. Two things are added to it through its list of mutators: numbers are
- * doubled (0 becomes 1), since limits and constants are what this code is made of, and only the drawn sample is placed.
- * Left out is what the compiler refuses or what changes words only: strings, object and array literals, `?.`, patterns.
+ * A change is held against the tests of its own folder and the published values that belong to it (mutants.config.js):
+ * what only a test elsewhere would notice counts as not noticed. The engine is Stryker with its Vitest runner. Two things
+ * are added to it through its list of mutators: numbers are doubled (0 becomes 1), since limits and constants are what
+ * this code is made of, and only the drawn sample is placed. Left out is what the compiler refuses or what changes words
+ * only: strings, object and array literals, `?.`, patterns.
  */
 import { readFileSync, readdirSync, rmSync, statSync } from 'node:fs';
-import { basename, join, relative } from 'node:path';
+import { join, relative } from 'node:path';
 import { parseArgs } from 'node:util';
 import { Stryker } from '@stryker-mutator/core';
 import { createInstrumenter } from '@stryker-mutator/instrumenter';
@@ -130,43 +132,6 @@ function draw(changes, count, seed) {
   return rest.slice(0, count);
 }
 
-const all = new Map();
-const chosen = [];
-for (const folder of options.folder) {
-  const changes = await changesOf(folder);
-  if (changes.length === 0)
-    throw new Error(`"${folder}" is no folder of backend/core/src with anything to change`);
-  const sample =
-    Number(options.sample) > 0 ? draw(changes, Number(options.sample), Number(options.seed)) : changes;
-  all.set(folder, changes.length);
-  chosen.push(...sample);
-  say(`${folder}: ${sample.length} of ${changes.length} changes`);
-}
-if (options.list) {
-  for (const { file, line, name } of chosen) console.log(`${file}:${line} ${name}`);
-  process.exit(0);
-}
-drawn = new Set(chosen.map(({ key }) => key));
-
-if (options.slow) process.env.COLDROUNDS_MUTANTS_SLOW = '1';
-const results = await new Stryker({
-  testRunner: 'vitest',
-  plugins: ['@stryker-mutator/vitest-runner'],
-  vitest: { configFile: 'scripts/mutants.config.js', related: false },
-  mutate: [...new Set(chosen.map(({ file }) => file))],
-  ignorePatterns: ['frontend', 'docs', 'docker', 'seeds', 'backend/server', 'dist', 'data'],
-  coverageAnalysis: 'perTest',
-  concurrency: Number(options.workers),
-  timeoutMS: 30_000,
-  timeoutFactor: 6,
-  tempDirName: '.mutants',
-  reporters: ['progress-append-only'],
-  allowConsoleColors: false,
-  fileLogLevel: 'off',
-  checkers: [],
-}).runMutationTest();
-rmSync('.mutants', { recursive: true, force: true });
-
 /** Share with its 95 % interval (Wilson 1927, J. Am. Stat. Assoc. 22:209). */
 function shareOf(hits, count) {
   const z = 1.96;
@@ -178,26 +143,61 @@ function shareOf(hits, count) {
 }
 
 const noticed = ['Killed', 'Timeout'];
-const counted = results.filter(({ status }) => !['Ignored', 'CompileError', 'Pending'].includes(status));
 const nameOf = (file) => relative(root, file);
-console.log('\nChanges that no test notices:');
-for (const { fileName, location, mutatorName, replacement, status } of counted) {
-  if (noticed.includes(status)) continue;
-  const said = replacement?.replace(/\s+/g, ' ').slice(0, 80);
-  const reached = status === 'NoCoverage' ? ' (no test runs this line)' : '';
-  console.log(
-    `  ${nameOf(fileName)}:${location.start.line + 1}:${location.start.column + 1} ${mutatorName} -> ${said}${reached}`,
-  );
+
+/** Changes the drawn places of one folder, one at a time, and says which changes no test notices. */
+async function heldAgainstTests(folder, sample) {
+  drawn = new Set(sample.map(({ key }) => key));
+  process.env.COLDROUNDS_MUTANTS_FOLDER = folder;
+  if (options.slow) process.env.COLDROUNDS_MUTANTS_SLOW = '1';
+  const results = await new Stryker({
+    testRunner: 'vitest',
+    plugins: ['@stryker-mutator/vitest-runner'],
+    vitest: { configFile: 'scripts/mutants.config.js', related: false },
+    mutate: [...new Set(sample.map(({ file }) => file))],
+    ignorePatterns: ['frontend', 'docs', 'docker', 'seeds', 'backend/server', 'dist', 'data'],
+    coverageAnalysis: 'perTest',
+    concurrency: Number(options.workers),
+    timeoutMS: 30_000,
+    timeoutFactor: 6,
+    tempDirName: '.mutants',
+    reporters: ['progress-append-only'],
+    allowConsoleColors: false,
+    fileLogLevel: 'off',
+    checkers: [],
+  }).runMutationTest();
+  rmSync('.mutants', { recursive: true, force: true });
+  drawn = null;
+
+  const counted = results.filter(({ status }) => !['Ignored', 'CompileError', 'Pending'].includes(status));
+  console.log(`\nChanges in ${folder} that no test notices:`);
+  for (const { fileName, location, mutatorName, replacement, status } of counted) {
+    if (noticed.includes(status)) continue;
+    const said = replacement?.replace(/\s+/g, ' ').slice(0, 80);
+    const reached = status === 'NoCoverage' ? ' (no test runs this line)' : '';
+    console.log(
+      `  ${nameOf(fileName)}:${location.start.line + 1}:${location.start.column + 1} ${mutatorName} -> ${said}${reached}`,
+    );
+  }
+  const hits = counted.filter(({ status }) => noticed.includes(status)).length;
+  return `  ${folder.padEnd(12)} ${String(hits).padStart(5)} of ${String(counted.length).padStart(5)}  ${shareOf(hits, counted.length)}`;
 }
-console.log(
-  `\nNoticed, of ${options.sample === '0' ? 'all changes' : `${options.sample} a folder`}, seed ${options.seed}:`,
-);
+
+const lines = [];
 for (const folder of options.folder) {
-  const here = counted.filter(({ fileName }) =>
-    nameOf(fileName).startsWith(join('backend', 'core', 'src', folder) + '/'),
-  );
-  const hits = here.filter(({ status }) => noticed.includes(status)).length;
-  console.log(
-    `  ${basename(folder).padEnd(12)} ${String(hits).padStart(5)} of ${String(here.length).padStart(5)}  ${shareOf(hits, here.length)}`,
-  );
+  const changes = await changesOf(folder);
+  if (changes.length === 0)
+    throw new Error(`"${folder}" is no folder of backend/core/src with anything to change`);
+  const sample =
+    Number(options.sample) > 0 ? draw(changes, Number(options.sample), Number(options.seed)) : changes;
+  say(`${folder}: ${sample.length} of ${changes.length} changes`);
+  if (options.list) for (const { file, line, name } of sample) console.log(`${file}:${line} ${name}`);
+  else {
+    lines.push(await heldAgainstTests(folder, sample));
+    console.log(lines.at(-1));
+  }
 }
+if (!options.list)
+  console.log(
+    `\nNoticed, of ${options.sample === '0' ? 'all changes' : `${options.sample} a folder`}, seed ${options.seed}:\n${lines.join('\n')}`,
+  );
