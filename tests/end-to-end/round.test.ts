@@ -77,10 +77,12 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
 
   it('leads by the keyboard alone from the round to a visit brief', async () => {
     const { page, faults } = await openPage(browser, 1440);
-    // History is still being judged, and the round is ranked anew: here it stays as it is first read.
-    const asFirstRead = await (await fetch(`${run.address}/api/rounds`)).text();
+    // History is still being judged, and the round is ranked anew: here it stays as it is once there are units to walk.
+    const ranked = async () => (await read<Round>('/api/rounds')).units.length;
+    await expect.poll(ranked, { timeout: 300_000, interval: 1_000 }).toBeGreaterThan(1);
+    const roundOfNow = await (await fetch(`${run.address}/api/rounds`)).text();
     await page.route('**/api/rounds*', (route) =>
-      route.fulfill({ contentType: 'application/json', body: asFirstRead }),
+      route.fulfill({ contentType: 'application/json', body: roundOfNow }),
     );
     await page.goto(run.address);
     await page.locator('[data-row]').nth(1).waitFor();
