@@ -1,0 +1,142 @@
+import { describe, expect, it } from 'vitest';
+import { saturationPressure } from '../../refrigerants/index.js';
+import type { RunningMedians } from '../running/running-evidence.js';
+import type { SettledStandstill } from '../standstill/standstill.js';
+import { thermalConsensus } from '../standstill/thermal-consensus.js';
+import { biasDrafts } from './bias-findings.js';
+
+const T = 293.15;
+const atmosphere_Pa = 101_325;
+const at = (refrigerant: string, temperature_K: number) =>
+  saturationPressure(refrigerant, temperature_K, 'dew');
+
+function standstill(changed: Partial<SettledStandstill>, from_s = 0) {
+  const seen: SettledStandstill = {
+    from_s,
+    to_s: from_s + 1800,
+    stoodFor_s: 7200,
+    pumpRunning: false,
+    suctionPressure_Pa: at('R134a', T),
+    dischargePressure_Pa: at('R134a', T),
+    suctionTemperature_K: T,
+    dischargeTemperature_K: T,
+    liquidTemperature_K: T,
+    enteringWaterTemperature_K: T,
+    leavingWaterTemperature_K: T,
+    ambientTemperature_K: T,
+    drift_K_h: 0,
+    ...changed,
+  };
+  return { seen, consensus: thermalConsensus('R134a', seen) };
+}
+const drafts = (standstills: ReturnType<typeof standstill>[], running: RunningMedians | null = null) =>
+  biasDrafts({ refrigerant: 'R134a', standstills, running, atmosphere_Pa });
+const said = (...of: Parameters<typeof drafts>) =>
+  drafts(...of).map(({ condition, sensor }) => [condition, sensor]);
+
+describe('a bias', () => {
+  it('is said of the odd sensor, which way and by how much', () => {
+    const [high] = drafts([standstill({ suctionTemperature_K: T + 2 })]);
+    expect(high).toMatchObject({
+      condition: 'sensor-bias',
+      sensor: 'suction-temperature',
+      firstSeen_s: 0,
+      lastSeen_s: 1800,
+    });
+    expect(high!.headline.text).toMatch(/too high/);
+    expect(high!.headline.quantities['bias']!.value).toBeCloseTo(2, 2);
+    const [low] = drafts([standstill({ suctionTemperature_K: T - 2 })]);
+    expect(low!.headline.text).toMatch(/too low/);
+    const [pressure] = drafts([standstill({ dischargePressure_Pa: at('R134a', T) + 0.3e5 })]);
+    expect(pressure).toMatchObject({ condition: 'sensor-bias', sensor: 'discharge-pressure' });
+    expect(pressure!.headline.quantities['bias']).toMatchObject({ kind: 'pressure-difference' });
+    expect(drafts([standstill({})])).toEqual([]);
+    expect(drafts([])).toEqual([]);
+  });
+
+  it('is certain over five uncertainties, and pressing from 3 K on the suction side on', () => {
+    // Drifting by 0.5 K/h: 0.22 K unsure, five times that 1.12 K.
+    const [of1] = drafts([standstill({ suctionTemperature_K: T + 1.05, drift_K_h: 0.5 })]);
+    const [of2] = drafts([standstill({ suctionTemperature_K: T + 1.3, drift_K_h: 0.5 })]);
+    expect([of1!.certainty, of2!.certainty]).toEqual(['likely', 'certain']);
+    const urgency = (changed: Partial<SettledStandstill>) => drafts([standstill(changed)])[0]!.urgency;
+    expect(urgency({ suctionTemperature_K: T + 2.9 })).toBe('next-visit');
+    expect(urgency({ suctionTemperature_K: T - 3.1 })).toBe('this-week');
+    expect(urgency({ dischargeTemperature_K: T + 6 })).toBe('next-visit');
+  });
+
+  it('costs more to wait with the larger it is, and twice as much on the suction side', () => {
+    const score = (changed: Partial<SettledStandstill>) => drafts([standstill(changed)])[0]!.score;
+    expect(score({ suctionTemperature_K: T + 4 })).toBeGreaterThan(score({ suctionTemperature_K: T + 2 }));
+    expect(score({ suctionTemperature_K: T + 2 }) / score({ liquidTemperature_K: T + 2 })).toBeCloseTo(2, 1);
+    expect(score({ suctionTemperature_K: T + 40 })).toBeLessThanOrEqual(100);
+  });
+
+  it('is seen in at least half of the standstills and in the last, with one sign; its size is their median', () => {
+    const off = (kelvin: number, k: number) => standstill({ suctionTemperature_K: T + kelvin }, 86_400 * k);
+    expect(said([off(2, 0), off(0, 1), off(0, 2)])).toEqual([]);
+    expect(said([off(0, 0), off(0, 1), off(2, 2)])).toEqual([]);
+    expect(said([off(0, 0), off(2, 1)])).toEqual([['sensor-bias', 'suction-temperature']]);
+    expect(said([off(2, 0), off(0, 1)])).toEqual([]);
+    expect(said([off(-2, 0), off(2, 1)])).toEqual([]);
+    const [of3] = drafts([off(2, 0), off(4, 1), off(2.5, 2)]);
+    expect(of3!.headline.quantities['bias']!.value).toBeCloseTo(2.5, 2);
+    expect(of3!.lastSeen_s).toBe(2 * 86_400 + 1800);
+    expect(of3!.reasons.at(-1)!.quantities['count']!.value).toBe(3);
+  });
+});
+
+describe('a gauge taken for absolute', () => {
+  it('reads an atmosphere too little, within 0.1 bar', () => {
+    const low = (by_Pa: number) => said([standstill({ suctionPressure_Pa: at('R134a', T) - by_Pa })]);
+    expect(low(atmosphere_Pa)).toEqual([['gauge-taken-for-absolute', 'suction-pressure']]);
+    expect(low(atmosphere_Pa - 0.09e5)[0]![0]).toBe('gauge-taken-for-absolute');
+    expect(low(atmosphere_Pa - 0.12e5)[0]![0]).toBe('sensor-bias');
+    expect(low(atmosphere_Pa + 0.12e5)[0]![0]).toBe('sensor-bias');
+  });
+
+  it('is the other way round where it reads an atmosphere too much', () => {
+    const text = (by_Pa: number) =>
+      drafts([standstill({ suctionPressure_Pa: at('R134a', T) + by_Pa })])[0]!.headline.text;
+    expect(text(-atmosphere_Pa)).toMatch(/sends gauge pressure/);
+    expect(text(atmosphere_Pa)).toMatch(/sends absolute pressure/);
+  });
+});
+
+describe('a wrong refrigerant', () => {
+  /** A unit registered with R134a that holds another refrigerant, as its right instruments show it. */
+  const holding = (refrigerant: string) =>
+    standstill({ suctionPressure_Pa: at(refrigerant, T), dischargePressure_Pa: at(refrigerant, T) });
+  const runningWith = (refrigerant: string, changed: Partial<RunningMedians> = {}): RunningMedians => ({
+    hours: 5,
+    suctionPressure_Pa: at(refrigerant, 275),
+    dischargePressure_Pa: at(refrigerant, 313),
+    suctionTemperature_K: 281,
+    dischargeTemperature_K: 333,
+    liquidTemperature_K: 308,
+    superheatSetpoint_K: 6,
+    leavingWaterTemperature_K: 280,
+    ambientTemperature_K: 300,
+    valveOpening_pct: 50,
+    ...changed,
+  });
+
+  it('explains both pressures at standstill and the superheat while running', () => {
+    const [wrong, ...others] = drafts([holding('R1234ze(E)')], runningWith('R1234ze(E)'));
+    expect(others).toEqual([]);
+    expect(wrong!.condition).toBe('wrong-refrigerant');
+    expect(wrong!.headline.text).toMatch(/R1234ze\(E\)/);
+    expect(wrong!.headline.text).toMatch(/registered R134a/);
+  });
+
+  it('is not said where running was not seen, or speaks for the registered one', () => {
+    const conditions = (running: RunningMedians | null) =>
+      drafts([holding('R1234ze(E)')], running).map(({ condition }) => condition);
+    expect(conditions(null)).not.toContain('wrong-refrigerant');
+    expect(conditions(runningWith('R134a'))).not.toContain('wrong-refrigerant');
+  });
+
+  it('is not said of the right refrigerant', () => {
+    expect(drafts([standstill({})], runningWith('R134a'))).toEqual([]);
+  });
+});
