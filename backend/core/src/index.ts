@@ -10,5 +10,6 @@ export * from './hunting/index.js';
 export * from './valve/index.js';
 export * from './packing/index.js';
 export * from './backup/index.js';
+export * from './normal/index.js';
 export * from './diagnosis/index.js';
 export * from './attention/index.js';

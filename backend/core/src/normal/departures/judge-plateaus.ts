@@ -1,0 +1,53 @@
+import type { Departure, PlateauDepartures } from './departures.js';
+import { departuresOf, meanDepartures } from './departures.js';
+import type { CircuitNormal } from '../learning/learn-normal.js';
+import { looksAt, neighbours } from './looks.js';
+import type { Machine } from '../quantities/machine.js';
+import type { Plateau } from '../plateaus/find-plateaus.js';
+import type { NormalQuantity } from '../quantities/quantities.js';
+
+export interface JudgedPlateau {
+  from_s: number;
+  to_s: number;
+  /** Combined distance from normal, in shares of its limit; null where nothing could be judged. */
+  distance: number | null;
+  /** Over 1: that far off on one normal plateau in a hundred. */
+  overLimit: boolean;
+  departures: Partial<Record<NormalQuantity, Departure>>;
+  detail: PlateauDepartures;
+}
+
+/**
+ * Judges plateaus against the learned normal. Each is looked at by itself and as the mean with up to four plateaus on
+ * either side (which a slight fault that lasts moves most), each time by the Mahalanobis distance of all its departures and
+ * by the largest single one (which a fault that shows in one quantity moves most). The distance is the largest of these
+ * as a share of the limit that one normal plateau in a hundred passes.
+ */
+export function judgePlateaus(
+  machine: Machine,
+  normal: CircuitNormal,
+  plateaus: readonly Plateau[],
+): JudgedPlateau[] {
+  const all = plateaus.map((plateau) => departuresOf(machine, normal, plateau));
+  return all.map((detail, i) => {
+    const near = all
+      .slice(Math.max(0, i - neighbours), i + neighbours + 1)
+      .filter(({ order }) => order.length > 0);
+    const looks: number[] = [];
+    if (detail.order.length > 0) {
+      for (const several of near.length > 1 ? [[detail], near] : [[detail]]) {
+        const mean = meanDepartures(normal, several);
+        if (mean) looks.push(looksAt(mean));
+      }
+    }
+    const distance = looks.length === 0 ? null : Math.max(...looks) / normal.limit;
+    return {
+      from_s: detail.plateau.from_s,
+      to_s: detail.plateau.to_s,
+      distance,
+      overLimit: distance !== null && distance > 1,
+      departures: detail.departures,
+      detail,
+    };
+  });
+}

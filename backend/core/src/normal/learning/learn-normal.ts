@@ -1,0 +1,130 @@
+import type { Channel } from '../plateaus/channels.js';
+import { departuresOf } from '../departures/departures.js';
+import { limitOfLooks } from '../departures/looks.js';
+import { learnRelation, type LearnedRelation } from './learned-relation.js';
+import type { Machine } from '../quantities/machine.js';
+import { choosePoint, judgedQuantities, pointOf, type PointReading } from '../quantities/operating-point.js';
+import type { Plateau } from '../plateaus/find-plateaus.js';
+import {
+  channelValues,
+  quantityFacts,
+  quantityValues,
+  type ChannelValues,
+  referenceOf,
+  type NormalQuantity,
+} from '../quantities/quantities.js';
+import { shrunkCorrelation } from './shrunk-correlation.js';
+
+/** What a circuit does in each operating condition while nothing is wrong. Plain data: it can be stored. */
+export interface CircuitNormal {
+  refrigerant: string;
+  from_s: number;
+  to_s: number;
+  plateaus: number;
+  point: PointReading;
+  relations: Partial<Record<NormalQuantity, LearnedRelation>>;
+  /** What each quantity is divided by before it is compared. */
+  reference: Partial<Record<NormalQuantity, number>>;
+  /** Quantities in the order of `correlation`, the shrunk correlation of their left-out residuals, row by row. */
+  order: NormalQuantity[];
+  correlation: number[];
+  /** How far a plateau's residual goes with the next one's, 0 to 0.6. */
+  persistence: number;
+  /** What the largest of the looks at a plateau passes on one normal plateau in a hundred (`looks.ts`). */
+  limit: number;
+  /** Channels that were there; a plateau without them is judged on the rest. */
+  channels: Channel[];
+}
+
+/** Under this, nothing is learned: a relation to three conditions from fewer plateaus would be a guess. */
+export const leastPlateaus = 8;
+/** Plateaus are left out in at most this many groups of neighbours. */
+const mostGroups = 40;
+/** Neighbours this close in time and operating point are one condition held, and are left out together. */
+const sameCondition = { within_s: 1800, distance: 0.15 };
+
+/**
+ * Learns the normal of a circuit from plateaus of running in which nothing is known to be wrong. After the idea of
+ * self-training fault-free models (Heo, Payne, Domanski & Du 2015, NIST Technical Note 1881): no factory data, only the
+ * machine's own past. Null under eight plateaus.
+ */
+export function learnCircuitNormal(machine: Machine, plateaus: readonly Plateau[]): CircuitNormal | null {
+  if (plateaus.length < leastPlateaus) return null;
+  const at = plateaus.map(({ values }) => channelValues(values));
+  const point = choosePoint(machine, at);
+  const points = at.map((values) => pointOf(values, point));
+  const groups = groupsOf(plateaus, points);
+  const values = at.map((one) => quantityValues(machine, one));
+  const relations: CircuitNormal['relations'] = {};
+  const reference: CircuitNormal['reference'] = {};
+  const order: NormalQuantity[] = [];
+  const residuals: number[][] = [];
+  for (const quantity of judgedQuantities(point, machine)) {
+    const unit = referenceOf(
+      quantity,
+      values.map((one) => one[quantity]),
+    );
+    const scaled = values.map((one) => one[quantity] / unit);
+    if (scaled.filter(Number.isFinite).length < Math.max(leastPlateaus, 0.7 * plateaus.length)) continue;
+    const fit = learnRelation(points, scaled, quantityFacts[quantity].usual, groups);
+    if (!fit) continue;
+    relations[quantity] = fit.relation;
+    reference[quantity] = unit;
+    order.push(quantity);
+    residuals.push(fit.leftOut);
+  }
+  if (order.length === 0) return null;
+  const normal: CircuitNormal = {
+    refrigerant: machine.refrigerant,
+    from_s: plateaus[0].from_s,
+    to_s: plateaus[plateaus.length - 1].to_s,
+    plateaus: plateaus.length,
+    point,
+    relations,
+    reference,
+    order,
+    correlation: shrunkCorrelation(residuals),
+    persistence: persistenceOf(residuals),
+    limit: 1,
+    channels: channelsOf(at),
+  };
+  const learned = plateaus.map((plateau) => departuresOf(machine, normal, plateau));
+  return { ...normal, limit: limitOfLooks(normal, learned) };
+}
+
+function channelsOf(at: readonly ChannelValues[]): Channel[] {
+  const names = Object.keys(at[0]) as Channel[];
+  return names.filter((name) => at.some((values) => Number.isFinite(values[name])));
+}
+
+/** Neighbouring plateaus of one held condition share a number; long records are cut into equal stretches of neighbours. */
+function groupsOf(plateaus: readonly Plateau[], points: readonly (readonly number[])[]): number[] {
+  const groups: number[] = [];
+  let group = -1;
+  plateaus.forEach((plateau, i) => {
+    const near =
+      i > 0 &&
+      plateau.from_s - plateaus[i - 1].to_s < sameCondition.within_s &&
+      Math.hypot(...points[i].map((value, k) => value - points[i - 1][k])) < sameCondition.distance;
+    if (!near) group++;
+    groups.push(group);
+  });
+  const count = group + 1;
+  return count <= mostGroups ? groups : groups.map((own) => Math.floor((own * mostGroups) / count));
+}
+
+/** Mean first autocorrelation of the left-out residuals, corrected for their number. */
+function persistenceOf(residuals: readonly (readonly number[])[]): number {
+  let products = 0;
+  let squares = 0;
+  for (const one of residuals) {
+    for (let i = 1; i < one.length; i++) {
+      if (!Number.isFinite(one[i]) || !Number.isFinite(one[i - 1])) continue;
+      products += limited(one[i]) * limited(one[i - 1]);
+      squares += (limited(one[i]) ** 2 + limited(one[i - 1]) ** 2) / 2;
+    }
+  }
+  return squares === 0 ? 0 : Math.min(0.6, Math.max(0, products / squares));
+}
+
+const limited = (t: number): number => Math.max(-3, Math.min(3, t));

@@ -1,0 +1,71 @@
+import { describe, expect, it } from 'vitest';
+import { studentQuantile } from '../../numerics/distributions.js';
+import { normalFrom, seededRandom } from '../../numerics/random.js';
+import { learnRelation, predict } from './learned-relation.js';
+
+const random = seededRandom(11);
+const points = (n: number) =>
+  Array.from({ length: n }, () => [2 * random() - 1, 2 * random() - 1, 2 * random() - 1].map((v) => 1.5 * v));
+const each = (n: number) => Array.from({ length: n }, (_, i) => i);
+const bent = ([a, b, c]: number[]) => 3 + a - 0.5 * b + 0.2 * c + 0.3 * a * a - 0.2 * a * b;
+
+describe('a learned relation', () => {
+  it('follows slopes and curvature', () => {
+    const at = points(60);
+    const { relation } = learnRelation(at, at.map(bent), 0.01, each(60))!;
+    for (const point of points(20)) expect(predict(relation, point).value).toBeCloseTo(bent(point), 1);
+    expect(relation.noise).toBeLessThan(0.02);
+  });
+
+  it.each([12, 24, 100])(
+    'of %i plateaus is off by more than its limit of 95 in 100 about as often as it says',
+    (n) => {
+      let over = 0;
+      let count = 0;
+      for (let k = 0; k < 40; k++) {
+        const at = points(n);
+        const noisy = at.map((point) => bent(point) + 0.1 * normalFrom(random));
+        const { relation } = learnRelation(at, noisy, 0.1, each(n))!;
+        const limit = studentQuantile(0.975, relation.degreesOfFreedom);
+        for (const point of points(25)) {
+          const { value, relationVariance, noiseVariance } = predict(relation, point);
+          const off = bent(point) + 0.1 * normalFrom(random) - value;
+          if (Math.abs(off) > limit * Math.sqrt(relationVariance + noiseVariance)) over++;
+          count++;
+        }
+      }
+      expect(over / count).toBeGreaterThan(0.005);
+      expect(over / count).toBeLessThan(0.085);
+    },
+  );
+
+  it('claims little away from what it was learned at, also along a predictor that never moved', () => {
+    const at = points(24).map(([a]) => [a, 0]);
+    const { relation } = learnRelation(
+      at,
+      at.map(([a]) => 2 + a + 0.05 * normalFrom(random)),
+      0.1,
+      each(24),
+    )!;
+    const near = Math.sqrt(predict(relation, [0, 0]).relationVariance);
+    const corner = Math.sqrt(predict(relation, [4, 0]).relationVariance);
+    const moved = Math.sqrt(predict(relation, [0, 2]).relationVariance);
+    expect(corner).toBeGreaterThan(3 * near);
+    expect(moved).toBeGreaterThan(10 * near);
+  });
+
+  it('is hardly moved by one plateau that was off', () => {
+    const at = points(24);
+    const values = at.map((point) => bent(point) + 0.05 * normalFrom(random));
+    values[5] += 3;
+    const { relation, leftOut } = learnRelation(at, values, 0.05, each(24))!;
+    expect(relation.noise).toBeLessThan(0.3);
+    expect(Math.abs(leftOut[5])).toBeGreaterThan(3);
+    expect(predict(relation, at[5]).value).toBeCloseTo(bent(at[5]), 0);
+  });
+
+  it('is none under four values', () => {
+    expect(learnRelation(points(3), [1, 2, 3], 0.1, each(3))).toBeNull();
+    expect(learnRelation(points(5), [1, 2, NaN, NaN, 3], 0.1, each(5))).toBeNull();
+  });
+});

@@ -1,0 +1,245 @@
+import { CholeskyDecomposition, Matrix } from 'ml-matrix';
+
+/**
+ * How one quantity depends on the operating point while nothing is wrong: a Bayesian linear regression with an intercept,
+ * a slope per predictor, and curvature (squares and products of the first three), as plain numbers that can be stored.
+ */
+export interface LearnedRelation {
+  coefficients: number[];
+  /** Inverse of the posterior precision, row by row: times the noise variance, the coefficients' covariance. */
+  inverse: number[];
+  /** Scatter of one plateau about the relation, standard deviation, as seen when each was left out. */
+  noise: number;
+  degreesOfFreedom: number;
+  plateaus: number;
+}
+
+/** A relation with what it said of each plateau that it was learned from, that plateau's neighbours left out. */
+export interface RelationFit {
+  relation: LearnedRelation;
+  /** Left-out residual over its own predicted standard deviation; NaN where the quantity was missing. */
+  leftOut: number[];
+}
+
+export interface Prediction {
+  value: number;
+  /** Of the mean alone: of the relation, without the scatter of a plateau. */
+  relationVariance: number;
+  /** Of one plateau about the mean. */
+  noiseVariance: number;
+}
+
+/** Predictors that also get curvature. */
+const curved = 3;
+/** Weight of the usual noise against what is learned: that of two plateaus. */
+const priorWeight = 2;
+/** Prior standard deviations of slopes and curvature, in noise, that the evidence chooses from. */
+const slopeScales = [0.5, 2, 6, 20, 60, 200];
+const curvatureScales = [0.05, 0.3, 1, 3, 10, 30];
+const interceptScale = 1e4;
+const farOff = 2.5;
+/** The two widths that the evidence chose are two degrees of freedom fewer. */
+const chosen = 2;
+
+/** Row of the design: intercept, predictors, then squares and products of the first three. */
+export function basis(point: readonly number[]): number[] {
+  const row = [1, ...point];
+  const bent = Math.min(curved, point.length);
+  for (let a = 0; a < bent; a++) for (let b = a; b < bent; b++) row.push(point[a] * point[b]);
+  return row;
+}
+
+/**
+ * Learns one quantity's relation to the operating point. Coefficients have normal priors about zero whose widths, one for
+ * slopes and one for curvature, are those of the highest evidence (type-II maximum likelihood, e.g. Bishop 2006, section
+ * 3.5): with a few plateaus the relation stays flat and uncertain, with more it bends as far as they ask for. A plateau
+ * that lies over 2.5 standard deviations off counts less, the more so the farther. The noise has an inverse-gamma prior about `usual`, and is then scaled so
+ * that plateaus left out with their neighbours are predicted as well as the relation says: within-sample residuals of so
+ * flexible a relation would promise too much. A predictor that never moved keeps its prior slope, so that a prediction
+ * away from where it stood claims little.
+ *
+ * @param groups Plateaus of the same number are left out together.
+ * @returns null under four values.
+ */
+export function learnRelation(
+  points: readonly (readonly number[])[],
+  values: readonly number[],
+  usual: number,
+  groups: readonly number[],
+): RelationFit | null {
+  const kept = values.flatMap((value, i) =>
+    Number.isFinite(value) && points[i].every(Number.isFinite) ? [i] : [],
+  );
+  if (kept.length < 4) return null;
+  const rows = kept.map((i) => basis(points[i]));
+  const y = kept.map((i) => values[i]);
+  const slopes = 1 + points[kept[0]].length;
+  const precision = bestPrecision(rows, y, slopes, usual);
+  let weights = y.map(() => 1);
+  for (let round = 0; round < 6; round++) {
+    const fit = solve(rows, y, weights, precision, usual);
+    weights = rows.map((row, i) => {
+      const off = Math.abs(y[i] - dot(row, fit.coefficients)) / Math.sqrt(fit.variance);
+      return off <= farOff ? 1 : (farOff / off) ** 2;
+    });
+  }
+  const fit = solve(rows, y, weights, precision, usual);
+  const own = kept.map((i) => groups[i]);
+  const leftOutKept = leaveOut(rows, y, weights, precision, usual, own);
+  const inflation = noiseInflation(leftOutKept, weights, fit.degreesOfFreedom);
+  const leftOut = values.map(() => NaN);
+  kept.forEach((i, k) => (leftOut[i] = leftOutKept[k] / inflation));
+  return {
+    relation: {
+      coefficients: fit.coefficients,
+      inverse: fit.inverse.to1DArray(),
+      noise: Math.sqrt(fit.variance) * inflation,
+      degreesOfFreedom: fit.degreesOfFreedom,
+      plateaus: kept.length,
+    },
+    leftOut,
+  };
+}
+
+/** What the relation expects at a point, and how well it knows. */
+export function predict(relation: LearnedRelation, point: readonly number[]): Prediction {
+  const row = basis(point);
+  const noiseVariance = relation.noise ** 2;
+  return {
+    value: dot(row, relation.coefficients),
+    relationVariance: noiseVariance * quadratic(relation.inverse, row, row),
+    noiseVariance,
+  };
+}
+
+/** Variance of the mean of the relation over several points, without the scatter of the plateaus. */
+export function meanRelationVariance(
+  relation: LearnedRelation,
+  points: readonly (readonly number[])[],
+): number {
+  const size = relation.coefficients.length;
+  const mean = new Array<number>(size).fill(0);
+  for (const point of points) basis(point).forEach((value, k) => (mean[k] += value / points.length));
+  return relation.noise ** 2 * quadratic(relation.inverse, mean, mean);
+}
+
+const dot = (a: readonly number[], b: readonly number[]): number =>
+  a.reduce((sum, value, k) => sum + value * b[k], 0);
+
+function quadratic(inverse_: readonly number[], a: readonly number[], b: readonly number[]): number {
+  const size = a.length;
+  let sum = 0;
+  for (let i = 0; i < size; i++) for (let j = 0; j < size; j++) sum += a[i] * inverse_[i * size + j] * b[j];
+  return sum;
+}
+
+interface Solution {
+  coefficients: number[];
+  inverse: Matrix;
+  variance: number;
+  degreesOfFreedom: number;
+  evidence: number;
+}
+
+/** Conjugate normal-inverse-gamma regression (e.g. Bishop 2006, section 3.3; evidence up to a constant). */
+function solve(
+  rows: readonly number[][],
+  y: readonly number[],
+  weights: readonly number[],
+  precision: readonly number[],
+  usual: number,
+): Solution {
+  const size = precision.length;
+  const normal = Matrix.diag([...precision]);
+  const right = new Array<number>(size).fill(0);
+  let squares = 0;
+  let count = 0;
+  for (let i = 0; i < rows.length; i++) {
+    const w = weights[i];
+    if (w === 0) continue;
+    count += w;
+    squares += w * y[i] * y[i];
+    const row = rows[i];
+    for (let a = 0; a < size; a++) {
+      right[a] += w * row[a] * y[i];
+      for (let b = a; b < size; b++) normal.set(a, b, normal.get(a, b) + w * row[a] * row[b]);
+    }
+  }
+  for (let a = 0; a < size; a++) for (let b = 0; b < a; b++) normal.set(a, b, normal.get(b, a));
+  const root = new CholeskyDecomposition(normal);
+  const inverted = root.solve(Matrix.eye(size, size));
+  const coefficients = inverted.mmul(Matrix.columnVector(right)).to1DArray();
+  const rest = Math.max(0, squares - dot(coefficients, right));
+  const degreesOfFreedom = Math.max(2, priorWeight + count - chosen);
+  const scatter = priorWeight * usual * usual + rest;
+  const logDeterminant = root.lowerTriangularMatrix
+    .diag()
+    .reduce((sum, value) => sum + 2 * Math.log(value), 0);
+  const logPrior = precision.reduce((sum, value) => sum + Math.log(value), 0);
+  return {
+    coefficients,
+    inverse: inverted,
+    variance: scatter / degreesOfFreedom,
+    degreesOfFreedom,
+    evidence: 0.5 * (logPrior - logDeterminant) - 0.5 * degreesOfFreedom * Math.log(scatter),
+  };
+}
+
+function bestPrecision(
+  rows: readonly number[][],
+  y: readonly number[],
+  slopes: number,
+  usual: number,
+): number[] {
+  const ones = y.map(() => 1);
+  const of = (slope: number, bend: number) =>
+    rows[0].map((_, k) => 1 / (k === 0 ? interceptScale : k < slopes ? slope : bend) ** 2);
+  let best = of(slopeScales[0], curvatureScales[0]);
+  let highest = -Infinity;
+  for (const slope of slopeScales)
+    for (const bend of curvatureScales) {
+      if (bend > slope) continue;
+      const { evidence } = solve(rows, y, ones, of(slope, bend), usual);
+      if (evidence > highest) {
+        highest = evidence;
+        best = of(slope, bend);
+      }
+    }
+  return best;
+}
+
+/** Each residual, its group left out, over the standard deviation that the rest predicts for it. */
+function leaveOut(
+  rows: readonly number[][],
+  y: readonly number[],
+  weights: readonly number[],
+  precision: readonly number[],
+  usual: number,
+  groups: readonly number[],
+): number[] {
+  const result = y.map(() => NaN);
+  for (const group of new Set(groups)) {
+    const without = weights.map((w, i) => (groups[i] === group ? 0 : w));
+    const fit = solve(rows, y, without, precision, usual);
+    const flat = fit.inverse.to1DArray();
+    groups.forEach((of, i) => {
+      if (of !== group) return;
+      const variance = fit.variance * (1 + quadratic(flat, rows[i], rows[i]));
+      result[i] = (y[i] - dot(rows[i], fit.coefficients)) / Math.sqrt(variance);
+    });
+  }
+  return result;
+}
+
+/** By how much left-out residuals scatter more than they should for Student's t, at least 1; outliers count less. */
+function noiseInflation(leftOut: readonly number[], weights: readonly number[], degrees: number): number {
+  let sum = 0;
+  let count = 0;
+  leftOut.forEach((t, i) => {
+    const limited = Math.min(Math.abs(t), 4);
+    sum += weights[i] * limited * limited;
+    count += weights[i];
+  });
+  const expected = degrees > 4 ? degrees / (degrees - 2) : 2;
+  return Math.max(1, Math.sqrt(sum / count / expected));
+}

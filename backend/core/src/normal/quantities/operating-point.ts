@@ -1,0 +1,145 @@
+import type { ChannelValues } from './quantities.js';
+import { condenserEntering_K, waterHeat_W, type NormalQuantity } from './quantities.js';
+import type { Machine } from './machine.js';
+
+/** What a machine's behaviour depends on; which of them a machine is compared by is chosen once, from its normal running. */
+export const predictors = [
+  'load',
+  'sink',
+  'source',
+  'setpoint',
+  'fan',
+  'evaporatorFlow',
+  'condenserFlow',
+] as const;
+export type Predictor = (typeof predictors)[number];
+
+/** Where the load is read from, in the order of preference. */
+export const loadSources = ['water-heat', 'compressor-load', 'compressor-power', 'water-difference'] as const;
+export type LoadSource = (typeof loadSources)[number];
+
+/** How the operating point of a machine is read, and its scale: one unit is a large but usual change. */
+export interface PointReading {
+  loadSource: LoadSource | null;
+  /** Load that counts as full: the highest usual one of normal running, in the unit of its source. */
+  fullLoad: number;
+  used: Predictor[];
+  /** Mean of each used predictor in normal running, before it is divided by its unit. */
+  centre: number[];
+}
+
+/** A quarter of the load, 5 K of water, 2 K of setpoint, a quarter of the fan speed, a tenth of a flow. */
+const unitOf: Record<Predictor, number> = {
+  load: 0.25,
+  sink: 5,
+  source: 5,
+  setpoint: 2,
+  fan: 25,
+  evaporatorFlow: 0.1,
+  condenserFlow: 0.1,
+};
+
+/** A flow that varies by this share in normal running is varied by the plant, and is part of the operating point. */
+const variedFlow = 0.04;
+
+/**
+ * Chooses what the operating point is from the plateaus of normal running: load from the water side where the water is
+ * this circuit's own, else the compressor's load, its power or the water's temperature difference; what the condenser is
+ * cooled by; the leaving water; setpoint, fan speed and flows where they were sent and vary. What is missing from a tenth
+ * of the plateaus or more is not used.
+ */
+export function choosePoint(machine: Machine, points: readonly ChannelValues[]): PointReading {
+  const enough = (of: (at: ChannelValues) => number) =>
+    points.filter((at) => Number.isFinite(of(at))).length >= 0.9 * points.length;
+  const loadSource =
+    loadSources.find(
+      (source) => (source !== 'water-heat' || machine.alone) && enough((at) => loadFrom(source, at)),
+    ) ?? null;
+  const loads = points
+    .map((at) => (loadSource === null ? NaN : loadFrom(loadSource, at)))
+    .filter(Number.isFinite)
+    .sort((a, b) => a - b);
+  const fullLoad = loads.length === 0 ? 1 : Math.max(loads[Math.floor(0.95 * (loads.length - 1))], 1e-9);
+  const reading: PointReading = { loadSource, fullLoad, used: [], centre: [] };
+  for (const predictor of predictors) {
+    const of = (at: ChannelValues) => raw(predictor, at, reading);
+    if (!enough(of)) continue;
+    const values = points.map(of).filter(Number.isFinite);
+    const centre = values.reduce((sum, value) => sum + value, 0) / values.length;
+    const spread = Math.sqrt(values.reduce((sum, value) => sum + (value - centre) ** 2, 0) / values.length);
+    if (predictor.endsWith('Flow') && spread < variedFlow) continue;
+    if ((predictor === 'setpoint' || predictor === 'fan') && spread < 0.02 * unitOf[predictor]) continue;
+    reading.used.push(predictor);
+    reading.centre.push(centre);
+  }
+  return reading;
+}
+
+function loadFrom(source: LoadSource, at: ChannelValues): number {
+  switch (source) {
+    case 'water-heat':
+      return waterHeat_W(at);
+    case 'compressor-load':
+      return at.compressorLoad_pct;
+    case 'compressor-power':
+      return at.compressorPower_W;
+    case 'water-difference':
+      return at.enteringWaterTemperature_K - at.leavingWaterTemperature_K;
+  }
+}
+
+function raw(predictor: Predictor, at: ChannelValues, { loadSource, fullLoad }: PointReading): number {
+  switch (predictor) {
+    case 'load':
+      return loadSource === null ? NaN : loadFrom(loadSource, at) / fullLoad;
+    case 'sink':
+      return condenserEntering_K(at);
+    case 'source':
+      return Number.isFinite(at.leavingWaterTemperature_K)
+        ? at.leavingWaterTemperature_K
+        : at.enteringWaterTemperature_K;
+    case 'setpoint':
+      return at.superheatSetpoint_K;
+    case 'fan':
+      return at.condenserFanSpeed_pct;
+    case 'evaporatorFlow':
+      return Math.log(at.waterFlow_m3_s);
+    case 'condenserFlow':
+      return Math.log(at.condenserFlow_m3_s);
+  }
+}
+
+/** The used predictors of a plateau in their units from the centre of normal running. */
+export const pointOf = (at: ChannelValues, reading: PointReading): number[] =>
+  reading.used.map((predictor, k) => (raw(predictor, at, reading) - reading.centre[k]) / unitOf[predictor]);
+
+/** What is judged besides the operating point: a quantity that the point itself is read from says nothing. */
+export function judgedQuantities({ loadSource, used }: PointReading, machine: Machine): NormalQuantity[] {
+  const without = new Set<NormalQuantity>();
+  if (loadSource === 'compressor-load') without.add('compressorLoad_pct');
+  if (loadSource === 'compressor-power') without.add('compressorPower_W');
+  if (loadSource === 'water-difference') without.add('evaporatorDifference_K');
+  // With the flow known, a water difference only repeats what heat and flow say; shared water belongs to all circuits.
+  if (loadSource === 'water-heat' || !machine.alone) {
+    without.add('evaporatorDifference_K');
+    without.add('condenserDifference_K');
+  }
+  if (loadSource !== 'compressor-load' && used.includes('load')) without.add('compressorLoad_pct');
+  return judgeable.filter((quantity) => !without.has(quantity));
+}
+
+const judgeable: readonly NormalQuantity[] = [
+  'condenserApproach_K',
+  'evaporatorApproach_K',
+  'subcooling_K',
+  'superheat_K',
+  'dischargeSuperheat_K',
+  'condenserDifference_K',
+  'evaporatorDifference_K',
+  'condenserFlow_m3_s',
+  'evaporatorFlow_m3_s',
+  'compressorPower_W',
+  'heatBalance_K',
+  'valveOpening_pct',
+  'compressorLoad_pct',
+];
