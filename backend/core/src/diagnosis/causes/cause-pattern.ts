@@ -1,0 +1,20 @@
+import type { Channel } from '../../normal/plateaus/channels.js';
+import type { Cause } from '../cause.js';
+
+/**
+ * What a cause does to the channels of a plateau at one unit of severity, at the same load, water and condenser
+ * conditions; and how unsure that is, one standard deviation each. Effects grow with severity.
+ */
+export interface CausePattern {
+  cause: Cause;
+  /** The channel that reads wrong, for `sensor-wrong`. */
+  channel?: Channel;
+  moves: Partial<Record<Channel, number>>;
+  doubts: Partial<Record<Channel, number>>;
+  /** Severity before anything is seen: log-normal, by its median and the standard deviation of its logarithm. */
+  severity: { median: number; spread: number };
+  /** The cause can move things either way: a sensor reads high or low. */
+  eitherWay: boolean;
+  /** Belief before anything is seen, among all patterns. */
+  prior: number;
+}

@@ -1,0 +1,4 @@
+export * from './cause-pattern.js';
+export * from './physical-patterns.js';
+export * from './sensor-patterns.js';
+export * from './weigh-causes.js';
