@@ -6,7 +6,7 @@ import {
   vapourEnthalpy,
   type CircuitSeries,
 } from '@coldrounds/core';
-import { normalFrom, seededRandom } from '../../backend/core/src/numerics/random.js';
+import { normalDraws, seededRandom } from '../../backend/core/src/numerics/random.js';
 
 /**
  * A water-cooled chiller with a flooded evaporator on a test stand, steady state by steady state: effectiveness-NTU
@@ -53,8 +53,15 @@ export interface Condition {
 
 const heat_J_m3K = 4.186e6;
 
+/** Seeds that are neighbours give draws that are not. */
+function scattered(seed: number): () => number {
+  const random = seededRandom(Math.imul(seed + 1, 0x9e3779b1));
+  for (let i = 0; i < 16; i++) random();
+  return random;
+}
+
 export function randomChiller(seed: number): TestChiller {
-  const random = seededRandom(seed);
+  const random = scattered(seed);
   const between = (low: number, high: number) => low + (high - low) * random();
   const capacity_W = between(200e3, 800e3);
   const chilled = between(4.5, 6);
@@ -226,8 +233,8 @@ export function standDay(
   fault: ChillerFault = {},
   habits: StandHabits = {},
 ): CircuitSeries {
-  const random = seededRandom(seed);
-  const normal = () => normalFrom(random);
+  const random = scattered(seed);
+  const normal = normalDraws(random);
   const step_s = habits.step_s ?? 10;
   const conditions = testConditions(random);
   const dwell_s = (habits.dwell_min ?? 40) * 60;

@@ -1,6 +1,7 @@
 export * from './base64.js';
 export * from './bins.js';
 export * from './bracketed-root.js';
+export * from './distributions.js';
 export * from './linear-fit.js';
 export * from './moments.js';
 export * from './order-statistics.js';

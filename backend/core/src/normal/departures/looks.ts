@@ -1,6 +1,6 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import { squaredDistanceQuantile, studentQuantile } from '../../numerics/distributions.js';
-import { normalFrom, seededRandom } from '../../numerics/random.js';
+import { normalDraws, seededRandom } from '../../numerics/random.js';
 import { meanDepartures, type MeanDepartures, type PlateauDepartures } from './departures.js';
 import type { CircuitNormal } from '../learning/learn-normal.js';
 
@@ -62,7 +62,7 @@ export function limitOfLooks(normal: CircuitNormal, learned: readonly PlateauDep
   const usable = learned.filter(({ order }) => order.length === normal.order.length);
   const n = usable.length;
   if (n === 0) return 1;
-  const random = seededRandom(n);
+  const random = normalDraws(seededRandom(n));
   const highest: number[] = [];
   const places = Math.min(n, 30);
   for (let place = 0; place < places; place++) {
@@ -94,7 +94,7 @@ function drawer(
   const roots = near.map(({ scatter }) => lowerRoot(scatter));
   const instruments = near.map((one) => lowerRoot(one.instruments));
   const degrees = normal.order.map((quantity) => normal.relations[quantity]!.degreesOfFreedom);
-  const normals = () => Array.from({ length: p }, () => normalFrom(random));
+  const normals = () => Array.from({ length: p }, () => random());
   return () => {
     const scale = degrees.map((nu) => Math.sqrt(nu / chiSquare(nu, random)));
     const readings = normals();
@@ -110,7 +110,7 @@ function drawer(
 /** Chi-square by Wilson & Hilferty's cube (1931, Proc. Natl. Acad. Sci. 17:684), good to a per cent from 3 degrees on. */
 function chiSquare(degrees: number, random: () => number): number {
   const part = 2 / (9 * degrees);
-  return degrees * Math.max(0.05, 1 - part + Math.sqrt(part) * normalFrom(random)) ** 3;
+  return degrees * Math.max(0.05, 1 - part + Math.sqrt(part) * random()) ** 3;
 }
 
 function lowerRoot(matrix: Matrix): number[][] {

@@ -1,9 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { studentQuantile } from '../../numerics/distributions.js';
-import { normalFrom, seededRandom } from '../../numerics/random.js';
+import { normalDraws, seededRandom } from '../../numerics/random.js';
 import { learnRelation, predict } from './learned-relation.js';
 
 const random = seededRandom(11);
+const gauss = normalDraws(seededRandom(12));
 const points = (n: number) =>
   Array.from({ length: n }, () => [2 * random() - 1, 2 * random() - 1, 2 * random() - 1].map((v) => 1.5 * v));
 const each = (n: number) => Array.from({ length: n }, (_, i) => i);
@@ -24,12 +25,12 @@ describe('a learned relation', () => {
       let count = 0;
       for (let k = 0; k < 40; k++) {
         const at = points(n);
-        const noisy = at.map((point) => bent(point) + 0.1 * normalFrom(random));
+        const noisy = at.map((point) => bent(point) + 0.1 * gauss());
         const { relation } = learnRelation(at, noisy, 0.1, each(n))!;
         const limit = studentQuantile(0.975, relation.degreesOfFreedom);
         for (const point of points(25)) {
           const { value, relationVariance, noiseVariance } = predict(relation, point);
-          const off = bent(point) + 0.1 * normalFrom(random) - value;
+          const off = bent(point) + 0.1 * gauss() - value;
           if (Math.abs(off) > limit * Math.sqrt(relationVariance + noiseVariance)) over++;
           count++;
         }
@@ -43,7 +44,7 @@ describe('a learned relation', () => {
     const at = points(24).map(([a]) => [a, 0]);
     const { relation } = learnRelation(
       at,
-      at.map(([a]) => 2 + a + 0.05 * normalFrom(random)),
+      at.map(([a]) => 2 + a + 0.05 * gauss()),
       0.1,
       each(24),
     )!;
@@ -56,7 +57,7 @@ describe('a learned relation', () => {
 
   it('is hardly moved by one plateau that was off', () => {
     const at = points(24);
-    const values = at.map((point) => bent(point) + 0.05 * normalFrom(random));
+    const values = at.map((point) => bent(point) + 0.05 * gauss());
     values[5] += 3;
     const { relation, leftOut } = learnRelation(at, values, 0.05, each(24))!;
     expect(relation.noise).toBeLessThan(0.3);

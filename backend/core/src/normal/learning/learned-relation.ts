@@ -74,16 +74,13 @@ export function learnRelation(
   const rows = kept.map((i) => basis(points[i]));
   const y = kept.map((i) => values[i]);
   const slopes = 1 + points[kept[0]].length;
-  const precision = bestPrecision(rows, y, slopes, usual);
   let weights = y.map(() => 1);
-  for (let round = 0; round < 6; round++) {
-    const fit = solve(rows, y, weights, precision, usual);
-    weights = rows.map((row, i) => {
-      const off = Math.abs(y[i] - dot(row, fit.coefficients)) / Math.sqrt(fit.variance);
-      return off <= farOff ? 1 : (farOff / off) ** 2;
-    });
+  let precision: number[] = [];
+  for (let round = 0; round < 2; round++) {
+    precision = bestPrecision(sumsOf(rows, y, weights), slopes, usual);
+    for (let again = 0; again < 4; again++) weights = weightsAbout(rows, y, weights, precision, usual);
   }
-  const fit = solve(rows, y, weights, precision, usual);
+  const fit = solve(sumsOf(rows, y, weights), precision, usual);
   const own = kept.map((i) => groups[i]);
   const leftOutKept = leaveOut(rows, y, weights, precision, usual, own);
   const inflation = noiseInflation(leftOutKept, weights, fit.degreesOfFreedom);
@@ -141,16 +138,34 @@ interface Solution {
   evidence: number;
 }
 
-/** Conjugate normal-inverse-gamma regression (e.g. Bishop 2006, section 3.3; evidence up to a constant). */
-function solve(
+/** Weights that fall with how far a plateau lies off, in standard deviations of its own residual. */
+function weightsAbout(
   rows: readonly number[][],
   y: readonly number[],
   weights: readonly number[],
   precision: readonly number[],
   usual: number,
-): Solution {
-  const size = precision.length;
-  const normal = Matrix.diag([...precision]);
+): number[] {
+  const fit = solve(sumsOf(rows, y, weights), precision, usual);
+  const flat = fit.inverse.to1DArray();
+  return rows.map((row, i) => {
+    const leverage = Math.min(0.99, weights[i] * quadratic(flat, row, row));
+    const off = Math.abs(y[i] - dot(row, fit.coefficients)) / Math.sqrt(fit.variance * (1 - leverage));
+    return off <= farOff ? 1 : (farOff / off) ** 2;
+  });
+}
+
+/** What the data say, summed once for all priors that are tried. */
+interface Sums {
+  normal: Matrix;
+  right: number[];
+  squares: number;
+  count: number;
+}
+
+function sumsOf(rows: readonly number[][], y: readonly number[], weights: readonly number[]): Sums {
+  const size = rows[0].length;
+  const normal = Matrix.zeros(size, size);
   const right = new Array<number>(size).fill(0);
   let squares = 0;
   let count = 0;
@@ -166,7 +181,17 @@ function solve(
     }
   }
   for (let a = 0; a < size; a++) for (let b = 0; b < a; b++) normal.set(a, b, normal.get(b, a));
-  const root = new CholeskyDecomposition(normal);
+  return { normal, right, squares, count };
+}
+
+/** Conjugate normal-inverse-gamma regression (e.g. Bishop 2006, section 3.3; evidence up to a constant). */
+function solve(
+  { normal, right, squares, count }: Sums,
+  precision: readonly number[],
+  usual: number,
+): Solution {
+  const size = precision.length;
+  const root = new CholeskyDecomposition(Matrix.add(normal, Matrix.diag([...precision])));
   const inverted = root.solve(Matrix.eye(size, size));
   const coefficients = inverted.mmul(Matrix.columnVector(right)).to1DArray();
   const rest = Math.max(0, squares - dot(coefficients, right));
@@ -181,25 +206,20 @@ function solve(
     inverse: inverted,
     variance: scatter / degreesOfFreedom,
     degreesOfFreedom,
-    evidence: 0.5 * (logPrior - logDeterminant) - 0.5 * degreesOfFreedom * Math.log(scatter),
+    evidence: 0.5 * (logPrior - logDeterminant) - 0.5 * (priorWeight + count) * Math.log(scatter),
   };
 }
 
-function bestPrecision(
-  rows: readonly number[][],
-  y: readonly number[],
-  slopes: number,
-  usual: number,
-): number[] {
-  const ones = y.map(() => 1);
+/** Widths of the priors with the highest evidence. */
+function bestPrecision(sums: Sums, slopes: number, usual: number): number[] {
   const of = (slope: number, bend: number) =>
-    rows[0].map((_, k) => 1 / (k === 0 ? interceptScale : k < slopes ? slope : bend) ** 2);
+    sums.right.map((_, k) => 1 / (k === 0 ? interceptScale : k < slopes ? slope : bend) ** 2);
   let best = of(slopeScales[0], curvatureScales[0]);
   let highest = -Infinity;
   for (const slope of slopeScales)
     for (const bend of curvatureScales) {
       if (bend > slope) continue;
-      const { evidence } = solve(rows, y, ones, of(slope, bend), usual);
+      const { evidence } = solve(sums, of(slope, bend), usual);
       if (evidence > highest) {
         highest = evidence;
         best = of(slope, bend);
@@ -220,7 +240,7 @@ function leaveOut(
   const result = y.map(() => NaN);
   for (const group of new Set(groups)) {
     const without = weights.map((w, i) => (groups[i] === group ? 0 : w));
-    const fit = solve(rows, y, without, precision, usual);
+    const fit = solve(sumsOf(rows, y, without), precision, usual);
     const flat = fit.inverse.to1DArray();
     groups.forEach((of, i) => {
       if (of !== group) return;

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { normalFrom, seededRandom } from '../../numerics/random.js';
+import { normalDraws, seededRandom } from '../../numerics/random.js';
 import { saturationPressure } from '../../refrigerants/index.js';
 import { emptyCircuitSeries, type CircuitSeries } from '../../telemetry/circuit-series.js';
 import { findPlateaus } from './find-plateaus.js';
@@ -9,7 +9,7 @@ function run(
   parts: { minutes: number; condensing_K: number; leaving_K: number; load_pct: number }[],
   noise_K = 0.05,
 ): CircuitSeries {
-  const random = seededRandom(3);
+  const gauss = normalDraws(seededRandom(3));
   const n = parts.reduce((sum, { minutes }) => sum + minutes * 6, 0);
   const s = emptyCircuitSeries(n);
   let row = 0;
@@ -23,7 +23,7 @@ function run(
         leaving_K: now.leaving_K + step * (part.leaving_K - now.leaving_K),
         load_pct: part.load_pct,
       };
-      const noise = () => noise_K * normalFrom(random);
+      const noise = () => noise_K * gauss();
       s.time_s[row] = 1.7e9 + 10 * row;
       s.dischargePressure_Pa[row] = saturationPressure('R134a', now.condensing_K + noise(), 'dew');
       s.suctionPressure_Pa[row] = saturationPressure('R134a', now.leaving_K - 3 + noise(), 'dew');

@@ -1,16 +1,16 @@
 import { describe, expect, it } from 'vitest';
-import { normalFrom, seededRandom } from '../../numerics/random.js';
+import { normalDraws, seededRandom } from '../../numerics/random.js';
 import { plateauNumber } from './plateau-number.js';
 
-const random = seededRandom(7);
+const gauss = normalDraws(seededRandom(7));
 const time_s = Float64Array.from({ length: 240 }, (_, i) => 10 * i);
 
 /** An autoregressive process of first order: neighbours go together with correlation `r`. */
 function correlated(r: number, deviation: number): Float64Array {
   const values = new Float64Array(time_s.length);
-  let last = normalFrom(random) * deviation;
+  let last = gauss() * deviation;
   for (let i = 0; i < values.length; i++) {
-    last = r * last + Math.sqrt(1 - r * r) * deviation * normalFrom(random);
+    last = r * last + Math.sqrt(1 - r * r) * deviation * gauss();
     values[i] = 300 + last;
   }
   return values;

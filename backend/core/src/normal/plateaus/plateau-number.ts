@@ -63,7 +63,8 @@ function uncertaintyOfMean(means: readonly number[]): number | null {
   if (squares === 0) return 0;
   // Of n values about their own mean the first autocorrelation is too low by about 1/n.
   const together = Math.min(0.7, Math.max(0, products / squares + 1 / n));
-  return Math.sqrt((squares / (n - 1) / n) * ((1 + together) / (1 - together)));
+  // Student's t of n - 1 degrees of freedom has the variance (n - 1)/(n - 3).
+  return Math.sqrt((squares / (n - 3) / n) * ((1 + together) / (1 - together)));
 }
 
 /** Least difference between two neighbours of ascending values; 0 for a constant. */
