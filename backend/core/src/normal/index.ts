@@ -6,6 +6,7 @@ export * from './quantities/machine.js';
 export * from './quantities/quantities.js';
 export * from './quantities/operating-point.js';
 export * from './learning/learned-relation.js';
+export * from './learning/circuit-normal.js';
 export * from './learning/learn-normal.js';
 export * from './departures/departures.js';
 export * from './departures/judge-plateaus.js';

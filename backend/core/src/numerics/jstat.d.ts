@@ -10,5 +10,5 @@ declare module 'jstat' {
     centralF: Distribution;
     normal: Distribution;
   };
-  export default jstat;
+  export = jstat;
 }

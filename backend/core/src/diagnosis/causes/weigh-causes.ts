@@ -8,7 +8,7 @@ import {
   type MeanDepartures,
   type PlateauDepartures,
 } from '../../normal/departures/departures.js';
-import type { CircuitNormal } from '../../normal/learning/learn-normal.js';
+import type { CircuitNormal } from '../../normal/learning/circuit-normal.js';
 import type { Machine } from '../../normal/quantities/machine.js';
 import { quantityFacts, type ChannelValues } from '../../normal/quantities/quantities.js';
 import type { Cause } from '../cause.js';

@@ -1,6 +1,6 @@
 import { Matrix } from 'ml-matrix';
 import type { Channel } from '../plateaus/channels.js';
-import type { CircuitNormal } from '../learning/learn-normal.js';
+import type { CircuitNormal } from '../learning/circuit-normal.js';
 import { basis, meanRelationVariance, predict, type Prediction } from '../learning/learned-relation.js';
 import type { Machine } from '../quantities/machine.js';
 import { pointOf } from '../quantities/operating-point.js';

@@ -1,6 +1,6 @@
 import type { Departure, PlateauDepartures } from './departures.js';
 import { departuresOf, meanDepartures } from './departures.js';
-import type { CircuitNormal } from '../learning/learn-normal.js';
+import type { CircuitNormal } from '../learning/circuit-normal.js';
 import { looksAt, neighbours } from './looks.js';
 import type { Machine } from '../quantities/machine.js';
 import type { Plateau } from '../plateaus/find-plateaus.js';

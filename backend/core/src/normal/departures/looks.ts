@@ -2,7 +2,7 @@ import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import { squaredDistanceQuantile, studentQuantile } from '../../numerics/distributions.js';
 import { normalDraws, seededRandom } from '../../numerics/random.js';
 import { meanDepartures, type MeanDepartures, type PlateauDepartures } from './departures.js';
-import type { CircuitNormal } from '../learning/learn-normal.js';
+import type { CircuitNormal } from '../learning/circuit-normal.js';
 
 /** Share of normal plateaus over the limit. */
 export const falseAlarmRate = 0.01;

@@ -1,9 +1,10 @@
 import type { Channel } from '../plateaus/channels.js';
+import type { CircuitNormal } from './circuit-normal.js';
 import { departuresOf } from '../departures/departures.js';
 import { limitOfLooks } from '../departures/looks.js';
-import { learnRelation, type LearnedRelation } from './learned-relation.js';
+import { learnRelation } from './learned-relation.js';
 import type { Machine } from '../quantities/machine.js';
-import { choosePoint, judgedQuantities, pointOf, type PointReading } from '../quantities/operating-point.js';
+import { choosePoint, judgedQuantities, pointOf } from '../quantities/operating-point.js';
 import type { Plateau } from '../plateaus/find-plateaus.js';
 import {
   channelValues,
@@ -14,27 +15,6 @@ import {
   type NormalQuantity,
 } from '../quantities/quantities.js';
 import { shrunkCorrelation } from './shrunk-correlation.js';
-
-/** What a circuit does in each operating condition while nothing is wrong. Plain data: it can be stored. */
-export interface CircuitNormal {
-  refrigerant: string;
-  from_s: number;
-  to_s: number;
-  plateaus: number;
-  point: PointReading;
-  relations: Partial<Record<NormalQuantity, LearnedRelation>>;
-  /** What each quantity is divided by before it is compared. */
-  reference: Partial<Record<NormalQuantity, number>>;
-  /** Quantities in the order of `correlation`, the shrunk correlation of their left-out residuals, row by row. */
-  order: NormalQuantity[];
-  correlation: number[];
-  /** How far a plateau's residual goes with the next one's, 0 to 0.6. */
-  persistence: number;
-  /** What the largest of the looks at a plateau passes on one normal plateau in a hundred (`looks.ts`). */
-  limit: number;
-  /** Channels that were there; a plateau without them is judged on the rest. */
-  channels: Channel[];
-}
 
 /** Under this, nothing is learned: a relation to three conditions from fewer plateaus would be a guess. */
 export const leastPlateaus = 8;
