@@ -116,8 +116,8 @@ export default tseslint.config(
   forbid(['backend/server/src/ingest/**/*.ts'], [serverImports, pg, notFromApi, notFromPages]),
   forbid(['backend/server/src/storage/**/*.ts'], [serverImports, mqtt, notFromApi, storageBelow]),
   {
-    files: ['backend/server/src/**/*.ts'],
-    ignores: ['**/*.test.ts'],
+    files: ['{backend,frontend,simulator,scripts}/**/*.{ts,tsx,js,mjs}'],
+    ignores: ['**/*.test.{ts,tsx}'],
     rules: { 'max-lines-per-function': ['error', { max: 80, skipBlankLines: true, skipComments: true }] },
   },
   forbid(

@@ -43,20 +43,14 @@ export function readCircuit(model: UnitModel, state: UnitState, index: number, r
   const circuit = state.circuits[index];
   const entry = model.entry.circuits[index];
   const effects = state.effects[index];
-  const physics = model.circuits[index];
-  const { tables, design } = physics;
+  const { tables, design } = model.circuits[index];
   const random = createRandom(seedOf(model.seed, index) ^ Math.imul(state.time_s / 10, 0x9e3779b1));
   random.uniform();
   random.uniform();
   const air_Pa = atmosphere_Pa(model.site.altitude_m);
   const noise_Pa = pressureNoise_Pa(entry);
 
-  let suction_Pa = at(tables.dewPressure_Pa, circuit.evaporating_K);
-  let discharge_Pa = at(tables.dewPressure_Pa, circuit.condensing_K);
-  const ports = model.habits?.reversed?.sensors ?? 'pressure-at-compressor';
-  if (circuit.reversed && ports !== 'pressure-at-compressor')
-    [suction_Pa, discharge_Pa] = [discharge_Pa, suction_Pa];
-  if (effects.swapped) [suction_Pa, discharge_Pa] = [discharge_Pa, suction_Pa];
+  const [suction_Pa, discharge_Pa] = portPressures(model, state, index);
   const frozenSuction_Pa = at(tables.dewPressure_Pa, design.evaporating_K);
   const frozenDischarge_Pa = at(tables.dewPressure_Pa, design.condensing_K);
 
@@ -127,6 +121,19 @@ export function readCircuit(model: UnitModel, state: UnitState, index: number, r
         : state.setpoint_K[index];
   reading.compressorLoad_pct = Math.round(circuit.load * 1000) / 10;
   return reading;
+}
+
+/** True pressures at the ports of suction and discharge transducer, Pa: the other way round where reversed running or wiring swaps them. */
+function portPressures(model: UnitModel, state: UnitState, index: number): [number, number] {
+  const circuit = state.circuits[index];
+  const { tables } = model.circuits[index];
+  let suction_Pa = at(tables.dewPressure_Pa, circuit.evaporating_K);
+  let discharge_Pa = at(tables.dewPressure_Pa, circuit.condensing_K);
+  const ports = model.habits?.reversed?.sensors ?? 'pressure-at-compressor';
+  if (circuit.reversed && ports !== 'pressure-at-compressor')
+    [suction_Pa, discharge_Pa] = [discharge_Pa, suction_Pa];
+  if (state.effects[index].swapped) [suction_Pa, discharge_Pa] = [discharge_Pa, suction_Pa];
+  return [suction_Pa, discharge_Pa];
 }
 
 const jump = (chance: number, size: number, random: Random): number =>

@@ -10,9 +10,7 @@ import type { ModuleEntry } from '../../telemetry/index.js';
 import type { ClosingJudgement } from '../closing/index.js';
 import type { ModuleAssessment } from '../module-assessment.js';
 import type { BackupSettings } from '../settings.js';
-
-/** Hazards of work on any module. */
-export const electrical: Hazard[] = ['charged-capacitor', 'live-parts'];
+import { electrical } from './hazards.js';
 
 export const dischargeFirst = statement(
   'Before touching the module: isolate it, wait, and measure that the capacitors are discharged.',

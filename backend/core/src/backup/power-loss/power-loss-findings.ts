@@ -1,6 +1,6 @@
 import { quantity, statement, type Finding, type Hazard, type Statement } from '../../diagnosis/index.js';
 import type { CircuitEntry, ModuleEntry } from '../../telemetry/index.js';
-import { dischargeFirst, moduleFinding } from '../findings/finding-parts.js';
+import { dischargeFirst, moduleFinding } from '../findings/index.js';
 import { verdictOf, type LossFacts } from './power-loss-verdict.js';
 
 /**

@@ -1,5 +1,5 @@
-import { quantity, statement, type Hazard, type Statement } from '../../diagnosis/index.js';
-import { refrigerantFacts } from '../../refrigerants/index.js';
+import { quantity, statement, type Statement } from '../../diagnosis/index.js';
+import { hazardsOf } from '../findings/index.js';
 import type { PowerLossReview } from './power-loss-review.js';
 
 /** A review before words are put to it. */
@@ -56,17 +56,6 @@ export function verdictOf(review: LossFacts): Statement {
         ...restart.quantities,
       })
     : statement(`The valve was shut${restart.text}.`, restart.quantities);
-}
-
-/** Hazards of work on valve and module, by the refrigerants inside. */
-export function hazardsOf(refrigerants: readonly string[]): Hazard[] {
-  const hazards: Hazard[] = ['charged-capacitor', 'live-parts', 'pressure'];
-  for (const refrigerant of refrigerants) {
-    const facts = refrigerantFacts(refrigerant);
-    if (facts.flammable && !hazards.includes('flammable')) hazards.push('flammable');
-    if (facts.toxic && !hazards.includes('toxic')) hazards.push('toxic');
-  }
-  return hazards;
 }
 
 export function cautionOf(refrigerants: readonly string[]): Statement {

@@ -1,5 +1,6 @@
 import type { CircuitEntry, CircuitSeries } from '../../telemetry/index.js';
 import { circuitsOf, shutOpening_pct, failedToShut } from '../closing/index.js';
+import { hazardsOf } from '../findings/index.js';
 import type { PowerLoss } from '../resting/index.js';
 import { floodbackLasts_s, lossFindings } from './power-loss-findings.js';
 import type {
@@ -8,7 +9,7 @@ import type {
   PowerLossReview,
   ReviewPowerLossInput,
 } from './power-loss-review.js';
-import { cautionOf, hazardsOf, verdictOf, type LossFacts } from './power-loss-verdict.js';
+import { cautionOf, verdictOf, type LossFacts } from './power-loss-verdict.js';
 import { greatestPassed_kg } from './refrigerant-passed.js';
 import { restartFigures, restartOf } from './restart.js';
 

@@ -54,95 +54,100 @@ const range = (sorted: Float64Array): Range => ({
   p90: quantileSorted(sorted, 0.9),
 });
 
+/** The tests that a forecast is made of. */
+export interface ForecastTests {
+  tests: number;
+  /** Since the last sudden change. */
+  span_s: number;
+  /** Since the first test. */
+  seen_s: number;
+  afterStep: boolean;
+  temperaturesKnown: number;
+  allTests: number;
+  now_s: number;
+}
+
 /** The dates under each limit from the draws of a trend, or why there are none. */
 export function forecastFrom(
   trend: Trend | null,
-  context: {
-    tests: number;
-    /** Since the last sudden change. */
-    span_s: number;
-    /** Since the first test. */
-    seen_s: number;
-    afterStep: boolean;
-    temperaturesKnown: number;
-    allTests: number;
-    now_s: number;
-  },
+  tests: ForecastTests,
   settings: BackupSettings,
 ): ReserveForecast {
-  const { tests, span_s, now_s } = context;
-  const horizon_s = Math.min(settings.horizon_d * day_s, farthest * context.seen_s);
-  if (context.temperaturesKnown < 0.5 * context.allTests)
-    return {
-      state: 'refused',
-      reason: 'no-temperature',
-      sentence: statement('No forecast: only {known} of {tests} tests came with a module temperature.', {
-        known: quantity('count', context.temperaturesKnown),
-        tests: quantity('count', context.allTests),
+  const { now_s } = tests;
+  if (tests.temperaturesKnown < 0.5 * tests.allTests)
+    return refused(
+      'no-temperature',
+      statement('No forecast: only {known} of {tests} tests came with a module temperature.', {
+        known: quantity('count', tests.temperaturesKnown),
+        tests: quantity('count', tests.allTests),
       }),
-    };
-  if (tests < fewestForecastTests || span_s < shortestForecast_d * day_s || !trend) {
-    if (context.afterStep)
-      return {
-        state: 'refused',
-        reason: 'changed-suddenly',
-        sentence: statement(
-          'No forecast: the module changed suddenly, and the tests since then ({tests} over {span}) are too few.',
-          { tests: quantity('count', tests), span: quantity('duration', span_s) },
-        ),
-      };
-    return {
-      state: 'refused',
-      reason: tests < fewestForecastTests || !trend ? 'too-few-tests' : 'too-short-a-time',
-      sentence: statement('No forecast: the tests so far ({tests} over {span}) are too few.', {
-        tests: quantity('count', tests),
-        span: quantity('duration', span_s),
-      }),
-    };
-  }
+    );
+  const few = tests.tests < fewestForecastTests || !trend;
+  if (few || tests.span_s < shortestForecast_d * day_s) return tooFewTests(tests, few);
   if (1 - trend.notFalling < certainlyFalling)
-    return {
-      state: 'refused',
-      reason: 'slope-not-distinguishable',
-      sentence: statement('No date: over {span} the reserve has not fallen by more than the tests scatter.', {
-        span: quantity('duration', span_s),
+    return refused(
+      'slope-not-distinguishable',
+      statement('No date: over {span} the reserve has not fallen by more than the tests scatter.', {
+        span: quantity('duration', tests.span_s),
       }),
-    };
+    );
 
+  const horizon_s = Math.min(settings.horizon_d * day_s, farthest * tests.seen_s);
   const limits = [settings.fadingReserve, settings.unableReserve].map((limit, i) =>
     limitDate(limit, range(trend.timeUntil_s[i]!), now_s, horizon_s),
   );
   if (limits.every((limit) => limit.state === 'beyond-horizon'))
-    return {
-      state: 'refused',
-      reason: 'beyond-horizon',
-      sentence: statement(
+    return refused(
+      'beyond-horizon',
+      statement(
         'No date: the reserve falls so slowly that it stays above its limits for longer than {horizon}.',
-        {
-          horizon: quantity('duration', horizon_s),
-        },
+        { horizon: quantity('duration', horizon_s) },
       ),
-    };
+    );
   return {
     state: 'forecast',
     lossPerYear: range(trend.lossPerYear),
     limits,
     horizon_s: now_s + horizon_s,
-    standsOn: [
-      statement('Based on {tests} tests over {span}, by age weighted for temperature.', {
-        tests: quantity('count', tests),
-        span: quantity('duration', span_s),
-      }),
-      ...paceSentence(trend),
-      statement(
-        'Life is assumed to double for every {doubling} lower: common practice, not measured on this module.',
-        {
-          doubling: quantity('temperature-difference', settings.lifeDoubling_K),
-        },
-      ),
-    ],
+    standsOn: groundsOf(trend, tests, settings),
   };
 }
+
+const refused = (reason: RefusalReason, sentence: Statement): ReserveForecast => ({
+  state: 'refused',
+  reason,
+  sentence,
+});
+
+/** `few`: too few by their number; otherwise they span too short a time. */
+function tooFewTests({ tests, span_s, afterStep }: ForecastTests, few: boolean): ReserveForecast {
+  const seen = { tests: quantity('count', tests), span: quantity('duration', span_s) };
+  if (afterStep)
+    return refused(
+      'changed-suddenly',
+      statement(
+        'No forecast: the module changed suddenly, and the tests since then ({tests} over {span}) are too few.',
+        seen,
+      ),
+    );
+  return refused(
+    few ? 'too-few-tests' : 'too-short-a-time',
+    statement('No forecast: the tests so far ({tests} over {span}) are too few.', seen),
+  );
+}
+
+/** What a forecast is based on and what it assumes. */
+const groundsOf = (trend: Trend, { tests, span_s }: ForecastTests, settings: BackupSettings): Statement[] => [
+  statement('Based on {tests} tests over {span}, by age weighted for temperature.', {
+    tests: quantity('count', tests),
+    span: quantity('duration', span_s),
+  }),
+  ...paceSentence(trend),
+  statement(
+    'Life is assumed to double for every {doubling} lower: common practice, not measured on this module.',
+    { doubling: quantity('temperature-difference', settings.lifeDoubling_K) },
+  ),
+];
 
 function paceSentence({ paceChange }: Trend): Statement[] {
   if (!paceChange) return [];
