@@ -1,5 +1,12 @@
-import { assessLog, standardAtmospherePressure_Pa } from '@coldrounds/core';
-import { InvalidArgumentError, type Command } from 'commander';
+import {
+  assessLog,
+  compareWithNormal,
+  evaporatorTypes,
+  readLogColumns,
+  standardAtmospherePressure_Pa,
+  type EvaporatorType,
+} from '@coldrounds/core';
+import { InvalidArgumentError, Option, type Command } from 'commander';
 import { readLogFile } from './log-file.js';
 
 export const number =
@@ -18,6 +25,9 @@ interface Options {
   safetyMargin?: number;
   pressureTolerance?: number;
   temperatureTolerance?: number;
+  normal?: string;
+  evaporator: EvaporatorType;
+  condenser: 'air' | 'water';
   compact?: boolean;
 }
 
@@ -47,6 +57,13 @@ export function addAssess(program: Command): void {
       'tolerance of the temperature sensors, plus or minus',
       number(0, 20),
     )
+    .option('--normal <normal.csv>', 'a log of the same machine while nothing was wrong, to compare with')
+    .addOption(
+      new Option('--evaporator <type>', 'kind of evaporator')
+        .choices(evaporatorTypes)
+        .default('dry-expansion'),
+    )
+    .addOption(new Option('--condenser <type>', 'what cools it').choices(['air', 'water']).default('water'))
     .option('--compact', 'print the JSON on one line')
     .action(async (path: string, options: Options) => {
       const given = {
@@ -55,10 +72,27 @@ export function addAssess(program: Command): void {
         pressureTolerance_Pa: options.pressureTolerance,
         temperatureTolerance_K: options.temperatureTolerance,
       };
-      const result = assessLog(await readLogFile(path), options.refrigerant, {
-        atmosphere_Pa: standardAtmospherePressure_Pa(options.altitude),
+      const atmosphere_Pa = standardAtmospherePressure_Pa(options.altitude);
+      const log = await readLogFile(path);
+      const result = assessLog(log, options.refrigerant, {
+        atmosphere_Pa,
         ...Object.fromEntries(Object.entries(given).filter(([, value]) => value !== undefined)),
       });
-      process.stdout.write(`${JSON.stringify(result, null, options.compact ? undefined : 2)}\n`);
+      const { normal, evaporator, condenser, refrigerant } = options;
+      const compared =
+        normal === undefined
+          ? null
+          : compareWithNormal({
+              series: readLogColumns(log, atmosphere_Pa).series,
+              normal: readLogColumns(await readLogFile(normal), atmosphere_Pa).series,
+              refrigerant,
+              evaporator,
+              condenser,
+            });
+      const all =
+        compared === null
+          ? result
+          : { ...result, ...compared, warnings: [...result.warnings, ...compared.warnings] };
+      process.stdout.write(`${JSON.stringify(all, null, options.compact ? undefined : 2)}\n`);
     });
 }
