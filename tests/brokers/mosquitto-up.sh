@@ -1,6 +1,6 @@
 #!/bin/sh
 # Starts Mosquitto with a persistent store in a temporary folder, in the foreground, as the tests need it.
-#   mosquitto-up.sh PORT [FOLDER]
+#   [QUEUED=MESSAGES] mosquitto-up.sh PORT [FOLDER]
 # A broker of a real site is configured in docker-compose.yml, with passwords; this one is open to this machine only.
 set -eu
 
@@ -13,7 +13,8 @@ allow_anonymous true
 persistence true
 persistence_location $folder/
 autosave_interval 5
-max_queued_messages 0
+max_queued_messages ${QUEUED:-0}
+sys_interval 1
 max_inflight_messages 200
 user root
 END

@@ -35,8 +35,9 @@ describe(`ingestion through Mosquitto${skip ? ' (skipped: mosquitto is not insta
   let broker: ChildProcess;
   const ingesters: Part[] = [];
 
-  const startBroker = async () => {
-    broker = spawn(script, [String(port), `${folder}/broker`], { stdio: 'ignore' });
+  const startBroker = async (environment: Record<string, string> = {}) => {
+    const env = { ...process.env, ...environment };
+    broker = spawn(script, [String(port), `${folder}/broker`], { stdio: 'ignore', env });
     await until('the broker', async () => {
       const probe = mqtt.connect(`mqtt://127.0.0.1:${port}`, { reconnectPeriod: 0, connectTimeout: 500 });
       const answered = await new Promise<boolean>((resolve) => {
@@ -127,6 +128,80 @@ describe(`ingestion through Mosquitto${skip ? ' (skipped: mosquitto is not insta
       await until('all rows', async () => (await stored()) === 60_000);
     },
   );
+
+  /** Ends the ingesters of earlier tests, whose groups would store the same rows. */
+  const alone = async () => {
+    for (const part of ingesters.splice(0)) await part.stop();
+    await database.query('truncate reading');
+  };
+  const packs = (count: number): Outgoing[] => {
+    const first_s = Date.UTC(2026, 0, 5) / 1000;
+    return Array.from({ length: count }, (_, i) => ({
+      topic,
+      payload: circuitPack(first_s + i * 1000, 100),
+    }));
+  };
+
+  it.skipIf(skip)('has one that leaves give its share back, so that nothing is queued for it', async () => {
+    await alone();
+    const group = { SHARED_GROUP: 'leavers', MQTT_PROTOCOL: '5' };
+    const leaver = await startIngester({ ...group, CLIENT_ID: 'ingest-five' });
+    await startIngester({ ...group, CLIENT_ID: 'ingest-six' });
+    const all = packs(800);
+    await publishAll(`mqtt://127.0.0.1:${port}`, all.slice(0, 200));
+    const publishing = publishAll(`mqtt://127.0.0.1:${port}`, all.slice(200, 600));
+    await leaver.stop();
+    await publishing;
+    await publishAll(`mqtt://127.0.0.1:${port}`, all.slice(600));
+    await until('all rows', async () => (await stored()) === 80_000, 30_000);
+    expect((await database.query(`select from ingester where client_id = 'ingest-five'`)).rowCount).toBe(0);
+  });
+
+  it.skipIf(skip)('takes over the queue of one that has died and does not return', async () => {
+    await alone();
+    const group = { SHARED_GROUP: 'heirs', MQTT_PROTOCOL: '5', DEAD_AFTER_S: '4' };
+    const victim = await startIngester({ ...group, CLIENT_ID: 'ingest-seven' });
+    await startIngester({ ...group, CLIENT_ID: 'ingest-eight' });
+    const all = packs(600);
+    const publishing = publishAll(`mqtt://127.0.0.1:${port}`, all);
+    await until('the first rows', async () => (await stored())! > 1_000);
+    await victim.kill();
+    await publishing;
+    await until('all rows', async () => (await stored()) === 60_000, 60_000);
+    await until(
+      'the dead one to be forgotten',
+      async () =>
+        (await database.query(`select from ingester where client_id = 'ingest-seven'`)).rowCount === 0,
+      30_000,
+    );
+  });
+
+  it.skipIf(skip)('says how many messages a broker with a short queue has dropped', async () => {
+    await alone();
+    await stopBroker();
+    await startBroker({ QUEUED: '100' });
+    const settings = { CLIENT_ID: 'ingest-short', MQTT_PROTOCOL: '5' };
+    const part = await startIngester(settings);
+    const told = async () =>
+      (
+        await database.query<{ lost: number; counter: number }>(
+          'select lost::float8 as lost, counter::float8 as counter from broker_loss',
+        )
+      ).rows[0];
+    await until('the counter', async () => (await told()) !== undefined);
+    const before = (await told()).lost;
+    await part.kill();
+    await publishAll(`mqtt://127.0.0.1:${port}`, packs(1000));
+    await startIngester(settings);
+    await until('the loss', async () => (await told()).lost > before, 30_000);
+    // What did not come is told as lost; the broker's counter also has what it dropped for others.
+    await new Promise((resolve) => setTimeout(resolve, 3_000));
+    const came = (await stored())! / 100;
+    expect(came).toBeLessThan(1000);
+    expect((await told()).lost - before).toBeGreaterThanOrEqual(1000 - came);
+    await stopBroker();
+    await startBroker();
+  });
 
   it.skipIf(skip)('takes MQTT 3.1.1 too, and what came while it was away', async () => {
     await database.query('truncate reading');

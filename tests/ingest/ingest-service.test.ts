@@ -1,11 +1,12 @@
 import { randomBytes } from 'node:crypto';
 import mqtt from 'mqtt';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import { type RunningBroker, startBroker } from '../../backend/server/src/embedded/broker.js';
 import { IngestService } from '../../backend/server/src/ingest/index.js';
 import {
   type CommitSummary,
   type Database,
+  IngestRepository,
   readCircuitSeries,
 } from '../../backend/server/src/storage/index.js';
 import { type DatabaseServer, freePort, openMigrated, startDatabaseServer } from '../support/database.js';
@@ -192,6 +193,32 @@ describe('ingestion through a broker of MQTT 3.1.1', () => {
           )
         ).rowCount === 1,
     );
+  });
+
+  it('keeps a message that brings about an error of ours, and stores those around it', async () => {
+    await database.query('truncate reading, unread_message');
+    const { write } = IngestRepository.prototype;
+    const odd = vi.spyOn(IngestRepository.prototype, 'write').mockImplementation(function (
+      this: IngestRepository,
+      batch,
+    ) {
+      if (batch.readings.some(({ columns }) => columns[2].includes(77.5))) throw new Error('a fault of ours');
+      return write.call(this, batch);
+    });
+    const first_s = Date.UTC(2026, 4, 3) / 1000;
+    const message = (i: number, opening: number) => ({
+      topic: `${root}/circuits/1`,
+      payload: JSON.stringify([{ n: 'valve-opening', u: '%', t: first_s + 10 * i, v: opening }]),
+    });
+    await publishAll(
+      broker.url,
+      Array.from({ length: 50 }, (_, i) => message(i, i === 20 ? 77.5 : 40)),
+    );
+    await until('the others', async () => (await database.query('select from reading')).rowCount === 49);
+    odd.mockRestore();
+    expect(await unread()).toMatchObject([{ reason: 'not-storable' }]);
+    expect((await unread())[0].detail).toContain('a fault of ours');
+    expect(service.status().storing).toBe('ok');
   });
 
   it('acknowledges what is stored: the broker holds nothing back for a new connection', async () => {

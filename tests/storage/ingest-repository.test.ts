@@ -181,6 +181,7 @@ describe.each(engines)('the ingest repository on $name', ({ url, skip }) => {
         receivedAt_ms: Date.now(),
         delivery: 'ingest:7',
         redelivered: false,
+        connectedAt_ms: Date.now() - 60_000,
       };
       const first = await write({
         closings: [closing],
@@ -194,9 +195,19 @@ describe.each(engines)('the ingest repository on $name', ({ url, skip }) => {
       const second = await write({
         closings: [closing],
         presences: [{ unitId: 1, online: true, since_ms: start + 9 }],
-        unread: [{ ...unread, redelivered: true }],
+        unread: [{ ...unread, redelivered: true, connectedAt_ms: Date.now() + 1 }],
       });
       expect(second).toMatchObject({ closings: [], presences: [], unread: 0 });
+      // Under an identifier that is used again, the same bytes are another message.
+      expect(await write({ unread: [{ ...unread, redelivered: true }] })).toMatchObject({ unread: 1 });
+      await database.query('delete from unread_message where id = (select max(id) from unread_message)');
+      // A late `offline` that is older than what is known changes nothing; a later one does.
+      const presence = async (online: boolean, since_ms: number) =>
+        (await write({ presences: [{ unitId: 1, online, since_ms }] })).presences.length;
+      expect(await presence(false, start + 6)).toBe(0);
+      expect((await database.query('select online from unit where id = 1')).rows).toEqual([{ online: true }]);
+      expect(await presence(false, start + 20)).toBe(1);
+      expect(await presence(true, start + 30)).toBe(1);
       await write({ unread: [unread] });
       const { rows } = await database.query('select payload from unread_message');
       expect(rows).toEqual([{ payload: unread.payload }, { payload: unread.payload }]);

@@ -11,6 +11,9 @@ const service = new IngestService(database, {
     sharedGroup: environment.SHARED_GROUP || undefined,
     protocol: environment.MQTT_PROTOCOL ? (Number(environment.MQTT_PROTOCOL) as 4 | 5) : 'auto',
   },
+  group: environment.DEAD_AFTER_S
+    ? { heartbeat_s: Number(environment.DEAD_AFTER_S) / 4, deadAfter_s: Number(environment.DEAD_AFTER_S) }
+    : undefined,
   log: (level, line) => {
     if (environment.VERBOSE) console.log(environment.CLIENT_ID, level, line);
     if (line.startsWith('Connected')) process.send?.('ready');

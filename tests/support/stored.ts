@@ -1,14 +1,20 @@
+import type { HeldMessage } from '../../backend/server/src/ingest/acknowledging-client.js';
 import { defaultReadLimits, readMessage } from '../../backend/server/src/ingest/read-message.js';
+import { RelativeTimes } from '../../backend/server/src/ingest/relative-times.js';
 import { UnitDirectory } from '../../backend/server/src/ingest/unit-directory.js';
 import { type Database, emptyBatch, IngestRepository } from '../../backend/server/src/storage/index.js';
 import { loadIngestUnits } from '../../backend/server/src/storage/ingest-registry.js';
 import type { Outgoing } from './publish.js';
 
 /** Reads and stores messages as the ingester does, without a broker between. */
-export async function storeMessages(database: Database, messages: readonly Outgoing[]): Promise<void> {
+export async function storeMessages(
+  database: Database,
+  messages: readonly (Outgoing & Partial<Omit<HeldMessage, 'topic' | 'payload'>>)[],
+): Promise<void> {
   const directory = new UnitDirectory(() => loadIngestUnits(database));
   const repository = new IngestRepository(database.pool);
-  for (const { topic, payload } of messages) {
+  const relativeTimes = new RelativeTimes((...given) => repository.resolvedAt_ms(...given));
+  for (const { topic, payload, ...how } of messages) {
     const parts = await readMessage(
       {
         topic,
@@ -16,11 +22,14 @@ export async function storeMessages(database: Database, messages: readonly Outgo
         receivedAt_ms: Date.now(),
         delivery: null,
         mayBeRedelivered: false,
+        connectedAt_ms: 0,
         acknowledge: () => {},
         isCurrent: () => true,
+        ...how,
       },
       directory,
       defaultReadLimits,
+      relativeTimes,
     );
     await repository.write({ ...emptyBatch(), ...parts });
   }

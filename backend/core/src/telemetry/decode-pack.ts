@@ -1,4 +1,4 @@
-import { SenmlError, visitSenml, type SenmlBase, type SenmlRecord } from './senml.js';
+import { firstAbsoluteTime_s, SenmlError, visitSenml, type SenmlBase, type SenmlRecord } from './senml.js';
 import { acceptedUnits, conversionOf } from './senml-units.js';
 import type { MetricGate, Subject } from './subject.js';
 
@@ -19,7 +19,8 @@ export type UnreadReason =
   | 'wrong-type'
   | 'out-of-range'
   | 'time-in-future'
-  | 'time-too-old';
+  | 'time-too-old'
+  | 'closing-too-long';
 
 export interface Rejection {
   /** Of the first record that could not be read, or of the whole message. */
@@ -44,6 +45,8 @@ export interface PackOutcome {
   /** Records taken. */
   taken: number;
   rejection: Rejection | null;
+  /** Some times were relative: they were counted from `now_s`. */
+  relative: boolean;
 }
 
 export interface DecodeLimits {
@@ -88,6 +91,7 @@ function nothing(subject: Subject, reason: UnreadReason, detail: string, records
     rows: { length: 0, time_ms: new Float64Array(0), columns: subject.gates.map(() => new Float64Array(0)) },
     taken: 0,
     rejection: { reason, detail, records },
+    relative: false,
   };
 }
 
@@ -111,6 +115,7 @@ class PackReader {
   private rejected = 0;
   private first: Rejection | null = null;
   private readonly rowOfTime = new Map<number, number>();
+  private relative = false;
   private lastTime = NaN;
   private lastRow = -1;
   private names = new Map<string, NameMeaning>();
@@ -169,6 +174,7 @@ class PackReader {
       this.reject(index, 'out-of-range', `${metric.name} ${rounded(value)} is neither 0 nor 1`);
       return;
     }
+    if (base.time_s + (record.t ?? 0) < firstAbsoluteTime_s) this.relative = true;
     const time_ms = Math.round(time_s * 1000);
     if (time_ms !== this.lastTime && !this.moveTo(time_ms, index)) return;
     const column = this.columns[meaning.column];
@@ -183,12 +189,13 @@ class PackReader {
       time_ms: this.time_ms.subarray(0, this.length),
       columns: this.columns.map((column) => column.subarray(0, this.length)),
     };
-    if (!this.first) return { rows, taken: this.taken, rejection: null };
+    if (!this.first) return { rows, taken: this.taken, rejection: null, relative: this.relative };
     const more = this.rejected > 1 ? ` (and ${this.rejected - 1} more records)` : '';
     return {
       rows,
       taken: this.taken,
       rejection: { ...this.first, detail: `${this.first.detail}${more}.`, records: this.rejected },
+      relative: this.relative,
     };
   }
 

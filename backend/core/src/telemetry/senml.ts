@@ -70,7 +70,7 @@ export interface SenmlBase {
 export type SenmlVisitor = (record: SenmlRecord, base: SenmlBase, time_s: number, index: number) => void;
 
 /** Times below this are relative to now (RFC 8428 section 4.5.3). */
-const firstAbsoluteTime_s = 2 ** 28;
+export const firstAbsoluteTime_s = 2 ** 28;
 /** Newest version that a reader of RFC 8428 knows (section 4.4). */
 const newestVersion = 10;
 const namePattern = /^[A-Za-z0-9][A-Za-z0-9\-:./_]*$/;

@@ -1,4 +1,5 @@
 import { randomUUID } from 'node:crypto';
+import { setMaxListeners } from 'node:events';
 import { setTimeout as delay } from 'node:timers/promises';
 import type { Logger } from 'pino';
 import type { ModuleWorkRepository } from '../storage/assessment/module-work.repository.js';
@@ -42,6 +43,7 @@ export class AssessmentWorker {
   constructor(private readonly parts: AssessmentWorkerParts) {}
 
   async start(): Promise<void> {
+    setMaxListeners(0, this.stopping.signal);
     const circuitLanes = Array.from({ length: this.parts.concurrency }, () => this.circuitLane());
     this.lanes = [...circuitLanes, this.moduleLane(), this.periodicLane()];
   }

@@ -8,8 +8,13 @@ export interface HeldMessage {
   receivedAt_ms: number;
   /** Client and packet identifier, the same when the broker sends the message again; null for QoS 0. */
   delivery: string | null;
-  /** The session was resumed, or the broker says so: it may have been taken before. */
+  /**
+   * It may have been taken before: the broker says so, or the session was resumed and this is the first use of its
+   * packet identifier, early enough to be one of those that were under way when the last connection ended.
+   */
   mayBeRedelivered: boolean;
+  /** When the connection that brought it began. */
+  connectedAt_ms: number;
   /** Tells the broker that it is stored. Does nothing when its connection is gone: the broker sends it again. */
   acknowledge: () => void;
   /** Whether the connection that brought it still stands. */
@@ -30,13 +35,22 @@ export interface AcknowledgingClientOptions {
   receiveMaximum: number;
   /** How long the broker keeps the session of an ingester that is away, s. */
   sessionExpiry_s: number;
+  /** Only takes what the broker holds for the session, subscribes to nothing, and ends with its connection. */
+  drainOnly?: boolean;
 }
 
 export interface ClientEvents {
   /** Takes a message. A promise returned means "full": no more is read from the connection until it resolves. */
   onMessage: (message: HeldMessage) => Promise<void> | null;
   onState: (state: { connected: boolean; detail: string }) => void;
+  /** The broker's own count of messages that it dropped since its start, where it tells. */
+  onDropped?: (count: number) => void;
 }
+
+/** Messages dropped because a queue of the broker was full (Mosquitto's `$SYS` tree). */
+const droppedTopic = '$SYS/broker/publish/messages/dropped';
+/** Where a broker lets no marker through: nothing came for so long, so it has nothing left for the session. */
+const quiet_ms = 8_000;
 
 /** Handed to the client's packet pump in place of "done": it goes on to the next packet and sends no acknowledgement. */
 const held = new Error('held until stored');
@@ -51,8 +65,14 @@ const held = new Error('held until stored');
 export class AcknowledgingClient {
   private client: MqttClient | null = null;
   private stopped = false;
+  private version: 4 | 5 = 5;
+  private lastMessage_ms = 0;
+  private marker: string | null = null;
+  private markerCame = false;
   private everConnected = false;
   private sessionPresent = false;
+  private connectedAt_ms = 0;
+  private readonly usedIds = new Set<number>();
 
   constructor(
     private readonly options: AcknowledgingClientOptions,
@@ -67,12 +87,63 @@ export class AcknowledgingClient {
     this.connect(this.options.protocol === 4 ? 4 : 5);
   }
 
+  /** Ends the connection; the broker keeps the session and queues for it. */
   async stop(): Promise<void> {
     this.stopped = true;
     await this.client?.endAsync(true);
   }
 
+  /**
+   * Leaves a shared subscription for good: takes what the broker holds for this session, gives the subscription back
+   * and has the session forgotten, so that nothing is queued for nobody. `isEmpty` tells that all that came is stored.
+   * False where that did not happen in time: then the session stays, as after `stop`.
+   */
+  async leave(isEmpty: () => boolean, patience_ms: number): Promise<boolean> {
+    const { client } = this;
+    if (!client?.connected || this.version !== 5) {
+      await this.stop();
+      return false;
+    }
+    const until = Date.now() + patience_ms;
+    await client.unsubscribeAsync(this.filters()).catch(() => {});
+    const marked = await this.mark(client);
+    this.lastMessage_ms = Date.now();
+    while (Date.now() < until && client.connected) {
+      const drained = marked ? this.markerCame : Date.now() - this.lastMessage_ms > quiet_ms;
+      if (drained && isEmpty()) {
+        this.stopped = true;
+        await client.endAsync(false, { properties: { sessionExpiryInterval: 0 } });
+        return true;
+      }
+      await new Promise((resolve) => setTimeout(resolve, 50));
+    }
+    await this.stop();
+    return false;
+  }
+
+  /**
+   * Sends itself a message: a broker delivers in order, so when it comes, all that was queued before has come. False
+   * where the broker does not allow it.
+   */
+  private async mark(client: MqttClient): Promise<boolean> {
+    this.marker = `coldrounds-drain/${this.options.clientId}/${Date.now()}`;
+    try {
+      const [granted] = await client.subscribeAsync(this.marker, { qos: 1 });
+      if (granted === undefined || (granted.qos as number) > 2) return false;
+      const answer = await client.publishAsync(this.marker, '', { qos: 1 });
+      return ((answer as { reasonCode?: number } | undefined)?.reasonCode ?? 0) < 0x80;
+    } catch {
+      return false;
+    }
+  }
+
+  private filters(): string[] {
+    const { sharedGroup, topics } = this.options;
+    return topics.map((topic) => (sharedGroup ? `$share/${sharedGroup}/${topic}` : topic));
+  }
+
   private connect(version: 4 | 5): void {
+    this.version = version;
     const { url, clientId, username, password, receiveMaximum, sessionExpiry_s } = this.options;
     const settings: IClientOptions = {
       clientId,
@@ -81,7 +152,7 @@ export class AcknowledgingClient {
       protocolVersion: version,
       clean: false,
       keepalive: 60,
-      reconnectPeriod: 1_000,
+      reconnectPeriod: this.options.drainOnly ? 0 : 1_000,
       connectTimeout: 10_000,
       resubscribe: false,
       ...(version === 5
@@ -101,7 +172,10 @@ export class AcknowledgingClient {
     client.on('connect', (connack: IConnackPacket) => {
       this.everConnected = true;
       this.sessionPresent = connack.sessionPresent;
-      this.subscribe(client, version);
+      this.connectedAt_ms = Date.now();
+      this.usedIds.clear();
+      if (this.options.drainOnly) this.events.onState({ connected: true, detail: 'Connected to drain.' });
+      else this.subscribe(client, version);
     });
     client.on('close', () =>
       this.events.onState({ connected: false, detail: 'The broker is not connected.' }),
@@ -129,7 +203,7 @@ export class AcknowledgingClient {
   }
 
   private subscribe(client: MqttClient, version: 4 | 5): void {
-    const { sharedGroup, topics } = this.options;
+    const { sharedGroup } = this.options;
     if (sharedGroup && version === 4) {
       this.events.onState({
         connected: false,
@@ -137,13 +211,14 @@ export class AcknowledgingClient {
       });
       return;
     }
-    const filters = topics.map((topic) => (sharedGroup ? `$share/${sharedGroup}/${topic}` : topic));
-    client.subscribe(filters, { qos: 1 }, (error, granted) => {
+    client.subscribe(this.filters(), { qos: 1 }, (error, granted) => {
       const refused = granted?.find((grant) => (grant.qos as number) > 2);
       if (error || refused) {
         const detail = `The broker rejects the subscription: ${error?.message ?? refused?.topic}`;
         this.events.onState({ connected: client.connected, detail });
       } else {
+        // Told on top where the broker lets it: a refusal changes nothing.
+        client.subscribe(droppedTopic, { qos: 0 }, () => {});
         this.events.onState({
           connected: true,
           detail: `Connected over MQTT ${version === 5 ? '5' : '3.1.1'}.`,
@@ -160,13 +235,30 @@ export class AcknowledgingClient {
   ): void {
     const { stream } = client;
     const { messageId, qos } = packet;
+    if (packet.topic.startsWith('$SYS/')) {
+      const count = Number(packet.payload.toString());
+      if (packet.topic === droppedTopic && Number.isInteger(count)) this.events.onDropped?.(count);
+      callback(held);
+      return;
+    }
+    this.lastMessage_ms = Date.now();
+    if (packet.topic === this.marker) {
+      this.markerCame = true;
+      if (qos > 0)
+        writeToStream({ cmd: 'puback', messageId, reasonCode: 0 }, stream, { protocolVersion: version });
+      callback(held);
+      return;
+    }
     const isCurrent = () => client.connected && client.stream === stream && !stream.destroyed;
+    const early = this.usedIds.size < this.options.receiveMaximum && !this.usedIds.has(messageId ?? 0);
+    if (qos > 0 && this.usedIds.size < this.options.receiveMaximum) this.usedIds.add(messageId!);
     const full = this.events.onMessage({
       topic: packet.topic,
       payload: Buffer.isBuffer(packet.payload) ? packet.payload : Buffer.from(packet.payload),
       receivedAt_ms: Date.now(),
       delivery: qos === 0 ? null : `${this.options.clientId}:${messageId}`,
-      mayBeRedelivered: qos > 0 && (packet.dup || this.sessionPresent),
+      mayBeRedelivered: qos > 0 && (packet.dup || (this.sessionPresent && early)),
+      connectedAt_ms: this.connectedAt_ms,
       isCurrent,
       acknowledge: () => {
         if (qos === 0 || !isCurrent()) return;

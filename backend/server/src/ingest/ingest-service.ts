@@ -2,6 +2,8 @@ import { setImmediate as nextTurn, setTimeout as delay } from 'node:timers/promi
 import { loadIngestUnits } from '../storage/ingest-registry.js';
 import { emptyBatch, type CommitSummary, type IngestBatch, type UnreadRow } from '../storage/ingest-batch.js';
 import { IngestRepository } from '../storage/ingest-repository.js';
+import { BrokerLossRepository } from '../storage/ingest/broker-loss.repository.js';
+import { IngesterRepository } from '../storage/ingest/ingester.repository.js';
 import { listen } from '../storage/notifications.js';
 import type { Database } from '../storage/database.js';
 import { applyRetention, type Retention } from '../storage/time-series.js';
@@ -9,10 +11,14 @@ import { mayPass } from '../storage/database-errors.js';
 import {
   AcknowledgingClient,
   type AcknowledgingClientOptions,
+  type ClientEvents,
   type HeldMessage,
 } from './acknowledging-client.js';
+import { BrokerLosses } from './broker-losses.js';
+import { defaultGroupTimes, IngesterGroup, type GroupTimes } from './ingester-group.js';
 import { defaultQueueLimits, MessageQueue, type QueueLimits } from './message-queue.js';
 import { defaultReadLimits, readMessage, type MessageParts, type ReadLimits } from './read-message.js';
+import { RelativeTimes } from './relative-times.js';
 import { UnitDirectory } from './unit-directory.js';
 import { RateMeter } from './rate-meter.js';
 
@@ -27,6 +33,8 @@ export interface IngestOptions {
     protocol?: AcknowledgingClientOptions['protocol'];
     sessionExpiry_s?: number;
   };
+  /** How often an ingester of a shared subscription says that it lives, and when it is taken for dead. */
+  group?: Partial<GroupTimes>;
   read?: Partial<Omit<ReadLimits, 'oldest_s'>>;
   /** Applied at the start and every six hours; what is older is not taken in either. Default: keep for ever. */
   retention?: Retention;
@@ -60,6 +68,9 @@ interface ReadItem {
   parts: MessageParts;
 }
 
+/** Under the 15 s after which the process is ended. */
+const leavePatience_ms = 10_000;
+
 /** Everything under the contract's root, so that a stranger's topic is seen and not silently passed over. */
 const topics = ['coldrounds/#'];
 
@@ -71,8 +82,11 @@ const topics = ['coldrounds/#'];
 export class IngestService {
   private readonly repository: IngestRepository;
   private readonly directory: UnitDirectory;
+  private readonly relativeTimes: RelativeTimes;
   private readonly queue: MessageQueue;
   private readonly client: AcknowledgingClient;
+  private readonly group: IngesterGroup | null;
+  private readonly losses: BrokerLosses;
   private readonly readLimits: ReadLimits;
   private readonly stopping = new AbortController();
   private readonly meter = new RateMeter(30_000);
@@ -93,40 +107,85 @@ export class IngestService {
     private readonly options: IngestOptions,
   ) {
     this.repository = new IngestRepository(database.pool);
+    this.relativeTimes = new RelativeTimes((delivery, digest, before_ms) =>
+      this.repository.resolvedAt_ms(delivery, digest, before_ms),
+    );
     this.directory = new UnitDirectory(() => loadIngestUnits(database));
     const queueLimits = { ...defaultQueueLimits, ...options.queue };
     this.queue = new MessageQueue(queueLimits);
     this.readLimits = { ...defaultReadLimits, ...options.read };
-    const { protocol, sessionExpiry_s, ...mqtt } = options.mqtt;
-    this.client = new AcknowledgingClient(
-      {
-        ...mqtt,
-        protocol: protocol ?? 'auto',
-        topics,
-        receiveMaximum: Math.min(queueLimits.maximumMessages, 65_535),
-        sessionExpiry_s: sessionExpiry_s ?? 7 * 86_400,
-      },
-      {
-        onMessage: (message) => this.queue.put(message),
-        onState: ({ connected, detail }) => {
-          if (!connected) this.queue.dropStale();
-          this.say(connected ? 'info' : 'warn', detail);
-        },
-      },
+    this.losses = new BrokerLosses(new BrokerLossRepository(database), options.mqtt.url, (line) =>
+      this.say('warn', line),
     );
+    this.client = new AcknowledgingClient(this.clientOptions(queueLimits), {
+      ...this.clientEvents(),
+      onDropped: (count) => void this.losses.told(count),
+    });
+    this.group = this.groupOf(queueLimits);
+  }
+
+  private clientOptions(queueLimits: QueueLimits): AcknowledgingClientOptions {
+    const { protocol, sessionExpiry_s, ...mqtt } = this.options.mqtt;
+    return {
+      ...mqtt,
+      protocol: protocol ?? 'auto',
+      topics,
+      receiveMaximum: Math.min(queueLimits.maximumMessages, 65_535),
+      sessionExpiry_s: sessionExpiry_s ?? 7 * 86_400,
+    };
+  }
+
+  private clientEvents(): ClientEvents {
+    return {
+      onMessage: (message) => this.queue.put(message),
+      onState: ({ connected, detail }) => {
+        if (!connected) this.queue.dropStale();
+        this.say(connected ? 'info' : 'warn', detail);
+      },
+    };
+  }
+
+  /** Takes over the queues of ingesters of the same group that have died. */
+  private groupOf(queueLimits: QueueLimits): IngesterGroup | null {
+    const { sharedGroup, clientId } = this.options.mqtt;
+    if (!sharedGroup) return null;
+    const options = this.clientOptions(queueLimits);
+    return new IngesterGroup(new IngesterRepository(this.database), {
+      group: sharedGroup,
+      clientId,
+      times: { ...defaultGroupTimes, ...this.options.group },
+      drain: (deadId) =>
+        new AcknowledgingClient(
+          { ...options, clientId: deadId, protocol: 5, drainOnly: true },
+          this.clientEvents(),
+        ),
+      isEmpty: () => this.isEmpty(),
+      say: (line) => this.say('warn', line),
+    });
+  }
+
+  private isEmpty(): boolean {
+    return this.queue.depth === 0 && this.inFlight === 0;
   }
 
   start(): void {
     if (this.running) return;
     this.stopListening = listen(this.database.pool, 'coldrounds_registry', () => this.directory.invalidate());
     this.client.start();
+    this.group?.start();
     this.running = this.run();
     void this.dropOld();
     this.retentionTimer = setInterval(() => void this.dropOld(), 6 * 3_600_000).unref();
   }
 
-  /** Stores what is being stored, acknowledges it, and leaves the rest to the broker. */
+  /**
+   * Stores what is being stored, acknowledges it, and leaves the rest to the broker; one of several ingesters first
+   * gives its part of the subscription back and takes what the broker has queued for it.
+   */
   async stop(): Promise<void> {
+    await this.group?.stop();
+    if (this.group && (await this.client.leave(() => this.isEmpty(), leavePatience_ms)))
+      await this.group.left().catch(() => {});
     this.stopping.abort();
     clearInterval(this.retentionTimer);
     await this.running;
@@ -169,7 +228,7 @@ export class IngestService {
     for (const message of messages) {
       let parts: MessageParts | undefined;
       try {
-        parts = await this.untilDone(() => readMessage(message, this.directory, limits));
+        parts = await this.untilDone(() => readMessage(message, this.directory, limits, this.relativeTimes));
       } catch (error) {
         parts = { unread: [this.notStorable(message, error as Error)] };
       }
@@ -232,6 +291,7 @@ export class IngestService {
       receivedAt_ms: message.receivedAt_ms,
       delivery: message.delivery,
       redelivered: message.mayBeRedelivered,
+      connectedAt_ms: message.connectedAt_ms,
     };
   }
 
@@ -300,6 +360,7 @@ function joined(items: ReadItem[]): IngestBatch {
     if (parts.closings) batch.closings.push(...parts.closings);
     if (parts.presences) batch.presences.push(...parts.presences);
     if (parts.unread) batch.unread.push(...parts.unread);
+    if (parts.relativePacks) batch.relativePacks.push(...parts.relativePacks);
   }
   return batch;
 }

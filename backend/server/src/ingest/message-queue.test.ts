@@ -9,6 +9,7 @@ const message = (bytes: number, current = true): HeldMessage => ({
   receivedAt_ms: 0,
   delivery: 'c:1',
   mayBeRedelivered: false,
+  connectedAt_ms: 0,
   acknowledge: () => {},
   isCurrent: () => current,
 });

@@ -11,6 +11,7 @@ import {
 } from '@coldrounds/core/telemetry';
 import type { ClosingRow, IngestBatch, UnreadRow } from '../storage/ingest-batch.js';
 import type { HeldMessage } from './acknowledging-client.js';
+import type { RelativeTimes } from './relative-times.js';
 import type { UnitDirectory } from './unit-directory.js';
 
 export interface ReadLimits {
@@ -37,6 +38,7 @@ export async function readMessage(
   message: HeldMessage,
   directory: UnitDirectory,
   limits: ReadLimits,
+  relativeTimes: RelativeTimes,
 ): Promise<MessageParts> {
   const unread = ({ reason, detail }: Pick<Rejection, 'reason' | 'detail'>): UnreadRow => ({
     topic: storable(message.topic.slice(0, keptTopic)),
@@ -46,6 +48,7 @@ export async function readMessage(
     receivedAt_ms: message.receivedAt_ms,
     delivery: message.delivery,
     redelivered: message.mayBeRedelivered,
+    connectedAt_ms: message.connectedAt_ms,
   });
 
   const address = parseTopic(message.topic);
@@ -71,9 +74,36 @@ export async function readMessage(
     futureTolerance_s: limits.futureTolerance_s,
     oldest_s: limits.oldest_s,
   };
-  const { rows, rejection } = decodePack(message.payload.toString('utf8'), subject, decodeLimits);
-  const parts: MessageParts = rows.length > 0 ? partsOf(address.stream, subject, rows) : {};
+  const text = message.payload.toString('utf8');
+  let outcome = decodePack(text, subject, decodeLimits);
+  const parts: MessageParts = {};
+  if (outcome.relative) {
+    const { now_ms, keep } = await relativeTimes.resolve(message);
+    if (keep) parts.relativePacks = [keep];
+    if (now_ms !== message.receivedAt_ms)
+      outcome = decodePack(text, subject, { ...decodeLimits, now_s: now_ms / 1000 });
+  }
+  const { rows, rejection } = outcome;
+  const span_s = address.stream === 'closing' ? spanOf_s(rows.time_ms) : 0;
+  if (span_s > longestClosing_s) {
+    const detail = `The samples of this closing span ${Math.round(span_s / 60)} min; a closing is taken up to ${longestClosing_s / 60} min.`;
+    return { ...parts, unread: [unread({ reason: 'closing-too-long', detail })] };
+  }
+  if (rows.length > 0) Object.assign(parts, partsOf(address.stream, subject, rows));
   return rejection ? { ...parts, unread: [unread(rejection)] } : parts;
+}
+
+/** No valve takes longer to shut; a pack whose samples lie further apart holds a wrong time. Judgement, no source. */
+const longestClosing_s = 3600;
+
+function spanOf_s(time_ms: Float64Array): number {
+  let first = Infinity;
+  let last = -Infinity;
+  for (const time of time_ms) {
+    first = Math.min(first, time);
+    last = Math.max(last, time);
+  }
+  return last > first ? (last - first) / 1000 : 0;
 }
 
 /** PostgreSQL's text holds no zero character. */

@@ -26,6 +26,15 @@ export interface UnreadRow {
   delivery: string | null;
   /** The broker may be sending it again, not knowing that it was taken: the same delivery is then kept once. */
   redelivered: boolean;
+  /** When the connection began that brought it: a redelivery was first received before that. */
+  connectedAt_ms: number;
+}
+
+/** From which moment the relative times of a delivered pack were counted. */
+export interface RelativePackRow {
+  delivery: string;
+  digest: Buffer;
+  resolved_ms: number;
 }
 
 /** What is written in one transaction. */
@@ -37,6 +46,7 @@ export interface IngestBatch {
   closings: ClosingRow[];
   presences: PresenceRow[];
   unread: UnreadRow[];
+  relativePacks: RelativePackRow[];
 }
 
 export const emptyBatch = (): IngestBatch => ({
@@ -47,6 +57,7 @@ export const emptyBatch = (): IngestBatch => ({
   closings: [],
   presences: [],
   unread: [],
+  relativePacks: [],
 });
 
 /** What a committed batch changed. Repeats are not among it. */

@@ -1,7 +1,7 @@
 import type pg from 'pg';
 import { inTransaction } from './database.js';
 import { markModules, markWindows } from './due-marks.js';
-import type { CommitSummary, IngestBatch } from './ingest-batch.js';
+import type { CommitSummary, IngestBatch, RelativePackRow } from './ingest-batch.js';
 import { notify } from './notifications.js';
 import { completeRows, type CompleteRows, type SeriesRows } from './series-rows.js';
 import {
@@ -54,6 +54,16 @@ export class IngestRepository {
     }
   }
 
+  /** The moment that the relative times of a delivery were counted from, where it brought the same pack before. */
+  async resolvedAt_ms(delivery: string, digest: Buffer, before_ms: number): Promise<number | null> {
+    const { rows } = await this.pool.query<{ resolved_ms: number }>(
+      `select extract(epoch from resolved_at)::float8 * 1000 as resolved_ms from relative_pack
+        where delivery = $1 and digest = $2 and resolved_at < to_timestamp($3)`,
+      [delivery, digest, before_ms / 1000],
+    );
+    return rows.length === 0 ? null : Math.round(rows[0].resolved_ms);
+  }
+
   private async makePartitions(parts: { table: TelemetryTable; runs: CompleteRows[] }[]): Promise<void> {
     for (const { table, runs } of parts) {
       const weeks = new Set<number>();
@@ -92,8 +102,25 @@ async function writeAll(
     presences: await writePresences(client, batch.presences),
     unread: await writeUnread(client, batch.unread),
   };
+  await writeRelativePacks(client, batch.relativePacks);
   await notifyCommitted(client, summary);
   return summary;
+}
+
+async function writeRelativePacks(client: pg.PoolClient, packs: RelativePackRow[]): Promise<void> {
+  if (packs.length === 0) return;
+  const last = [...new Map(packs.map((pack) => [pack.delivery, pack])).values()];
+  await client.query(
+    `insert into relative_pack (delivery, digest, resolved_at)
+     select delivery, digest, to_timestamp(resolved_s)
+       from unnest($1::text[], $2::bytea[], $3::float8[]) as p(delivery, digest, resolved_s) order by 1
+     on conflict (delivery) do update set digest = excluded.digest, resolved_at = excluded.resolved_at`,
+    [
+      last.map(({ delivery }) => delivery),
+      last.map(({ digest }) => digest),
+      last.map(({ resolved_ms }) => resolved_ms / 1000),
+    ],
+  );
 }
 
 const mains = backupReadingTable.columns.findIndex(({ name }) => name === 'mains');

@@ -11,28 +11,32 @@ export function listen(
   pool: pg.Pool,
   channel: Channel,
   handler: (payload: string) => void,
+  retryAfter_ms = 2_000,
 ): () => Promise<void> {
   let stopped = false;
   let current: pg.PoolClient | null = null;
   let timer: NodeJS.Timeout | undefined;
 
-  const retry = () => {
-    if (!stopped) timer = setTimeout(connect, 2_000).unref();
-  };
   const connect = async () => {
+    let client: pg.PoolClient | undefined;
+    // A connection may break while it is made to listen, both as an event and as a failed query: it is given up once.
+    let given = false;
+    const giveUp = (error: Error) => {
+      if (given || stopped) return;
+      given = true;
+      if (current === client) current = null;
+      client?.release(error);
+      if (!stopped) timer = setTimeout(() => void connect(), retryAfter_ms).unref();
+    };
     try {
-      const client = await pool.connect();
+      client = await pool.connect();
       if (stopped) return client.release(true);
       current = client;
       client.on('notification', (message) => handler(message.payload ?? ''));
-      client.once('error', (error) => {
-        current = null;
-        client.release(error);
-        retry();
-      });
+      client.once('error', giveUp);
       await client.query(`listen ${channel}`);
-    } catch {
-      retry();
+    } catch (error) {
+      giveUp(error as Error);
     }
   };
   void connect();

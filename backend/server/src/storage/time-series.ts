@@ -228,7 +228,10 @@ export async function applyRetention(
   if (retention.unreadMessages_days !== null) {
     const horizon = new Date(now.getTime() - retention.unreadMessages_days * 86_400_000);
     await pool.query('delete from unread_message where received_at < $1', [horizon]);
+    await pool.query('delete from unread_count where last_at < $1', [horizon]);
   }
+  // No broker sends a pack again after its sessions have ended.
+  await pool.query(`delete from relative_pack where resolved_at < now() - interval '8 days'`);
   return dropped;
 }
 
