@@ -526,6 +526,12 @@ export interface components {
             /** @description What to bring or do on a visit; shown with the cautions */
             visit: components["schemas"]["Statement"][];
             hazards: components["schemas"]["Hazard"][];
+            /** @description Of a sensor: its measured error, in the SI unit of the reading (reading less true value) */
+            error?: {
+                bias: number;
+                uncertainty: number;
+                noise?: number;
+            };
             /** @description Seconds since the Unix epoch */
             firstSeen_s: number;
             /** @description Seconds since the Unix epoch */
@@ -1300,6 +1306,16 @@ export interface components {
             /** @description Share of the fleet that moves less, 0..1 */
             fleetTravelPercentile: number | null;
             fleetReversalPercentile: number | null;
+            /** @description How long the valve lasts at this pace by its rated life */
+            life_years?: number | null;
+            /** @description Less the years in service; null: not known since when */
+            left_years?: number | null;
+            ratedStrokes?: number | null;
+            ratedReversals?: number | null;
+            /** @description false: common practice */
+            ratedByMaker?: boolean;
+            /** @description The samples are so far apart that moves are missed */
+            lowerBound?: boolean;
         };
         CircuitAssessment: {
             circuit: number;

@@ -1,4 +1,12 @@
-import type { Certainty, Explanation, Finding, FindingSubject, Hazard, Urgency } from './finding.js';
+import type {
+  Certainty,
+  Explanation,
+  Finding,
+  FindingSubject,
+  Hazard,
+  SensorError,
+  Urgency,
+} from './finding.js';
 import type { Statement } from './statement.js';
 
 /** What every finding is drafted as, before it is given its subject, its cautions and the time it was seen. */
@@ -14,6 +22,7 @@ export interface FindingDraft {
   score: number;
   waiting: Statement;
   visit?: Statement[];
+  error?: SensorError;
 }
 
 /** The finding that a draft describes, its explanations with the likeliest first. */
@@ -33,6 +42,7 @@ export function finishFinding(
     waiting: { score: Math.round(Math.min(100, Math.max(0, draft.score))), sentence: draft.waiting },
     visit: draft.visit ?? [],
     hazards: about.hazards,
+    ...(draft.error ? { error: draft.error } : {}),
     firstSeen_s: about.firstSeen_s,
     lastSeen_s: about.lastSeen_s,
   };

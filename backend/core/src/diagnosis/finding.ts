@@ -43,9 +43,20 @@ export interface Finding {
   visit: Statement[];
   /** Which cautions belong to hands on this finding. */
   hazards: Hazard[];
+  /** Of a finding on a sensor: its error, where that could be measured. */
+  error?: SensorError;
   /** When the condition was first and last seen in the data, s since the epoch. */
   firstSeen_s: number;
   lastSeen_s: number;
+}
+
+/** What a sensor's readings are off by, in the SI unit of the reading. */
+export interface SensorError {
+  /** Reading less true value, and its standard uncertainty. */
+  bias: number;
+  uncertainty: number;
+  /** Standard deviation of the noise on single readings; left out where it is within the sensor's class. */
+  noise?: number;
 }
 
 /** What waiting costs, in a sentence and as a comparable number: expected loss per week on a 0..100 scale. */

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { Finding } from './finding.js';
 import { withoutNotJudged, conditionsNotJudged, notJudgedOn, sayingWhatIsNotJudged } from './not-judged.js';
 import { sensorFinding } from './sample-sensor-finding.js';
+import { quantity, statement } from './statement.js';
 
 const notJudged = (finding: Finding, circuit = 1) => conditionsNotJudged(notJudgedOn([finding], circuit));
 
@@ -39,16 +40,45 @@ describe('what is not judged while a sensor is wrong', () => {
     expect(withoutNotJudged([atLimit], notJudgedOn([], 1))).toEqual([atLimit]);
   });
 
-  it('is nothing of superheat for a sensor of the high side, for scatter, for what is only possible, or on another circuit', () => {
+  it('is nothing of superheat for a sensor of the high side, for scatter, or on another circuit', () => {
     expect(notJudged(sensorFinding('sensor-bias', 'discharge-pressure'))).toEqual([
       'undercharge-suspected',
       'condenser-fouling-suspected',
     ]);
     expect(notJudged(sensorFinding('value-noisy', 'suction-pressure'))).toEqual([]);
-    expect(notJudged(sensorFinding('sensor-bias', 'suction-pressure', { certainty: 'possible' }))).toEqual(
-      [],
-    );
     expect(notJudged(sensorFinding('sensor-bias', 'suction-pressure'), 2)).toEqual([]);
+  });
+
+  it('is everything on the level of superheat where a wrong gauge setting is only possible, headroom too', () => {
+    const possible = sensorFinding('gauge-taken-for-absolute', 'suction-pressure', {
+      certainty: 'possible',
+      error: { bias: -101_325, uncertainty: 1500 },
+    });
+    expect(notJudged(possible)).toEqual(expect.arrayContaining(['headroom', 'floodback-risk', 'starved']));
+  });
+
+  it('is nothing that is corrected for a measured error, but every figure as it was read', () => {
+    const measured = sensorFinding('sensor-bias', 'suction-temperature', {
+      error: { bias: 5, uncertainty: 0.3 },
+    });
+    expect(notJudged(measured)).toEqual([]);
+    expect(notJudgedOn([measured], 1, 'as-read').superheatLevel).toBe(true);
+    const [said] = sayingWhatIsNotJudged([measured]);
+    expect(said!.reasons.at(-1)!.text).toContain('recomputed without this error');
+  });
+
+  it('is no lack of capacity where a wrong superheat drives the valve open: liquid is the danger', () => {
+    const atLimit = (limit_pct: number) =>
+      sensorFinding('valve-at-limit', '', {
+        subject: { kind: 'circuit', circuit: 1 },
+        headline: statement('The valve is at {limit}.', { limit: quantity('percent-opening', limit_pct) }),
+      });
+    const loose = notJudgedOn([sensorFinding('sensor-loose', 'suction-temperature')], 1);
+    const waiting = (limit_pct: number) =>
+      withoutNotJudged([atLimit(limit_pct)], loose)[0]!.waiting.sentence.text;
+    expect(waiting(95)).toContain('reach the compressor');
+    expect(waiting(95)).not.toContain('capacity');
+    expect(waiting(10)).toContain('capacity is lost');
   });
 
   it('is a comparison of condensers too where another circuit of the unit reads its discharge wrong', () => {

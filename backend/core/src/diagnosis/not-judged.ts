@@ -1,8 +1,11 @@
-import type { Explanation, Finding } from './finding.js';
+import type { Explanation, Finding, SensorError } from './finding.js';
 import { statement, type Statement } from './statement.js';
 
-/** The part of a sensor finding that decides what is not judged until the sensor is fixed. */
-export type SensorVerdict = Pick<Finding, 'condition' | 'subject' | 'certainty'>;
+/** The part of a sensor finding that decides what is corrected, and what is not judged until the sensor is fixed. */
+export type SensorVerdict = Pick<Finding, 'condition' | 'subject' | 'certainty'> & {
+  error?: SensorError | null | undefined;
+  firstSeen_s?: number | undefined;
+};
 
 /** Conditions of a sensor that make the level of its reading, and with it superheat, unreliable. Scatter alone leaves a mean right. */
 const levelWrong = new Set([
@@ -25,13 +28,26 @@ const swingWrong = new Set([
   'sensor-loose',
 ]);
 
-const onLevel = new Set(['floodback-risk', 'starved', 'superheat-off-setpoint', 'headroom']);
+/** Faults of what is registered, not of the machine: its controller has settings of its own. */
+const registryWrong = new Set(['gauge-taken-for-absolute', 'wrong-refrigerant']);
+
+const onLevel = [
+  'floodback-risk',
+  'superheat-below-zero',
+  'starved',
+  'superheat-off-setpoint',
+  'headroom',
+] as const;
 
 /** What is not judged on a circuit until its sensors are fixed. */
 export interface NotJudged {
   superheatLevel: boolean;
   superheatSwing: boolean;
   subcooling: boolean;
+  /** Superheat of the discharge, by which a flooded evaporator is judged. */
+  dischargeSuperheat: boolean;
+  /** The controller is given a wrong superheat, corrected here or not, and drives the valve by it. */
+  controllerMisled: boolean;
   /** A circuit's condenser is compared with the unit's others: a wrong reading on any of them makes another look fouled. */
   condenserComparison: boolean;
 }
@@ -39,39 +55,54 @@ export interface NotJudged {
 const circuitOf = ({ subject }: SensorVerdict): number | null =>
   subject.kind === 'sensor' || subject.kind === 'circuit' ? subject.circuit : null;
 
-const counts = ({ certainty }: SensorVerdict): boolean => certainty !== 'possible';
+/** An error that was measured with more than a mere possibility is corrected; what hangs on any other is not judged. */
+export const isCorrected = ({ certainty, error }: SensorVerdict): boolean =>
+  error !== undefined && error !== null && certainty !== 'possible';
+
+const isOn = ({ condition, subject }: SensorVerdict, sensors: readonly string[]): boolean =>
+  levelWrong.has(condition) &&
+  (condition === 'wrong-refrigerant' ||
+    condition === 'transducers-swapped' ||
+    (subject.kind === 'sensor' && sensors.includes(subject.sensor)));
 
 /** A suction sensor that reads wrong, or properties of the wrong refrigerant, make superheat wrong. */
 const makesSuperheatWrong = (verdict: SensorVerdict): boolean =>
-  counts(verdict) &&
-  levelWrong.has(verdict.condition) &&
-  (verdict.condition === 'wrong-refrigerant' ||
-    verdict.condition === 'transducers-swapped' ||
-    (verdict.subject.kind === 'sensor' && verdict.subject.sensor.startsWith('suction')));
-
+  isOn(verdict, ['suction-pressure', 'suction-temperature']);
 const makesSubcoolingWrong = (verdict: SensorVerdict): boolean =>
-  counts(verdict) &&
-  levelWrong.has(verdict.condition) &&
-  (verdict.condition === 'wrong-refrigerant' ||
-    verdict.condition === 'transducers-swapped' ||
-    (verdict.subject.kind === 'sensor' &&
-      (verdict.subject.sensor === 'discharge-pressure' || verdict.subject.sensor === 'liquid-temperature')));
+  isOn(verdict, ['discharge-pressure', 'liquid-temperature']);
+const makesDischargeSuperheatWrong = (verdict: SensorVerdict): boolean =>
+  isOn(verdict, ['discharge-pressure', 'discharge-temperature', 'suction-pressure']);
 
 /**
- * What is not judged on one circuit of a unit, given the findings on the unit's sensors: whatever depends on a
- * measurement found wrong with certainty `certain` or `likely`.
+ * What is not judged on one circuit of a unit, given the findings on the unit's sensors: whatever depends on a reading
+ * that may be wrong, be it only possibly, unless its error was measured and is corrected.
  *
+ * @param figures `as-read`: of figures to which no correction is applied, such as a reading of this moment.
  * @example notJudgedOn([{ condition: 'sensor-loose', certainty: 'likely',
  *   subject: { kind: 'sensor', circuit: 2, sensor: 'suction-temperature' } }], 2).superheatLevel // true
  */
-export function notJudgedOn(verdicts: readonly SensorVerdict[], circuit: number): NotJudged {
-  const own = verdicts.filter((verdict) => circuitOf(verdict) === circuit);
+export function notJudgedOn(
+  verdicts: readonly SensorVerdict[],
+  circuit: number,
+  figures: 'corrected' | 'as-read' = 'corrected',
+): NotJudged {
+  const left = figures === 'corrected' ? verdicts.filter((verdict) => !isCorrected(verdict)) : verdicts;
+  const own = left.filter((verdict) => circuitOf(verdict) === circuit);
   const superheat = own.filter(makesSuperheatWrong);
+  // Only the circuit's own figures are corrected, not those of the circuits that it is compared with.
+  const others = verdicts.filter((verdict) => circuitOf(verdict) !== circuit);
   return {
     superheatLevel: superheat.length > 0,
     superheatSwing: superheat.some(({ condition }) => swingWrong.has(condition)),
     subcooling: own.some(makesSubcoolingWrong),
-    condenserComparison: verdicts.some(makesSubcoolingWrong),
+    dischargeSuperheat: own.some(makesDischargeSuperheatWrong),
+    controllerMisled: verdicts.some(
+      (verdict) =>
+        circuitOf(verdict) === circuit &&
+        makesSuperheatWrong(verdict) &&
+        !registryWrong.has(verdict.condition),
+    ),
+    condenserComparison: [...own, ...others].some(makesSubcoolingWrong),
   };
 }
 
@@ -94,26 +125,53 @@ export function withoutNotJudged(findings: readonly Finding[], notJudged: NotJud
   return findings
     .filter(({ condition }) => !notClaimed.includes(condition))
     .map((finding) =>
-      notJudged.superheatLevel && finding.condition === 'valve-at-limit'
-        ? { ...finding, explanations: [misled], separatingCheck: null, visit: [] }
+      (notJudged.superheatLevel || notJudged.controllerMisled) && finding.condition === 'valve-at-limit'
+        ? misled(finding)
         : finding,
     );
 }
 
-const misled: Explanation = {
-  cause: 'the controller acts on a superheat that is measured wrong',
-  weight: 1,
-  speaksFor: [statement('A sensor from which the superheat of this circuit is computed reads wrong.')],
-  speaksAgainst: [],
-};
+/** A valve at its limit whose controller acts on a wrong superheat: the danger is what the valve does, not a lack of capacity. */
+const misled = (finding: Finding): Finding => ({
+  ...finding,
+  explanations: [
+    {
+      cause: 'the controller acts on a superheat that is measured wrong',
+      weight: 1,
+      speaksFor: [statement('A sensor from which the superheat of this circuit is computed reads wrong.')],
+      speaksAgainst: [],
+    } satisfies Explanation,
+  ],
+  separatingCheck: null,
+  waiting: {
+    ...finding.waiting,
+    sentence: (finding.headline.quantities.limit?.value ?? 0) >= 50 ? drivenOpen : drivenShut,
+  },
+  visit: [],
+});
 
-const sentence: Statement = statement(
-  'Superheat on this circuit is not judged until the sensor is fixed: floodback, starving, distance from the setpoint, steady floor and headroom are not claimed.',
+const drivenOpen: Statement = statement(
+  'A valve that is driven open by a wrong superheat feeds more liquid than evaporates: it can reach the compressor.',
+);
+const drivenShut: Statement = statement(
+  'A valve that is driven shut by a wrong superheat starves the evaporator: capacity is lost.',
 );
 
-/** The sensor findings; each that makes superheat wrong says among its reasons what is not judged. */
+const notJudgedSentence: Statement = statement(
+  'Superheat on this circuit is not judged until the sensor is fixed: floodback, starving, distance from the setpoint, steady floor and headroom are not claimed.',
+);
+const correctedSentence: Statement = statement(
+  'Until the sensor is fixed, superheat is recomputed without this error, and floodback and starving are judged on that; steady floor and headroom are not claimed.',
+);
+
+/** The sensor findings; each that makes superheat wrong says among its reasons what is corrected or not judged. */
 export function sayingWhatIsNotJudged(findings: readonly Finding[]): Finding[] {
   return findings.map((finding) =>
-    makesSuperheatWrong(finding) ? { ...finding, reasons: [...finding.reasons, sentence] } : finding,
+    makesSuperheatWrong(finding)
+      ? {
+          ...finding,
+          reasons: [...finding.reasons, isCorrected(finding) ? correctedSentence : notJudgedSentence],
+        }
+      : finding,
   );
 }

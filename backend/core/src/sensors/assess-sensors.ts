@@ -102,7 +102,13 @@ export function assessSensors(input: SensorInput): SensorAssessment {
     const sound = without(stuck, seen);
     return { seen: sound, consensus: thermalConsensus(refrigerant, sound) };
   });
-  const bias = biasDrafts({ refrigerant, standstills, running: swapped ? null : medians, atmosphere_Pa });
+  const bias = biasDrafts({
+    refrigerant,
+    standstills,
+    running: swapped ? null : medians,
+    atmosphere_Pa,
+    floodbackLimit_K: circuit.floodbackLimit_K,
+  });
   drafts.push(...bias);
   const doubted = new Set([...failed, ...bias.map((draft) => draft.sensor)]);
   if (!swapped && !doubted.has('suction-pressure') && !doubted.has('suction-temperature')) {

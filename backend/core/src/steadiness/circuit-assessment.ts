@@ -113,6 +113,16 @@ export interface ValveWear {
   /** Share of the fleet that moves less; null without fleet values. */
   fleetTravelPercentile: number | null;
   fleetReversalPercentile: number | null;
+  /** How long the valve lasts at this pace by its rated life, and what is left of that; null: it hardly moves; not in service since a known day. */
+  life_years: number | null;
+  left_years: number | null;
+  /** null: the maker does not give it. */
+  ratedStrokes: number | null;
+  ratedReversals: number | null;
+  /** The rated life is the maker's, by the registry; else common practice. */
+  ratedByMaker: boolean;
+  /** The samples are so far apart that moves are missed. */
+  lowerBound: boolean;
 }
 
 /** The other circuits' figures to compare with, one per circuit, per day. */

@@ -1,5 +1,4 @@
 import {
-  withoutNotJudged,
   assessCircuit,
   assessSensors,
   conditionsNotJudged,
@@ -202,21 +201,25 @@ export class CircuitAssessor {
     const { findings: found, ...assessment } = assessCircuit({
       windows: own,
       refrigerant: unit.refrigerant,
+      evaporator: unit.evaporator,
       circuit: circuit.entry,
+      inServiceSince_s: Date.parse(unit.commissionedOn) / 1000,
+      sensors: verdicts,
       neighbours: unit.circuits.filter(({ id }) => id !== circuitId).map(({ id }) => judgements(id)),
       fleet: this.parts.wear.others(circuitId),
     });
     const dataUntil_s = assessment.to_s ?? judgedUntil_s;
-    const notJudged = notJudgedOn(verdicts, circuit.number);
-    // A steady floor or headroom of a superheat that is measured wrong is none.
-    const claims = notJudged.superheatLevel ? { ...assessment, floor: null, headroom: null } : assessment;
     return {
-      claims: { circuitId, assessment: claims, dataUntil_s },
+      claims: { circuitId, assessment, dataUntil_s },
       findings: {
         unitId: unit.id,
         source: `circuit/${circuitId}`,
-        found: withoutNotJudged(found, notJudged),
-        context: { settled: !loading, dataUntil_s, disproven: conditionsNotJudged(notJudged) },
+        found,
+        context: {
+          settled: !loading,
+          dataUntil_s,
+          disproven: conditionsNotJudged(notJudgedOn(verdicts, circuit.number)),
+        },
       },
     };
   }

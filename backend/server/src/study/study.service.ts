@@ -76,7 +76,7 @@ export class StudyService {
             unit: unit.key,
             circuit: circuit.number,
             cohort: circuitCohort[group](unit, circuit),
-            ...believed(own, notJudgedOn(ofUnit, circuit.number)),
+            ...believed(own, notJudgedOn(ofUnit, circuit.number, 'as-read')),
           },
         ];
       });

@@ -1,7 +1,14 @@
+import type { SensorError } from '../../diagnosis/finding.js';
 import { quantity, statement, type Statement } from '../../diagnosis/index.js';
-import { saturationCurve } from '../../refrigerants/index.js';
+import { saturationCurve, saturationSlope_K_Pa } from '../../refrigerants/index.js';
 import { refrigerantFits, type RunningMedians } from '../running/running-evidence.js';
 import { medianOf } from '../running/running-state.js';
+import {
+  effectOfBias,
+  effectOfRegistry,
+  superheatReads,
+  type RunningSuperheat,
+} from './effect-on-machine.js';
 import { duration, kelvins, pascals, sensorWords, type SensorDraft } from './sensor-findings.js';
 import type { SettledStandstill } from '../standstill/standstill.js';
 import type { Consensus, Deviation, SensorName } from '../standstill/thermal-consensus.js';
@@ -11,6 +18,7 @@ export interface BiasInput {
   standstills: readonly { seen: SettledStandstill; consensus: Consensus | null }[];
   running: RunningMedians | null;
   atmosphere_Pa: number;
+  floodbackLimit_K: number;
 }
 
 /** Slack around one atmosphere: weather, height and a transducer's own tolerance. */
@@ -34,12 +42,12 @@ export function biasDrafts(input: BiasInput): SensorDraft[] {
   const gauges = [suction, discharge].filter((one) => one && isAtmosphere(one, input)) as Deviation[];
   const wrong = suction && discharge ? wrongRefrigerant(input, seen, suction, discharge) : null;
   if (wrong && gauges.length < 2)
-    return [wrong, ...others(odd, seen, new Set(['suction-pressure', 'discharge-pressure']))];
+    return [wrong, ...others(odd, input, seen, new Set(['suction-pressure', 'discharge-pressure']))];
   for (const gauge of gauges) {
     const draft = gaugeDraft(gauge, input, seen);
     drafts.push(wrong ? { ...draft, ...eitherGaugeOr(wrong, draft) } : draft);
   }
-  return [...drafts, ...others(odd, seen, new Set(gauges.map((one) => one.sensor)))];
+  return [...drafts, ...others(odd, input, seen, new Set(gauges.map((one) => one.sensor)))];
 }
 
 interface Seen {
@@ -50,8 +58,9 @@ interface Seen {
 
 function oddInMost(judged: Seen['judged']): Map<SensorName, Deviation> {
   const found = new Map<SensorName, Deviation[]>();
-  for (const { consensus } of judged) {
-    for (const one of consensus.odd) found.set(one.sensor, [...(found.get(one.sensor) ?? []), one]);
+  for (const { consensus, seen } of judged) {
+    for (const one of consensus.odd)
+      found.set(one.sensor, [...(found.get(one.sensor) ?? []), { ...one, firstSeen_s: seen.from_s }]);
   }
   const out = new Map<SensorName, Deviation>();
   for (const [sensor, list] of found) {
@@ -65,6 +74,7 @@ function oddInMost(judged: Seen['judged']): Map<SensorName, Deviation> {
       deviation_K: medianOf(list.map((one) => one.deviation_K)),
       deviation_Pa: inPressure ? medianOf(list.map((one) => one.deviation_Pa!)) : null,
       uncertainty_K: Math.min(...list.map((one) => one.uncertainty_K)),
+      firstSeen_s: list[0].firstSeen_s,
     });
   }
   return out;
@@ -90,18 +100,20 @@ const standing = ({ judged }: Seen): Statement => {
 
 function others(
   odd: ReadonlyMap<SensorName, Deviation>,
+  input: BiasInput,
   seen: Seen,
   done: ReadonlySet<string>,
 ): SensorDraft[] {
-  return [...odd.values()].filter((one) => !done.has(one.sensor)).map((one) => biasDraft(one, seen));
+  return [...odd.values()].filter((one) => !done.has(one.sensor)).map((one) => biasDraft(one, input, seen));
 }
 
 /** Two transducers of one pressure that differ, both possible by themselves. */
-function unequalDraft(one: Deviation, seen: Seen): SensorDraft {
+function unequalDraft(one: Deviation, input: BiasInput, seen: Seen): SensorDraft {
   const other = sensorWords[one.against!];
   const difference = pascals(Math.abs(one.deviation_Pa!));
   return {
-    ...biasDraft({ ...one, against: undefined }, seen),
+    ...biasDraft({ ...one, against: undefined }, input, seen),
+    error: undefined,
     headline: statement(
       `With the circuit off, the ${sensorWords[one.sensor]} reads {difference} above the ${other}.`,
       {
@@ -136,8 +148,10 @@ function unequalDraft(one: Deviation, seen: Seen): SensorDraft {
   };
 }
 
-function biasDraft(one: Deviation, seen: Seen): SensorDraft {
-  if (one.against) return unequalDraft(one, seen);
+function biasDraft(one: Deviation, input: BiasInput, seen: Seen): SensorDraft {
+  if (one.against) return unequalDraft(one, input, seen);
+  const error = errorOf(one, input, seen);
+  const effect = effectOfBias(one.sensor, one.deviation_K > 0, runningSuperheat(one, input));
   const high = one.deviation_K > 0;
   const inPressure = one.deviation_Pa !== null;
   const suction = one.sensor.startsWith('suction');
@@ -169,25 +183,64 @@ function biasDraft(one: Deviation, seen: Seen): SensorDraft {
             }),
           ]
         : []),
+      ...effect.reasons,
       standing(seen),
     ],
+    waiting: effect.waiting,
+    error,
     separatingCheck: inPressure
       ? statement(
           'Compare with the other side during the next long stop: once the pressures have equalised, both transducers must read the same.',
         )
       : statement('Compare with the pipe sensors beside it during the next long stop.'),
     certainty: Math.abs(one.deviation_K) > 5 * one.uncertainty_K ? 'certain' : 'likely',
-    urgency: suction && Math.abs(one.deviation_K) >= 3 ? 'this-week' : 'next-visit',
-    score: Math.round(Math.min(70, (suction ? 12 : 6) * Math.abs(one.deviation_K))),
+    urgency: effect.urgency,
+    score:
+      effect.urgency === 'today'
+        ? 85
+        : Math.round(Math.min(70, (suction ? 12 : 6) * Math.abs(one.deviation_K))),
     visit: [
       inPressure
         ? statement('Bring a calibrated reference gauge and a spare transducer of the same span.')
         : statement('Bring a calibrated reference thermometer and a spare sensor.'),
     ],
-    firstSeen_s: seen.first,
+    firstSeen_s: one.firstSeen_s ?? seen.first,
     lastSeen_s: seen.last,
   };
 }
+
+/** The error in the unit of the reading; a pressure's uncertainty from that of its saturation temperature. */
+function errorOf(one: Deviation, { refrigerant }: BiasInput, { judged }: Seen): SensorError {
+  if (one.deviation_Pa === null) return { bias: one.deviation_K, uncertainty: one.uncertainty_K };
+  const { seen } = judged[judged.length - 1];
+  const shown_Pa = one.sensor === 'suction-pressure' ? seen.suctionPressure_Pa : seen.dischargePressure_Pa;
+  const slope_K_Pa = saturationSlope_K_Pa(refrigerant, shown_Pa, 'dew');
+  return { bias: one.deviation_Pa, uncertainty: one.uncertainty_K / slope_K_Pa };
+}
+
+/** Superheat while running as read, and without the error. */
+function runningSuperheat(
+  one: Deviation,
+  { refrigerant, running, floodbackLimit_K }: BiasInput,
+): RunningSuperheat {
+  if (!running || superheatReads(one.sensor, true) === 'not-affected')
+    return { read_K: NaN, true_K: NaN, setpoint_K: NaN, floodbackLimit_K };
+  const dew = saturationCurve(refrigerant, 'dew').temperature;
+  const superheat = (pressure_Pa: number, temperature_K: number) => temperature_K - dew(pressure_Pa);
+  const { suctionPressure_Pa, suctionTemperature_K } = running;
+  return {
+    read_K: superheat(suctionPressure_Pa, suctionTemperature_K),
+    true_K: superheat(
+      suctionPressure_Pa - (one.deviation_Pa ?? 0),
+      suctionTemperature_K - (one.deviation_Pa === null ? one.deviation_K : 0),
+    ),
+    setpoint_K: running.superheatSetpoint_K,
+    floodbackLimit_K,
+  };
+}
+
+/** Weather moves the pressure of the air by about this much, Pa (common practice, no source). */
+const weather_Pa = 1500;
 
 function gaugeDraft(one: Deviation, { atmosphere_Pa }: BiasInput, seen: Seen): SensorDraft {
   const low = one.deviation_K < 0;
@@ -203,10 +256,12 @@ function gaugeDraft(one: Deviation, { atmosphere_Pa }: BiasInput, seen: Seen): S
         air: quantity('pressure', atmosphere_Pa),
       }),
       standing(seen),
+      effectOfRegistry,
     ],
     separatingCheck: statement(
       "Read on the label or in the unit's documents whether the transducer is gauge or absolute, and compare the registry.",
     ),
+    error: { bias: low ? -atmosphere_Pa : atmosphere_Pa, uncertainty: weather_Pa },
     certainty: 'likely',
     urgency: 'this-week',
     score: 60,

@@ -3,8 +3,9 @@ import type { Finding, Hazard } from '../../diagnosis/finding.js';
 import { quantity, statement } from '../../diagnosis/statement.js';
 import type { SensorName } from '../standstill/thermal-consensus.js';
 
-/** What waiting costs follows from the sensor, so a draft leaves it out. */
+/** What waiting costs follows from the sensor where a draft does not say it. */
 export interface SensorDraft extends Omit<FindingDraft, 'waiting'> {
+  waiting?: FindingDraft['waiting'];
   sensor: SensorName;
   firstSeen_s: number;
   lastSeen_s: number;
@@ -34,11 +35,11 @@ export function findingOf(
   refrigerantHazards: readonly Hazard[],
 ): Finding {
   const pressureSide: Hazard[] = draft.sensor.endsWith('pressure') ? ['pressure', ...refrigerantHazards] : [];
-  const waiting = onSuction(draft.sensor)
+  const usual = onSuction(draft.sensor)
     ? statement('Until it is corrected, superheat and everything derived from it are wrong.')
     : statement('Until it is corrected, condensing temperature and subcooling are wrong.');
   return finishFinding(
-    { ...draft, waiting },
+    { ...draft, waiting: draft.waiting ?? usual },
     {
       subject: { kind: 'sensor', circuit, sensor: draft.sensor },
       hazards: [...pressureSide, 'live-parts', 'rotating-parts'],

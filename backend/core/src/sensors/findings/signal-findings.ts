@@ -1,6 +1,7 @@
 import { quantity, statement, type Quantity } from '../../diagnosis/index.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import type { LooseEvidence } from '../running/running-evidence.js';
+import { effectOfDeadSensor, effectOfLooseSensor } from './effect-on-machine.js';
 import { duration, kelvins, sensorWords, type SensorDraft } from './sensor-findings.js';
 import type { SignalFault } from '../signals/signal-health.js';
 import type { SensorName } from '../standstill/thermal-consensus.js';
@@ -25,6 +26,7 @@ export function signalDraft(sensor: SensorName, fault: SignalFault): SensorDraft
     firstSeen_s: fault.from_s,
     lastSeen_s: fault.to_s,
   };
+  const dead = sensor.startsWith('suction') ? [effectOfDeadSensor] : [];
   switch (fault.kind) {
     case 'value-frozen':
       return {
@@ -40,6 +42,7 @@ export function signalDraft(sensor: SensorName, fault: SignalFault): SensorDraft
               time: duration(fault.measure),
             },
           ),
+          ...dead,
         ],
         certainty: 'certain',
         urgency: sensor.startsWith('suction') ? 'this-week' : 'next-visit',
@@ -66,6 +69,7 @@ export function signalDraft(sensor: SensorName, fault: SignalFault): SensorDraft
           statement('{share} of all samples are exactly at that value, for minutes at a time.', {
             share: quantity('share', fault.measure),
           }),
+          ...dead,
         ],
         certainty: 'likely',
         urgency: 'next-visit',
@@ -85,6 +89,7 @@ export function signalDraft(sensor: SensorName, fault: SignalFault): SensorDraft
             },
           ),
         ],
+        error: { bias: 0, uncertainty: 0, noise: fault.value },
         certainty: 'likely',
         urgency: 'next-visit',
         score: 20,
@@ -106,6 +111,9 @@ export function swappedDraft(
         share: quantity('share', fraction),
       }),
       statement('That is impossible with the compressor running; the two transducers look alike.'),
+      statement(
+        'A controller with the same mix-up reads superheat far under zero and closes the valve: the evaporator is starved.',
+      ),
     ],
     certainty: 'certain',
     urgency: 'today',
@@ -120,12 +128,19 @@ export function swappedDraft(
   };
 }
 
+/** A valve opened this far by a reading that is too high floods the evaporator. Judgement, no source. */
+const nearlyOpen_pct = 85;
+
 export function looseDraft(
   loose: LooseEvidence,
   series: CircuitSeries,
   running: readonly number[],
   standstillSeen: boolean,
 ): SensorDraft {
+  // The reading lies between pipe and ambient, so an ambient above the reading lies above the pipe.
+  const opens = loose.expected_K < loose.superheat_K || loose.impliedEfficiency !== null;
+  const effect = effectOfLooseSensor(opens);
+  const wideOpen = opens && loose.valveOpening_pct >= nearlyOpen_pct;
   return {
     condition: 'sensor-loose',
     sensor: 'suction-temperature',
@@ -155,14 +170,16 @@ export function looseDraft(
             'With the circuit off and the pipe at ambient temperature it reads right, so the error is not constant.',
           )
         : statement('There was no long stop to rule out a constant error.'),
+      effect,
     ],
+    waiting: effect,
     separatingCheck: statement(
       'Watch a start: a sensor on its pipe falls with the saturation temperature within two minutes.',
     ),
     certainty: standstillSeen ? 'likely' : 'possible',
     // Flooded, the compressor takes in liquid all the while.
-    urgency: loose.impliedEfficiency === null ? 'this-week' : 'today',
-    score: loose.impliedEfficiency === null ? 55 : 85,
+    urgency: wideOpen || loose.impliedEfficiency !== null ? 'today' : 'this-week',
+    score: wideOpen || loose.impliedEfficiency !== null ? 85 : 55,
     visit: [
       statement('Bring clamp, contact paste and pipe insulation; clean the pipe and refit the sensor.'),
     ],

@@ -29,6 +29,8 @@ export interface Deviation {
   agreeing: number;
   /** Set where only the other transducer speaks against this one, and the error could be either's. */
   against?: SensorName;
+  /** Of several standstills taken together: start of the first that showed it. */
+  firstSeen_s?: number | undefined;
 }
 
 export interface Consensus {

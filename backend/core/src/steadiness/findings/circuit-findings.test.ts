@@ -49,19 +49,41 @@ describe('findings on a circuit', () => {
     expect(conditionsOf(findings(days(3, { valve: { nearShutShare: 0.3, minimum_pct: 0.5 } })))).toEqual([]);
   });
 
-  it('name wear only against a fleet, and only a valve that moves more than 95 % of it', () => {
-    const busy = days(7, { valve: { reversals: 120, travel_strokes: 4 } });
+  it('name wear by the life of the valve, whatever the fleet does', () => {
+    const busy = days(7, { valve: { reversals: 400, travel_strokes: 20 } });
     const fleet = (travel: number) => ({
       travel_strokes_per_day: Array.from({ length: 40 }, (_, i) => travel + i / 40),
       reversals_per_day: Array.from({ length: 40 }, (_, i) => 10 * travel + i),
     });
-    const one = found(findings(busy, { fleet: fleet(2) }), 'valve-wear')!;
-    // 120 reversals and 4 strokes in each of twelve windows a day.
-    expect(one.headline.quantities.reversals!.value).toBeCloseTo(1440, 6);
-    expect(one.headline.quantities.travel!.value).toBeCloseTo(48, 6);
-    expect(one.waiting.sentence.quantities.strokes!.value).toBe(336);
-    expect(found(findings(busy), 'valve-wear')).toBeUndefined();
-    expect(found(findings(busy, { fleet: fleet(400) }), 'valve-wear')).toBeUndefined();
+    // 20 strokes in each of twelve windows a day: 240 a day, 200,000 in 2.3 years (common practice, no source).
+    const one = found(findings(busy), 'valve-wear')!;
+    expect(one.headline.quantities.life!.value / (365.25 * 86_400)).toBeCloseTo(200_000 / 240 / 365.25, 1);
+    expect(one.urgency).toBe('watch');
+    expect(one.waiting.sentence.quantities.strokes!.value).toBe(1680);
+    expect(one.reasons.some(({ text }) => text.includes('common practice'))).toBe(true);
+    expect(one.reasons.some(({ text }) => text.includes('of the other valves'))).toBe(false);
+    const beside = found(findings(busy, { fleet: fleet(2) }), 'valve-wear')!;
+    expect(beside.reasons.some(({ text }) => text.includes('of the other valves'))).toBe(true);
+    // The busiest of a calm fleet is still no worn valve: 4 strokes and 60 reversals a window last over ten years.
+    const calm = days(7, { valve: { reversals: 60, travel_strokes: 3 } });
+    expect(found(findings(calm, { fleet: fleet(2) }), 'valve-wear')).toBeUndefined();
+  });
+
+  it("name wear by the maker's life and the years in service, sooner where little is left", () => {
+    const busy = days(7, { valve: { reversals: 400, travel_strokes: 20 } });
+    const end_s = busy[busy.length - 1]!.to_s;
+    const inService = (years: number, fullStrokes?: number) =>
+      found(
+        findings(busy, {
+          inServiceSince_s: end_s - years * 365.25 * 86_400,
+          circuit: { ...circuit, valve: { ...circuit.valve, ratedLife: { fullStrokes } } },
+        }),
+        'valve-wear',
+      );
+    expect(inService(0.5)!.urgency).toBe('watch');
+    expect(inService(2)!.urgency).toBe('next-visit');
+    expect(inService(5)!.headline.text).toContain('past its rated life');
+    expect(inService(5, 2_000_000)).toBeUndefined();
   });
 
   it('name superheat that stays to one side of the setpoint, and not one that is now over and now under it', () => {

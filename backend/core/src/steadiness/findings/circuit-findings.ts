@@ -1,8 +1,10 @@
 import { finishFinding } from '../../diagnosis/draft.js';
 import type { Finding, Hazard } from '../../diagnosis/finding.js';
+import { belowZero } from './below-zero.js';
 import { undercharge } from './charge-findings.js';
 import { condenserFouling } from './condenser-findings.js';
 import type { Draft, FindingContext } from './finding-parts.js';
+import { floodedFloodback } from './flooded-evaporator.js';
 import { floodbackRisk, headroom, offSetpoint, starved } from './superheat-findings.js';
 import { summarise } from '../windows/summaries.js';
 import { hunting, valveAtLimit, valveWear } from './valve-findings.js';
@@ -12,18 +14,40 @@ export function circuitFindings(context: FindingContext): Finding[] {
   const week = summarise(context.week);
   if (!week || week.steadyMinutes < 60) return [];
   return [
-    floodbackRisk(context, week),
+    ...levelFindings(context),
     hunting(context, week),
-    starved(context, week),
-    offSetpoint(context, week),
     valveAtLimit(context),
     valveWear(context),
-    undercharge(context, week),
     condenserFouling(context),
     headroom(context),
   ]
     .filter((draft): draft is Draft => draft !== null)
     .map((draft) => finish(context, draft));
+}
+
+/** What follows from the level of superheat and of subcooling, corrected where a sensor's error was measured. */
+function levelFindings(context: FindingContext): (Draft | null)[] {
+  const { level, evaporator } = context;
+  const corrected: FindingContext = level ? { ...context, ...level } : context;
+  const week = summarise(corrected.week);
+  if (!week || week.steadyMinutes < 60) return [];
+  const drafts =
+    evaporator === 'dry-expansion'
+      ? [...floodback(corrected, week), starved(corrected, week), offSetpoint(corrected, week)]
+      : [floodedFloodback(corrected)];
+  return [...drafts, undercharge(corrected, week)].map((draft) =>
+    draft && level ? { ...draft, reasons: [...draft.reasons, ...level.corrections] } : draft,
+  );
+}
+
+/** A superheat that no vapour can have is a finding of its own; floodback is claimed beside it only where liquid explains it. */
+function floodback(
+  context: FindingContext,
+  week: NonNullable<ReturnType<typeof summarise>>,
+): (Draft | null)[] {
+  const negative = belowZero(context);
+  if (!negative) return [floodbackRisk(context, week)];
+  return negative.liquidPossible ? [floodbackRisk(context, week), negative.draft] : [negative.draft];
 }
 
 function finish({ circuit, refrigerantHazards }: FindingContext, draft: Draft): Finding {

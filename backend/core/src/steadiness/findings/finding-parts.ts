@@ -3,8 +3,9 @@ import type { Hazard } from '../../diagnosis/finding.js';
 import { quantity, rounded, statement, type Statement } from '../../diagnosis/statement.js';
 
 export { rounded };
-import type { CircuitEntry } from '../../telemetry/registry.js';
+import type { CircuitEntry, EvaporatorType } from '../../telemetry/registry.js';
 import type { Headroom, HuntingAssessment, SpanSummary, ValveWear } from '../circuit-assessment.js';
+import type { CorrectedLevel } from '../correction/corrected-level.js';
 import type { WindowJudgement } from '../windows/window-judgement.js';
 
 export const K = (value: number, uncertainty?: number) =>
@@ -15,6 +16,10 @@ export const opening = (value: number) => quantity('percent-opening', value);
 
 export interface FindingContext {
   circuit: CircuitEntry;
+  refrigerant: string;
+  evaporator: EvaporatorType;
+  /** The sensors of suction pressure and discharge are not found wrong. */
+  dischargeSuperheatKnown: boolean;
   refrigerantHazards: Hazard[];
   /** Windows of the last seven days that have telemetry. */
   week: readonly WindowJudgement[];
@@ -24,6 +29,8 @@ export interface FindingContext {
   neighbours: readonly (readonly WindowJudgement[])[];
   /** Of the last day. */
   day: readonly WindowJudgement[];
+  /** The same where superheat is corrected for a measured error of a sensor; null: nothing to correct. */
+  level: CorrectedLevel | null;
   hunting: HuntingAssessment | null;
   headroom: Headroom | null;
   wear: ValveWear | null;

@@ -1,6 +1,6 @@
 import type { Urgency } from '../../diagnosis/finding.js';
-import { quantity, statement } from '../../diagnosis/statement.js';
-import type { HuntingCause, SpanSummary } from '../circuit-assessment.js';
+import { quantity, statement, type Statement } from '../../diagnosis/statement.js';
+import type { HuntingCause, SpanSummary, ValveWear } from '../circuit-assessment.js';
 import {
   basis,
   K,
@@ -151,31 +151,84 @@ export function valveAtLimit(context: FindingContext): Draft | null {
   };
 }
 
+/** A valve that wears out sooner than this at its pace is named; the life of a chiller is longer. Common practice, no source. */
+const shortLife_years = 8;
+/** Years left from which on it is more than worth watching. */
+const soon_years = 1;
+
+/** Wear against the rated life; the fleet is only mentioned beside it. */
 export function valveWear({ week: windows, wear }: FindingContext): Draft | null {
-  if (!wear || wear.observedDays < 2) return null;
-  const rank = Math.max(wear.fleetTravelPercentile ?? 0, wear.fleetReversalPercentile ?? 0);
-  if (rank < 0.95 || wear.reversals_per_day < 500) return null;
+  if (!wear || wear.observedDays < 2 || wear.life_years === null) return null;
+  const { life_years, left_years } = wear;
+  if (life_years >= shortLife_years && (left_years ?? Infinity) >= soon_years) return null;
+  const soon = life_years < soon_years || (left_years !== null && left_years < soon_years);
+  const pace = {
+    reversals: quantity('rate-per-day', rounded(wear.reversals_per_day)),
+    travel: quantity('rate-per-day', rounded(wear.travel_strokes_per_day)),
+  };
+  const atLeast = wear.lowerBound ? 'at least' : 'about';
   return {
     condition: 'valve-wear',
-    headline: statement(
-      'The valve moves more than those of {share} of the other circuits: about {reversals} reversals and {travel} full strokes a day.',
-      {
-        share: fraction(rank),
-        reversals: quantity('rate-per-day', rounded(wear.reversals_per_day)),
-        travel: quantity('rate-per-day', rounded(wear.travel_strokes_per_day, 2)),
-      },
-    ),
+    headline:
+      left_years === null
+        ? statement('At its present pace the valve reaches its rated life after {life}.', {
+            life: years(life_years),
+          })
+        : left_years > 0
+          ? statement('At its present pace the valve has about {left} of its rated life left.', {
+              left: years(left_years),
+            })
+          : statement('At its present pace the valve is past its rated life.'),
     reasons: [
+      statement(`It makes ${atLeast} {reversals} reversals and {travel} full strokes a day.`, pace),
+      ratedLifeSentence(wear),
+      ...(left_years === null
+        ? []
+        : [statement('This assumes that it has moved so since it went into service.')]),
+      ...fleetSentence(wear),
       statement('Based on {days} of valve openings.', {
         days: quantity('duration', wear.observedDays * 86_400),
       }),
     ],
-    certainty: 'certain',
-    urgency: 'watch',
-    score: 10 + 20 * Math.min(1, wear.reversals_per_day / 10_000),
-    waiting: statement('Each week adds about {strokes} full strokes to the valve.', {
-      strokes: quantity('count', rounded(wear.travel_strokes_per_day * 7)),
-    }),
+    certainty: wear.ratedByMaker ? 'likely' : 'possible',
+    urgency: soon ? 'next-visit' : 'watch',
+    score: soon ? 25 : 10 + 10 * Math.max(0, 1 - life_years / shortLife_years),
+    waiting: statement(
+      'Each week adds about {strokes} full strokes and {reversals} reversals to the valve.',
+      {
+        strokes: quantity('count', rounded(wear.travel_strokes_per_day * 7)),
+        reversals: quantity('count', rounded(wear.reversals_per_day * 7)),
+      },
+    ),
+    ...(soon
+      ? { visit: [statement('Bring a valve motor or valve; find out first why the valve moves so much.')] }
+      : {}),
     seen: windows,
   };
+}
+
+const years = (value: number) => quantity('duration', rounded(value, 2) * 365.25 * 86_400);
+
+function ratedLifeSentence({ ratedStrokes, ratedReversals, ratedByMaker }: ValveWear): Statement {
+  const quantities = {
+    ...(ratedStrokes === null ? {} : { strokes: quantity('count', ratedStrokes) }),
+    ...(ratedReversals === null ? {} : { reversals: quantity('count', ratedReversals) }),
+  };
+  const life = [
+    ...(ratedStrokes === null ? [] : ['{strokes} full strokes']),
+    ...(ratedReversals === null ? [] : ['{reversals} reversals']),
+  ].join(' and ');
+  return statement(
+    ratedByMaker
+      ? `Rated life by the registry: ${life}.`
+      : `Rated life taken as ${life}, which is common practice: the registry can give the maker's figures.`,
+    quantities,
+  );
+}
+
+function fleetSentence(wear: ValveWear): Statement[] {
+  const rank = Math.max(wear.fleetTravelPercentile ?? 0, wear.fleetReversalPercentile ?? 0);
+  return rank < 0.9
+    ? []
+    : [statement('It moves more than {share} of the other valves.', { share: fraction(rank) })];
 }

@@ -83,6 +83,10 @@ export const findingSchema = z
     waiting: waitingCostSchema,
     visit: z.array(statementSchema).describe('What to bring or do on a visit; shown with the cautions'),
     hazards: z.array(hazardSchema),
+    error: z
+      .object({ bias: z.number(), uncertainty: z.number(), noise: z.number().optional() })
+      .optional()
+      .describe('Of a sensor: its measured error, in the SI unit of the reading (reading less true value)'),
     firstSeen_s: seconds,
     lastSeen_s: seconds,
     openedAt: instant,

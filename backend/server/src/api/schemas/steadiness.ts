@@ -103,6 +103,12 @@ export const valveWearSchema = z
     observedDays: z.number(),
     fleetTravelPercentile: maybe.describe('Share of the fleet that moves less, 0..1'),
     fleetReversalPercentile: maybe,
+    life_years: maybe.optional().describe('How long the valve lasts at this pace by its rated life'),
+    left_years: maybe.optional().describe('Less the years in service; null: not known since when'),
+    ratedStrokes: maybe.optional(),
+    ratedReversals: maybe.optional(),
+    ratedByMaker: z.boolean().optional().describe('false: common practice'),
+    lowerBound: z.boolean().optional().describe('The samples are so far apart that moves are missed'),
   })
   .meta({ id: 'ValveWear' });
 

@@ -77,7 +77,7 @@ export class UnitService {
       circuits: unit.circuits.map(({ id, number, entry }) => {
         const reading = latest.find(({ circuitId }) => circuitId === id);
         const assessed = assessments.get(id);
-        const { superheatLevel, superheatSwing, subcooling } = notJudgedOn(verdicts, number);
+        const { superheatLevel, superheatSwing, subcooling } = notJudgedOn(verdicts, number, 'as-read');
         return {
           number,
           entry,

@@ -77,7 +77,8 @@ export class FindingRepository {
   /** What is open from the sources on any unit, as far as it decides on other findings. */
   async verdictsOf(sources: readonly string[]): Promise<(SensorVerdict & { unitId: number })[]> {
     const { rows } = await this.database.query<SensorVerdict & { unitId: number }>(
-      `select unit_id as "unitId", condition, document->'subject' as subject, certainty
+      `select unit_id as "unitId", condition, document->'subject' as subject, certainty,
+              document->'error' as error, (document->>'firstSeen_s')::float8 as "firstSeen_s"
          from finding where source = any($1::text[]) and ended_at is null`,
       [sources],
     );
