@@ -185,6 +185,7 @@ describe('too little data', () => {
       findings: [],
       standstills: [],
       running: null,
+      water: { afterStops: null, atLowLoad: null, together: null },
     });
   });
 });

@@ -11,10 +11,11 @@ import {
   swappedFraction,
   type RunningMedians,
 } from './running/running-evidence.js';
-import { runningFlags, settledRunning, stretchesOf } from './running/running-state.js';
+import { runningFlags, settledRunning, stretchesOf, type Stretch } from './running/running-state.js';
 import { findingOf, type SensorDraft } from './findings/sensor-findings.js';
 import { signalFaults } from './signals/signal-health.js';
 import { looseDraft, signalDraft, swappedDraft } from './findings/signal-findings.js';
+import { waterDrafts, type WaterEvidence } from './findings/water-findings.js';
 import { settledStandstills, type SettledStandstill } from './standstill/standstill.js';
 import { thermalConsensus, type Consensus, type SensorName } from './standstill/thermal-consensus.js';
 
@@ -32,6 +33,8 @@ export interface SensorAssessment {
   /** What could be looked at: without a settled standstill no bias can be told. */
   standstills: { seen: SettledStandstill; consensus: Consensus | null }[];
   running: RunningMedians | null;
+  /** Saturation against water after short stops and at low load; null where long stops said it, or it was not to be judged. */
+  water: WaterEvidence | null;
 }
 
 const sensorColumns: Record<SensorName, { column: keyof CircuitSeries; entry: keyof CircuitEntry }> = {
@@ -47,6 +50,8 @@ const sensorColumns: Record<SensorName, { column: keyof CircuitSeries; entry: ke
  *
  * - each signal by itself: frozen, jumping, clipped, noisier than its class;
  * - running: suction above discharge pressure (swapped), suction sensor following the ambient (loose);
+ * - short stops and low load: saturation against water, where no long stop tells (gauge taken for absolute, wrong
+ *   refrigerant);
  * - settled standstill: which instrument disagrees with the others about the one temperature they all share (bias, gauge
  *   taken for absolute, wrong refrigerant).
  *
@@ -59,6 +64,75 @@ export function assessSensors(input: SensorInput): SensorAssessment {
   const flags = runningFlags(series);
   const running = settledRunning(series, flags);
   const standing = stretchesOf(series, flags, 0, 1800);
+  const atmosphere_Pa = input.atmosphere_Pa ?? standardAtmosphere_Pa;
+  const { drafts, failed, stuck } = eachSignal(input, flags, standing, atmosphere_Pa);
+
+  const medians = runningMedians(series, running);
+  const swappedTime =
+    failed.has('suction-pressure') || failed.has('discharge-pressure')
+      ? null
+      : swappedFraction(series, running);
+  const swapped = swappedTime !== null && swappedTime > 0.9;
+  if (swapped) drafts.push(swappedDraft(swappedTime, series, running));
+
+  const standstills = settledStandstills(refrigerant, series).map((seen) => {
+    const sound = without(stuck, seen);
+    return { seen: sound, consensus: thermalConsensus(refrigerant, sound) };
+  });
+  const bias = biasDrafts({
+    refrigerant,
+    standstills,
+    running: swapped ? null : medians,
+    atmosphere_Pa,
+    floodbackLimit_K: circuit.floodbackLimit_K,
+  });
+  drafts.push(...bias);
+  // A long stop says it better; a reading that stands or is mixed up says nothing.
+  const longStop = standstills.some(({ consensus }) => consensus !== null);
+  const water =
+    longStop || swapped || failed.has('suction-pressure')
+      ? null
+      : waterDrafts({
+          refrigerant,
+          transducer: circuit.suctionPressure,
+          series,
+          flags,
+          running,
+          medians,
+          atmosphere_Pa,
+        });
+  if (water) drafts.push(...water.drafts);
+  const doubted = new Set([
+    ...failed,
+    ...bias.map(({ sensor }) => sensor),
+    ...(water?.drafts ?? []).map(({ sensor }) => sensor),
+  ]);
+  if (!swapped && !doubted.has('suction-pressure') && !doubted.has('suction-temperature')) {
+    const loose =
+      looseSuctionSensor(refrigerant, series, running) ??
+      (medians ? floodedBehindLooseSensor(refrigerant, medians) : null);
+    if (loose) drafts.push(looseDraft(loose, series, running, longStop));
+  }
+  const facts = refrigerantFacts(refrigerant);
+  const hazards: Hazard[] = [
+    ...(facts.flammable ? ['flammable' as const] : []),
+    ...(facts.toxic ? ['toxic' as const] : []),
+  ];
+  return {
+    findings: drafts.map((draft) => findingOf(circuit.number, draft, hazards)),
+    standstills,
+    running: medians,
+    water: water?.evidence ?? null,
+  };
+}
+
+/** What the signals betray each by itself: drafts, the sensors that failed, and those whose value does not follow. */
+function eachSignal(
+  { circuit, series }: SensorInput,
+  flags: Uint8Array,
+  standing: readonly Stretch[],
+  atmosphere_Pa: number,
+) {
   const changes: number[] = [];
   for (let i = 1; i < flags.length; i++) {
     if (flags[i] !== flags[i - 1] && flags[i] !== 255 && flags[i - 1] !== 255) changes.push(series.time_s[i]);
@@ -66,7 +140,6 @@ export function assessSensors(input: SensorInput): SensorAssessment {
   const drafts: SensorDraft[] = [];
   const failed = new Set<SensorName>();
   const stuck = new Set<SensorName>();
-  const atmosphere_Pa = input.atmosphere_Pa ?? standardAtmosphere_Pa;
   for (const [sensor, { column, entry }] of Object.entries(sensorColumns) as [
     SensorName,
     (typeof sensorColumns)[SensorName],
@@ -89,52 +162,7 @@ export function assessSensors(input: SensorInput): SensorAssessment {
       if (fault.kind === 'value-frozen' || fault.kind === 'value-clipped') stuck.add(sensor);
     }
   }
-
-  const medians = runningMedians(series, running);
-  const swappedTime =
-    failed.has('suction-pressure') || failed.has('discharge-pressure')
-      ? null
-      : swappedFraction(series, running);
-  const swapped = swappedTime !== null && swappedTime > 0.9;
-  if (swapped) drafts.push(swappedDraft(swappedTime, series, running));
-
-  const standstills = settledStandstills(refrigerant, series).map((seen) => {
-    const sound = without(stuck, seen);
-    return { seen: sound, consensus: thermalConsensus(refrigerant, sound) };
-  });
-  const bias = biasDrafts({
-    refrigerant,
-    standstills,
-    running: swapped ? null : medians,
-    atmosphere_Pa,
-    floodbackLimit_K: circuit.floodbackLimit_K,
-  });
-  drafts.push(...bias);
-  const doubted = new Set([...failed, ...bias.map((draft) => draft.sensor)]);
-  if (!swapped && !doubted.has('suction-pressure') && !doubted.has('suction-temperature')) {
-    const loose =
-      looseSuctionSensor(refrigerant, series, running) ??
-      (medians ? floodedBehindLooseSensor(refrigerant, medians) : null);
-    if (loose)
-      drafts.push(
-        looseDraft(
-          loose,
-          series,
-          running,
-          standstills.some((one) => one.consensus !== null),
-        ),
-      );
-  }
-  const facts = refrigerantFacts(refrigerant);
-  const hazards: Hazard[] = [
-    ...(facts.flammable ? ['flammable' as const] : []),
-    ...(facts.toxic ? ['toxic' as const] : []),
-  ];
-  return {
-    findings: drafts.map((draft) => findingOf(circuit.number, draft, hazards)),
-    standstills,
-    running: medians,
-  };
+  return { drafts, failed, stuck };
 }
 
 const sensorKey = (sensor: SensorName) =>

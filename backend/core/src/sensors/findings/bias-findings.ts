@@ -9,7 +9,7 @@ import {
   superheatReads,
   type RunningSuperheat,
 } from './effect-on-machine.js';
-import { duration, kelvins, pascals, sensorWords, type SensorDraft } from './sensor-findings.js';
+import { duration, kelvins, pascals, sensorWords, weather_Pa, type SensorDraft } from './sensor-findings.js';
 import type { SettledStandstill } from '../standstill/standstill.js';
 import type { Consensus, Deviation, SensorName } from '../standstill/thermal-consensus.js';
 
@@ -238,9 +238,6 @@ function runningSuperheat(
     floodbackLimit_K,
   };
 }
-
-/** Weather moves the pressure of the air by about this much, Pa (common practice, no source). */
-const weather_Pa = 1500;
 
 function gaugeDraft(one: Deviation, { atmosphere_Pa }: BiasInput, seen: Seen): SensorDraft {
   const low = one.deviation_K < 0;

@@ -22,6 +22,9 @@ export const sensorWords: Record<SensorName, string> = {
 
 const onSuction = (sensor: SensorName) => sensor.startsWith('suction');
 
+/** Weather moves the pressure of the air by about this much, Pa (common practice, no source). */
+export const weather_Pa = 1500;
+
 export const kelvins = (value: number, uncertainty?: number) =>
   quantity('temperature-difference', value, uncertainty);
 export const pascals = (value: number, uncertainty?: number) =>
