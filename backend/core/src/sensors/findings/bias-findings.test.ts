@@ -30,7 +30,7 @@ function standstill(changed: Partial<SettledStandstill>, from_s = 0) {
   return { seen, consensus: thermalConsensus('R134a', seen) };
 }
 const drafts = (standstills: ReturnType<typeof standstill>[], running: RunningMedians | null = null) =>
-  biasDrafts({ refrigerant: 'R134a', standstills, running, atmosphere_Pa });
+  biasDrafts({ refrigerant: 'R134a', standstills, running, floodbackLimit_K: 2, atmosphere_Pa });
 const said = (...of: Parameters<typeof drafts>) =>
   drafts(...of).map(({ condition, sensor }) => [condition, sensor]);
 
@@ -54,14 +54,16 @@ describe('a bias', () => {
     expect(drafts([])).toEqual([]);
   });
 
-  it('is certain over five uncertainties, and pressing from 3 K on the suction side on', () => {
+  it('is certain over five uncertainties, and pressing from 3 K where it floods the evaporator, from 5 K where it starves it', () => {
     // Drifting by 0.5 K/h: 0.22 K unsure, five times that 1.12 K.
     const [of1] = drafts([standstill({ suctionTemperature_K: T + 1.05, drift_K_h: 0.5 })]);
     const [of2] = drafts([standstill({ suctionTemperature_K: T + 1.3, drift_K_h: 0.5 })]);
     expect([of1!.certainty, of2!.certainty]).toEqual(['likely', 'certain']);
     const urgency = (changed: Partial<SettledStandstill>) => drafts([standstill(changed)])[0]!.urgency;
     expect(urgency({ suctionTemperature_K: T + 2.9 })).toBe('next-visit');
-    expect(urgency({ suctionTemperature_K: T - 3.1 })).toBe('this-week');
+    expect(urgency({ suctionTemperature_K: T + 3.1 })).toBe('this-week');
+    expect(urgency({ suctionTemperature_K: T - 3.1 })).toBe('next-visit');
+    expect(urgency({ suctionTemperature_K: T - 5.1 })).toBe('this-week');
     expect(urgency({ dischargeTemperature_K: T + 6 })).toBe('next-visit');
   });
 

@@ -151,7 +151,12 @@ function unequalDraft(one: Deviation, input: BiasInput, seen: Seen): SensorDraft
 function biasDraft(one: Deviation, input: BiasInput, seen: Seen): SensorDraft {
   if (one.against) return unequalDraft(one, input, seen);
   const error = errorOf(one, input, seen);
-  const effect = effectOfBias(one.sensor, one.deviation_K > 0, runningSuperheat(one, input));
+  const effect = effectOfBias(
+    one.sensor,
+    one.deviation_K > 0,
+    Math.abs(one.deviation_K),
+    runningSuperheat(one, input),
+  );
   const high = one.deviation_K > 0;
   const inPressure = one.deviation_Pa !== null;
   const suction = one.sensor.startsWith('suction');

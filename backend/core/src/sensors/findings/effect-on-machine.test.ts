@@ -14,22 +14,22 @@ describe('what a wrong sensor does to the machine', () => {
   });
 
   it('is flooding, today, where 5 K too much is held at a setpoint of 6 K', () => {
-    const effect = effectOfBias('suction-temperature', true, running(6, 1));
+    const effect = effectOfBias('suction-temperature', true, 5, running(6, 1));
     expect(effect.urgency).toBe('today');
     expect(effect.waiting.text).toContain('liquid can reach the compressor');
     expect(effect.reasons[0]!.quantities.right!.value).toBe(1);
   });
 
   it('is less urgent where enough superheat is left, and where superheat reads too low', () => {
-    expect(effectOfBias('suction-temperature', true, running(12, 8.5)).urgency).toBe('this-week');
-    const starving = effectOfBias('suction-pressure', true, running(6, 9));
+    expect(effectOfBias('suction-temperature', true, 3.5, running(12, 8.5)).urgency).toBe('this-week');
+    const starving = effectOfBias('suction-pressure', true, 3, running(6, 9));
     expect(starving.urgency).toBe('next-visit');
     expect(starving.waiting.text).toContain('capacity is lost');
-    expect(effectOfBias('suction-pressure', true, running(6, 12)).urgency).toBe('this-week');
+    expect(effectOfBias('suction-pressure', true, 6, running(6, 12)).urgency).toBe('this-week');
   });
 
   it('says nothing of true superheat where running was not seen', () => {
-    const effect = effectOfBias('suction-temperature', true, running(NaN, NaN));
+    const effect = effectOfBias('suction-temperature', true, 2, running(NaN, NaN));
     expect(effect.reasons).toHaveLength(1);
     expect(effect.urgency).toBe('next-visit');
   });

@@ -53,8 +53,16 @@ export interface RunningSuperheat {
 /** A controller that reads the same sensors holds the wrong reading at its setpoint: so close counts as held, K. */
 const held_K = 1.5;
 
-/** What a constant error does to the machine, and how soon that asks for someone. Limits are judgement, no source. */
-export function effectOfBias(sensor: SensorName, high: boolean, running: RunningSuperheat): MachineEffect {
+/**
+ * What a constant error of so many kelvins of superheat does to the machine, and how soon that asks for someone.
+ * Limits are judgement, no source.
+ */
+export function effectOfBias(
+  sensor: SensorName,
+  high: boolean,
+  error_K: number,
+  running: RunningSuperheat,
+): MachineEffect {
   const reads = superheatReads(sensor, high);
   if (reads === 'not-affected') {
     const [whenHigh, whenLow] = elsewhere[sensor as keyof typeof elsewhere];
@@ -63,7 +71,6 @@ export function effectOfBias(sensor: SensorName, high: boolean, running: Running
   }
   const sentence = reads === 'too-high' ? flooding : starving;
   const { read_K, true_K, setpoint_K, floodbackLimit_K } = running;
-  const error_K = Math.abs(read_K - true_K);
   const known = Number.isFinite(true_K);
   const holds = known && Math.abs(read_K - setpoint_K) <= held_K;
   const reasons = [
@@ -87,7 +94,7 @@ export function effectOfBias(sensor: SensorName, high: boolean, running: Running
   const urgency: Urgency =
     known && reads === 'too-high' && true_K < floodbackLimit_K
       ? 'today'
-      : known && error_K >= (reads === 'too-high' ? 3 : 5)
+      : error_K >= (reads === 'too-high' ? 3 : 5)
         ? 'this-week'
         : 'next-visit';
   return { reasons, waiting: sentence, urgency };
