@@ -1,6 +1,6 @@
 import { median } from '../../numerics/index.js';
-import type { Urgency } from '../../diagnosis/finding.js';
-import { statement } from '../../diagnosis/statement.js';
+import type { Explanation, Urgency } from '../../diagnosis/finding.js';
+import { statement, type Statement } from '../../diagnosis/statement.js';
 import { dischargeAtEfficiency, dischargeEvidence } from './discharge-evidence.js';
 import { fraction, K, minutes, type Draft, type FindingContext } from './finding-parts.js';
 import type { WindowJudgement } from '../windows/window-judgement.js';
@@ -82,26 +82,7 @@ export function floodedFloodback(context: FindingContext): Draft | null {
         earlier: minutes(earlierMinutes(context)),
       }),
     ],
-    explanations: [
-      {
-        cause: 'liquid carried over from the evaporator',
-        weight: impossible ? 0.75 : 0.5,
-        speaksFor: impossible ? [colder, dry] : [colder],
-        speaksAgainst: impossible ? [] : [dry],
-      },
-      {
-        cause: 'a discharge temperature sensor that has come loose or reads low',
-        weight: impossible ? 0.15 : 0.3,
-        speaksFor: [],
-        speaksAgainst: [],
-      },
-      {
-        cause: 'more oil or liquid injected to cool the compressor',
-        weight: impossible ? 0.1 : 0.2,
-        speaksFor: [],
-        speaksAgainst: [],
-      },
-    ],
+    explanations: explanationsOf(impossible, colder, dry),
     separatingCheck: statement(
       'Compare the discharge temperature with a thermometer on the pipe, and read the liquid level of the evaporator through the sight glass.',
     ),
@@ -118,6 +99,28 @@ export function floodedFloodback(context: FindingContext): Draft | null {
     seen,
   };
 }
+
+/** Weights are judgement, no source. */
+const explanationsOf = (impossible: boolean, colder: Statement, dry: Statement): Explanation[] => [
+  {
+    cause: 'liquid carried over from the evaporator',
+    weight: impossible ? 0.75 : 0.5,
+    speaksFor: impossible ? [colder, dry] : [colder],
+    speaksAgainst: impossible ? [] : [dry],
+  },
+  {
+    cause: 'a discharge temperature sensor that has come loose or reads low',
+    weight: impossible ? 0.15 : 0.3,
+    speaksFor: [],
+    speaksAgainst: [],
+  },
+  {
+    cause: 'more oil or liquid injected to cool the compressor',
+    weight: impossible ? 0.1 : 0.2,
+    speaksFor: [],
+    speaksAgainst: [],
+  },
+];
 
 const known = (windows: readonly WindowJudgement[]): WindowJudgement[] =>
   windows.filter((window) => window.superheat !== null && window.superheat.minutes >= 30);
