@@ -232,6 +232,6 @@ describe('a fitted sine', () => {
     expect(fit.amplitude).toBeCloseTo(2, 9);
     expect(fit.level).toBeCloseTo(5, 9);
     expect(fit.crest_s).toBeCloseTo(70 + 8 * 300, 6);
-    expect(fit.share).toBeCloseTo(1, 9);
+    expect(fit.varianceFraction).toBeCloseTo(1, 9);
   });
 });

@@ -18,7 +18,7 @@ import {
 } from '@coldrounds/simulator';
 import { printedSeed } from '../published/random-series.js';
 import { circuit, uniform } from './backup-fleet.js';
-import { shareInLimits } from './share-in-limits.js';
+import { fractionInLimits } from './fraction-in-limits.js';
 
 const day_s = 86_400;
 const days = 400;
@@ -250,16 +250,16 @@ describe(`dates under 1.5 of ${fastModules} fast-ageing modules of the simulator
         else if (truth > date.p90) late++;
         return truth >= date.p10 && truth <= date.p90;
       });
-    const { share, counted } = shareInLimits(
+    const { fraction, counted } = fractionInLimits(
       () => draw(seed + 1000),
       () => draw(seed + 2000),
       [0.75, 0.9],
     );
     console.log(
-      `seed ${seed}: ${counted} dated, ${(100 * share).toFixed(1)} % inside P10 to P90, ${early} before it, ${late} after it`,
+      `seed ${seed}: ${counted} dated, ${(100 * fraction).toFixed(1)} % inside P10 to P90, ${early} before it, ${late} after it`,
     );
     expect(counted).toBeGreaterThan(0.7 * fastModules);
-    expect(share).toBeGreaterThanOrEqual(0.75);
-    expect(share).toBeLessThanOrEqual(0.9);
+    expect(fraction).toBeGreaterThanOrEqual(0.75);
+    expect(fraction).toBeLessThanOrEqual(0.9);
   });
 });

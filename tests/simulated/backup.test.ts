@@ -9,7 +9,7 @@ import {
   uniform,
   type FleetModule,
 } from './backup-fleet.js';
-import { shareInLimits } from './share-in-limits.js';
+import { fractionInLimits } from './fraction-in-limits.js';
 
 const days = 400;
 const now_s = start_s + days * day_s + 3600;
@@ -77,17 +77,17 @@ describe(`fast-ageing modules (seed ${seed})`, () => {
       const date = forecast.state === 'forecast' ? forecast.limits[0]!.date_s : null;
       return date && made.trueDate_s(1.5) >= date.p10 && made.trueDate_s(1.5) <= date.p90;
     };
-    const share = shareInLimits(
+    const dated = fractionInLimits(
       () => fast.map(inside),
       () => draw().map(inside),
       [0.75, 0.9],
     );
     console.log(
-      `seed ${seed}: ${share.counted} dated, ${(100 * share.share).toFixed(1)} % inside P10 to P90`,
+      `seed ${seed}: ${dated.counted} dated, ${(100 * dated.fraction).toFixed(1)} % inside P10 to P90`,
     );
-    expect(share.counted).toBeGreaterThan(250);
-    expect(share.share).toBeGreaterThanOrEqual(0.75);
-    expect(share.share).toBeLessThanOrEqual(0.9);
+    expect(dated.counted).toBeGreaterThan(250);
+    expect(dated.fraction).toBeGreaterThanOrEqual(0.75);
+    expect(dated.fraction).toBeLessThanOrEqual(0.9);
   });
 
   it('are warned of in at least 95 of 100 cases in which they fall under 1.5 within 300 days', () => {

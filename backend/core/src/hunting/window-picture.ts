@@ -1,7 +1,7 @@
 import { gappyCorrelation } from '../signals/autocorrelation.js';
 import { withoutTrend } from '../signals/detrend.js';
 import { lombScarglePower } from '../signals/lomb-scargle.js';
-import { binMeans, movingMean } from '../signals/resample.js';
+import { meansOnGrid, movingMean } from '../signals/resample.js';
 import { superheatSeries } from '../superheat/index.js';
 import { operatingStatesOf, type Span } from '../steadiness/windows/operating-states.js';
 import type { OperatingState } from '../steadiness/windows/window-judgement.js';
@@ -85,7 +85,7 @@ function autocorrelationOf(
   const span = time_s[time_s.length - 1] - time_s[0];
   const gaps = Float64Array.from({ length: time_s.length - 1 }, (_, i) => time_s[i + 1] - time_s[i]).sort();
   const step = Math.max(gaps[gaps.length >> 1], span / 2000);
-  const grid = binMeans(time_s, rest, time_s[0] - step / 2, step, Math.ceil(span / step) + 1, 2.01 * step);
+  const grid = meansOnGrid(time_s, rest, time_s[0] - step / 2, step, Math.ceil(span / step) + 1, 2.01 * step);
   const lags = Math.floor(span / 2 / step);
   const both = gappyCorrelation(grid, grid, lags);
   const value: (number | null)[] = [];
@@ -120,7 +120,7 @@ function cyclesOf(time_s: Float64Array, steady: Float64Array, period_s: number):
   const span = time_s[time_s.length - 1] - time_s[0];
   const step = Math.max(span / (time_s.length - 1), period_s / 24);
   const start = time_s[0] - step / 2;
-  const grid = binMeans(time_s, steady, start, step, Math.ceil(span / step) + 1, 2.01 * step);
+  const grid = meansOnGrid(time_s, steady, start, step, Math.ceil(span / step) + 1, 2.01 * step);
   const perPeriod = period_s / step;
   const slow = movingMean(grid, 2 * Math.round(perPeriod / 2) + 1);
   const calm = movingMean(

@@ -34,7 +34,7 @@ const safetyClasses: Record<string, SafetyClass> = {
 
 export interface RefrigerantFacts {
   name: string;
-  /** Mass shares after ASHRAE 34; one entry for a single substance. */
+  /** Mass fractions after ASHRAE 34; one entry for a single substance. */
   composition: readonly { component: string; massShare: number }[];
   safetyClass: SafetyClass;
   flammable: boolean;

@@ -23,7 +23,7 @@ import {
 
 const names = fc.constantFrom(...refrigerantNames());
 const sides = fc.constantFrom('dew' as const, 'bubble' as const);
-const share = fc.double({ min: 0, max: 1, noNaN: true });
+const fraction = fc.double({ min: 0, max: 1, noNaN: true });
 const between = (name: string, part: number) => {
   const { lowestSaturation_K, highestSaturation_K } = refrigerantFacts(name).range;
   return lowestSaturation_K + part * (highestSaturation_K - lowestSaturation_K);
@@ -34,7 +34,7 @@ const check = <T>(property: fc.IProperty<T>) => fc.assert(property, { numRuns: 2
 describe('saturation', () => {
   it('round trips from temperature to pressure and back within 3 mK, whichever the refrigerant and side', () => {
     check(
-      fc.property(names, sides, share, (name, side, part) => {
+      fc.property(names, sides, fraction, (name, side, part) => {
         const temperature_K = between(name, part);
         const back = saturationTemperature(name, saturationPressure(name, temperature_K, side), side);
         expect(Math.abs(back - temperature_K)).toBeLessThan(3e-3);
@@ -44,7 +44,7 @@ describe('saturation', () => {
 
   it('puts the bubble temperature at or under the dew temperature', () => {
     check(
-      fc.property(names, share, (name, part) => {
+      fc.property(names, fraction, (name, part) => {
         const pressure_Pa = saturationPressure(name, between(name, part * 0.9), 'bubble');
         const glide =
           saturationTemperature(name, pressure_Pa, 'dew') -
@@ -112,7 +112,7 @@ describe('saturation', () => {
 });
 
 describe('vapour and liquid', () => {
-  const vapourState = fc.tuple(names, share, share).map(([name, part, hot]) => {
+  const vapourState = fc.tuple(names, fraction, fraction).map(([name, part, hot]) => {
     const pressure_Pa = saturationPressure(name, between(name, part), 'dew');
     const dew_K = saturationTemperature(name, pressure_Pa, 'dew');
     const room = hottestVapour_K(name, pressure_Pa) - dew_K;
@@ -210,7 +210,7 @@ describe('names and facts', () => {
     expect(offered('R134')[0]).toBe('R134a');
   });
 
-  it('says who burns and who harms, and that mass shares add up', () => {
+  it('says who burns and who harms, and that mass fractions add up', () => {
     expect(refrigerantFacts('R290')).toMatchObject({ safetyClass: 'A3', flammable: true, toxic: false });
     expect(refrigerantFacts('R717')).toMatchObject({ safetyClass: 'B2L', flammable: true, toxic: true });
     expect(refrigerantFacts('R123')).toMatchObject({ safetyClass: 'B1', flammable: false, toxic: true });

@@ -23,8 +23,8 @@ export function withoutTrend(
         dot += column[i] * earlier[i];
         norm += earlier[i] * earlier[i];
       }
-      const share = norm > 0 ? dot / norm : 0;
-      for (let i = 0; i < n; i++) column[i] -= share * earlier[i];
+      const along = norm > 0 ? dot / norm : 0;
+      for (let i = 0; i < n; i++) column[i] -= along * earlier[i];
     }
     basis.push(column);
     let dot = 0;
@@ -33,17 +33,17 @@ export function withoutTrend(
       dot += column[i] * rest[i];
       norm += column[i] * column[i];
     }
-    const share = norm > 1e-12 ? dot / norm : 0;
-    for (let i = 0; i < n; i++) rest[i] -= share * column[i];
+    const along = norm > 1e-12 ? dot / norm : 0;
+    for (let i = 0; i < n; i++) rest[i] -= along * column[i];
   }
   return rest;
 }
 
 /**
- * Takes off the one best step where a single change of level explains more than `leastShare` of the variance.
+ * Takes off the one best step where a single change of level explains more than `leastFraction` of the variance.
  * A cycle repeated four times or more loses at most about an eighth to the best step, so it never goes this way.
  */
-export function withoutStep(value: Float64Array, leastShare = 0.3): Float64Array {
+export function withoutStep(value: Float64Array, leastFraction = 0.3): Float64Array {
   const n = value.length;
   let total = 0;
   let squares = 0;
@@ -64,7 +64,7 @@ export function withoutStep(value: Float64Array, leastShare = 0.3): Float64Array
       at = i;
     }
   }
-  if (best < leastShare * variance) return value;
+  if (best < leastFraction * variance) return value;
   let before = 0;
   for (let i = 0; i < at; i++) before += value[i];
   const after = (total - before) / (n - at);

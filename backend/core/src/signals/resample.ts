@@ -1,8 +1,9 @@
 /**
- * Bin means on an even grid: bin i covers [start + i step, start + (i+1) step). Empty bins are filled on a straight line
- * between their neighbours where the hole is at most `bridge_s` long, else NaN.
+ * Values at uneven times as means on an even grid of times: bin i covers [start + i step, start + (i+1) step). An empty
+ * bin is filled on a straight line between its neighbours where the gap is at most `bridge_s` long, else it is NaN.
+ * (`overBins` of numerics joins neighbours by their number, whatever their times.)
  */
-export function binMeans(
+export function meansOnGrid(
   time_s: ArrayLike<number>,
   value: ArrayLike<number>,
   start_s: number,

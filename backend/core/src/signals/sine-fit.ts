@@ -2,8 +2,8 @@ export interface SineFit {
   amplitude: number;
   /** The crest nearest to the middle of the series, in the time of `time_s`. */
   crest_s: number;
-  /** Share of the variance about the mean that the sine explains. */
-  share: number;
+  /** Of the variance about the mean, what the sine explains, 0..1. */
+  varianceFraction: number;
   level: number;
 }
 
@@ -61,7 +61,7 @@ export function fitSine(
   return {
     amplitude: Math.hypot(a, b),
     crest_s: crest + Math.round((middle - crest) / period_s) * period_s,
-    share: yVariance > 0 ? Math.min(1, explained / yVariance) : 0,
+    varianceFraction: yVariance > 0 ? Math.min(1, explained / yVariance) : 0,
     level: shift + (y - a * c - b * s) / n,
   };
 }

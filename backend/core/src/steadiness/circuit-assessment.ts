@@ -70,9 +70,9 @@ export interface Headroom {
   held_K: number;
   floor_K: number;
   safetyMargin_K: number;
-  /** Share of the steady time that the claim covers. */
+  /** Fraction of the steady time that the claim covers. */
   coveredShare: number;
-  /** Share of the compressor's energy that the headroom may stand for. */
+  /** Fraction of the compressor's energy that the headroom may stand for. */
   energyShare: number;
   assumption: Statement;
 }
@@ -110,7 +110,7 @@ export interface ValveWear {
   travel_strokes_per_day: number;
   reversals_per_day: number;
   observedDays: number;
-  /** Share of the fleet that moves less; null without fleet values. */
+  /** Fraction of the fleet that moves less; null without fleet values. */
   fleetTravelPercentile: number | null;
   fleetReversalPercentile: number | null;
   /** How long the valve lasts at this pace by its rated life, and what is left of that; null: it hardly moves; not in service since a known day. */

@@ -57,8 +57,8 @@ describe('the dome of the pressure-enthalpy diagram', () => {
 function at(line: { enthalpy_J_kg: number; pressure_Pa: number }[], pressure_Pa: number): number {
   const i = line.findIndex((point) => point.pressure_Pa >= pressure_Pa);
   const [a, b] = [line[i - 1], line[i]];
-  const share = Math.log(pressure_Pa / a.pressure_Pa) / Math.log(b.pressure_Pa / a.pressure_Pa);
-  return a.enthalpy_J_kg + share * (b.enthalpy_J_kg - a.enthalpy_J_kg);
+  const fraction = Math.log(pressure_Pa / a.pressure_Pa) / Math.log(b.pressure_Pa / a.pressure_Pa);
+  return a.enthalpy_J_kg + fraction * (b.enthalpy_J_kg - a.enthalpy_J_kg);
 }
 
 describe('the cycle', () => {

@@ -30,7 +30,7 @@ export interface Subject {
   refrigerant: string | null;
 }
 
-/** A sensor reads somewhat past the ends of its span before its signal is a fault signal: share of the span. */
+/** A sensor reads somewhat past the ends of its span before its signal is a fault signal: fraction of the span. */
 export const spanMargin = 0.1;
 
 const differenceMetrics = new Set(['superheat-setpoint']);

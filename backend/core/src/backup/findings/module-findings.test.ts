@@ -16,7 +16,7 @@ const one = ({ findings }: ModuleAssessment, condition: string) => {
   return findings.find((finding) => finding.condition === condition)!;
 };
 const conditions = ({ findings }: ModuleAssessment) => findings.map(({ condition }) => condition);
-/** Tests of a module with a share of its capacitance. */
+/** Tests of a module with a fraction of its capacitance. */
 const weak = (capacitance_F: number, of: (day: number) => Partial<ClosingJudgement> = () => ({})) =>
   dailyTests(days, (day) => ({
     capacitance_F: capacitance_F * (1 + wobble(day)),

@@ -5,7 +5,7 @@ import { backupRuntime } from './runtime.js';
 
 /**
  * Classic Runge-Kutta on the charge equation itself, dVc/dt = -P/(C V) with V from Vc = V + P R/V, stepped in
- * fixed shares of Vc so that the end is met exactly: t = -integral of C V/P dVc.
+ * fixed fractions of Vc so that the end is met exactly: t = -integral of C V/P dVc.
  */
 function integrate(c: number, r: number, p: number, vc: number, vEnd: number): number {
   const terminal = (x: number) => (x + Math.sqrt(Math.max(0, x * x - 4 * p * r))) / 2;

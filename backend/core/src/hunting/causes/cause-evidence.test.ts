@@ -21,7 +21,7 @@ const plain: HuntingEvidence = {
   setpoint_K: null,
   mean_K: null,
   lowest_K: null,
-  underLimitShare: 0,
+  underLimitFraction: 0,
   load: null,
   enteringWater: null,
   leavingWater: null,

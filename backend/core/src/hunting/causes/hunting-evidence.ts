@@ -14,7 +14,7 @@ export interface HuntingEvidence {
   amplitude_K: number;
   /** Spread of the windows' periods over their median. */
   periodScatter: number;
-  /** Share of the windows that the cross-correlation calls friction, and that it calls anything else. */
+  /** Fraction of the windows that the cross-correlation calls friction, and that it calls anything else. */
   frictionFraction: number;
   notFrictionFraction: number;
   deltaTau: number | null;
@@ -26,7 +26,7 @@ export interface HuntingEvidence {
   setpoint_K: number | null;
   mean_K: number | null;
   lowest_K: number | null;
-  underLimitShare: number;
+  underLimitFraction: number;
   load: SwingEvidence | null;
   enteringWater: SwingEvidence | null;
   leavingWater: SwingEvidence | null;
@@ -41,7 +41,7 @@ export interface HuntingEvidence {
   /** Fraction of the windows that hunt, with the valve under a fifth open, and of the others; null where there are none. */
   huntingFractionNearShut: number | null;
   huntingFractionElsewhere: number | null;
-  /** Share of the hunting windows in which another circuit swings at the same period, at least a third as far. */
+  /** Fraction of the hunting windows in which another circuit swings at the same period, at least a third as far. */
   neighbourFraction: number | null;
   /** The same for a circuit that swings along at the same period, but less than a third as far: it only follows. */
   neighbourFollowsFraction: number | null;
@@ -112,7 +112,7 @@ export function huntingEvidence(
     setpoint_K: of((window) => window.superheat?.setpoint_K),
     mean_K: of((window) => window.superheat?.mean_K),
     lowest_K: of((window) => window.superheat?.percentile1_K),
-    underLimitShare: of((window) => window.superheat?.underLimitShare) ?? 0,
+    underLimitFraction: of((window) => window.superheat?.underLimitShare) ?? 0,
     load: swingEvidence(hunting, 'compressor-load'),
     enteringWater: swingEvidence(hunting, 'entering-water'),
     leavingWater: swingEvidence(hunting, 'leaving-water'),

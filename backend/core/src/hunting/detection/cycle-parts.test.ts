@@ -58,15 +58,15 @@ describe('the regularity indices', () => {
   });
 
   it('find half-cycles alike within 0.6 of the area and 0.75 of the length, over at least four pairs', () => {
-    const shareOf = (areas: number[], lengths = areas.map(() => 30)) =>
+    const fractionOf = (areas: number[], lengths = areas.map(() => 30)) =>
       forsmanStattinSimilarity(areas.map((area, i) => half(area, lengths[i])));
-    expect(shareOf([1, 1, 1, 1, 1, 1])).toBe(1);
-    expect(shareOf([1, 1, 1, 1, 1])).toBeNull();
+    expect(fractionOf([1, 1, 1, 1, 1, 1])).toBe(1);
+    expect(fractionOf([1, 1, 1, 1, 1])).toBeNull();
     // Pairs: (1, 0.61), (1, 1), (0.61, 0.36), (1, 1).
-    expect(shareOf([1, 1, 0.61, 1, 0.36, 1])).toBe(0.75);
-    expect(shareOf([0.61, 1, 1, 1, 2, 1])).toBe(0.75);
-    expect(shareOf([1, 1, 1, 1, 1, 1], [30, 30, 23, 30, 17, 30])).toBe(0.75);
-    expect(shareOf([1, 1, 1, 1, 1, 1], [23, 30, 30, 30, 41, 30])).toBe(0.75);
+    expect(fractionOf([1, 1, 0.61, 1, 0.36, 1])).toBe(0.75);
+    expect(fractionOf([0.61, 1, 1, 1, 2, 1])).toBe(0.75);
+    expect(fractionOf([1, 1, 1, 1, 1, 1], [30, 30, 23, 30, 17, 30])).toBe(0.75);
+    expect(fractionOf([1, 1, 1, 1, 1, 1], [23, 30, 30, 30, 41, 30])).toBe(0.75);
   });
 
   it('have for crossings every 30 s by turns 27 and 33 s a regularity of 60 over three deviations', () => {

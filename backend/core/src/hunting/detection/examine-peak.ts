@@ -1,5 +1,5 @@
 import { gappyCorrelation } from '../../signals/autocorrelation.js';
-import { binMeans, movingMean } from '../../signals/resample.js';
+import { meansOnGrid, movingMean } from '../../signals/resample.js';
 import { fitSine } from '../../signals/sine-fit.js';
 import { halfCycles } from './half-cycles.js';
 import { oscillationLimits } from './oscillation-limits.js';
@@ -37,7 +37,7 @@ export function examinePeak(time_s: Float64Array, rest: Float64Array, spacing_s:
   const step = Math.max(spacing_s, period / 16);
   const bins = Math.ceil(span / step) + 1;
   const perCycle = (n / span) * period;
-  const grid = binMeans(time_s, rest, time_s[0] - step / 2, step, bins, Math.max(period / 3, 2.01 * step));
+  const grid = meansOnGrid(time_s, rest, time_s[0] - step / 2, step, bins, Math.max(period / 3, 2.01 * step));
   const slow = movingMean(grid, Math.max(3, 2 * Math.round(period / step / 2) + 1));
   const quick = Math.max(1, 2 * Math.floor(period / step / 8) + 1);
   const level = movingMean(

@@ -1,5 +1,5 @@
 import { withoutTrend } from '../../signals/detrend.js';
-import { binMeans } from '../../signals/resample.js';
+import { meansOnGrid } from '../../signals/resample.js';
 import { fitSine } from '../../signals/sine-fit.js';
 
 /** Whether most of what moves is a swing of which the series holds fewer cycles than a verdict needs, but more than one and a half. */
@@ -12,7 +12,7 @@ export function swingTooSlow(
 ): boolean {
   const coarse = 48;
   const step = span / coarse;
-  const grid = binMeans(time_s, value, time_s[0], step * 1.0001, coarse, 0);
+  const grid = meansOnGrid(time_s, value, time_s[0], step * 1.0001, coarse, 0);
   const places: number[] = [];
   const means: number[] = [];
   grid.forEach((mean, i) => {
@@ -25,7 +25,7 @@ export function swingTooSlow(
     const period = span / cycles;
     if (period > longest_s * 2) continue;
     const fit = fitSine(places, rest, period);
-    if (fit && fit.share > 0.7) return true;
+    if (fit && fit.varianceFraction > 0.7) return true;
   }
   return false;
 }

@@ -1,4 +1,4 @@
-import { binMeans } from '../../signals/resample.js';
+import { meansOnGrid } from '../../signals/resample.js';
 
 /** Finite samples, averaged into bins where they come faster than the shortest period needs. */
 export function usableSamples(time_s: ArrayLike<number>, value: ArrayLike<number>, coarsest_s: number) {
@@ -17,8 +17,8 @@ export function usableSamples(time_s: ArrayLike<number>, value: ArrayLike<number
     const step = coarsest_s;
     const start = time[0];
     const bins = Math.floor((time[count - 1] - start) / step) + 1;
-    const means = binMeans(time, values, start, step, bins, 0);
-    const times = binMeans(time, time, start, step, bins, 0);
+    const means = meansOnGrid(time, values, start, step, bins, 0);
+    const times = meansOnGrid(time, time, start, step, bins, 0);
     let kept = 0;
     for (let i = 0; i < bins; i++) {
       if (!Number.isFinite(means[i])) continue;

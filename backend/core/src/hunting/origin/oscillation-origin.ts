@@ -1,6 +1,6 @@
 import { gappyCorrelation } from '../../signals/autocorrelation.js';
 import { withoutTrend } from '../../signals/detrend.js';
-import { binMeans, movingMean } from '../../signals/resample.js';
+import { meansOnGrid, movingMean } from '../../signals/resample.js';
 import { checkSeries } from '../../signals/series-error.js';
 import { fitSine } from '../../signals/sine-fit.js';
 import { detectOscillation } from '../detection/detect-oscillation.js';
@@ -83,15 +83,15 @@ export function originAtPeriod(
   const opening = prepare(series.time_s, series.valveOpening_pct, period_s);
   const undecided: OscillationOrigin = {
     origin: 'undecided',
-    indices: { deltaTau: null, deltaRho: null, period_s, openingShare: opening?.share ?? null },
+    indices: { deltaTau: null, deltaRho: null, period_s, openingShare: opening?.varianceFraction ?? null },
   };
   if (!value || !opening) return undecided;
   const correlation = gappyCorrelation(opening.grid, value.grid, Math.ceil(period_s / value.step_s));
   const shape = crossCorrelationShape(correlation, value.step_s);
   if (!shape) return undecided;
   const { deltaTau, deltaRho } = shape;
-  const indices = { deltaTau, deltaRho, period_s, openingShare: opening.share };
-  if (opening.share < 0.1) return { origin: 'undecided', indices };
+  const indices = { deltaTau, deltaRho, period_s, openingShare: opening.varianceFraction };
+  if (opening.varianceFraction < 0.1) return { origin: 'undecided', indices };
   if (deltaTau > 2 / 3 && deltaRho > 1 / 3) return { origin: 'valve-friction', indices };
   if (deltaTau < 1 / 3 && deltaRho < 0.072) return { origin: 'not-valve-friction', indices };
   return { origin: 'undecided', indices };
@@ -115,7 +115,7 @@ function prepare(time_s: ArrayLike<number>, value: ArrayLike<number>, period_s: 
   const spacing = (last - first) / (time_s.length - 1);
   const step_s = Math.max(spacing, period_s / 60);
   const bins = Math.ceil((last - first) / step_s) + 1;
-  const grid = binMeans(t, rest, first - step_s / 2, step_s, bins, period_s / 4);
+  const grid = meansOnGrid(t, rest, first - step_s / 2, step_s, bins, period_s / 4);
   const slow = movingMean(grid, 2 * Math.round(period_s / step_s / 2) + 1);
-  return { grid: grid.map((x, i) => x - slow[i]), step_s, share: fit.share };
+  return { grid: grid.map((x, i) => x - slow[i]), step_s, varianceFraction: fit.varianceFraction };
 }

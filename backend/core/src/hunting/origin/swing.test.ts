@@ -65,7 +65,7 @@ describe('signals that swing along', () => {
     expect(opening.coherence).toBeCloseTo(1, 6);
   });
 
-  it('have the share of their variance that the cycle explains', () => {
+  it('have the fraction of their variance that the cycle explains', () => {
     const load = of('compressor-load')!;
     expect(Math.abs(load.amplitude - 3)).toBeLessThan(0.4);
     expect(Math.abs(Math.abs(load.lead_cycles) - 0.5)).toBeLessThan(0.03);

@@ -47,7 +47,7 @@ export function runningMedians(series: CircuitSeries, running: readonly number[]
   };
 }
 
-/** Share of running samples whose suction pressure reads at least a tenth above the discharge pressure; null without enough. */
+/** Fraction of running samples whose suction pressure reads at least a tenth above the discharge pressure; null without enough. */
 export function swappedFraction(series: CircuitSeries, running: readonly number[]): number | null {
   let both = 0;
   let swapped = 0;
@@ -181,7 +181,7 @@ export function looseSuctionSensor(
 
 /**
  * A loose suction sensor that its own controller believes: the valve opens wide to bring the reading down, and the
- * evaporator floods. Then vapour arrives at dew temperature, the reading is dew plus a share of the way to ambient, the
+ * evaporator floods. Then vapour arrives at dew temperature, the reading is dew plus a fraction of the way to ambient, the
  * water leaves close to the dew temperature, and the discharge is colder than a compressor could make from the superheat
  * shown: isentropic over actual enthalpy rise near or above one.
  */

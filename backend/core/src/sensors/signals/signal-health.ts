@@ -5,7 +5,7 @@ export interface SignalFault {
   kind: 'value-frozen' | 'value-jumping' | 'value-clipped' | 'value-noisy';
   /** Frozen or clipped: the value it stands at. Jumping: size of a jump. Noisy: standard deviation, all in SI. */
   value: number;
-  /** Jumping: how many; frozen: how long it stands, s; clipped: share of samples; noisy: times its class. */
+  /** Jumping: how many; frozen: how long it stands, s; clipped: fraction of samples; noisy: times its class. */
   measure: number;
   from_s: number;
   to_s: number;

@@ -29,7 +29,7 @@ describe('findings on a circuit', () => {
     expect(findings([short])).toEqual([]);
   });
 
-  it('name a valve that is fully open, with the share of time, certain', () => {
+  it('name a valve that is fully open, with the fraction of time, certain', () => {
     const one = found(findings(days(3, { valve: { nearOpenShare: 0.6 } })), 'valve-at-limit')!;
     expect(one.certainty).toBe('certain');
     expect(one.urgency).toBe('next-visit');

@@ -4,7 +4,7 @@ import type { WindowJudgement } from '../windows/window-judgement.js';
 
 /** Windows at loads this close are compared, %. */
 const likeLoad_pct = 8;
-/** Least rise that is believed, K, and the share of pairs that must show it. Judgement, no source. */
+/** Least rise that is believed, K, and the fraction of pairs that must show it. Judgement, no source. */
 const least_K = 1.5;
 const leastFraction = 0.8;
 const leastMinutes = 600;
@@ -12,7 +12,7 @@ const leastMinutes = 600;
 interface Comparison {
   /** Weighted mean rise of condensing temperature at like load, K. */
   rise_K: number;
-  /** Share of the compared time with a rise of over half the least one. */
+  /** Fraction of the compared time with a rise of over half the least one. */
   fraction: number;
   minutes: number;
   seen: WindowJudgement[];

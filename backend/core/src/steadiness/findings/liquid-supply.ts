@@ -13,7 +13,7 @@ const names: Record<SupplyCause, string> = {
   'valve-does-not-open': 'a valve that opens less than its counted position (lost steps)',
   hunting: 'hunting, which drives superheat and valve from one limit to the other',
 };
-/** From this share of hunting time and this amplitude on, a circuit passes its ends because it swings. Judgement, no source. */
+/** From this fraction of hunting time and this amplitude on, a circuit passes its ends because it swings. Judgement, no source. */
 const wideHunting = { fraction: 0.5, amplitude_K: 1.5 };
 
 /** Subcooling under which the liquid may carry vapour to the valve, and over which it surely is all liquid, K. Judgement, no source. */

@@ -12,7 +12,7 @@ export const floorSupport = {
   steadyWindows: 4,
   steadyHours: 4,
   leastMinutes: 30,
-  /** Share of the windows that may be restless above the floor or steady below it. */
+  /** Fraction of the windows that may be restless above the floor or steady below it. */
   misplacedFraction: 0.2,
 };
 
@@ -30,7 +30,7 @@ export const floorClaim = {
   /** By how much superheat must have been varied, standard deviation. */
   variation_K: 0.2,
   uncertainty_K: 0.2,
-  /** Share of the windows a kelvin or more above the floor that may swing at a period, however little. */
+  /** Fraction of the windows a kelvin or more above the floor that may swing at a period, however little. */
   swingingFraction: 0.5,
   /** Relative doubt of the limit of restlessness: one an eighth higher or lower would be as good. */
   limitDoubt: 0.125,

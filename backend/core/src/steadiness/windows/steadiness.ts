@@ -7,7 +7,7 @@ export const starvedWithoutSetpoint_K = 15;
 
 /**
  * How superheat was held, over the samples given (steady running only) with the time that each stands for.
- * Shares are of time. A value is surely under the floodback limit when it is so with two standard uncertainties added,
+ * Fractions are of time. A value is surely under the floodback limit when it is so with two standard uncertainties added,
  * possibly when it is so with two taken off. Null without a finite value.
  */
 export function steadinessOf(

@@ -32,12 +32,12 @@ export interface Steadiness {
   /** Standard uncertainty of one superheat value from the sensors' tolerances. */
   uncertainty_K: number;
   floodbackLimit_K: number;
-  /** Share of the steady time under the floodback limit as read. */
+  /** Fraction of the steady time under the floodback limit as read. */
   underLimitShare: number;
   /** Under it even if superheat reads low by two standard uncertainties, and possibly under it if it reads high by as much. */
   surelyUnderLimitShare: number;
   possiblyUnderLimitShare: number;
-  /** Superheat above which the evaporator is called starved here, and the share of the steady time above it. */
+  /** Superheat above which the evaporator is called starved here, and the fraction of the steady time above it. */
   starvedLimit_K: number;
   starvedShare: number;
   setpoint_K: number | null;
@@ -58,7 +58,7 @@ export interface SwingPartner {
   signal: SwingSignal;
   /** Half of the swing at the superheat's period, in the signal's unit. */
   amplitude: number;
-  /** Share of the signal's own variance that the cycle explains, 0..1. */
+  /** Fraction of the signal's own variance that the cycle explains, 0..1. */
   share: number;
   /** Squared coherence with superheat around the period, 0..1; null where too short to say. */
   coherence: number | null;
@@ -112,7 +112,7 @@ export interface ValveUse {
   mean_pct: number;
   minimum_pct: number;
   maximum_pct: number;
-  /** Share of the running time at or under 10 %, and at or over 95 %. */
+  /** Fraction of the running time at or under 10 %, and at or over 95 %. */
   nearShutShare: number;
   nearOpenShare: number;
 }

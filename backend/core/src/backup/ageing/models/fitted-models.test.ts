@@ -58,7 +58,7 @@ describe('a fitted model of ageing', () => {
   });
 
   it('widens residuals by the degrees of freedom of the line: of +-1 by turns, by the root of 20 / 18', () => {
-    // By turns up and down: the line takes of it only its small share along x, 6 / (n (n + 1)) of each squared sum.
+    // By turns up and down: the line takes of it only its small part along x, 6 / (n (n + 1)) of each squared sum.
     const size = 1e-3;
     const { residual } = fittedTo((i) => (i % 2 ? size : -size));
     const sxy = x.reduce((sum, value, i) => sum + value * (i % 2 ? size : -size), 0);

@@ -42,7 +42,7 @@ function trendOf(capacitance_F: (day: number) => number, wrongPerK = 0, seed = 3
   })!;
 }
 
-const daysUntil = (trend: Trend, share: number) => quantileSorted(trend.timeUntil_s[0]!, share) / day_s;
+const daysUntil = (trend: Trend, fraction: number) => quantileSorted(trend.timeUntil_s[0]!, fraction) / day_s;
 
 describe('trend of the reserve', () => {
   // Life does not depend on temperature here (it doubles per million K), so that age counts by the calendar.
