@@ -6,7 +6,7 @@ import {
   vapourEnthalpy,
   type CircuitSeries,
 } from '@coldrounds/core';
-import { normalDraws, seededRandom } from '../../backend/core/src/numerics/random.js';
+import { normalDraws, seededRandom } from '../../backend/core/src/numerics/index.js';
 
 /**
  * A water-cooled chiller with a flooded evaporator on a test stand, steady state by steady state: effectiveness-NTU

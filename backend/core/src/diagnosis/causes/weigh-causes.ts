@@ -1,7 +1,7 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { Channel } from '../../normal/plateaus/channels.js';
 import { channels } from '../../normal/plateaus/channels.js';
-import { normalProbability } from '../../numerics/distributions.js';
+import { normalProbability } from '../../numerics/index.js';
 import {
   differencesAt,
   meanDepartures,

@@ -1,6 +1,5 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
-import { squaredDistanceQuantile, studentQuantile } from '../../numerics/distributions.js';
-import { normalDraws, seededRandom } from '../../numerics/random.js';
+import { normalDraws, seededRandom, squaredDistanceQuantile, studentQuantile } from '../../numerics/index.js';
 import { meanDepartures, type MeanDepartures, type PlateauDepartures } from './departures.js';
 import type { CircuitNormal } from '../learning/circuit-normal.js';
 

@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { studentQuantile } from '../../numerics/distributions.js';
-import { normalDraws, seededRandom } from '../../numerics/random.js';
+import { normalDraws, seededRandom, studentQuantile } from '../../numerics/index.js';
 import { learnRelation, predict } from './learned-relation.js';
 
 const random = seededRandom(11);

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { normalDraws, seededRandom } from '../../numerics/random.js';
+import { normalDraws, seededRandom } from '../../numerics/index.js';
 import { saturationPressure } from '../../refrigerants/index.js';
 import { emptyCircuitSeries, type CircuitSeries } from '../../telemetry/circuit-series.js';
 import { findPlateaus } from './find-plateaus.js';

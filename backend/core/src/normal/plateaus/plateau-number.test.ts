@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { normalDraws, seededRandom } from '../../numerics/random.js';
+import { normalDraws, seededRandom } from '../../numerics/index.js';
 import { plateauNumber } from './plateau-number.js';
 
 const gauss = normalDraws(seededRandom(7));

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { SensorVerdict } from '../../diagnosis/not-judged.js';
-import { normalDraws, seededRandom } from '../../numerics/random.js';
+import { normalDraws, seededRandom } from '../../numerics/index.js';
 import { saturationPressure } from '../../refrigerants/index.js';
 import { emptyCircuitSeries } from '../../telemetry/circuit-series.js';
 import { assessCircuit } from '../assess-circuit.js';

@@ -1,4 +1,4 @@
-import { filled } from './typed-array.js';
+import { filled } from '../arrays/typed-array.js';
 
 /** Neighbouring values joined: `bins` of `perBin` each, from the value at `offset` on. */
 export interface Binning {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { median, medianInPlace, quantileSorted, scaledMad, sortedFinite } from './order-statistics.js';
-import { seededRandom } from './random.js';
+import { seededRandom } from '../random/seeded-random.js';
 
 describe('order statistics', () => {
   // COMPUTED: numpy.quantile([1, 2, 4, 8, 16], ...), method linear.

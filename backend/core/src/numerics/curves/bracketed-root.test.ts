@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { ArgumentError } from '../units/index.js';
+import { ArgumentError } from '../../units/index.js';
 import { bracketedRoot, NoConvergenceError } from './bracketed-root.js';
 
 describe('a bracketed root', () => {

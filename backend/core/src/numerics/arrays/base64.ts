@@ -1,4 +1,4 @@
-import { ArgumentError } from '../units/errors.js';
+import { ArgumentError } from '../../units/errors.js';
 
 /** What platforms offer, quickest first: Node's own decoder, and the WHATWG one that every engine has. */
 const platform = globalThis as unknown as {

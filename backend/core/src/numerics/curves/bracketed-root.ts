@@ -1,4 +1,4 @@
-import { ArgumentError } from '../units/errors.js';
+import { ArgumentError } from '../../units/errors.js';
 
 /** An iteration did not reach its tolerance; there is no result to fall back on. */
 export class NoConvergenceError extends Error {

@@ -1,8 +1,8 @@
 import { inverse, Matrix, QrDecomposition } from 'ml-matrix';
 import { describe, expect, it } from 'vitest';
 import { fitLinear, standardError } from './linear-fit.js';
-import { normalDraws, seededRandom } from './random.js';
-import { filled } from './typed-array.js';
+import { normalDraws, seededRandom } from '../random/seeded-random.js';
+import { filled } from '../arrays/typed-array.js';
 
 const rows = 60;
 const normal = normalDraws(seededRandom(5));

@@ -1,4 +1,4 @@
-import { filled } from './typed-array.js';
+import { filled } from '../arrays/typed-array.js';
 
 export function dot(a: Float64Array, b: Float64Array): number {
   let sum = 0;

@@ -1,5 +1,5 @@
 import { afterEach, describe, expect, it, vi } from 'vitest';
-import { ArgumentError } from '../units/index.js';
+import { ArgumentError } from '../../units/index.js';
 import { bytesFromBase64, doublesFromBase64, floatsFromBase64 } from './base64.js';
 
 const letters = (text: string) => Uint8Array.from(text, (letter) => letter.charCodeAt(0));
