@@ -1,6 +1,6 @@
-import { keepPreviousData, queryOptions } from '@tanstack/react-query';
+import { infiniteQueryOptions, keepPreviousData, queryOptions } from '@tanstack/react-query';
 import { client, read } from './client.js';
-import type { BackupStudy } from './types.js';
+import type { BackupStudy, Urgency } from './types.js';
 
 export interface UnitPath {
   site: string;
@@ -22,18 +22,50 @@ export const progressQuery = queryOptions({
   queryFn: ({ signal }) => read(client.GET('/api/progress', { signal })),
 });
 
-/** The whole round; the page filters it itself, so that a choice answers at once. */
-export const roundQuery = (at?: string) =>
-  queryOptions({
-    queryKey: ['round', at ?? 'now'],
-    queryFn: ({ signal }) => read(client.GET('/api/rounds', { params: { query: { at } }, signal })),
+export interface RoundChoice {
+  at?: string;
+  site?: string;
+  urgency?: Urgency;
+  q?: string;
+}
+
+/** The round, filtered by the server, page by page. */
+export const roundQuery = ({ at, site, urgency, q }: RoundChoice) =>
+  infiniteQueryOptions({
+    queryKey: ['round', at ?? 'now', { site, urgency, q }],
+    queryFn: ({ signal, pageParam }) =>
+      read(
+        client.GET('/api/rounds', {
+          params: { query: { at, site, urgency, q, cursor: pageParam ?? undefined } },
+          signal,
+        }),
+      ),
+    initialPageParam: null as string | null,
+    getNextPageParam: ({ next }) => next,
     placeholderData: keepPreviousData,
   });
 
-export const unitsQuery = queryOptions({
-  queryKey: ['round', 'units'],
-  queryFn: ({ signal }) => read(client.GET('/api/units', { signal })),
-});
+export interface UnitChoice {
+  q?: string;
+  sort: UnitOrder;
+  descending: boolean;
+  page: number;
+}
+export type UnitOrder = 'round' | 'unit' | 'site' | 'refrigerant' | 'capacity' | 'firmware';
+
+/** One page of the list of units, sorted and filtered by the server. */
+export const unitsQuery = ({ q, sort, descending, page }: UnitChoice) =>
+  queryOptions({
+    queryKey: ['round', 'units', { q, sort, descending, page }],
+    queryFn: ({ signal }) =>
+      read(
+        client.GET('/api/units', {
+          params: { query: { q, sort, descending: String(descending), page } },
+          signal,
+        }),
+      ),
+    placeholderData: keepPreviousData,
+  });
 
 export const unitQuery = (path: UnitPath) =>
   queryOptions({

@@ -627,17 +627,32 @@ export interface components {
             /** @description No history is waiting to be judged: what is due is only the window that is running now */
             settled: boolean;
         };
-        /** @description Never sent as such: lists the data of the event types `round-changed`, `progress` and `reading` of GET /api/events */
+        /** @description Never sent as such: lists the data of the event types `connected`, `round-changed`, `read-again`, `progress`, `reading` and `unit-changed` of GET /api/events */
         LiveEvent: {
+            connected?: {
+                /** @description Number of the newest change of the round */
+                version: number;
+            };
             roundChanged?: {
-                /** @description {siteKey}/{unitKey} */
+                /** @description Number of the newest change of the round */
+                version: number;
                 units: string[];
+            };
+            /** @description More was missed than can be told: read everything again */
+            readAgain?: {
+                /** @description Number of the newest change of the round */
+                version: number;
             };
             progress?: components["schemas"]["Progress"];
             reading?: {
+                /** @description {siteKey}/{unitKey} */
                 unit: string;
                 circuit: number;
                 time_s: number;
+            };
+            unitChanged?: {
+                /** @description {siteKey}/{unitKey} */
+                unit: string;
             };
         };
         CircuitEntry: {
@@ -1078,7 +1093,7 @@ export interface components {
             reserve: (number | null)[];
         };
         RoundUnit: {
-            /** @description 1 is the first to act on */
+            /** @description 1 is the first to act on, among the units of the site and the words asked for */
             rank: number;
             site: components["schemas"]["SiteReference"];
             unit: components["schemas"]["UnitReference"];
@@ -1087,6 +1102,7 @@ export interface components {
             /** @description Most urgent first */
             findings: components["schemas"]["Finding"][];
             lastReading: string | null;
+            /** @description Of what the first finding is about */
             evidence: components["schemas"]["CircuitEvidence"][];
             moduleEvidence: components["schemas"]["ModuleEvidence"][];
         };
@@ -1100,11 +1116,12 @@ export interface components {
         Round: {
             /**
              * Format: date-time
-             * @description Instant, ISO 8601 in UTC
+             * @description To the minute
              */
             asOf: string;
-            progress: components["schemas"]["Progress"];
-            /** @description Units by their most urgent finding; silent units send nothing and count under their urgency too */
+            /** @description No history is waiting to be judged */
+            settled: boolean;
+            /** @description All units by their most urgent finding; silent units send nothing and count under their urgency too */
             counts: {
                 units: number;
                 circuits: number;
@@ -1116,9 +1133,22 @@ export interface components {
                 quiet: number;
                 silent: number;
             };
+            /** @description The same of the units of the site and the words asked for */
+            found: {
+                units: number;
+                today: number;
+                thisWeek: number;
+                nextVisit: number;
+                watch: number;
+                quiet: number;
+            };
+            /** @description All sites; on the first page only */
             sites: components["schemas"]["SiteReference"][];
             units: components["schemas"]["RoundUnit"][];
+            /** @description Units with no finding; they come after all others */
             quiet: components["schemas"]["QuietUnit"][];
+            /** @description Cursor of the next page; null: this is the last */
+            next: string | null;
         };
         CircuitSeriesResponse: {
             from_s: number;
@@ -1503,6 +1533,12 @@ export interface components {
             online: boolean | null;
         };
         UnitList: {
+            /** @description Units in the registry */
+            fleet: number;
+            /** @description Units of the site, urgency and words asked for */
+            total: number;
+            page: number;
+            pages: number;
             units: components["schemas"]["UnitSummary"][];
         };
         CircuitLatest: {
@@ -1938,14 +1974,21 @@ export interface operations {
     };
     state_stream: {
         parameters: {
-            query?: never;
-            header?: never;
+            query?: {
+                /** @description {siteKey}/{unitKey}: tell its readings and judgements too */
+                unit?: string;
+                /** @description Id of the last event seen, where `Last-Event-ID` is not sent */
+                since?: number;
+            };
+            header: {
+                "last-event-id": string;
+            };
             path?: never;
             cookie?: never;
         };
         requestBody?: never;
         responses: {
-            /** @description Server-sent events of the types `round-changed`, `progress` and `reading`; data is JSON */
+            /** @description Server-sent events; data is JSON. Ids number the changes of the round: a reader that comes back with the last id it saw (`Last-Event-ID`, or `since`) is told what it missed, or to read again. */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -1971,7 +2014,13 @@ export interface operations {
                 /** @description The round as it stood then; left out: now */
                 at?: string;
                 site?: string;
-                urgency?: components["schemas"]["Urgency"];
+                urgency?: "today" | "this-week" | "next-visit" | "watch" | "quiet";
+                /** @description Words that must all occur in unit, site, findings or causes */
+                q?: string;
+                /** @description `next` of the page before; left out: the first page */
+                cursor?: string;
+                /** @description Units on one page */
+                limit?: number;
             };
             header?: never;
             path?: never;
@@ -2036,14 +2085,24 @@ export interface operations {
     };
     unit_list: {
         parameters: {
-            query?: never;
+            query?: {
+                site?: string;
+                urgency?: "today" | "this-week" | "next-visit" | "watch" | "quiet";
+                /** @description Words that must all occur in unit, site, findings or causes */
+                q?: string;
+                /** @description `round`: as the round ranks them, quiet units last */
+                sort?: "round" | "unit" | "site" | "refrigerant" | "capacity" | "firmware";
+                descending?: string;
+                page?: number;
+                limit?: number;
+            };
             header?: never;
             path?: never;
             cookie?: never;
         };
         requestBody?: never;
         responses: {
-            /** @description Every unit of the registry */
+            /** @description Units of the registry, a page at a time */
             200: {
                 headers: {
                     [name: string]: unknown;

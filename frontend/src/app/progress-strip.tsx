@@ -8,10 +8,7 @@ const staleAfter_s = 15 * 60;
 
 /** Shows that history is still loading, that nothing new comes in, or that the connection is lost; else nothing. */
 export function ProgressStrip({ live }: { live: LiveState }) {
-  const { data, isError } = useQuery({
-    ...progressQuery,
-    refetchInterval: (query) => (query.state.data?.settled ? 30_000 : 2_000),
-  });
+  const { data, isError } = useQuery(progressQuery);
   if (isError || live === 'lost')
     return (
       <Strip>

@@ -4,6 +4,7 @@ import { ProgressService } from '../live/progress.service.js';
 import { RefrigerantService } from '../pages/refrigerant.service.js';
 import { FindingService } from '../pages/round/finding.service.js';
 import { RoundService } from '../pages/round/round.service.js';
+import { UnitListService } from '../pages/round/unit-list.service.js';
 import { CycleService } from '../pages/unit/cycle.service.js';
 import { ModuleService } from '../pages/unit/module.service.js';
 import { PowerLossService } from '../pages/unit/power-loss.service.js';
@@ -22,6 +23,7 @@ export const answeringServices = [
   RefrigerantService,
   FindingService,
   RoundService,
+  UnitListService,
   CycleService,
   ModuleService,
   PowerLossService,

@@ -26,6 +26,8 @@ export class RefrigerantListDto extends createZodDto(schemas.refrigerantListSche
 export class LiveEventDto extends createZodDto(schemas.liveEventSchema) {}
 
 export class RoundQueryDto extends createZodDto(schemas.roundQuerySchema) {}
+export class UnitListQueryDto extends createZodDto(schemas.unitListQuerySchema) {}
+export class EventQueryDto extends createZodDto(schemas.eventQuerySchema) {}
 export class FindingQueryDto extends createZodDto(schemas.findingQuerySchema) {}
 export class SpanQueryDto extends createZodDto(schemas.spanQuerySchema) {}
 export class WindowsQueryDto extends createZodDto(schemas.windowsQuerySchema) {}

@@ -90,6 +90,9 @@ export async function startHttpServer(options: HttpOptions): Promise<NestExpress
     // Answers may be kept, but are asked for again each time: what has not changed is answered by 304.
     response.setHeader('Cache-Control', 'private, no-cache');
     if (request.path === '/openapi.json') response.type('application/json').send(document);
+    // A stream of events has no length to tell of, and no end.
+    else if (request.path === '/events' && request.method === 'HEAD')
+      response.type('text/event-stream').end();
     else if (request.path === '/health' || options.isReady()) next();
     else sendProblem(response, new NotReadyError('The server is starting; the database is not ready yet.'));
   });

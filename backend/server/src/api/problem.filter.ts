@@ -4,6 +4,7 @@ import { STATUS_CODES } from 'node:http';
 import type { Logger } from 'pino';
 import type { z } from 'zod';
 import { NotKnownError } from '../registry/fleet.service.js';
+import { BadCursorError } from '../pages/round/cursor.js';
 import { BadParameterError, NotReadyError } from './errors.js';
 import type { problemSchema } from './schemas/index.js';
 
@@ -39,6 +40,7 @@ export function problemOf(error: unknown): Problem {
     errors,
   });
   if (error instanceof BadParameterError) return of(400, error.message, error.errors);
+  if (error instanceof BadCursorError) return of(400, error.message);
   if (error instanceof NotKnownError) return of(404, error.message);
   if (error instanceof NotReadyError) return of(503, error.message);
   if (error instanceof HttpException) return of(error.getStatus(), error.message);

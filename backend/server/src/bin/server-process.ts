@@ -31,6 +31,7 @@ export async function startServer(config: Config, logger: Logger): Promise<Runni
     // Streams of events have no end of their own, so they end first; no part waits for another that hangs.
     const ended = await Promise.allSettled([
       services.live.stop(),
+      services.attention.stop(),
       http && stopHttpServer(http),
       services.ingest?.stop(),
       services.assessment?.stop(),
@@ -58,6 +59,7 @@ export async function startServer(config: Config, logger: Logger): Promise<Runni
     if (config.fleetFile !== undefined) await importFleet(services.fleet, config.fleetFile, logger);
     services.live.start();
     services.progress.start();
+    if (withApi) services.attention.start();
     services.ingest?.start();
     await services.assessment?.start();
     state.ready = true;

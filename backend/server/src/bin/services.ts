@@ -7,11 +7,12 @@ import { ModuleAssessor } from '../assessment/module-assessor.js';
 import { SilenceWatch } from '../assessment/silence-watch.js';
 import { AssessmentWorker } from '../assessment/worker.js';
 import type { Config } from '../config/index.js';
+import { AttentionKeeper } from '../findings/attention-keeper.js';
 import { FindingKeeper } from '../findings/finding-keeper.js';
 import { FindingService } from '../pages/round/finding.service.js';
 import { RoundService } from '../pages/round/round.service.js';
+import { UnitListService } from '../pages/round/unit-list.service.js';
 import { CycleService } from '../pages/unit/cycle.service.js';
-import { unitName } from '../registry/fleet.js';
 import { FleetService } from '../registry/fleet.service.js';
 import { ModuleService } from '../pages/unit/module.service.js';
 import { PowerLossService } from '../pages/unit/power-loss.service.js';
@@ -29,9 +30,11 @@ import { CircuitWorkRepository } from '../storage/assessment/circuit-work.reposi
 import { ModuleWorkRepository } from '../storage/assessment/module-work.repository.js';
 import { PeriodicWorkRepository } from '../storage/assessment/periodic-work.repository.js';
 import { SilenceRepository } from '../storage/assessment/silence.repository.js';
+import { AttentionRepository } from '../storage/repositories/attention.repository.js';
 import { EvidenceRepository } from '../storage/repositories/evidence.repository.js';
 import { FindingRepository } from '../storage/repositories/finding.repository.js';
 import { FleetRepository } from '../storage/repositories/fleet.repository.js';
+import { LatestRepository } from '../storage/repositories/latest.repository.js';
 import { ModuleRepository } from '../storage/repositories/module.repository.js';
 import { NotificationRepository } from '../storage/repositories/notification.repository.js';
 import { ReadingRepository } from '../storage/repositories/reading.repository.js';
@@ -52,24 +55,30 @@ export interface ProcessState {
 /** Everything that a process of any role is made of, put together by hand: one place shows who needs whom. */
 export function createServices(config: Config, database: Database, logger: Logger, state: ProcessState) {
   const repositories = {
+    attention: new AttentionRepository(database),
     evidence: new EvidenceRepository(database),
     findings: new FindingRepository(database),
+    latest: new LatestRepository(database),
     modules: new ModuleRepository(database),
     notifications: new NotificationRepository(database),
     readings: new ReadingRepository(database),
     series: new SeriesRepository(database),
     state: new StateRepository(database),
     study: new StudyRepository(database),
+    registry: new FleetRepository(database),
     unread: new UnreadRepository(database),
     windows: new WindowRepository(database),
   };
-  const fleet = new FleetService(new FleetRepository(database), () =>
-    repositories.notifications.registryChanged(),
-  );
+  const fleet = new FleetService(repositories.registry, () => repositories.notifications.registryChanged());
   const progress = new ProgressService(repositories.state);
-  const live = new LiveHub(repositories.notifications, () => progress.progress());
-  const ingest = createIngest(config, database, logger, fleet, live);
-  const assessment = createAssessment(config, database, logger, { ...repositories, fleet, live });
+  const live = new LiveHub({ ...repositories, progress: () => progress.progress() });
+  const attention = new AttentionKeeper({
+    ...repositories,
+    changed: () => live.roundChanged(),
+    failed: (error) => logger.warn({ err: error }, 'the order of the round could not be brought up to date'),
+  });
+  const ingest = createIngest(config, database, logger);
+  const assessment = createAssessment(config, database, logger, { ...repositories, fleet, attention });
   const units = new UnitService({ fleet, ...repositories });
   const studies = new StudyService({ fleet, ...repositories });
   const exports = new ExportService({ fleet, studies, ...repositories });
@@ -87,7 +96,11 @@ export function createServices(config: Config, database: Database, logger: Logge
     { provide: HealthService, useValue: health },
     { provide: ProgressService, useValue: progress },
     { provide: LiveHub, useValue: live },
-    { provide: RoundService, useValue: new RoundService({ fleet, progress, ...repositories }) },
+    {
+      provide: RoundService,
+      useValue: new RoundService({ ...repositories, isSettled: () => progress.isSettled() }),
+    },
+    { provide: UnitListService, useValue: new UnitListService(repositories) },
     { provide: FindingService, useValue: new FindingService(fleet, repositories.findings) },
     { provide: UnitService, useValue: units },
     { provide: SeriesService, useValue: new SeriesService({ fleet, ...repositories }) },
@@ -100,16 +113,10 @@ export function createServices(config: Config, database: Database, logger: Logge
     { provide: UnreadService, useValue: new UnreadService(repositories.unread) },
     { provide: RefrigerantService, useValue: new RefrigerantService() },
   ];
-  return { fleet, ingest, assessment, live, progress, exports, providers };
+  return { fleet, ingest, assessment, attention, live, progress, exports, providers };
 }
 
-function createIngest(
-  config: Config,
-  database: Database,
-  logger: Logger,
-  fleet: FleetService,
-  live: LiveHub,
-): IngestService | null {
+function createIngest(config: Config, database: Database, logger: Logger): IngestService | null {
   if (!config.roles.includes('ingest') || config.mqtt === null) return null;
   return new IngestService(database, {
     mqtt: config.mqtt,
@@ -118,22 +125,6 @@ function createIngest(
       unreadMessages_days: config.unreadRetention_days,
     },
     log: (level, line) => logger[level](line),
-    onCommitted: ({ windows }) => {
-      if (windows.length === 0) return;
-      fleet.fleet().then(
-        ({ units }) => {
-          const touched = new Map<number, number>();
-          for (const { circuitId, windowStart_ms } of windows)
-            touched.set(circuitId, Math.max(touched.get(circuitId) ?? 0, windowStart_ms / 1000));
-          for (const unit of units)
-            for (const { id, number } of unit.circuits) {
-              const time_s = touched.get(id);
-              if (time_s !== undefined) live.reading({ unit: unitName(unit), circuit: number, time_s });
-            }
-        },
-        () => {},
-      );
-    },
   });
 }
 
@@ -143,7 +134,7 @@ interface AssessmentParts {
   modules: ModuleRepository;
   findings: FindingRepository;
   fleet: FleetService;
-  live: LiveHub;
+  attention: AttentionKeeper;
 }
 
 function createAssessment(
@@ -153,16 +144,8 @@ function createAssessment(
   parts: AssessmentParts,
 ): AssessmentWorker | null {
   if (!config.roles.includes('assess')) return null;
-  const { windows, readings, modules, fleet, live } = parts;
-  const findings = new FindingKeeper(parts.findings, (unitId) => {
-    fleet.fleet().then(
-      ({ units }) => {
-        const unit = units.find(({ id }) => id === unitId);
-        if (unit !== undefined) live.roundChanged(unitName(unit));
-      },
-      () => {},
-    );
-  });
+  const { windows, readings, modules, fleet, attention } = parts;
+  const findings = new FindingKeeper(parts.findings, () => attention.wake());
   const fleetParts = new FleetParts(fleet);
   const moduleWork = new ModuleWorkRepository(database);
   return new AssessmentWorker({

@@ -32,7 +32,7 @@ export function watchProgress(
     void (async () => {
       try {
         if (!roundShown) {
-          const round = (await (await fetch(`${address}/api/rounds`)).json()) as {
+          const round = (await (await fetch(`${address}/api/rounds?limit=1`)).json()) as {
             units: unknown[];
             asOf: string;
           };

@@ -1,100 +1,185 @@
+import type { AttentionRepository } from '../storage/repositories/attention.repository.js';
 import type { NotificationRepository } from '../storage/repositories/notification.repository.js';
+import type { LatestRepository, UnitNews } from '../storage/repositories/latest.repository.js';
 import type { Progress } from './progress.service.js';
 
 /** Server-sent events, as they happen. */
 export interface LiveEvent {
-  type: 'round-changed' | 'progress' | 'reading';
+  type: 'connected' | 'round-changed' | 'read-again' | 'progress' | 'reading' | 'unit-changed';
   data: object;
+  /** Number of the newest change of the round that the reader knows after this event. */
+  id?: string;
 }
 
-export interface ReadingEvent {
-  unit: string;
-  circuit: number;
-  time_s: number;
+export interface Listening {
+  /** `{site key}/{unit key}` of the unit whose readings and judgements are to be told as well. */
+  unit?: string;
+  /** Number of the newest change that the reader knows from before. */
+  since?: number;
 }
 
-interface Message {
-  units?: string[];
-  readings?: ReadingEvent[];
+interface Listener {
+  unit?: string;
+  /** Number of the newest change that it was told of; null until it has been greeted. */
+  known: number | null;
+  hear: (event: LiveEvent) => void;
+  end: () => void;
 }
 
-const flush_ms = 1_000;
-const progress_ms = 2_000;
-/** A notification holds 8,000 bytes; a crowd of readings is cut rather than refused. */
-const mostReadings = 60;
+export interface LiveParts {
+  notifications: NotificationRepository;
+  attention: Pick<AttentionRepository, 'state' | 'changes'>;
+  latest: LatestRepository;
+  progress: () => Promise<Progress>;
+}
+
+const tellOthers_ms = 500;
+/** Notifications may get lost with their connection, so each process also looks by itself. */
+const lookAnyway_ms = 15_000;
+const watch_ms = 5_000;
+const progressLoading_ms = 2_000;
+const progressSettled_ms = 15_000;
+/** More changes than these at once are told as "read again". */
+const mostUnits = 200;
 
 /**
- * What changed, gathered for a second and told to every process; each process hands it on to those who listen over
- * HTTP. Progress is worked out only while someone listens.
+ * Tells open pages what changed. Changes of the round are numbered in the database; a notification only says that
+ * there are new ones, and each process reads them by number, so that none is lost on the way. Whoever comes back after
+ * an interruption gets what it missed, or is told to read again where that is too much or too long ago.
  */
 export class LiveHub {
-  private readonly listeners = new Map<(event: LiveEvent) => void, () => void>();
-  private readonly units = new Set<string>();
-  private readonly readings = new Map<string, ReadingEvent>();
-  private flushTimer: NodeJS.Timeout | undefined;
-  private progressTimer: NodeJS.Timeout | undefined;
+  private readonly listeners = new Set<Listener>();
+  private readonly timers: NodeJS.Timeout[] = [];
+  private tellTimer: NodeJS.Timeout | undefined;
   private stopListening: (() => Promise<void>) | undefined;
+  private looking: Promise<void> | undefined;
+  private lookAgain = false;
+  private news = new Map<string, UnitNews>();
+  private progressSaid = { at_ms: 0, text: '', settled: false };
 
-  constructor(
-    private readonly notifications: NotificationRepository,
-    private readonly progress: () => Promise<Progress>,
-  ) {}
+  constructor(private readonly parts: LiveParts) {}
 
   start(): void {
-    this.stopListening = this.notifications.listen((message) => this.hear(message as Message));
-    this.progressTimer = setInterval(() => {
-      if (this.listeners.size === 0) return;
-      this.progress().then(
-        (data) => this.tell({ type: 'progress', data }),
-        () => {},
-      );
-    }, progress_ms);
-    this.progressTimer.unref();
+    this.stopListening = this.parts.notifications.listen(() => this.look());
+    this.every(lookAnyway_ms, () => this.look());
+    this.every(watch_ms, () => this.watch());
+    this.every(progressLoading_ms, () => this.sayProgress());
   }
 
   async stop(): Promise<void> {
-    clearInterval(this.progressTimer);
-    clearTimeout(this.flushTimer);
-    for (const end of this.listeners.values()) end();
+    this.timers.forEach(clearInterval);
+    clearTimeout(this.tellTimer);
+    for (const { end } of this.listeners) end();
     await this.stopListening?.();
+    await this.looking;
   }
 
-  roundChanged(unit: string): void {
-    this.units.add(unit);
-    this.scheduleFlush();
-  }
-
-  reading(event: ReadingEvent): void {
-    this.readings.set(`${event.unit}/${event.circuit}`, event);
-    this.scheduleFlush();
+  /** The round has changed: every process looks, this one too. */
+  roundChanged(): void {
+    this.tellTimer ??= setTimeout(() => {
+      this.tellTimer = undefined;
+      // A lost notice costs freshness only: each process also looks by itself.
+      this.parts.notifications.send({ round: true }).catch(() => {});
+    }, tellOthers_ms).unref();
   }
 
   /** `end` is called when there will be no more events. Returns how to stop listening. */
-  listen(listener: (event: LiveEvent) => void, end: () => void): () => void {
-    this.listeners.set(listener, end);
+  listen({ unit, since }: Listening, hear: (event: LiveEvent) => void, end: () => void): () => void {
+    const listener: Listener = { unit, known: null, hear, end };
+    this.listeners.add(listener);
+    // The reader connects again by itself and then says what it knows.
+    this.greet(listener, since).catch(() => end());
     return () => this.listeners.delete(listener);
   }
 
-  private scheduleFlush(): void {
-    this.flushTimer ??= setTimeout(() => {
-      this.flushTimer = undefined;
-      const message: Message = {
-        units: [...this.units].slice(0, mostReadings),
-        readings: [...this.readings.values()].slice(0, mostReadings),
-      };
-      this.units.clear();
-      this.readings.clear();
-      // A lost notice costs freshness only: pages ask again by themselves.
-      this.notifications.send(message).catch(() => {});
-    }, flush_ms).unref();
+  private every(interval_ms: number, work: () => Promise<void> | void): void {
+    this.timers.push(
+      setInterval(() => {
+        if (this.listeners.size > 0) void Promise.resolve(work()).catch(() => {});
+      }, interval_ms).unref(),
+    );
   }
 
-  private hear(message: Message): void {
-    if (message.units?.length) this.tell({ type: 'round-changed', data: { units: message.units } });
-    for (const reading of message.readings ?? []) this.tell({ type: 'reading', data: reading });
+  /** Tells a new reader where the round stands, and what it missed since it was last here. */
+  private async greet(listener: Listener, since: number | undefined): Promise<void> {
+    const { version } = await this.parts.attention.state();
+    listener.hear(
+      since === undefined || since === version
+        ? { type: 'connected', data: { version }, id: String(version) }
+        : await this.eventSince(since, version),
+    );
+    listener.known = version;
+    await this.look();
   }
 
-  private tell(event: LiveEvent): void {
-    for (const listener of this.listeners.keys()) listener(event);
+  private look(): Promise<void> {
+    if (this.looking !== undefined) this.lookAgain = true;
+    this.looking ??= this.readChanges()
+      .catch(() => {})
+      .finally(() => {
+        this.looking = undefined;
+        if (this.lookAgain) {
+          this.lookAgain = false;
+          void this.look();
+        }
+      });
+    return this.looking;
+  }
+
+  private async readChanges(): Promise<void> {
+    if (this.listeners.size === 0) return;
+    const { version } = await this.parts.attention.state();
+    const behind = [...this.listeners].filter(({ known }) => known !== null && known < version);
+    const events = new Map<number, LiveEvent>();
+    for (const since of new Set(behind.map(({ known }) => known!)))
+      events.set(since, await this.eventSince(since, version));
+    for (const listener of behind) {
+      listener.hear(events.get(listener.known!)!);
+      listener.known = version;
+    }
+  }
+
+  private async eventSince(since: number, version: number): Promise<LiveEvent> {
+    const again: LiveEvent = { type: 'read-again', data: { version }, id: String(version) };
+    if (version < since || version - since > mostUnits) return again;
+    const { changes, oldest } = await this.parts.attention.changes(since, mostUnits);
+    if (oldest === null || oldest > since + 1) return again;
+    const told = changes.filter(({ id }) => id <= version);
+    return {
+      type: 'round-changed',
+      data: { version, units: [...new Set(told.map(({ unit }) => unit))] },
+      id: String(version),
+    };
+  }
+
+  /** Looks at the units that open pages show, and only at them. */
+  private async watch(): Promise<void> {
+    const watched = [...new Set([...this.listeners].flatMap(({ unit }) => unit ?? []))];
+    const before = this.news;
+    this.news = new Map();
+    if (watched.length === 0) return;
+    for (const found of await this.parts.latest.news(watched)) {
+      this.news.set(found.unit, found);
+      const known = before.get(found.unit);
+      if (known === undefined) continue;
+      const tell = (event: LiveEvent) => this.tell(event, ({ unit }) => unit === found.unit);
+      for (const { circuit, time_s } of found.circuits)
+        if (time_s !== known.circuits.find((entry) => entry.circuit === circuit)?.time_s)
+          tell({ type: 'reading', data: { unit: found.unit, circuit, time_s } });
+      if (found.judgedAt_s !== known.judgedAt_s) tell({ type: 'unit-changed', data: { unit: found.unit } });
+    }
+  }
+
+  private async sayProgress(): Promise<void> {
+    const said = this.progressSaid;
+    if (said.settled && Date.now() - said.at_ms < progressSettled_ms) return;
+    const progress = await this.parts.progress();
+    const text = JSON.stringify(progress);
+    this.progressSaid = { at_ms: Date.now(), text, settled: progress.settled };
+    if (text !== said.text) this.tell({ type: 'progress', data: progress }, () => true);
+  }
+
+  private tell(event: LiveEvent, whom: (listener: Listener) => boolean): void {
+    for (const listener of this.listeners) if (whom(listener)) listener.hear(event);
   }
 }

@@ -27,6 +27,7 @@ const sampleEvery_ms = 10_000;
 export class ProgressService {
   private counts: Count[] = [];
   private timer: NodeJS.Timeout | undefined;
+  private known: Progress | undefined;
   private last: { at_ms: number; progress: Promise<Progress> } | undefined;
 
   constructor(
@@ -48,9 +49,19 @@ export class ProgressService {
     if (this.last === undefined || this.now_ms() - this.last.at_ms > 1_000) {
       const progress = this.read();
       this.last = { at_ms: this.now_ms(), progress };
-      progress.catch(() => (this.last = undefined));
+      progress.then(
+        (known) => (this.known = known),
+        () => (this.last = undefined),
+      );
     }
     return this.last.progress;
+  }
+
+  /** What was known a moment ago, so that no page waits for the counting. */
+  async isSettled(): Promise<boolean> {
+    if (this.known === undefined) return (await this.progress()).settled;
+    if (this.last === undefined || this.now_ms() - this.last.at_ms > 5_000) this.progress().catch(() => {});
+    return this.known.settled;
   }
 
   private async read(): Promise<Progress> {

@@ -1,4 +1,4 @@
-import { FleetRepository } from '../storage/repositories/fleet.repository.js';
+import type { FleetRepository } from '../storage/repositories/fleet.repository.js';
 import type { CircuitPath, ModulePath, UnitPath } from './paths.js';
 import type { Fleet, FleetCircuit, FleetModule, FleetUnit } from './fleet.js';
 import { readRegistry } from './registry-document.js';
@@ -8,12 +8,13 @@ export class NotKnownError extends Error {
   override name = 'NotKnownError';
 }
 
-/** How long a loaded registry may be used; presence and imports by other processes show after this. */
-const freshFor_ms = 5_000;
+/** How long a copy is used before its version is compared with the store's. */
+const trusted_ms = 1_000;
 
-/** The registry: loaded on demand, kept for a few seconds. */
+/** The registry: one unit is read from the store when it is asked for, the whole is kept while it does not change. */
 export class FleetService {
-  private loaded: { at_ms: number; fleet: Promise<Fleet> } | undefined;
+  private loaded: { checked_ms: number; version: number; fleet: Fleet } | undefined;
+  private loading: Promise<Fleet> | undefined;
 
   constructor(
     private readonly repository: FleetRepository,
@@ -22,15 +23,19 @@ export class FleetService {
     private readonly now: () => number = Date.now,
   ) {}
 
+  /** The whole registry; the presence of its units is as of when it was last changed. */
   fleet(): Promise<Fleet> {
-    if (this.loaded === undefined || this.now() - this.loaded.at_ms > freshFor_ms) {
-      const fleet = this.repository.load();
-      const loading = { at_ms: this.now(), fleet };
-      this.loaded = loading;
-      fleet.catch(() => {
-        if (this.loaded === loading) this.loaded = undefined;
-      });
-    }
+    if (this.loaded !== undefined && this.now() - this.loaded.checked_ms <= trusted_ms)
+      return Promise.resolve(this.loaded.fleet);
+    this.loading ??= this.refresh().finally(() => (this.loading = undefined));
+    return this.loading;
+  }
+
+  private async refresh(): Promise<Fleet> {
+    const checked_ms = this.now();
+    const version = await this.repository.version();
+    if (this.loaded?.version === version) this.loaded.checked_ms = checked_ms;
+    else this.loaded = { checked_ms, version, fleet: await this.repository.load() };
     return this.loaded.fleet;
   }
 
@@ -46,9 +51,8 @@ export class FleetService {
   }
 
   async unit(path: UnitPath): Promise<FleetUnit> {
-    const { units } = await this.fleet();
-    const unit = units.find(({ key, site }) => key === path.unit && site.key === path.site);
-    if (unit === undefined) throw new NotKnownError(`There is no unit ${path.site}/${path.unit}.`);
+    const unit = await this.repository.unit(path.site, path.unit);
+    if (unit === null) throw new NotKnownError(`There is no unit ${path.site}/${path.unit}.`);
     return unit;
   }
 

@@ -2,85 +2,69 @@ import './fleet.css';
 import { useQuery } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
 import { formatDistanceToNow } from 'date-fns';
-import { useMemo, useState } from 'react';
+import { useDeferredValue, useMemo, useState } from 'react';
 import type { UnitSummary } from '../../api/types.js';
-import { unitsQuery } from '../../api/queries.js';
+import { unitsQuery, type UnitChoice, type UnitOrder } from '../../api/queries.js';
 import { usePreferences } from '../../app/preferences.js';
-import { SortableTable, type Column } from '../../components/sortable-table.js';
+import { PagedTable, type PagedColumn } from '../../components/paged-table.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
-import { urgencies, UrgencyWord } from '../../components/urgency.js';
+import { UrgencyWord } from '../../components/urgency.js';
 import { count, show } from '../../quantities/format-quantity.js';
 import type { UnitSystem } from '../../quantities/unit-system.js';
 
-/** Whether every one of the words is found in what names the unit. */
-function matches({ unit, site }: UnitSummary, words: string): boolean {
-  const text = [unit.name, site.name, unit.refrigerant, unit.controllerFirmware, site.climate]
-    .join(' ')
-    .toLowerCase();
-  return words
-    .toLowerCase()
-    .split(/\s+/)
-    .every((word) => text.includes(word));
-}
-
-const unitColumns = (system: UnitSystem): Column<UnitSummary>[] => [
+const unitColumns = (system: UnitSystem): PagedColumn<UnitSummary, UnitOrder>[] => [
   {
     id: 'unit',
     head: 'Unit',
-    sortBy: (row) => row.unit.name,
+    order: 'unit',
     cell: (row) => (
       <Link to="/units/$site/$unit" params={{ site: row.site.key, unit: row.unit.key }}>
         {row.unit.name}
       </Link>
     ),
   },
-  { id: 'site', head: 'Site', sortBy: (row) => row.site.name, cell: (row) => row.site.name },
+  { id: 'site', head: 'Site', order: 'site', cell: (row) => row.site.name },
   {
     id: 'urgency',
-    byNumber: true,
     head: 'Urgency',
-    sortBy: (row) => (row.urgency === null ? urgencies.length : urgencies.indexOf(row.urgency)),
+    order: 'round',
     cell: (row) =>
       row.urgency ? <UrgencyWord urgency={row.urgency} /> : <span className="quiet">no finding</span>,
   },
   {
     id: 'refrigerant',
     head: 'Refrigerant',
-    sortBy: (row) => row.unit.refrigerant,
+    order: 'refrigerant',
     cell: (row) => `${row.unit.refrigerant}${row.unit.safetyClass ? ` (${row.unit.safetyClass})` : ''}`,
   },
   {
     id: 'capacity',
     head: 'Capacity',
     number: true,
-    sortBy: (row) => row.unit.nominalCapacity_W,
+    order: 'capacity',
     cell: (row) => show(row.unit.nominalCapacity_W, 'cooling-capacity', system),
   },
   {
     id: 'circuits',
     head: 'Circuits',
     number: true,
-    sortBy: (row) => row.circuits.length,
     cell: (row) => row.circuits.length,
   },
   {
     id: 'modules',
     head: 'Modules',
     number: true,
-    sortBy: (row) => row.modules.length,
     cell: (row) => row.modules.length,
   },
   {
     id: 'firmware',
     head: 'Firmware',
-    sortBy: (row) => row.unit.controllerFirmware,
+    order: 'firmware',
     cell: (row) => row.unit.controllerFirmware,
   },
   {
     id: 'reading',
-    byNumber: true,
     head: 'Last reading',
-    sortBy: (row) => (row.lastReading ? Date.parse(row.lastReading) : 0),
     cell: (row) =>
       row.lastReading
         ? `${formatDistanceToNow(new Date(row.lastReading), { addSuffix: true })}${row.online === false ? ', offline' : ''}`
@@ -89,14 +73,12 @@ const unitColumns = (system: UnitSystem): Column<UnitSummary>[] => [
 ];
 
 export function FleetPage() {
-  const units = useQuery(unitsQuery);
   const { units: system } = usePreferences();
-  const [words, setWords] = useState('');
+  const [choice, setChoice] = useState<UnitChoice>({ q: '', sort: 'round', descending: false, page: 1 });
+  const q = useDeferredValue(choice.q || undefined);
+  const units = useQuery(unitsQuery({ ...choice, q }));
   const columns = useMemo(() => unitColumns(system), [system]);
-  const rows = useMemo(
-    () => (units.data?.units ?? []).filter((row) => matches(row, words)),
-    [units.data, words],
-  );
+  const choose = (change: Partial<UnitChoice>) => setChoice((old) => ({ ...old, page: 1, ...change }));
   return (
     <>
       <title>All units – Coldrounds</title>
@@ -105,7 +87,7 @@ export function FleetPage() {
         <Loading what="the units" />
       ) : units.isError ? (
         <Failed what="the units" error={units.error} retry={() => void units.refetch()} />
-      ) : units.data.units.length === 0 ? (
+      ) : units.data.fleet === 0 ? (
         <TooLittle>The registry holds no units yet.</TooLittle>
       ) : (
         <>
@@ -115,18 +97,22 @@ export function FleetPage() {
               <input
                 type="search"
                 placeholder="Unit, site, refrigerant, firmware"
-                value={words}
-                onChange={(event) => setWords(event.target.value)}
+                value={choice.q}
+                onChange={(event) => choose({ q: event.target.value })}
               />
             </label>
             <span className="quiet">
-              {rows.length} of {count(units.data.units.length, 'unit')}
+              {units.data.total} of {count(units.data.fleet, 'unit')}
             </span>
           </p>
-          <SortableTable
-            rows={rows}
+          <PagedTable
+            rows={units.data.units}
             columns={columns}
-            first="urgency"
+            ordering={choice}
+            order={choose}
+            page={units.data.page}
+            pages={units.data.pages}
+            turnTo={(page) => choose({ page })}
             label="All units"
             rowKey={(row) => `${row.site.key}/${row.unit.key}`}
           />

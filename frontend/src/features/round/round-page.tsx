@@ -1,5 +1,5 @@
 import './round.css';
-import { useQuery } from '@tanstack/react-query';
+import { useInfiniteQuery } from '@tanstack/react-query';
 import { useNavigate, useSearch } from '@tanstack/react-router';
 import { format } from 'date-fns';
 import { useDeferredValue, useMemo } from 'react';
@@ -7,10 +7,7 @@ import type { Round, RoundUnit, Urgency } from '../../api/types.js';
 import { roundQuery } from '../../api/queries.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { urgencies, UrgencyWord, urgencyWords } from '../../components/urgency.js';
-import { usePreferences } from '../../app/preferences.js';
 import { count } from '../../quantities/format-quantity.js';
-import { statementText } from '../../quantities/statement-text.js';
-import type { UnitSystem } from '../../quantities/unit-system.js';
 import { QuietUnits } from './quiet-units.js';
 import { RoundRow } from './round-row.js';
 import { useArrowKeys } from './use-arrow-keys.js';
@@ -34,43 +31,17 @@ export function readRoundSearch(search: Record<string, unknown>): RoundSearch {
   };
 }
 
-function matches(row: RoundUnit, search: RoundSearch, system: UnitSystem): boolean {
-  if (search.site && row.site.key !== search.site) return false;
-  if (search.urgency && row.urgency !== search.urgency) return false;
-  if (!search.q) return true;
-  const text = [
-    row.site.name,
-    row.unit.name,
-    row.unit.key,
-    row.unit.refrigerant,
-    ...row.findings.flatMap((finding) => [
-      statementText(finding.headline, system),
-      ...finding.explanations.map((explanation) => explanation.cause),
-    ]),
-  ]
-    .join(' ')
-    .toLowerCase();
-  return search.q
-    .toLowerCase()
-    .split(/\s+/)
-    .every((word) => text.includes(word));
-}
-
 export function RoundPage() {
   const search = useSearch({ from: '/' });
-  const round = useQuery(roundQuery(search.at));
-  const { units: system } = usePreferences();
-  const query = useDeferredValue(search.q);
-  const shown = useMemo(
-    () => round.data?.units.filter((row) => matches(row, { ...search, q: query }, system)) ?? [],
-    [round.data, search, query, system],
-  );
+  const q = useDeferredValue(search.q);
+  const round = useInfiniteQuery(roundQuery({ ...search, q }));
   const list = useArrowKeys<HTMLDivElement>();
 
   if (round.isPending) return <Loading what="the round" />;
   if (round.isError)
     return <Failed what="the round" error={round.error} retry={() => void round.refetch()} />;
-  const data = round.data;
+  const [data] = round.data.pages;
+  const shown = round.data.pages.flatMap(({ units }) => units);
   const filtered = search.site !== undefined || search.urgency !== undefined || search.q !== undefined;
   return (
     <>
@@ -88,6 +59,7 @@ export function RoundPage() {
               key={urgency}
               urgency={urgency}
               rows={shown.filter((row) => row.urgency === urgency)}
+              units={byUrgency(data.found)[urgency]}
               asOf={Date.parse(data.asOf)}
             />
           ))}
@@ -96,15 +68,34 @@ export function RoundPage() {
         <TooLittle>No unit on the round matches this filter.</TooLittle>
       ) : data.counts.units === 0 ? (
         <TooLittle>The registry holds no units yet. Add one, then let its gateway publish.</TooLittle>
-      ) : data.progress.settled ? (
+      ) : data.settled ? (
         <TooLittle>No unit needs attention. Units without findings are listed below.</TooLittle>
       ) : (
         <TooLittle>Nothing found so far. History is still being judged.</TooLittle>
       )}
-      <QuietUnits quiet={data.quiet.filter((unit) => !search.site || unit.site.key === search.site)} />
+      <QuietUnits quiet={round.data.pages.flatMap(({ quiet }) => quiet)} />
+      {round.hasNextPage && (
+        <p className="round-more">
+          <button
+            type="button"
+            className="button"
+            disabled={round.isFetchingNextPage}
+            onClick={() => void round.fetchNextPage()}
+          >
+            {round.isFetchingNextPage ? 'Loading …' : 'Show more units'}
+          </button>
+        </p>
+      )}
     </>
   );
 }
+
+const byUrgency = (counts: Round['found']): Record<Urgency, number> => ({
+  today: counts.today,
+  'this-week': counts.thisWeek,
+  'next-visit': counts.nextVisit,
+  watch: counts.watch,
+});
 
 const groupWords: Record<Urgency, string> = {
   today: 'someone should act before the day is over',
@@ -113,14 +104,23 @@ const groupWords: Record<Urgency, string> = {
   watch: 'nothing to do yet',
 };
 
-function Group({ urgency, rows, asOf }: { urgency: Urgency; rows: RoundUnit[]; asOf: number }) {
+interface GroupProps {
+  urgency: Urgency;
+  /** Those shown so far. */
+  rows: RoundUnit[];
+  /** How many units there are of this urgency. */
+  units: number;
+  asOf: number;
+}
+
+function Group({ urgency, rows, units, asOf }: GroupProps) {
   if (rows.length === 0) return null;
   return (
     <section aria-labelledby={`group-${urgency}`}>
       <h2 className={`round-group urgency-${urgency}`} id={`group-${urgency}`}>
         <UrgencyWord urgency={urgency} />{' '}
         <span className="quiet">
-          {count(rows.length, 'unit')}: {groupWords[urgency]}
+          {count(units, 'unit')}: {groupWords[urgency]}
         </span>
       </h2>
       <ol start={rows[0].rank}>
@@ -171,16 +171,10 @@ function Filters({ round, search }: { round: Round; search: RoundSearch }) {
   const navigate = useNavigate({ from: '/' });
   const set = (change: Partial<RoundSearch>) =>
     void navigate({ search: (old) => ({ ...old, ...change }), replace: true });
-  const sites = useMemo(
-    () =>
-      [...new Map([...round.units, ...round.quiet].map((row) => [row.site.key, row.site.name]))].sort(
-        (a, b) => a[1].localeCompare(b[1]),
-      ),
-    [round],
-  );
+  const sites = useMemo(() => [...round.sites].sort((a, b) => a.name.localeCompare(b.name)), [round.sites]);
   return (
     <search className="filters">
-      <UrgencyFilter counts={round.counts} chosen={search.urgency} choose={(urgency) => set({ urgency })} />
+      <UrgencyFilter counts={round.found} chosen={search.urgency} choose={(urgency) => set({ urgency })} />
       <label>
         <span className="hidden-visually">Site</span>
         <select
@@ -188,7 +182,7 @@ function Filters({ round, search }: { round: Round; search: RoundSearch }) {
           onChange={(event) => set({ site: event.target.value || undefined })}
         >
           <option value="">all sites</option>
-          {sites.map(([key, name]) => (
+          {sites.map(({ key, name }) => (
             <option key={key} value={key}>
               {name}
             </option>
@@ -225,18 +219,13 @@ function Filters({ round, search }: { round: Round; search: RoundSearch }) {
 }
 
 interface UrgencyFilterProps {
-  counts: Round['counts'];
+  counts: Round['found'];
   chosen: Urgency | undefined;
   choose: (urgency: Urgency | undefined) => void;
 }
 
 function UrgencyFilter({ counts, chosen, choose }: UrgencyFilterProps) {
-  const numbers: Record<Urgency, number> = {
-    today: counts.today,
-    'this-week': counts.thisWeek,
-    'next-visit': counts.nextVisit,
-    watch: counts.watch,
-  };
+  const numbers = byUrgency(counts);
   return (
     <div className="filters-urgency" role="group" aria-label="Urgency">
       <button

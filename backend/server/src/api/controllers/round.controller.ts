@@ -1,8 +1,18 @@
-import { Controller, Get, Inject, Query, Sse, type MessageEvent } from '@nestjs/common';
+import {
+  Controller,
+  Get,
+  Headers,
+  Inject,
+  Query,
+  Sse,
+  UseInterceptors,
+  type MessageEvent,
+} from '@nestjs/common';
 import { ApiOkResponse, ApiTags } from '@nestjs/swagger';
 import { ZodResponse } from 'nestjs-zod';
 import { Observable } from 'rxjs';
 import {
+  EventQueryDto,
   FindingHistoryDto,
   FindingQueryDto,
   HealthDto,
@@ -12,6 +22,7 @@ import {
   RoundQueryDto,
 } from '../dto.js';
 import { parsed, unitPath } from '../parameters.js';
+import { RoundTag } from '../round-tag.js';
 import { FindingService } from '../../pages/round/finding.service.js';
 import { HealthService } from '../../live/health.service.js';
 import { LiveHub } from '../../live/live-hub.js';
@@ -27,12 +38,16 @@ export class RoundController {
   ) {}
 
   @Get('rounds')
+  @UseInterceptors(RoundTag)
   @ZodResponse({ status: 200, type: RoundDto, description: 'The ranked list of units that need attention' })
   round(@Query(parsed(RoundQueryDto)) query: RoundQueryDto) {
     return this.rounds.round({
       at_s: query.at === undefined ? null : Date.parse(query.at) / 1000,
       site: query.site,
       urgency: query.urgency,
+      words: query.q,
+      cursor: query.cursor,
+      limit: query.limit,
     });
   }
 
@@ -83,12 +98,19 @@ export class StateController {
   @Sse('events')
   @ApiOkResponse({
     type: LiveEventDto.Output,
-    description: 'Server-sent events of the types `round-changed`, `progress` and `reading`; data is JSON',
+    description:
+      'Server-sent events; data is JSON. Ids number the changes of the round: a reader that comes back with the last id ' +
+      'it saw (`Last-Event-ID`, or `since`) is told what it missed, or to read again.',
   })
-  stream(): Observable<MessageEvent> {
+  stream(
+    @Query(parsed(EventQueryDto)) { unit, since }: EventQueryDto,
+    @Headers('last-event-id') lastId?: string,
+  ): Observable<MessageEvent> {
+    const known = /^\d{1,15}$/.test(lastId ?? '') ? Number(lastId) : since;
     return new Observable((subscriber) =>
       this.events.listen(
-        ({ type, data }) => subscriber.next({ type, data }),
+        { unit, since: known },
+        ({ type, data, id }) => subscriber.next({ type, data, id }),
         () => subscriber.complete(),
       ),
     );

@@ -1,4 +1,4 @@
-import { Controller, Get, Inject, Param, ParseIntPipe, Query } from '@nestjs/common';
+import { Controller, Get, Inject, Param, ParseIntPipe, Query, UseInterceptors } from '@nestjs/common';
 import { ApiTags } from '@nestjs/swagger';
 import { ZodResponse } from 'nestjs-zod';
 import {
@@ -14,16 +14,19 @@ import {
   SpanQueryDto,
   UnitDetailDto,
   UnitListDto,
+  UnitListQueryDto,
   WaterSeriesDto,
   WindowListDto,
   WindowPictureDto,
   WindowsQueryDto,
 } from '../dto.js';
 import { instant_s, parsed, span } from '../parameters.js';
+import { RoundTag } from '../round-tag.js';
 import { CycleService } from '../../pages/unit/cycle.service.js';
 import { ModuleService } from '../../pages/unit/module.service.js';
 import { PowerLossService } from '../../pages/unit/power-loss.service.js';
 import { SeriesService } from '../../pages/unit/series.service.js';
+import { UnitListService } from '../../pages/round/unit-list.service.js';
 import { UnitService } from '../../pages/unit/unit.service.js';
 import { WindowService } from '../../pages/unit/window.service.js';
 
@@ -33,15 +36,17 @@ const day_s = 86_400;
 @Controller('api/units')
 export class UnitController {
   constructor(
+    @Inject(UnitListService) private readonly lists: UnitListService,
     @Inject(UnitService) private readonly units: UnitService,
     @Inject(SeriesService) private readonly series: SeriesService,
     @Inject(PowerLossService) private readonly losses: PowerLossService,
   ) {}
 
   @Get()
-  @ZodResponse({ status: 200, type: UnitListDto, description: 'Every unit of the registry' })
-  list() {
-    return this.units.list();
+  @UseInterceptors(RoundTag)
+  @ZodResponse({ status: 200, type: UnitListDto, description: 'Units of the registry, a page at a time' })
+  list(@Query(parsed(UnitListQueryDto)) { q, ...query }: UnitListQueryDto) {
+    return this.lists.list({ ...query, words: q });
   }
 
   @Get(':site/:unit')

@@ -1,12 +1,18 @@
+import { urgencies } from '@coldrounds/core';
 import { z } from 'zod';
 import { instant, siteReferenceSchema, timeColumn, column, unitReferenceSchema } from './common.js';
 import { findingSchema, urgencySchema, waitingCostSchema } from './finding.js';
-import { progressSchema } from './health.js';
+
+/** An urgency, or `quiet` for units with no finding. */
+export const urgencyOrQuietSchema = z.enum([...urgencies, 'quiet']);
 
 export const roundQuerySchema = z.object({
   at: z.iso.datetime({ offset: true }).optional().describe('The round as it stood then; left out: now'),
   site: z.string().optional(),
-  urgency: urgencySchema.optional(),
+  urgency: urgencyOrQuietSchema.optional(),
+  q: z.string().max(200).optional().describe('Words that must all occur in unit, site, findings or causes'),
+  cursor: z.string().max(500).optional().describe('`next` of the page before; left out: the first page'),
+  limit: z.coerce.number().int().min(1).max(100).default(20).describe('Units on one page'),
 });
 
 export const circuitEvidenceSchema = z
@@ -25,14 +31,16 @@ export const moduleEvidenceSchema = z
 
 export const roundUnitSchema = z
   .object({
-    rank: z.number().describe('1 is the first to act on'),
+    rank: z
+      .number()
+      .describe('1 is the first to act on, among the units of the site and the words asked for'),
     site: siteReferenceSchema,
     unit: unitReferenceSchema,
     urgency: urgencySchema,
     waiting: waitingCostSchema,
     findings: z.array(findingSchema).describe('Most urgent first'),
     lastReading: instant.nullable(),
-    evidence: z.array(circuitEvidenceSchema),
+    evidence: z.array(circuitEvidenceSchema).describe('Of what the first finding is about'),
     moduleEvidence: z.array(moduleEvidenceSchema),
   })
   .meta({ id: 'RoundUnit' });
@@ -48,8 +56,8 @@ export const quietUnitSchema = z
 
 export const roundSchema = z
   .object({
-    asOf: instant,
-    progress: progressSchema,
+    asOf: instant.describe('To the minute'),
+    settled: z.boolean().describe('No history is waiting to be judged'),
     counts: z
       .object({
         units: z.number(),
@@ -63,10 +71,21 @@ export const roundSchema = z
         silent: z.number(),
       })
       .describe(
-        'Units by their most urgent finding; silent units send nothing and count under their urgency too',
+        'All units by their most urgent finding; silent units send nothing and count under their urgency too',
       ),
-    sites: z.array(siteReferenceSchema),
+    found: z
+      .object({
+        units: z.number(),
+        today: z.number(),
+        thisWeek: z.number(),
+        nextVisit: z.number(),
+        watch: z.number(),
+        quiet: z.number(),
+      })
+      .describe('The same of the units of the site and the words asked for'),
+    sites: z.array(siteReferenceSchema).describe('All sites; on the first page only'),
     units: z.array(roundUnitSchema),
-    quiet: z.array(quietUnitSchema),
+    quiet: z.array(quietUnitSchema).describe('Units with no finding; they come after all others'),
+    next: z.string().nullable().describe('Cursor of the next page; null: this is the last'),
   })
   .meta({ id: 'Round' });

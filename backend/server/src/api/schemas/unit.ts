@@ -2,11 +2,29 @@ import { z } from 'zod';
 import { instant, maybe, seconds, siteReferenceSchema, unitReferenceSchema } from './common.js';
 import { findingSchema, urgencySchema } from './finding.js';
 import { moduleOverviewSchema } from './module.js';
+import { urgencyOrQuietSchema } from './round.js';
 import { circuitEntrySchema } from '../../registry/entry-schemas.js';
 import { circuitAssessmentSchema, operatingStateSchema, spanSummarySchema } from './steadiness.js';
 
+export const unitListQuerySchema = z.object({
+  site: z.string().optional(),
+  urgency: urgencyOrQuietSchema.optional(),
+  q: z.string().max(200).optional().describe('Words that must all occur in unit, site, findings or causes'),
+  sort: z
+    .enum(['round', 'unit', 'site', 'refrigerant', 'capacity', 'firmware'])
+    .default('round')
+    .describe('`round`: as the round ranks them, quiet units last'),
+  descending: z.stringbool().default(false),
+  page: z.coerce.number().int().min(1).max(1_000_000).default(1),
+  limit: z.coerce.number().int().min(1).max(200).default(100),
+});
+
 export const unitListSchema = z
   .object({
+    fleet: z.number().describe('Units in the registry'),
+    total: z.number().describe('Units of the site, urgency and words asked for'),
+    page: z.number(),
+    pages: z.number(),
     units: z.array(
       z
         .object({

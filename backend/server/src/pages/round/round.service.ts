@@ -1,30 +1,26 @@
 import {
+  compareFindings,
   mergeWrongRefrigerant,
-  rankRound,
+  urgencies,
   type Finding,
-  type RoundRow,
   type Urgency,
 } from '@coldrounds/core';
-import { iso, siteReference, unitReference, type SiteReference, type UnitReference } from '../references.js';
-import { thinned } from '../thinned.js';
-import type { ProgressService } from '../../live/progress.service.js';
-import { unitName, type FleetUnit } from '../../registry/fleet.js';
-import type { FleetService } from '../../registry/fleet.service.js';
+import { nothingFound } from '../../findings/attention.js';
+import { recorded, type RecordedFinding } from '../../findings/recorded.js';
+import type { FleetSite, FleetUnit } from '../../registry/fleet.js';
+import type { AttentionRepository } from '../../storage/repositories/attention.repository.js';
 import type { EvidenceRepository } from '../../storage/repositories/evidence.repository.js';
-import type { FindingRepository } from '../../storage/repositories/finding.repository.js';
-import { column } from '../../storage/repositories/float-arrays.js';
+import type { FindingRepository, StoredFinding } from '../../storage/repositories/finding.repository.js';
+import type { FleetRepository } from '../../storage/repositories/fleet.repository.js';
 import type { ModuleRepository } from '../../storage/repositories/module.repository.js';
 import type { ReadingRepository } from '../../storage/repositories/reading.repository.js';
-import { recorded, type RecordedFinding } from '../../findings/recorded.js';
+import { iso, siteReference, unitReference, type SiteReference, type UnitReference } from '../references.js';
+import { readCursor, writeCursor, type RoundCursor } from './cursor.js';
+import { pastPlaces } from './past-places.js';
 import { quietNote } from './quiet-note.js';
-
-interface CircuitEvidence {
-  circuit: number;
-  time_s: number[];
-  superheat_K: (number | null)[];
-  valveOpening_pct: (number | null)[];
-  floodbackLimit_K: number;
-}
+import type { Places, RoundQuery } from './round-query.js';
+import { evidenceOf, type CircuitEvidence, type ModuleEvidence } from './row-evidence.js';
+import { wordsOf } from './words.js';
 
 /** A unit on the round, with the evidence that is drawn beside its findings. */
 export interface RoundUnit {
@@ -36,158 +32,149 @@ export interface RoundUnit {
   findings: RecordedFinding[];
   lastReading: string | null;
   evidence: CircuitEvidence[];
-  moduleEvidence: { module: number; time_s: number[]; reserve: (number | null)[] }[];
+  moduleEvidence: ModuleEvidence[];
 }
 
 export interface RoundParts {
-  fleet: FleetService;
+  attention: AttentionRepository;
+  registry: Pick<FleetRepository, 'sites' | 'units' | 'load'>;
   findings: FindingRepository;
   readings: ReadingRepository;
   evidence: EvidenceRepository;
   modules: ModuleRepository;
-  progress: Pick<ProgressService, 'progress'>;
+  /** Whether no history waits to be judged, as far as is known. */
+  isSettled: () => Promise<boolean>;
 }
 
-const most = 120;
-
-/** The round: findings ranked by core, with the evidence that is drawn beside them. */
+/** The round, page by page: units in the order that core gives them, each with its findings and evidence. */
 export class RoundService {
   constructor(
     private readonly parts: RoundParts,
     private readonly now_s: () => number = () => Date.now() / 1000,
   ) {}
 
-  async round(query: { at_s: number | null; site?: string; urgency?: string }) {
-    const { fleet, findings, readings, progress } = this.parts;
-    const asOf_s = query.at_s ?? this.now_s();
-    const everything = await fleet.fleet();
-    const units = everything.units.filter(({ site }) => query.site === undefined || site.key === query.site);
-    const [stored, newest, progressNow] = await Promise.all([
-      query.at_s === null ? findings.open() : findings.openAt(query.at_s),
-      readings.newest_s(
-        units.flatMap(({ circuits }) => circuits.map(({ id }) => id)),
-        query.at_s ?? undefined,
-      ),
-      progress.progress(),
+  /** What the round of now stands or falls with: while this is the same, so is every page of it. */
+  async version(): Promise<string> {
+    const [{ version }, settled] = await Promise.all([this.parts.attention.state(), this.parts.isSettled()]);
+    return `${version}-${settled ? 1 : 0}-${Math.floor(this.now_s() / 60)}`;
+  }
+
+  async round(query: RoundQuery) {
+    // To the minute, so that an answer stays the same for as long.
+    const asOf_s = query.at_s ?? Math.floor(this.now_s() / 60) * 60;
+    const cursor = query.cursor === undefined ? null : readCursor(query.cursor);
+    const urgency = query.urgency === undefined ? undefined : placeOf(query.urgency);
+    const [{ state, counts, page }, settled, sites] = await Promise.all([
+      query.at_s === null
+        ? this.places(query, urgency, cursor)
+        : pastPlaces(this.parts, query, urgency, cursor),
+      this.parts.isSettled(),
+      cursor === null ? this.parts.registry.sites() : Promise.resolve<FleetSite[]>([]),
     ]);
-    const byUnit = new Map<number, RecordedFinding[]>();
-    for (const finding of stored)
-      byUnit.set(finding.unitId, [...(byUnit.get(finding.unitId) ?? []), recorded(finding)]);
-    const byName = new Map(units.map((unit) => [unitName(unit), unit]));
-    const ranked = rankRound(
-      units.map((unit) => ({
-        key: unitName(unit),
-        findings: mergeWrongRefrigerant(byUnit.get(unit.id) ?? [], unit.circuits.length),
-      })),
-    );
-    const all = [...ranked.rows, ...ranked.watching];
-    const shown = all.filter(({ urgency }) => query.urgency === undefined || urgency === query.urgency);
+    const before = counts.slice(0, urgency ?? 0).reduce((sum, count) => sum + count, 0);
+    const rank = cursor?.rank ?? before;
+    const shown = page.slice(0, query.limit);
+    const last = shown.at(-1);
+    return {
+      asOf: iso(asOf_s),
+      settled,
+      counts: {
+        units: state.units,
+        circuits: state.circuits,
+        modules: state.modules,
+        ...byUrgency(state.byUrgency),
+        silent: state.silent,
+      },
+      found: { units: counts.reduce((sum, count) => sum + count, 0), ...byUrgency(counts) },
+      sites: sites.map(siteReference),
+      ...(await this.rows(
+        shown.map(({ unitId }) => unitId),
+        rank,
+        asOf_s,
+        query.at_s,
+      )),
+      next: page.length > shown.length && last ? writeCursor({ ...last, rank: rank + shown.length }) : null,
+    };
+  }
+
+  private async places(
+    query: RoundQuery,
+    urgency: number | undefined,
+    cursor: RoundCursor | null,
+  ): Promise<Places> {
+    const { attention } = this.parts;
+    const scope = { site: query.site, words: wordsOf(query.words) };
+    const filtered = scope.site !== undefined || scope.words.length > 0;
+    const [state, counts, page] = await Promise.all([
+      attention.state(),
+      filtered ? attention.count(scope) : null,
+      attention.page({ ...scope, urgency }, cursor, query.limit + 1),
+    ]);
+    return { state, counts: counts ?? state.byUrgency, page };
+  }
+
+  /** What is shown of the units, in their order: those with findings, and the quiet ones. */
+  private async rows(unitIds: number[], rank: number, asOf_s: number, at_s: number | null) {
+    const { registry, findings, readings } = this.parts;
+    const byId = new Map((await registry.units(unitIds)).map((unit) => [unit.id, unit]));
+    const listed = unitIds.flatMap((id) => byId.get(id) ?? []);
+    const [stored, newest] = await Promise.all([
+      at_s === null ? findings.openOfUnits(unitIds) : findings.openAt(at_s, unitIds),
+      readings.newest_s(
+        listed.flatMap(({ circuits }) => circuits.map(({ id }) => id)),
+        at_s ?? undefined,
+      ),
+    ]);
     const lastReading = (unit: FleetUnit) => {
       const times = unit.circuits.flatMap(({ id }) => newest.get(id) ?? []);
       return times.length === 0 ? null : iso(Math.max(...times));
     };
-    const rows = await this.withEvidence(shown, byName, asOf_s, lastReading);
-    const calling = new Set(all.map(({ key }) => key));
-    const count = (urgency: string) => all.filter((row) => row.urgency === urgency).length;
-    const quiet = units.filter((unit) => !calling.has(unitName(unit)));
+    const entries = listed.map((unit, index) => ({
+      unit,
+      rank: rank + index + 1,
+      findings: openOn(unit, stored),
+    }));
+    const calling = entries.filter((entry) => entry.findings.length > 0);
+    const evidence = await evidenceOf(calling, asOf_s, this.parts);
     return {
-      asOf: iso(asOf_s),
-      progress: progressNow,
-      counts: {
-        units: units.length,
-        circuits: units.reduce((sum, { circuits }) => sum + circuits.length, 0),
-        modules: units.reduce((sum, { modules }) => sum + modules.length, 0),
-        today: count('today'),
-        thisWeek: count('this-week'),
-        nextVisit: count('next-visit'),
-        watch: count('watch'),
-        quiet: quiet.length,
-        silent: all.filter((row) => row.findings.some(({ condition }) => condition === 'no-telemetry'))
-          .length,
-      },
-      sites: everything.sites.map(siteReference),
-      units: rows,
-      quiet:
-        query.urgency !== undefined
-          ? []
-          : quiet.map((unit) => {
-              const last = lastReading(unit);
-              return {
-                site: siteReference(unit.site),
-                unit: unitReference(unit),
-                lastReading: last,
-                note: quietNote(last, asOf_s),
-              };
-            }),
+      units: calling.map((entry, index): RoundUnit => ({
+        rank: entry.rank,
+        site: siteReference(entry.unit.site),
+        unit: unitReference(entry.unit),
+        urgency: entry.findings[0].urgency,
+        waiting: entry.findings[0].waiting,
+        findings: entry.findings,
+        lastReading: lastReading(entry.unit),
+        ...evidence[index],
+      })),
+      quiet: entries
+        .filter((entry) => entry.findings.length === 0)
+        .map(({ unit }) => {
+          const last = lastReading(unit);
+          return {
+            site: siteReference(unit.site),
+            unit: unitReference(unit),
+            lastReading: last,
+            note: quietNote(last, asOf_s),
+          };
+        }),
     };
   }
-
-  private async withEvidence(
-    rows: RoundRow[],
-    byName: Map<string, FleetUnit>,
-    asOf_s: number,
-    lastReading: (unit: FleetUnit) => string | null,
-  ): Promise<RoundUnit[]> {
-    const subjects = rows.map((row) => {
-      const unit = byName.get(row.key)!;
-      const circuits = new Set<number>();
-      const modules = new Set<number>();
-      for (const { subject } of row.findings) {
-        if (subject.kind === 'circuit' || subject.kind === 'sensor') circuits.add(subject.circuit);
-        if (subject.kind === 'module') modules.add(subject.module);
-        if (subject.kind === 'unit') for (const { number } of unit.circuits) circuits.add(number);
-      }
-      return {
-        row,
-        unit,
-        circuits: unit.circuits.filter(({ number }) => circuits.has(number)),
-        modules: unit.modules.filter(({ number }) => modules.has(number)),
-      };
-    });
-    const [traces, assessments] = await Promise.all([
-      this.parts.evidence.lastDay(
-        subjects.flatMap(({ circuits }) => circuits.map(({ id }) => id)),
-        asOf_s,
-      ),
-      this.parts.modules.assessments(subjects.flatMap(({ modules }) => modules.map(({ id }) => id))),
-    ]);
-    const traceOf = new Map(traces.map((trace) => [trace.circuitId, trace]));
-    return subjects.map(({ row, unit, circuits, modules }) => ({
-      rank: row.rank,
-      site: siteReference(unit.site),
-      unit: unitReference(unit),
-      urgency: row.urgency,
-      waiting: { score: row.waiting, sentence: row.findings[0].waiting.sentence },
-      findings: row.findings as RecordedFinding[],
-      lastReading: lastReading(unit),
-      evidence: circuits.flatMap(({ id, number, entry }) => {
-        const trace = traceOf.get(id);
-        if (trace === undefined) return [];
-        return [
-          {
-            circuit: number,
-            time_s: [...trace.time_s],
-            superheat_K: column(trace.superheat_K),
-            valveOpening_pct: column(trace.valveOpening_pct),
-            floodbackLimit_K: entry.floodbackLimit_K,
-          },
-        ];
-      }),
-      moduleEvidence: modules.flatMap(({ id, number }) => {
-        const history = (assessments.get(id)?.detail.reserveHistory ?? []).filter(
-          ({ time_s }) => time_s <= asOf_s,
-        );
-        const points = thinned(history, most);
-        return points.length === 0
-          ? []
-          : [
-              {
-                module: number,
-                time_s: points.map(({ time_s }) => time_s),
-                reserve: points.map(({ reserve }) => reserve),
-              },
-            ];
-      }),
-    }));
-  }
 }
+
+const openOn = (unit: FleetUnit, stored: readonly StoredFinding[]): RecordedFinding[] =>
+  mergeWrongRefrigerant(
+    stored.filter(({ unitId }) => unitId === unit.id).map(recorded),
+    unit.circuits.length,
+  ).sort(compareFindings);
+
+const placeOf = (urgency: Urgency | 'quiet'): number =>
+  urgency === 'quiet' ? nothingFound : urgencies.indexOf(urgency);
+
+const byUrgency = ([today, thisWeek, nextVisit, watch, quiet]: number[]) => ({
+  today,
+  thisWeek,
+  nextVisit,
+  watch,
+  quiet,
+});

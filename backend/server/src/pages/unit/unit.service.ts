@@ -22,34 +22,12 @@ export interface UnitParts {
 
 const mostReservePoints = 120;
 
-/** Units, one by one and as a list. */
+/** One unit: its circuits, modules and findings. */
 export class UnitService {
   constructor(
     private readonly parts: UnitParts,
     private readonly now_s: () => number = () => Date.now() / 1000,
   ) {}
-
-  async list() {
-    const { units } = await this.parts.fleet.fleet();
-    const [open, newest] = await Promise.all([
-      this.parts.findings.open(),
-      this.parts.readings.newest_s(units.flatMap(({ circuits }) => circuits.map(({ id }) => id))),
-    ]);
-    return {
-      units: units.map((unit) => {
-        const own = open.filter(({ unitId }) => unitId === unit.id).map(({ document }) => document);
-        return {
-          site: siteReference(unit.site),
-          unit: unitReference(unit),
-          circuits: unit.circuits.map(({ number }) => number),
-          modules: unit.modules.map(({ number }) => number),
-          urgency: own.sort(compareFindings)[0]?.urgency ?? null,
-          lastReading: lastOf(unit, newest),
-          online: unit.online,
-        };
-      }),
-    };
-  }
 
   async detail(path: UnitPath) {
     const { fleet, findings, readings, windows } = this.parts;

@@ -36,6 +36,18 @@ export interface SourceChanges extends FindingChanges {
   source: string;
 }
 
+/** As much of a finding as decides on the place of its unit. */
+export interface FindingHead {
+  unitId: number;
+  condition: string;
+  subject: Finding['subject'];
+  urgency: Finding['urgency'];
+  certainty: Finding['certainty'];
+  waiting: number;
+  headline: string;
+  causes: string[];
+}
+
 interface Row {
   id: string;
   unit_id: number;
@@ -107,6 +119,17 @@ export class FindingRepository {
       await by.query('update finding set ended_at = now() where id = any($1) and ended_at is null', [ended]);
   }
 
+  /** Findings of some units that are open now. */
+  async openOfUnits(unitIds: readonly number[], by: Queryable = this.database): Promise<StoredFinding[]> {
+    if (unitIds.length === 0) return [];
+    const { rows } = await by.query<Row>(
+      `select id, unit_id, document, opened_at, updated_at, ended_at from finding
+        where ended_at is null and unit_id = any($1)`,
+      [unitIds],
+    );
+    return rows.map(stored);
+  }
+
   /** Findings that are open now. */
   async open(unitId?: number): Promise<StoredFinding[]> {
     const { rows } = await this.database.query<Row>(
@@ -117,15 +140,31 @@ export class FindingRepository {
     return rows.map(stored);
   }
 
-  /** Findings that were open at a moment, each as it stood then. */
-  async openAt(at_s: number): Promise<StoredFinding[]> {
+  /** What a ranking needs of the findings that were open at a moment, each as it stood then. */
+  async headsAt(at_s: number): Promise<FindingHead[]> {
+    const { rows } = await this.database.query<FindingHead>(
+      `select f.unit_id as "unitId", f.condition, c.document->'subject' as subject, c.urgency, c.certainty,
+              c.waiting::float8 as waiting, c.document #>> '{headline,text}' as headline,
+              coalesce(jsonb_path_query_array(c.document, '$.explanations[*].cause'), '[]') as causes
+         from finding f cross join lateral (
+           select document, urgency, certainty, waiting from finding_change
+            where finding_id = f.id and changed_at <= to_timestamp($1) order by changed_at desc limit 1) c
+        where f.opened_at <= to_timestamp($1) and (f.ended_at is null or f.ended_at > to_timestamp($1))`,
+      [at_s],
+    );
+    return rows;
+  }
+
+  /** Findings of some units that were open at a moment, each as it stood then. */
+  async openAt(at_s: number, unitIds: readonly number[]): Promise<StoredFinding[]> {
     const { rows } = await this.database.query<Row>(
       `select f.id, f.unit_id, c.document, f.opened_at, c.changed_at as updated_at, f.ended_at
          from finding f cross join lateral (
            select document, changed_at from finding_change
             where finding_id = f.id and changed_at <= to_timestamp($1) order by changed_at desc limit 1) c
-        where f.opened_at <= to_timestamp($1) and (f.ended_at is null or f.ended_at > to_timestamp($1))`,
-      [at_s],
+        where f.unit_id = any($2) and f.opened_at <= to_timestamp($1)
+          and (f.ended_at is null or f.ended_at > to_timestamp($1))`,
+      [at_s, unitIds],
     );
     return rows.map(stored);
   }

@@ -1,6 +1,6 @@
 import type { EvaporatorType, Registry, ReportingHabit } from '@coldrounds/core';
 import type { Fleet, FleetSite, FleetUnit } from '../fleet.js';
-import { Database } from '../database.js';
+import { Database, type Queryable } from '../database.js';
 
 interface UnitRow {
   id: number;
@@ -21,48 +21,81 @@ interface UnitRow {
   modules: FleetUnit['modules'] | null;
 }
 
+const selectSites = `select id, key, name, altitude_m, time_zone as "timeZone", climate, region, currency,
+  energy_price_per_kwh::float8 as "energyPrice_per_kWh" from site`;
+
+const selectUnits = `select u.id, u.site_id, u.key, u.name, u.refrigerant, u.nominal_capacity_w, u.condenser,
+  u.evaporator, u.reversible, u.reporting,
+  to_char(u.commissioned_on, 'YYYY-MM-DD') as commissioned_on, u.controller_firmware, u.online, u.online_since,
+  (select jsonb_agg(jsonb_build_object('id', c.id, 'number', c.number, 'entry', c.entry) order by c.number)
+     from circuit c where c.unit_id = u.id) as circuits,
+  (select jsonb_agg(jsonb_build_object('id', m.id, 'number', m.number, 'entry', m.entry) order by m.number)
+     from module m where m.unit_id = u.id) as modules
+  from unit u join site s on s.id = u.site_id`;
+
+const unitOf = (row: UnitRow, site: FleetSite): FleetUnit => ({
+  id: row.id,
+  site,
+  key: row.key,
+  name: row.name,
+  refrigerant: row.refrigerant,
+  nominalCapacity_W: row.nominal_capacity_w,
+  condenser: row.condenser,
+  evaporator: row.evaporator,
+  reversible: row.reversible,
+  reporting: row.reporting,
+  commissionedOn: row.commissioned_on,
+  controllerFirmware: row.controller_firmware,
+  online: row.online,
+  onlineSince: row.online_since,
+  circuits: row.circuits ?? [],
+  modules: row.modules ?? [],
+});
+
 /** The registry in the store. */
 export class FleetRepository {
   constructor(private readonly database: Database) {}
 
   async load(): Promise<Fleet> {
-    const sites = await this.database.query<FleetSite>(
-      `select id, key, name, altitude_m, time_zone as "timeZone", climate, region, currency,
-              energy_price_per_kwh::float8 as "energyPrice_per_kWh" from site order by key`,
-    );
-    const units = await this.database.query<UnitRow>(
-      `select u.id, u.site_id, u.key, u.name, u.refrigerant, u.nominal_capacity_w, u.condenser,
-              u.evaporator, u.reversible, u.reporting,
-              to_char(u.commissioned_on, 'YYYY-MM-DD') as commissioned_on, u.controller_firmware,
-              u.online, u.online_since,
-              (select jsonb_agg(jsonb_build_object('id', c.id, 'number', c.number, 'entry', c.entry) order by c.number)
-                 from circuit c where c.unit_id = u.id) as circuits,
-              (select jsonb_agg(jsonb_build_object('id', m.id, 'number', m.number, 'entry', m.entry) order by m.number)
-                 from module m where m.unit_id = u.id) as modules
-         from unit u join site s on s.id = u.site_id order by s.key, u.key`,
-    );
-    const byId = new Map(sites.rows.map((site) => [site.id, site]));
-    return {
-      sites: sites.rows,
-      units: units.rows.map((row) => ({
-        id: row.id,
-        site: byId.get(row.site_id)!,
-        key: row.key,
-        name: row.name,
-        refrigerant: row.refrigerant,
-        nominalCapacity_W: row.nominal_capacity_w,
-        condenser: row.condenser,
-        evaporator: row.evaporator,
-        reversible: row.reversible,
-        reporting: row.reporting,
-        commissionedOn: row.commissioned_on,
-        controllerFirmware: row.controller_firmware,
-        online: row.online,
-        onlineSince: row.online_since,
-        circuits: row.circuits ?? [],
-        modules: row.modules ?? [],
-      })),
-    };
+    const sites = await this.sites();
+    const units = await this.database.query<UnitRow>(`${selectUnits} order by s.key, u.key`);
+    const byId = new Map(sites.map((site) => [site.id, site]));
+    return { sites, units: units.rows.map((row) => unitOf(row, byId.get(row.site_id)!)) };
+  }
+
+  /** In the order of their keys. */
+  async sites(): Promise<FleetSite[]> {
+    const { rows } = await this.database.query<FleetSite>(`${selectSites} order by key`);
+    return rows;
+  }
+
+  async unit(site: string, key: string): Promise<FleetUnit | null> {
+    const { rows } = await this.database.query<UnitRow>(`${selectUnits} where s.key = $1 and u.key = $2`, [
+      site,
+      key,
+    ]);
+    return (await this.withSites(rows))[0] ?? null;
+  }
+
+  /** The units with these ids, in no order. */
+  async units(ids: readonly number[], by: Queryable = this.database): Promise<FleetUnit[]> {
+    if (ids.length === 0) return [];
+    const { rows } = await by.query<UnitRow>(`${selectUnits} where u.id = any($1)`, [ids]);
+    return this.withSites(rows, by);
+  }
+
+  /** Another number after every change of the registry; presence is no part of it. */
+  async version(): Promise<number> {
+    const { rows } = await this.database.query<{ version: number }>('select version from registry_version');
+    return rows[0].version;
+  }
+
+  private async withSites(units: UnitRow[], by: Queryable = this.database): Promise<FleetUnit[]> {
+    const { rows } = await by.query<FleetSite>(`${selectSites} where id = any($1)`, [
+      [...new Set(units.map(({ site_id }) => site_id))],
+    ]);
+    const byId = new Map(rows.map((site) => [site.id, site]));
+    return units.map((row) => unitOf(row, byId.get(row.site_id)!));
   }
 
   /**

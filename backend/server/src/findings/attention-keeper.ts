@@ -1,0 +1,93 @@
+import type { AttentionRepository } from '../storage/repositories/attention.repository.js';
+import type { FindingRepository } from '../storage/repositories/finding.repository.js';
+import type { FleetRepository } from '../storage/repositories/fleet.repository.js';
+import { attentionOf, isTold } from './attention.js';
+
+export interface AttentionParts {
+  attention: AttentionRepository;
+  findings: FindingRepository;
+  registry: Pick<FleetRepository, 'units'>;
+  /** Called after changes of the round are committed. */
+  changed: () => void;
+  failed: (error: unknown) => void;
+}
+
+const look_ms = 500;
+/** Units in one transaction: their findings fit well into memory. */
+const most = 500;
+
+/**
+ * Brings the kept order of the round up to date with the findings. Any number of processes may run one: the database
+ * lets one at a time work, so that changes are numbered in the order in which they are committed.
+ */
+export class AttentionKeeper {
+  private timer: NodeJS.Timeout | undefined;
+  private running: Promise<void> = Promise.resolve();
+  private stopped = false;
+
+  constructor(private readonly parts: AttentionParts) {}
+
+  start(): void {
+    this.timer = setTimeout(() => this.look(), look_ms).unref();
+  }
+
+  /** There is something to do: looks at once, where it is not at it already. */
+  wake(): void {
+    if (this.timer === undefined) return;
+    clearTimeout(this.timer);
+    this.look();
+  }
+
+  private look(): void {
+    this.timer = undefined;
+    this.running = this.catchUp()
+      .catch((error: unknown) => this.parts.failed(error))
+      .finally(() => {
+        if (!this.stopped) this.start();
+      });
+  }
+
+  async stop(): Promise<void> {
+    this.stopped = true;
+    clearTimeout(this.timer);
+    await this.running;
+  }
+
+  /** Works until nothing is due, or another process is at it. */
+  async catchUp(): Promise<void> {
+    for (;;) {
+      let told = 0;
+      const taken = await this.parts.attention.takeDue(most, async (unitIds, client) => {
+        told = await this.bringUpToDate(unitIds, client);
+      });
+      if (told > 0) this.parts.changed();
+      if (taken === null || taken < most || this.stopped) return;
+    }
+  }
+
+  private async bringUpToDate(
+    unitIds: number[],
+    client: Parameters<Parameters<AttentionRepository['takeDue']>[1]>[1],
+  ): Promise<number> {
+    const { attention, findings } = this.parts;
+    const units = await this.parts.registry.units(unitIds, client);
+    const open = new Map(units.map(({ id }) => [id, [] as Awaited<ReturnType<typeof findings.openOfUnits>>]));
+    for (const finding of await findings.openOfUnits(unitIds, client))
+      open.get(finding.unitId)?.push(finding);
+    const before = await attention.kept(client, unitIds);
+    const now = units.map((unit) =>
+      attentionOf(
+        unit,
+        open.get(unit.id)!.map(({ document }) => document),
+      ),
+    );
+    await attention.keep(client, now);
+    const told = now.filter((place) => isTold(before.get(place.unitId), place));
+    if (told.length > 0)
+      await attention.tellChanges(
+        client,
+        told.map(({ unitId }) => unitId),
+      );
+    return told.length;
+  }
+}

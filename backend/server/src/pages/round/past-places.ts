@@ -1,0 +1,79 @@
+import type { Finding, FindingSubject } from '@coldrounds/core';
+import { attentionOf } from '../../findings/attention.js';
+import type { FindingRepository } from '../../storage/repositories/finding.repository.js';
+import type { FleetRepository } from '../../storage/repositories/fleet.repository.js';
+import type { KeptPlace, PlaceKey } from '../../storage/repositories/attention.repository.js';
+import type { Places, RoundQuery } from './round-query.js';
+import { wordsOf } from './words.js';
+
+/**
+ * The round as it stood at a moment. Nothing is kept of past orders, so the findings of then are ranked anew, by what
+ * ranking needs of them alone; the time this takes grows with the fleet.
+ */
+export async function pastPlaces(
+  parts: { registry: Pick<FleetRepository, 'load'>; findings: Pick<FindingRepository, 'headsAt'> },
+  query: RoundQuery,
+  urgency: number | undefined,
+  cursor: PlaceKey | null,
+): Promise<Places> {
+  const [{ units }, heads] = await Promise.all([parts.registry.load(), parts.findings.headsAt(query.at_s!)]);
+  const open = new Map<number, Finding[]>();
+  for (const { unitId, ...head } of heads) open.set(unitId, [...(open.get(unitId) ?? []), findingOf(head)]);
+  const all = units.map((unit) => attentionOf(unit, open.get(unit.id) ?? [])).sort(inOrder);
+  const sites = new Map(units.map(({ id, site }) => [id, site.key]));
+  const words = wordsOf(query.words);
+  const found = all.filter(
+    (place) =>
+      (query.site === undefined || sites.get(place.unitId) === query.site) &&
+      words.every((word) => place.words.includes(word)),
+  );
+  return {
+    state: {
+      units: units.length,
+      circuits: units.reduce((sum, { circuits }) => sum + circuits.length, 0),
+      modules: units.reduce((sum, { modules }) => sum + modules.length, 0),
+      byUrgency: countsOf(all),
+      silent: all.filter(({ silent }) => silent).length,
+    },
+    counts: countsOf(found),
+    page: found
+      .filter(
+        (place) =>
+          (urgency === undefined || place.urgency === urgency) &&
+          (cursor === null || inOrder(place, cursor) > 0),
+      )
+      .slice(0, query.limit + 1),
+  };
+}
+
+const inOrder = (a: PlaceKey, b: PlaceKey): number =>
+  a.urgency - b.urgency ||
+  a.waiting - b.waiting ||
+  a.findings - b.findings ||
+  a.certainty - b.certainty ||
+  (a.name < b.name ? -1 : a.name > b.name ? 1 : 0);
+
+const countsOf = (places: readonly KeptPlace[]): number[] => {
+  const counts = [0, 0, 0, 0, 0];
+  for (const { urgency } of places) counts[urgency]++;
+  return counts;
+};
+
+type Head = Omit<Awaited<ReturnType<FindingRepository['headsAt']>>[number], 'unitId'>;
+
+/** A finding with what its place on the round depends on; all else is left empty. */
+const findingOf = ({ condition, subject, urgency, certainty, waiting, headline, causes }: Head): Finding => ({
+  condition,
+  subject: subject as FindingSubject,
+  headline: { text: headline, quantities: {} },
+  reasons: [],
+  explanations: causes.map((cause) => ({ cause, weight: 0, speaksFor: [], speaksAgainst: [] })),
+  separatingCheck: null,
+  certainty,
+  urgency,
+  waiting: { score: waiting, sentence: { text: '', quantities: {} } },
+  visit: [],
+  hazards: [],
+  firstSeen_s: 0,
+  lastSeen_s: 0,
+});

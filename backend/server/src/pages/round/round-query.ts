@@ -1,0 +1,20 @@
+import type { Urgency } from '@coldrounds/core';
+import type { RoundState } from '../../storage/repositories/attention.repository.js';
+import type { RoundCursor } from './cursor.js';
+
+export interface RoundQuery {
+  at_s: number | null;
+  site?: string;
+  urgency?: Urgency | 'quiet';
+  words?: string;
+  cursor?: string;
+  limit: number;
+}
+
+/** A stretch of the round's order, with what the whole holds. */
+export interface Places {
+  state: Omit<RoundState, 'version' | 'changedAt'>;
+  /** Units by urgency among those that were asked for by site and words. */
+  counts: number[];
+  page: (Omit<RoundCursor, 'rank'> & { unitId: number })[];
+}
