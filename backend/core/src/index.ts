@@ -12,4 +12,6 @@ export * from './packing/index.js';
 export * from './backup/index.js';
 export * from './normal/index.js';
 export * from './diagnosis/index.js';
+export * from './diagnosis/causes/index.js';
+export * from './diagnosis/unit/index.js';
 export * from './attention/index.js';

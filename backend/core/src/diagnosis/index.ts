@@ -4,4 +4,3 @@ export * from './cause.js';
 export * from './draft.js';
 export * from './not-judged.js';
 export * from './wrong-refrigerant.js';
-export * from './causes/index.js';

@@ -3,10 +3,10 @@ import { statement, type Statement } from '../../diagnosis/statement.js';
 import { K, opening, fraction, steadyMean, type Draft, type FindingContext } from './finding-parts.js';
 import { summarise } from '../windows/summaries.js';
 
-type SupplyCause =
+export type SupplyCause =
   'missing-refrigerant' | 'restriction' | 'valve-too-small' | 'valve-does-not-open' | 'hunting';
 
-const names: Record<SupplyCause, string> = {
+export const supplyCauseNames: Record<SupplyCause, string> = {
   'missing-refrigerant': 'missing refrigerant',
   restriction: 'a restricted liquid line, such as a fouled filter',
   'valve-too-small': 'a valve too small for the duty',
@@ -52,7 +52,7 @@ export function supplyExplanations(
   const total = causes.reduce((sum, cause) => sum + Math.exp(score[cause]), 0);
   const explanations: Explanation[] = causes
     .map((cause) => ({
-      cause: names[cause],
+      cause: supplyCauseNames[cause],
       weight: Math.exp(score[cause]) / total,
       speaksFor: speaksFor[cause],
       speaksAgainst: speaksAgainst[cause],
@@ -151,7 +151,7 @@ function weighHunting({ week, hunting }: FindingContext, weigh: Weigh): boolean 
 }
 
 function checkBetween(first: string, second: string): Statement {
-  const has = (cause: SupplyCause) => first === names[cause] || second === names[cause];
+  const has = (cause: SupplyCause) => first === supplyCauseNames[cause] || second === supplyCauseNames[cause];
   if (has('hunting'))
     return statement(
       'Put the hunting right first: what remains once superheat is steady comes from the liquid supply.',

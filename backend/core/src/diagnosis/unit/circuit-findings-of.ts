@@ -1,0 +1,90 @@
+import type { Finding } from '../finding.js';
+import { notJudgedOn, sayingWhatIsNotJudged, withoutNotJudged } from '../not-judged.js';
+import { assessCircuit } from '../../steadiness/assess-circuit.js';
+import { judgeWindow } from '../../steadiness/windows/judge-window.js';
+import type { WindowJudgement } from '../../steadiness/windows/window-judgement.js';
+import { assessSensors } from '../../sensors/assess-sensors.js';
+import { circuitSeriesColumns, type CircuitSeries } from '../../telemetry/circuit-series.js';
+import { evaporatorOf, type CircuitEntry, type UnitEntry } from '../../telemetry/registry.js';
+import { standardAtmospherePressure_Pa } from '../../units/index.js';
+import { firstAtOrAfter } from '../../normal/plateaus/find-plateaus.js';
+
+/** Windows of two hours aligned to UTC, as the server judges them. */
+const window_s = 7200;
+/** Sensors are checked on the last two days. */
+const sensors_s = 48 * 3600;
+
+export function sliceSeries(series: CircuitSeries, from_s: number, to_s: number): CircuitSeries {
+  const from = firstAtOrAfter(series.time_s, from_s);
+  const to = firstAtOrAfter(series.time_s, to_s);
+  const slice = { time_s: series.time_s.subarray(from, to) } as CircuitSeries;
+  for (const name of circuitSeriesColumns) slice[name] = series[name].subarray(from, to);
+  return slice;
+}
+
+export function windowsOf(
+  series: CircuitSeries,
+  refrigerant: string,
+  circuit: CircuitEntry,
+): WindowJudgement[] {
+  const windows: WindowJudgement[] = [];
+  const n = series.time_s.length;
+  for (let from = 0; from < n;) {
+    const start_s = Math.floor(series.time_s[from] / window_s) * window_s;
+    const to = firstAtOrAfter(series.time_s, start_s + window_s);
+    windows.push(
+      judgeWindow({
+        series: sliceSeries(series, start_s, start_s + window_s),
+        refrigerant,
+        circuit,
+        window: { from_s: start_s, to_s: Math.min(start_s + window_s, series.time_s[n - 1] + 1) },
+      }),
+    );
+    from = to;
+  }
+  return windows;
+}
+
+/**
+ * Findings that take the suction superheat of a dry-expansion evaporator for granted: vapour leaves a flooded or
+ * falling-film evaporator about saturated by design.
+ */
+const ofDryExpansion = new Set([
+  'floodback-risk',
+  'starved',
+  'superheat-off-setpoint',
+  'headroom',
+  'undercharge-suspected',
+]);
+
+/** Findings of the unit's circuits as the server makes them: sensors first, then what does not hang on a sensor found wrong. */
+export function findingsOfCircuits(
+  unit: UnitEntry,
+  altitude_m: number,
+  all: readonly CircuitSeries[],
+): Finding[][] {
+  const atmosphere_Pa = standardAtmospherePressure_Pa(altitude_m);
+  const sensors = unit.circuits.map((circuit, k) => {
+    const times = all[k].time_s;
+    if (times.length === 0) return [];
+    const last_s = times[times.length - 1];
+    const series = sliceSeries(all[k], last_s - sensors_s, last_s + 1);
+    return assessSensors({ refrigerant: unit.refrigerant, circuit, series, atmosphere_Pa }).findings;
+  });
+  const windows = unit.circuits.map((circuit, k) => windowsOf(all[k], unit.refrigerant, circuit));
+  const verdicts = sensors.flat();
+  return unit.circuits.map((circuit, k) => {
+    const { findings } = assessCircuit({
+      windows: windows[k],
+      refrigerant: unit.refrigerant,
+      circuit,
+      neighbours: windows.filter((_, other) => other !== k),
+    });
+    const dry = evaporatorOf(unit) === 'dry-expansion';
+    const apt = findings.filter(({ condition }) => dry || !ofDryExpansion.has(condition));
+    return [
+      ...sayingWhatIsNotJudged(sensors[k]),
+      ...withoutNotJudged(apt, notJudgedOn(verdicts, circuit.number)),
+    ];
+  });
+}

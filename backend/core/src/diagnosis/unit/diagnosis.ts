@@ -1,0 +1,28 @@
+import type { CircuitNormal } from '../../normal/learning/circuit-normal.js';
+import type { Cause } from '../cause.js';
+import type { Certainty, Finding, FindingSubject, Urgency } from '../finding.js';
+import type { Statement } from '../statement.js';
+
+/** One cause on a unit with what it explains, what else it could be, and the check that tells the two apart. */
+export interface Diagnosis {
+  cause: Cause;
+  subject: FindingSubject;
+  /** Belief in the cause, 0 to 1. */
+  weight: number;
+  /** What else would explain the same symptoms, likeliest first. */
+  rivals: { cause: Cause; weight: number }[];
+  urgency: Urgency;
+  certainty: Certainty;
+  headline: Statement;
+  /** Tells the cause from the likeliest rival; null where there is none. */
+  separatingCheck: Statement | null;
+  /** Findings that the cause explains, most telling first. */
+  symptoms: Finding[];
+}
+
+/** What the circuits of a unit do while nothing is wrong. Plain data: it can be stored. */
+export interface UnitNormal {
+  /** A normal is of one refrigerant and one kind of evaporator; with another, it must be learned anew. */
+  refrigerant: string;
+  circuits: { circuit: number; normal: CircuitNormal }[];
+}

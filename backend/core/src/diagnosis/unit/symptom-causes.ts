@@ -1,0 +1,142 @@
+import { causeNames } from '../../hunting/causes/hunting-causes.js';
+import type { HuntingCause } from '../../steadiness/circuit-assessment.js';
+import { supplyCauseNames, type SupplyCause } from '../../steadiness/findings/liquid-supply.js';
+import type { Cause } from '../cause.js';
+import type { Finding } from '../finding.js';
+
+/** A cause that a symptom points to, with the belief that the symptom alone gives it. */
+export interface Suspect {
+  cause: Cause;
+  weight: number;
+}
+
+const ofHunting: Record<HuntingCause, Cause> = {
+  'valve-friction': 'valve-friction',
+  'loop-too-tight': 'loop-tuned-too-hard',
+  'valve-too-large': 'valve-too-large',
+  'load-or-water-swings': 'load-swings',
+  'under-steady-floor': 'setpoint-under-steady-floor',
+  'circuits-disturb-each-other': 'circuits-disturb-each-other',
+  'measurement-noise': 'measurement-noise',
+};
+
+const ofSupply: Record<SupplyCause, Cause> = {
+  'missing-refrigerant': 'missing-refrigerant',
+  restriction: 'liquid-line-restricted',
+  'valve-too-small': 'valve-too-small',
+  'valve-does-not-open': 'valve-offset',
+  hunting: 'loop-tuned-too-hard',
+};
+
+/** Causes by the sentence that an explanation gives them. */
+const bySentence = new Map<string, Cause>([
+  ...(Object.entries(causeNames) as [HuntingCause, string][]).map(
+    ([key, name]) => [name, ofHunting[key]] as const,
+  ),
+  ...(Object.entries(supplyCauseNames) as [SupplyCause, string][]).map(
+    ([key, name]) => [name, ofSupply[key]] as const,
+  ),
+]);
+
+/** What a symptom points to by itself where its finding explains nothing further. Judgement, no source. */
+const byCondition: Record<string, Suspect[]> = {
+  'sensor-bias': [{ cause: 'sensor-wrong', weight: 0.95 }],
+  'sensor-loose': [{ cause: 'sensor-wrong', weight: 0.95 }],
+  'value-frozen': [{ cause: 'sensor-wrong', weight: 0.95 }],
+  'value-jumping': [{ cause: 'sensor-wrong', weight: 0.9 }],
+  'value-clipped': [{ cause: 'sensor-wrong', weight: 0.9 }],
+  'value-noisy': [{ cause: 'measurement-noise', weight: 0.9 }],
+  'transducers-swapped': [{ cause: 'sensors-swapped', weight: 0.95 }],
+  'gauge-taken-for-absolute': [{ cause: 'registry-wrong', weight: 0.95 }],
+  'wrong-refrigerant': [
+    { cause: 'registry-wrong', weight: 0.8 },
+    { cause: 'something-else', weight: 0.2 },
+  ],
+  headroom: [{ cause: 'setpoint-too-high', weight: 0.9 }],
+  'undercharge-suspected': [
+    { cause: 'missing-refrigerant', weight: 0.7 },
+    { cause: 'sensor-wrong', weight: 0.2 },
+  ],
+  'condenser-fouling-suspected': [
+    { cause: 'condenser-fouled', weight: 0.45 },
+    { cause: 'condenser-flow-low', weight: 0.2 },
+    { cause: 'gas-in-circuit', weight: 0.15 },
+    { cause: 'sensor-wrong', weight: 0.1 },
+  ],
+  'floodback-risk': [
+    { cause: 'setpoint-under-steady-floor', weight: 0.25 },
+    { cause: 'valve-leaks-by', weight: 0.15 },
+    { cause: 'loop-tuned-too-hard', weight: 0.1 },
+    { cause: 'sensor-wrong', weight: 0.1 },
+  ],
+  starved: [
+    { cause: 'missing-refrigerant', weight: 0.35 },
+    { cause: 'liquid-line-restricted', weight: 0.25 },
+    { cause: 'valve-too-small', weight: 0.2 },
+  ],
+};
+
+/** What a symptom points to, from its own explanations where they name known causes; the rest is `something-else`. */
+export function suspectsOf({ condition, explanations }: Finding): Suspect[] {
+  const named = explanations.flatMap(({ cause, weight }) => {
+    const known = bySentence.get(cause);
+    return known === undefined ? [] : [{ cause: known, weight }];
+  });
+  const suspects = named.length > 0 ? named : (byCondition[condition] ?? []);
+  const rest = 1 - suspects.reduce((sum, { weight }) => sum + weight, 0);
+  return rest > 0.02 ? withElse(suspects, rest) : suspects;
+}
+
+function withElse(suspects: readonly Suspect[], rest: number): Suspect[] {
+  const others = suspects.filter(({ cause }) => cause !== 'something-else');
+  const before = suspects.find(({ cause }) => cause === 'something-else')?.weight ?? 0;
+  return [...others, { cause: 'something-else', weight: before + rest }];
+}
+
+const ofSwing = ['hunting', 'floodback-risk', 'superheat-off-setpoint', 'valve-wear', 'starved'];
+const ofReading = [
+  ...ofSwing,
+  'headroom',
+  'undercharge-suspected',
+  'condenser-fouling-suspected',
+  'valve-at-limit',
+  'departs-from-normal',
+];
+const ofShortage = [
+  'undercharge-suspected',
+  'starved',
+  'valve-at-limit',
+  'superheat-off-setpoint',
+  'departs-from-normal',
+];
+const ofCondenser = ['condenser-fouling-suspected', 'departs-from-normal'];
+const ofEvaporator = ['departs-from-normal', 'superheat-off-setpoint', 'floodback-risk'];
+
+/** Symptoms that follow from a cause once it is there: they are no problems of their own. */
+const consequences: Partial<Record<Cause, readonly string[]>> = {
+  'sensor-wrong': ofReading,
+  'sensors-swapped': ofReading,
+  'registry-wrong': ofReading,
+  'measurement-noise': ['hunting', 'floodback-risk', 'value-noisy', 'valve-wear'],
+  'loop-tuned-too-hard': ofSwing,
+  'valve-too-large': [...ofSwing, 'valve-at-limit'],
+  'valve-friction': ofSwing,
+  'load-swings': ofSwing,
+  'circuits-disturb-each-other': ofSwing,
+  'setpoint-under-steady-floor': ['hunting', 'floodback-risk', 'valve-wear'],
+  'valve-leaks-by': ['floodback-risk'],
+  'valve-too-small': ['starved', 'valve-at-limit', 'superheat-off-setpoint'],
+  'valve-offset': ['starved', 'valve-at-limit', 'superheat-off-setpoint', 'departs-from-normal'],
+  'missing-refrigerant': ofShortage,
+  'liquid-line-restricted': ofShortage,
+  'excess-refrigerant': [...ofCondenser, 'floodback-risk'],
+  'gas-in-circuit': ofCondenser,
+  'condenser-fouled': ofCondenser,
+  'condenser-flow-low': ofCondenser,
+  'evaporator-fouled': ofEvaporator,
+  'evaporator-flow-low': ofEvaporator,
+  'compressor-weak': ['departs-from-normal'],
+};
+
+export const explains = (cause: Cause, condition: string): boolean =>
+  consequences[cause]?.includes(condition) ?? false;
