@@ -31,6 +31,7 @@ export default defineConfig({
             'simulator/src/**/*.test.ts',
             'tests/published/**/*.test.ts',
             'tests/simulated/**/*.test.ts',
+            'tests/score/**/*.test.ts',
           ],
           testTimeout: 120_000,
           provide: { seed },

@@ -3,6 +3,8 @@ export * from './numerics/index.js';
 export * from './refrigerants/index.js';
 export * from './telemetry/index.js';
 export * from './signals/index.js';
+export * from './habits/index.js';
+export * from './modes/index.js';
 export * from './superheat/index.js';
 export * from './sensors/index.js';
 export * from './steadiness/index.js';

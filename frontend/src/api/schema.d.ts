@@ -1235,7 +1235,7 @@ export interface components {
             health: (number | null)[];
         };
         /** @enum {string} */
-        OperatingState: "standing" | "starting" | "steady" | "changing" | "stopping" | "power-lost" | "silent";
+        OperatingState: "standing" | "starting" | "steady" | "changing" | "stopping" | "reversed" | "defrost" | "pump-down" | "power-lost" | "silent";
         /** @description A day or a week of windows, weighed by their steady minutes */
         SpanSummary: {
             /** @description Seconds since the Unix epoch */

@@ -15,7 +15,7 @@ describe('what is not judged while a sensor is wrong', () => {
   });
 
   it('is hunting only where the swing may be the sensor’s own', () => {
-    expect(notJudged(sensorFinding('value-jumping', 'suction-pressure'))).toContain('hunting');
+    expect(notJudged(sensorFinding('value-clipped', 'suction-pressure'))).toContain('hunting');
     expect(notJudged(sensorFinding('transducers-swapped', 'suction-pressure'))).toContain('hunting');
     expect(notJudged(sensorFinding('sensor-bias', 'suction-pressure'))).not.toContain('hunting');
   });
@@ -38,6 +38,10 @@ describe('what is not judged while a sensor is wrong', () => {
     expect(kept!.condition).toBe('valve-at-limit');
     expect(kept!.explanations.map(({ cause }) => cause)).toEqual([expect.stringMatching(/measured wrong/)]);
     expect(withoutNotJudged([atLimit], notJudgedOn([], 1))).toEqual([atLimit]);
+  });
+
+  it('is nothing for single wrong samples, which are taken out one by one', () => {
+    expect(notJudged(sensorFinding('value-jumping', 'suction-pressure'))).toEqual([]);
   });
 
   it('is nothing of superheat for a sensor of the high side, for scatter, or on another circuit', () => {

@@ -14,19 +14,12 @@ const levelWrong = new Set([
   'gauge-taken-for-absolute',
   'wrong-refrigerant',
   'value-frozen',
-  'value-jumping',
   'value-clipped',
   'sensor-loose',
 ]);
 
 /** Of these, the ones whose swings may be the sensor's own; a bias or a wrong reference only moves the level. */
-const swingWrong = new Set([
-  'transducers-swapped',
-  'value-frozen',
-  'value-jumping',
-  'value-clipped',
-  'sensor-loose',
-]);
+const swingWrong = new Set(['transducers-swapped', 'value-frozen', 'value-clipped', 'sensor-loose']);
 
 /** Faults of what is registered, not of the machine: its controller has settings of its own. */
 const registryWrong = new Set(['gauge-taken-for-absolute', 'wrong-refrigerant']);

@@ -30,10 +30,21 @@ export function glitchesOf(time_s: ArrayLike<number>, values: ArrayLike<number>,
     const centre = median(around);
     const spread = scaledMad(around, centre);
     const off = Math.abs(value - centre);
-    if (off >= Math.max(least, threshold * spread) && apartFromBoth(values, at, k, centre, off))
+    if (
+      off >= Math.max(least, threshold * spread) &&
+      aloneIn(around, centre, off) &&
+      apartFromBoth(values, at, k, centre, off)
+    )
       found.push(at[k]);
   }
   return found.filter((index, i) => !inLongRun(found, i) && Number.isFinite(time_s[index]));
+}
+
+/** At most one other of the window is off likewise: what comes again and again is the quantity's own. */
+function aloneIn(around: Float64Array, centre: number, off: number): boolean {
+  let alike = 0;
+  for (const value of around) if (Math.abs(value - centre) > off / 3) alike++;
+  return alike <= 1;
 }
 
 /** What came two samples before and after lies far nearer to the median than the sample does. */

@@ -140,6 +140,11 @@ describe('a glitch', () => {
     expect(glitchesOf(seconds(5000), values, 4)).toEqual(placed);
   });
 
+  it('is nothing that comes every third sample', () => {
+    const values = lively(600, 20).map((value, i) => (i % 3 === 0 ? value - 6 : value));
+    expect(glitchesOf(seconds(600), values, 4)).toEqual([]);
+  });
+
   it('is no step, no ramp and no excursion of a minute', () => {
     const values = lively(600, 12);
     for (let i = 200; i < 600; i++) values[i] += 12;

@@ -39,7 +39,7 @@ const ownLag_s: Partial<Record<SignalName, number>> = {
  * clocks that are apart. What the registry says of the gateway goes before what is learned. Two hours tell steps and
  * intervals; clocks need three stops.
  */
-export function learnHabits(series: CircuitSeries, registered?: ReportingHabit): SeriesHabits {
+export function learnHabits(series: CircuitSeries, registered?: ReportingHabit | null): SeriesHabits {
   const { time_s } = series;
   const rowGaps = gapsOf(time_s);
   const seen = {} as Record<SignalName, Reporting>;

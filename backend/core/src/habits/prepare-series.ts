@@ -24,7 +24,7 @@ const finestGrid_s = 10;
  */
 export function prepareSeries(
   series: CircuitSeries,
-  known: { habits?: SeriesHabits; reporting?: ReportingHabit } = {},
+  known: { habits?: SeriesHabits | undefined; reporting?: ReportingHabit | null | undefined } = {},
 ): PreparedSeries {
   const habits = known.habits ?? learnHabits(series, known.reporting);
   const clean = withoutGlitches(series, habits);

@@ -5,6 +5,13 @@ import { quantisationNoise } from './resolution.js';
 
 export type SignalName = Exclude<keyof CircuitSeries, 'time_s'>;
 
+/** What the registry says of how a unit's signals come and what it can do. */
+export interface SiteFacts {
+  reversible?: boolean | undefined;
+  /** Null or left out: learned. */
+  reporting?: ReportingHabit | null | undefined;
+}
+
 /** How one signal of a circuit comes. */
 export interface SignalHabit {
   reporting: ReportingHabit;

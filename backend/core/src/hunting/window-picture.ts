@@ -3,6 +3,7 @@ import { withoutTrend } from '../signals/detrend.js';
 import { lombScarglePower } from '../signals/lomb-scargle.js';
 import { meansOnGrid, movingMean } from '../signals/resample.js';
 import { superheatSeries } from '../superheat/index.js';
+import { preparedFor, type JudgeWindowInput } from '../steadiness/windows/judge-window.js';
 import { operatingStatesOf, type Span } from '../steadiness/windows/operating-states.js';
 import type { OperatingState } from '../steadiness/windows/window-judgement.js';
 import type { CircuitSeries } from '../telemetry/circuit-series.js';
@@ -44,11 +45,13 @@ export interface SuperheatCycle {
 export function windowPicture(input: {
   series: CircuitSeries;
   refrigerant: string;
+  unit?: JudgeWindowInput['unit'];
   window?: Span;
   powerLost?: readonly Span[];
 }): WindowPicture {
-  const { series, refrigerant } = input;
-  const { state } = operatingStatesOf(series, input);
+  const { refrigerant } = input;
+  const { series, habits } = preparedFor(input);
+  const { state } = operatingStatesOf(series, { ...input, habits });
   const superheat_K = superheatSeries(refrigerant, series);
   const steady = superheat_K.map((value, i) => (state[i] === 'steady' ? value : NaN));
   const verdict = detectOscillation({ time_s: series.time_s, value: steady });

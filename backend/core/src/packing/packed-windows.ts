@@ -21,6 +21,7 @@ import {
   orNull,
   pack,
   record,
+  since,
   unpack,
   whole,
   type Shape,
@@ -35,13 +36,14 @@ export interface KeptWindow {
 }
 
 /** Raise it with every change of a shape below, and add new fields by `since`. */
-const version = 1;
+const version = 2;
+
+const statesOfVersion2: ReadonlySet<string> = new Set(['reversed', 'defrost', 'pump-down']);
 
 const minutes = record<StateMinutes>(
-  Object.fromEntries(operatingStates.map((state) => [state, figure])) as Record<
-    keyof StateMinutes,
-    Shape<number>
-  >,
+  Object.fromEntries(
+    operatingStates.map((state) => [state, statesOfVersion2.has(state) ? since(2, figure, 0) : figure]),
+  ) as Record<keyof StateMinutes, Shape<number>>,
 );
 
 const superheat = record<Steadiness>({

@@ -2,6 +2,14 @@ import type { Finding, Hazard } from '../diagnosis/finding.js';
 import { refrigerantFacts } from '../refrigerants/index.js';
 import { standardAtmosphere_Pa } from '../units/index.js';
 import type { CircuitSeries } from '../telemetry/circuit-series.js';
+import { prepareSeries } from '../habits/prepare-series.js';
+import {
+  shownWithin,
+  type SeriesHabits,
+  type SignalHabit,
+  type SignalName,
+  type SiteFacts,
+} from '../habits/signal-habit.js';
 import type { CircuitEntry, SensorEntry } from '../telemetry/registry.js';
 import { biasDrafts } from './findings/bias-findings.js';
 import {
@@ -13,17 +21,27 @@ import {
 } from './running/running-evidence.js';
 import { runningFlags, settledRunning, stretchesOf, type Stretch } from './running/running-state.js';
 import { findingOf, type SensorDraft } from './findings/sensor-findings.js';
+import { companionOf } from './signals/companion.js';
 import { signalFaults } from './signals/signal-health.js';
 import { looseDraft, signalDraft, swappedDraft } from './findings/signal-findings.js';
 import { waterDrafts, type WaterEvidence } from './findings/water-findings.js';
 import { settledStandstills, type SettledStandstill } from './standstill/standstill.js';
-import { thermalConsensus, type Consensus, type SensorName } from './standstill/thermal-consensus.js';
+import {
+  thermalConsensus,
+  type Consensus,
+  type SensorName,
+  type ShownWithin,
+} from './standstill/thermal-consensus.js';
 
 export interface SensorInput {
   refrigerant: string;
   circuit: CircuitEntry;
-  /** The last 24 to 48 hours, 10 s apart, with the water and ambient columns. */
+  /** The last 24 to 48 hours as sent, with the water and ambient columns. */
   series: CircuitSeries;
+  /** The registry's unit: how its gateway sends, and whether it can run reversed. */
+  unit?: SiteFacts | undefined;
+  /** How the signals are sent; learned from the series when left out. */
+  habits?: SeriesHabits | undefined;
   /** Air pressure at the site, for gauges taken for absolute; the standard atmosphere at sea level by default. */
   atmosphere_Pa?: number;
 }
@@ -60,13 +78,23 @@ const sensorColumns: Record<SensorName, { column: keyof CircuitSeries; entry: ke
  * @throws UnknownRefrigerantError.
  */
 export function assessSensors(input: SensorInput): SensorAssessment {
-  const { circuit, series, refrigerant } = input;
-  const flags = runningFlags(series);
+  const { circuit, refrigerant } = input;
+  const { series, habits } = prepareSeries(input.series, {
+    habits: input.habits,
+    reporting: input.unit?.reporting,
+  });
+  const flags = runningFlags(series, { refrigerant, unit: input.unit });
   const running = settledRunning(series, flags);
   const standing = stretchesOf(series, flags, 0, 1800);
   const atmosphere_Pa = input.atmosphere_Pa ?? standardAtmosphere_Pa;
-  const { drafts, failed, stuck } = eachSignal(input, flags, standing, atmosphere_Pa);
+  const { drafts, failed, stuck } = eachSignal(
+    { ...input, series, habits, asSent: input.series },
+    flags,
+    standing,
+    atmosphere_Pa,
+  );
 
+  const shown = shownOf(habits, circuit);
   const medians = runningMedians(series, running);
   const swappedTime =
     failed.has('suction-pressure') || failed.has('discharge-pressure')
@@ -75,9 +103,9 @@ export function assessSensors(input: SensorInput): SensorAssessment {
   const swapped = swappedTime !== null && swappedTime > 0.9;
   if (swapped) drafts.push(swappedDraft(swappedTime, series, running));
 
-  const standstills = settledStandstills(refrigerant, series).map((seen) => {
+  const standstills = settledStandstills(refrigerant, series, flags).map((seen) => {
     const sound = without(stuck, seen);
-    return { seen: sound, consensus: thermalConsensus(refrigerant, sound) };
+    return { seen: sound, consensus: thermalConsensus(refrigerant, sound, shown) };
   });
   const bias = biasDrafts({
     refrigerant,
@@ -113,11 +141,7 @@ export function assessSensors(input: SensorInput): SensorAssessment {
       (medians ? floodedBehindLooseSensor(refrigerant, medians) : null);
     if (loose) drafts.push(looseDraft(loose, series, running, longStop));
   }
-  const facts = refrigerantFacts(refrigerant);
-  const hazards: Hazard[] = [
-    ...(facts.flammable ? ['flammable' as const] : []),
-    ...(facts.toxic ? ['toxic' as const] : []),
-  ];
+  const hazards = hazardsOf(refrigerant);
   return {
     findings: drafts.map((draft) => findingOf(circuit.number, draft, hazards)),
     standstills,
@@ -128,7 +152,13 @@ export function assessSensors(input: SensorInput): SensorAssessment {
 
 /** What the signals betray each by itself: drafts, the sensors that failed, and those whose value does not follow. */
 function eachSignal(
-  { circuit, series }: SensorInput,
+  {
+    circuit,
+    series,
+    refrigerant,
+    habits,
+    asSent,
+  }: SensorInput & { habits: SeriesHabits; asSent: CircuitSeries },
   flags: Uint8Array,
   standing: readonly Stretch[],
   atmosphere_Pa: number,
@@ -147,9 +177,13 @@ function eachSignal(
     const gauge = sensor.endsWith('pressure') && circuit[sensorKey(sensor)].reference === 'gauge';
     const registered = circuit[entry] as SensorEntry;
     const shift = gauge ? atmosphere_Pa : 0;
+    const habit = habits.signals[column as SignalName];
     for (const fault of signalFaults({
       time_s: series.time_s,
       values: series[column],
+      asSent: habits.reporting === 'on-change' ? series[column] : asSent[column],
+      sent: habit,
+      companion: companionOf(sensor, series, refrigerant, habit),
       changes,
       flags,
       standing,
@@ -163,6 +197,32 @@ function eachSignal(
     }
   }
   return { drafts, failed, stuck };
+}
+
+function hazardsOf(refrigerant: string): Hazard[] {
+  const { flammable, toxic } = refrigerantFacts(refrigerant);
+  return [...(flammable ? (['flammable'] as const) : []), ...(toxic ? (['toxic'] as const) : [])];
+}
+
+/** Steps finer than this fraction of the tolerance are the converter's own, which noise averages out. Judgement, no source. */
+const ownStep = 0.2;
+
+/** Whatever lies between steps and deadbands, by instrument. */
+function shownOf({ signals }: SeriesHabits, circuit: CircuitEntry): ShownWithin {
+  const within = (habit: SignalHabit, { tolerance }: SensorEntry) =>
+    habit.resolution + habit.deadband <= ownStep * tolerance ? 0 : shownWithin(habit);
+  return {
+    'suction-pressure': within(signals.suctionPressure_Pa, circuit.suctionPressure),
+    'discharge-pressure': within(signals.dischargePressure_Pa, circuit.dischargePressure),
+    'suction-temperature': within(signals.suctionTemperature_K, circuit.suctionTemperature),
+    'discharge-temperature': within(signals.dischargeTemperature_K, circuit.dischargeTemperature),
+    'liquid-temperature': within(signals.liquidTemperature_K, circuit.liquidTemperature),
+    water: Math.max(
+      shownWithin(signals.leavingWaterTemperature_K),
+      shownWithin(signals.enteringWaterTemperature_K),
+    ),
+    ambient: shownWithin(signals.ambientTemperature_K),
+  };
 }
 
 const sensorKey = (sensor: SensorName) =>

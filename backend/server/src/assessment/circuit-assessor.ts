@@ -258,6 +258,7 @@ export class CircuitAssessor {
         const { findings: found } = assessSensors({
           refrigerant: unit.refrigerant,
           circuit: circuit.entry,
+          unit,
           series: await readings.circuitSeries(
             circuitId,
             newest_s - this.options.sensors_hours * 3600,

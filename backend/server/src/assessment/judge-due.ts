@@ -1,4 +1,4 @@
-import { judgeWindow, type KeptWindow } from '@coldrounds/core';
+import { judgeWindow, prepareSeries, type KeptWindow } from '@coldrounds/core';
 import type { FleetCircuit, FleetUnit } from '../storage/fleet.js';
 import type { DueWindow, JudgedCircuit } from '../storage/assessment/circuit-work.repository.js';
 import { reasonOf } from '../storage/database-errors.js';
@@ -28,12 +28,15 @@ export async function judgeDue(
     const from_s = stretch[0];
     const to_s = stretch[stretch.length - 1] + window_s;
     const series = await readings.circuitSeries(circuit.id, from_s, to_s);
+    // A stretch of several windows tells more of how the signals are sent than each of them.
+    const prepared = prepareSeries(series, unit);
     const powerLost = await mainsLosses(readings, unit, circuit.number, from_s, to_s);
     for (const start_s of stretch) {
       try {
-        const window = sliceSeries(series, start_s, start_s + window_s);
         const judgement = judgeWindow({
-          series: window,
+          series: sliceSeries(prepared.series, start_s, start_s + window_s),
+          habits: prepared.habits,
+          unit,
           refrigerant: unit.refrigerant,
           circuit: circuit.entry,
           // The running window ends now, or what is yet to come would count as silence.
@@ -41,7 +44,7 @@ export async function judgeDue(
           powerLost,
         });
         kept.push({ start_s, judgedAt_s: now_s, judgement });
-        rollups.push(rollupOf(window, unit.refrigerant));
+        rollups.push(rollupOf(sliceSeries(series, start_s, start_s + window_s), unit.refrigerant));
       } catch (error) {
         failed.push({ start_s, reason: reasonOf(error) });
       }

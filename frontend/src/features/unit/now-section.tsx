@@ -56,6 +56,9 @@ const stateWords: Record<OperatingState, string> = {
   steady: 'running steadily',
   changing: 'running, not steady',
   stopping: 'stopping',
+  reversed: 'running reversed (heating)',
+  defrost: 'defrosting',
+  'pump-down': 'pumping down',
   'power-lost': 'power lost',
   silent: 'no data',
 };

@@ -17,6 +17,13 @@ export function weighEvidence(evidence: HuntingEvidence, weigh: Weigh): void {
 
 /** What stops the swing from growing: a loop unstable by itself grows until a limit stops it; friction holds it well before. */
 function weighFriction(e: HuntingEvidence, weigh: Weigh): void {
+  // Where the opening is sent, but too coarse or late to show phase or shape, nothing parts friction from tuning.
+  if (
+    e.frictionFraction + e.notFrictionFraction === 0 &&
+    e.openingSwingScatter === null &&
+    e.openingCoherence !== null
+  )
+    weigh('valve-friction', 1);
   if (e.frictionFraction + e.notFrictionFraction > 0) {
     const sentence = statement(
       'Opening and superheat are a quarter of a cycle apart, as with a valve that sticks and jumps, in {share} of {windows} hunting windows.',

@@ -1,3 +1,5 @@
+import { operatingModesOf, type ModeContext } from '../../modes/operating-modes.js';
+import { runningSamples } from '../../modes/running.js';
 import { quantileSorted, sortedFinite } from '../../numerics/index.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 
@@ -7,23 +9,12 @@ export interface Stretch {
   to: number;
 }
 
-/**
- * Running by the compressor's load; where that is missing, by a discharge pressure 1.15 times the suction pressure or,
- * failing both, an open valve. 1 running, 0 standing, 255 unknown.
- */
-export function runningFlags(series: CircuitSeries): Uint8Array {
-  const flags = new Uint8Array(series.time_s.length);
-  for (let i = 0; i < flags.length; i++) {
-    const load = series.compressorLoad_pct[i];
-    const ratio = series.dischargePressure_Pa[i] / series.suctionPressure_Pa[i];
-    const opening = series.valveOpening_pct[i];
-    if (Number.isFinite(load)) flags[i] = load > 1 ? 1 : 0;
-    // Swapped transducers give the inverse ratio.
-    else if (Number.isFinite(ratio)) flags[i] = ratio > 1.15 || ratio < 1 / 1.15 ? 1 : 0;
-    else if (Number.isFinite(opening)) flags[i] = opening > 1 ? 1 : 0;
-    else flags[i] = 255;
-  }
-  return flags;
+/** 1 while the circuit cools, 0 while it stands, 255 where it does anything else or nothing is known. Without a context any running counts. */
+export function runningFlags(series: CircuitSeries, context?: ModeContext): Uint8Array {
+  const runs = runningSamples(series);
+  if (!context) return runs;
+  const modes = operatingModesOf(series, context);
+  return runs.map((on, i) => (on === 1 && modes[i] !== 'cooling' ? 255 : on));
 }
 
 /** Stretches of one state at least `shortest_s` long; silences up to ten minutes and unknown samples do not end one. */

@@ -5,7 +5,12 @@ const sensor = { minimum: 223.15, maximum: 373.15, tolerance: 0.5 };
 const hour_s = 3600;
 
 /** A sensor read every 10 s over the given spans, on a circuit that always runs. */
-function faults(spans: readonly (readonly [from_s: number, to_s: number])[], value: (t: number) => number) {
+function faults(
+  spans: readonly (readonly [from_s: number, to_s: number])[],
+  value: (t: number) => number,
+  companion: (t: number) => number = (t) => 276.15 + 2 * Math.sin(t / 5000),
+  step_K = 0.1,
+) {
   const time_s = Float64Array.from(
     spans.flatMap(([from, to]) => Array.from({ length: (to - from) / 10 }, (_, i) => from + i * 10)),
   );
@@ -17,6 +22,7 @@ function faults(spans: readonly (readonly [from_s: number, to_s: number])[], val
     standing: [],
     sensor,
     leastJump: 2,
+    companion: { temperature_K: time_s.map(companion), step_K },
   });
 }
 /** Five values in turn, half a kelvin apart: alive, and never above 296.15 K. */
@@ -26,6 +32,22 @@ describe('a value that does not change', () => {
   it('for seven hours of running is frozen', () => {
     const [fault] = faults([[0, 7 * hour_s]], () => 295.15);
     expect(fault).toMatchObject({ kind: 'value-frozen', value: 295.15, from_s: 0, to_s: 7 * hour_s - 10 });
+  });
+
+  it('is not frozen where what moves along with it stands too, or moves by less than six of its steps', () => {
+    expect(
+      faults(
+        [[0, 7 * hour_s]],
+        () => 295.15,
+        () => 276.15,
+      ),
+    ).toEqual([]);
+    expect(faults([[0, 7 * hour_s]], () => 295.15, undefined, 1)).toEqual([]);
+  });
+
+  it('is not frozen for having been held for hours that are over', () => {
+    const held = (t: number) => (t > 7 * hour_s && t < 13.5 * hour_s ? 295.15 : alive(t));
+    expect(faults([[0, 24 * hour_s]], held)).toEqual([]);
   });
 
   it('is not frozen for being the same after a day of silence as before it', () => {

@@ -1,4 +1,5 @@
 import type { SensorEntry } from '../../telemetry/registry.js';
+import { quantileSorted, sortedFinite } from '../../numerics/index.js';
 import { medianOf, type Stretch } from '../running/running-state.js';
 
 export interface SignalFault {
@@ -22,6 +23,12 @@ interface SignalInput {
   sensor: SensorEntry;
   /** Smallest jump worth a word, in the unit of the value. */
   leastJump: number;
+  /** The values as sent, single wrong samples and all; `values` where they are the same. */
+  asSent?: Float64Array;
+  /** How the value is sent; as measured, without steps, when left out. */
+  sent?: { resolution: number; deadband: number };
+  /** What moves along with the value when the circuit works, K, and how far the value's own step reaches there, K. */
+  companion?: { temperature_K: Float64Array; step_K: number };
 }
 
 /** Nothing is known of a value while nothing is sent: silence longer than this parts what is before it from what follows. */
@@ -36,11 +43,21 @@ export function signalFaults(input: SignalInput): SignalFault[] {
   return [jumpingValue(input), noisyValue(input)].filter((fault) => fault !== null);
 }
 
+/** The companion must move by so many steps of the value, and by so much at least, K. */
+const moved = { steps: 6, least_K: 1.5 };
+
 /**
  * The same value to the last digit for at least an hour across a start or stop, or for six hours with an hour of running
- * in them: a sensor of coarse steps may well stand through a quiet night.
+ * in them, and still at the end or for half of the time: what was held for an hour and moves again is no stuck sensor.
+ *
+ * A value that is sent in coarse steps, or only when it has changed, stands while the quantity moves a little. It is
+ * stuck only where what moves along with it (the saturation temperature of its own side for a thermometer, the
+ * thermometer of its side for a pressure) moved by six of its steps meanwhile.
  */
-function frozenValue({ time_s, values, changes, flags }: SignalInput): SignalFault | null {
+function frozenValue(input: SignalInput): SignalFault | null {
+  const { time_s, values, changes, flags } = input;
+  const end_s = time_s.length > 0 ? time_s[time_s.length - 1] : 0;
+  const half_s = time_s.length > 0 ? (end_s - time_s[0]) / 2 : 0;
   let best: SignalFault | null = null;
   let from = -1;
   let last = -1;
@@ -56,6 +73,8 @@ function frozenValue({ time_s, values, changes, flags }: SignalInput): SignalFau
         if (flags[i] === 1) ran++;
       }
       if (!crossed && (ran / all) * length_s < 3600) return;
+      if (end_s - time_s[last] > 1800 && length_s < half_s) return;
+      if (!companionMoved(input, from, last)) return;
       if (!best || length_s > best.measure) {
         best = {
           kind: 'value-frozen',
@@ -79,11 +98,23 @@ function frozenValue({ time_s, values, changes, flags }: SignalInput): SignalFau
   return best;
 }
 
+/** Whether the companion says that the value had to move; without one, that several changes said so is enough. */
+function companionMoved({ companion, time_s, changes }: SignalInput, from: number, to: number): boolean {
+  const known = companion ? sortedFinite([...companion.temperature_K.subarray(from, to + 1)]) : [];
+  if (!companion || known.length < 30)
+    return changes.filter((at) => at > time_s[from] && at < time_s[to]).length >= 2;
+  const range_K = quantileSorted(known, 0.95) - quantileSorted(known, 0.05);
+  return range_K >= Math.max(moved.least_K, moved.steps * companion.step_K);
+}
+
+const finestSteps = 20;
+
 /**
  * The highest (or lowest) value of all held exactly: for five minutes at the span's own end, or again and again for five
- * minutes or once for an hour elsewhere, by a sensor whose other values do not repeat so.
+ * minutes or once for an hour elsewhere, by a sensor whose other values do not repeat so. The highest of a few coarse steps
+ * is held by any swing: elsewhere than at the span's end, the limit must lie twenty steps from the median of the other values.
  */
-function clippedValue({ time_s, values, sensor }: SignalInput): SignalFault | null {
+function clippedValue({ time_s, values, sensor, sent }: SignalInput): SignalFault | null {
   for (const sign of [1, -1]) {
     let extreme = -Infinity;
     let count = 0;
@@ -123,7 +154,10 @@ function clippedValue({ time_s, values, sensor }: SignalInput): SignalFault | nu
     const atSpanEnd = Math.abs(end - spanEnd) <= 0.002 * range;
     const elsewhere = count - samples;
     const lively = elsewhere >= 0.02 * count && repeats < 0.6 * elsewhere;
-    if (atSpanEnd ? plateaus >= 1 && elsewhere > 0 : lively && (plateaus >= 3 || longest_s >= 3600)) {
+    const step = (sent?.resolution ?? 0) + (sent?.deadband ?? 0);
+    const others = step > 0 ? values.filter((value) => value !== end) : values;
+    const fine = step === 0 || Math.abs(end - medianOf(others)) >= finestSteps * step;
+    if (atSpanEnd ? plateaus >= 1 && elsewhere > 0 : fine && lively && (plateaus >= 3 || longest_s >= 3600)) {
       return {
         kind: 'value-clipped',
         value: end,
@@ -136,13 +170,15 @@ function clippedValue({ time_s, values, sensor }: SignalInput): SignalFault | nu
   return null;
 }
 
-/** Single samples that stand off calm neighbours which agree; at least five in all. */
-function jumpingValue({ time_s, values, leastJump: least }: SignalInput): SignalFault | null {
+/** Fewer jumps an hour than this are taken out and counted, and are no fault of the sensor that a visit is worth. Judgement, no source. */
+const jumpsPerHour = 1;
+
+/** Single samples that stand off calm neighbours which agree; at least five in all, and one an hour. */
+function jumpingValue({ time_s, values: clean, asSent, leastJump, sent }: SignalInput): SignalFault | null {
+  const values = asSent ?? clean;
+  const least = Math.max(leastJump, 3 * (sent?.resolution ?? 0));
   // Plain scatter is another finding: a jump stands out of it.
-  const leastJump = Math.max(
-    least,
-    8 * scatterOf(time_s, values, [{ from: 0, to: values.length }]).deviation,
-  );
+  const above = Math.max(least, 8 * scatterOf(time_s, values, [{ from: 0, to: values.length }]).deviation);
   const sizes: number[] = [];
   let first = NaN;
   let last = NaN;
@@ -150,7 +186,7 @@ function jumpingValue({ time_s, values, leastJump: least }: SignalInput): Signal
     if (time_s[i + 1] - time_s[i - 1] > 60) continue;
     const before = values[i] - values[i - 1];
     const after = values[i] - values[i + 1];
-    if (!(Math.abs(before) > leastJump && Math.abs(after) > leastJump && before * after > 0)) continue;
+    if (!(Math.abs(before) > above && Math.abs(after) > above && before * after > 0)) continue;
     if (Math.abs(before - after) > Math.min(Math.abs(before), Math.abs(after)) / 3) continue;
     const height = Math.abs(before + after) / 2;
     if (!calmAround(values, i, height / 3)) continue;
@@ -158,19 +194,20 @@ function jumpingValue({ time_s, values, leastJump: least }: SignalInput): Signal
     if (Number.isNaN(first)) first = time_s[i];
     last = time_s[i];
   }
-  if (sizes.length < 5) return null;
+  const hours = (time_s[time_s.length - 1] - time_s[0]) / 3600;
+  if (sizes.length < 5 || sizes.length < jumpsPerHour * hours) return null;
   return { kind: 'value-jumping', value: medianOf(sizes), measure: sizes.length, from_s: first, to_s: last };
 }
 
 /**
  * Scatter at standstill, where nothing boils and all scatter is the instrument's: standard deviation from second
  * differences (each has variance 6 s^2), by their median so that jumps do not count. Its class is taken as half its
- * tolerance, and what its steps alone give.
+ * tolerance, and half a step more: rounding is off by no more than that, however it flickers.
  */
-function noisyValue({ time_s, values, standing, sensor }: SignalInput): SignalFault | null {
+function noisyValue({ time_s, values, standing, sensor, sent }: SignalInput): SignalFault | null {
   const { deviation, count } = scatterOf(time_s, values, standing);
   if (count < 180) return null;
-  const allowed = sensor.tolerance / 2;
+  const allowed = sensor.tolerance / 2 + (sent?.resolution ?? 0) / 2 + (sent?.deadband ?? 0);
   if (!(deviation > allowed)) return null;
   return {
     kind: 'value-noisy',

@@ -43,10 +43,16 @@ const columns = [
  * The calmest half hour of every standstill of at least 90 minutes, an hour after the stop at the soonest; standstills
  * that never settle (0.8 K/h) are left out. A shell loses its cold to the room with a time constant of half an hour to
  * an hour, so that at this drift it is within about half a kelvin of its surroundings.
+ *
+ * An evaporator that was emptied before the stop holds no liquid, and its pressure is no saturation pressure: it is left out.
  */
-export function settledStandstills(refrigerant: string, series: CircuitSeries): SettledStandstill[] {
+export function settledStandstills(
+  refrigerant: string,
+  series: CircuitSeries,
+  flags: Uint8Array = runningFlags(series),
+): SettledStandstill[] {
   const out: SettledStandstill[] = [];
-  for (const { from, to } of stretchesOf(series, runningFlags(series), 0, shortestStand_s)) {
+  for (const { from, to } of stretchesOf(series, flags, 0, shortestStand_s)) {
     let best: SettledStandstill | null = null;
     const stopped_s = series.time_s[from];
     const end_s = series.time_s[to - 1];
@@ -60,9 +66,25 @@ export function settledStandstills(refrigerant: string, series: CircuitSeries): 
       seen.stoodFor_s = start_s - stopped_s;
       if (!best || seen.drift_K_h < best.drift_K_h) best = seen;
     }
-    if (best && best.drift_K_h <= settledDrift_K_h) out.push(best);
+    if (!best || best.drift_K_h > settledDrift_K_h) continue;
+    if (isEmptied(series, flags, from, best)) best.suctionPressure_Pa = NaN;
+    out.push(best);
   }
   return out;
+}
+
+const beforeStop_s = 1800;
+
+/**
+ * Where liquid is left, suction pressure rises after a stop: it boils at the water's temperature then, above which no
+ * evaporator that cooled it ran. Standing at or under its running level by the same transducer, whatever that one's error,
+ * there is no liquid to boil. False where no cooling before the stop is known.
+ */
+function isEmptied(series: CircuitSeries, flags: Uint8Array, stop: number, seen: SettledStandstill): boolean {
+  const running: number[] = [];
+  for (let i = stop - 1; i >= 0 && series.time_s[stop] - series.time_s[i] <= beforeStop_s; i--)
+    if (flags[i] === 1) running.push(series.suctionPressure_Pa[i]);
+  return seen.suctionPressure_Pa <= medianOf(running, 12);
 }
 
 function settledWindow(

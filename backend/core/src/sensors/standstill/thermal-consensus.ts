@@ -14,6 +14,8 @@ interface Thermometer {
   sensor: SensorName | 'water' | 'ambient';
   low_K: number;
   high_K: number;
+  /** How far the reading and what the others agree on may be apart by the way they are sent, K. */
+  within_K: number;
 }
 
 export interface Deviation {
@@ -24,6 +26,8 @@ export interface Deviation {
   deviation_Pa: number | null;
   /** Standard uncertainty of the deviation, K. */
   uncertainty_K: number;
+  /** How much of the deviation the way of sending alone may make, K. */
+  within_K: number;
   /** What the others agree on, K, and how many they are. */
   agreed_K: number;
   agreeing: number;
@@ -57,9 +61,15 @@ const coverage = 2.5;
  * over root n), a time lag of 0.4 h at the drift seen, and 0.1 K for places that are never quite alike. Null where fewer
  * than three agree, or where the agreeing are no majority.
  */
-export function thermalConsensus(refrigerant: string, seen: SettledStandstill): Consensus | null {
-  const groups = groupsOf(refrigerant, seen);
-  const results = groups.map((group) => consensusOf(refrigerant, seen, group)).filter((one) => one !== null);
+export function thermalConsensus(
+  refrigerant: string,
+  seen: SettledStandstill,
+  shown: ShownWithin = {},
+): Consensus | null {
+  const groups = groupsOf(refrigerant, seen).map((group) => withSending(refrigerant, seen, group, shown));
+  const results = groups
+    .map((group) => consensusOf(refrigerant, seen, group, shown))
+    .filter((one) => one !== null);
   if (results.length === 0) return null;
   const widest = results.reduce((a, b) => (a.uncertainty_K >= b.uncertainty_K ? a : b));
   return {
@@ -72,18 +82,41 @@ export function thermalConsensus(refrigerant: string, seen: SettledStandstill): 
   };
 }
 
+/** How far each reading may be from what was measured by the way it is sent, in its own unit. */
+export type ShownWithin = Partial<Record<Thermometer['sensor'], number>>;
+
+/**
+ * What steps and deadbands may make of a difference. Thermometers of one coarse step round one temperature the same way,
+ * so that what they agree on is off by up to half a step too: each reading's own part and the median of all.
+ */
+function withSending(
+  refrigerant: string,
+  seen: SettledStandstill,
+  group: Thermometer[],
+  shown: ShownWithin,
+): Thermometer[] {
+  const own = group.map(({ sensor, high_K }) => {
+    if (!Number.isFinite(high_K) || !sensor.endsWith('pressure')) return shown[sensor] ?? 0;
+    const pressure_Pa = sensor === 'suction-pressure' ? seen.suctionPressure_Pa : seen.dischargePressure_Pa;
+    return (shown[sensor] ?? 0) * saturationSlope_K_Pa(refrigerant, pressure_Pa, 'dew');
+  });
+  const agreed = medianOf(own);
+  return group.map((one, i) => ({ ...one, within_K: own[i] + agreed }));
+}
+
 function groupsOf(refrigerant: string, seen: SettledStandstill): Thermometer[][] {
   const dew = saturationCurve(refrigerant, 'dew').temperature;
   const bubble = saturationCurve(refrigerant, 'bubble').temperature;
   const saturation = (sensor: SensorName, pressure_Pa: number): Thermometer => {
     const high_K = dew(pressure_Pa);
     const low_K = bubble(pressure_Pa);
-    return { sensor, low_K: Number.isFinite(low_K) ? low_K : high_K, high_K };
+    return { sensor, low_K: Number.isFinite(low_K) ? low_K : high_K, high_K, within_K: 0 };
   };
   const plain = (sensor: Thermometer['sensor'], value_K: number): Thermometer => ({
     sensor,
     low_K: value_K,
     high_K: value_K,
+    within_K: 0,
   });
   const low = saturation('suction-pressure', seen.suctionPressure_Pa);
   const high = saturation('discharge-pressure', seen.dischargePressure_Pa);
@@ -103,7 +136,12 @@ function groupsOf(refrigerant: string, seen: SettledStandstill): Thermometer[][]
   return [evaporator, apart ? condenser : [high, ...condenser]];
 }
 
-function consensusOf(refrigerant: string, seen: SettledStandstill, group: Thermometer[]): Consensus | null {
+function consensusOf(
+  refrigerant: string,
+  seen: SettledStandstill,
+  group: Thermometer[],
+  shown: ShownWithin,
+): Consensus | null {
   const known = group.filter((one) => Number.isFinite(one.high_K));
   let agreeing = known;
   let agreed_K = NaN;
@@ -127,6 +165,7 @@ function consensusOf(refrigerant: string, seen: SettledStandstill, group: Thermo
       deviation_K,
       deviation_Pa: deviationInPressure(refrigerant, seen, one.sensor, agreed_K, deviation_K),
       uncertainty_K,
+      within_K: one.within_K,
       agreed_K,
       agreeing: agreeing.length,
     };
@@ -137,7 +176,7 @@ function consensusOf(refrigerant: string, seen: SettledStandstill, group: Thermo
     .map((one) => againstSoundSide(refrigerant, seen, all, one, uncertainty_K));
   const unequal = odd.some((one) => one.deviation_Pa !== null)
     ? null
-    : unequalPressures(refrigerant, seen, all);
+    : unequalPressures(refrigerant, seen, all, shown);
   return { odd: unequal ? [...odd, unequal] : odd, all, agreed_K, uncertainty_K };
 }
 
@@ -171,17 +210,19 @@ function unequalPressures(
   refrigerant: string,
   seen: SettledStandstill,
   all: readonly Deviation[],
+  shown: ShownWithin,
 ): Deviation | null {
   const both = ['suction-pressure', 'discharge-pressure'].every((name) =>
     all.some((one) => one.sensor === name),
   );
   const difference_Pa = seen.suctionPressure_Pa - seen.dischargePressure_Pa;
-  if (!both || !(Math.abs(difference_Pa) >= leastPressure_Pa)) return null;
+  const within_Pa = (shown['suction-pressure'] ?? 0) + (shown['discharge-pressure'] ?? 0);
+  if (!both || !(Math.abs(difference_Pa) - within_Pa >= leastPressure_Pa)) return null;
   const sensor = difference_Pa > 0 ? 'suction-pressure' : 'discharge-pressure';
   const own = all.find((one) => one.sensor === sensor)!;
   const shown_Pa = Math.max(seen.suctionPressure_Pa, seen.dischargePressure_Pa);
   const deviation_K = Math.abs(difference_Pa) * saturationSlope_K_Pa(refrigerant, shown_Pa, 'dew');
-  if (deviation_K <= coverage * own.uncertainty_K) return null;
+  if (deviation_K - own.within_K <= coverage * own.uncertainty_K) return null;
   const against = difference_Pa > 0 ? 'discharge-pressure' : 'suction-pressure';
   return { ...own, deviation_K, deviation_Pa: Math.abs(difference_Pa), against };
 }
@@ -216,10 +257,12 @@ function deviationInPressure(
 }
 
 function exceeds(deviation: Deviation, uncertainty_K: number): boolean {
-  if (Math.abs(deviation.deviation_K) <= coverage * uncertainty_K) return false;
+  const whole_K = Math.abs(deviation.deviation_K);
+  const beyond_K = whole_K - deviation.within_K;
+  if (beyond_K <= coverage * uncertainty_K) return false;
   return deviation.deviation_Pa === null
-    ? Math.abs(deviation.deviation_K) >= leastTemperature_K
-    : Math.abs(deviation.deviation_Pa) >= leastPressure_Pa;
+    ? beyond_K >= leastTemperature_K
+    : Math.abs(deviation.deviation_Pa) * (beyond_K / whole_K) >= leastPressure_Pa;
 }
 
 function isOdd(
@@ -231,9 +274,10 @@ function isOdd(
 ): boolean {
   const deviation_K = deviationOf(one, agreed_K);
   if (one.sensor === 'water' || one.sensor === 'ambient') {
-    return Math.abs(deviation_K) > Math.max(leastTemperature_K, coverage * uncertainty_K);
+    return Math.abs(deviation_K) - one.within_K > Math.max(leastTemperature_K, coverage * uncertainty_K);
   }
   const deviation_Pa = deviationInPressure(refrigerant, seen, one.sensor, agreed_K, deviation_K);
-  const whole = { sensor: one.sensor, deviation_K, deviation_Pa, uncertainty_K, agreed_K, agreeing: 0 };
+  const { sensor, within_K } = one;
+  const whole = { sensor, deviation_K, deviation_Pa, uncertainty_K, within_K, agreed_K, agreeing: 0 };
   return exceeds(whole, uncertainty_K);
 }

@@ -1,6 +1,9 @@
 import { detectOscillation } from '../../hunting/detection/detect-oscillation.js';
 import { originAtPeriod } from '../../hunting/origin/oscillation-origin.js';
 import { swingPartners } from '../../hunting/origin/swing-partners.js';
+import { prepareSeries } from '../../habits/prepare-series.js';
+import type { SeriesHabits, SiteFacts } from '../../habits/signal-habit.js';
+import { asFarAsShown, coarsestOpening, shownSuperheat, type ShownSuperheat } from './shown-superheat.js';
 import { cycleShape } from '../../hunting/origin/cycle-shape.js';
 import { saturationCurve, saturationSlope_K_Pa } from '../../refrigerants/index.js';
 import { checkSeries } from '../../signals/series-error.js';
@@ -23,6 +26,13 @@ export interface JudgeWindowInput {
   circuit: CircuitEntry;
   /** Bounds of the window, so that silence before the first and after the last sample counts. */
   window?: Span;
+  /** The registry's unit: how its gateway sends, and whether it can run reversed. */
+  unit?: SiteFacts | undefined;
+  /**
+   * How the signals are sent, learned from a longer series of which this one is a part and by which it has been prepared.
+   * Left out, both are done here, on the window alone.
+   */
+  habits?: SeriesHabits | undefined;
   /** Stretches without mains, from the backup module's telemetry. */
   powerLost?: readonly Span[];
 }
@@ -37,14 +47,15 @@ const piece_s = 7200;
  * @throws SeriesError, UnknownRefrigerantError.
  */
 export function judgeWindow(input: JudgeWindowInput): WindowJudgement {
-  const { series, refrigerant, circuit } = input;
-  checkSeries(series.time_s, {
-    suctionPressure_Pa: series.suctionPressure_Pa,
-    suctionTemperature_K: series.suctionTemperature_K,
-    valveOpening_pct: series.valveOpening_pct,
+  const { refrigerant, circuit } = input;
+  checkSeries(input.series.time_s, {
+    suctionPressure_Pa: input.series.suctionPressure_Pa,
+    suctionTemperature_K: input.series.suctionTemperature_K,
+    valveOpening_pct: input.series.valveOpening_pct,
   });
+  const { series, habits } = preparedFor(input);
   const n = series.time_s.length;
-  const { state, weight_s, minutes, interval_s } = operatingStatesOf(series, input);
+  const { state, weight_s, minutes, interval_s } = operatingStatesOf(series, { ...input, habits });
   const dew = saturationCurve(refrigerant, 'dew').temperature;
   const superheat_K = new Float64Array(n);
   const steadyWeight = new Float64Array(n);
@@ -54,15 +65,16 @@ export function judgeWindow(input: JudgeWindowInput): WindowJudgement {
     steadyWeight[i] = steady ? weight_s[i] : 0;
   }
   const conditions = conditionsOf(series, refrigerant, steadyWeight);
-  const superheat = steadiness(input, superheat_K, steadyWeight);
+  const shown = shownSuperheat(series, refrigerant, habits, steadyWeight);
+  const superheat = steadiness({ ...input, series }, superheat_K, steadyWeight, shown);
   return {
     from_s: input.window?.from_s ?? (n > 0 ? series.time_s[0] : 0),
     to_s: input.window?.to_s ?? (n > 0 ? series.time_s[n - 1] : 0),
-    sampleCount: n,
+    sampleCount: input.series.time_s.length,
     interval_s,
     minutes,
     superheat,
-    oscillation: oscillationOf(series, superheat_K, state, steadyWeight),
+    oscillation: oscillationOf(series, superheat_K, state, steadyWeight, shown),
     valve: valveUseOf(
       series.valveOpening_pct,
       state,
@@ -73,10 +85,19 @@ export function judgeWindow(input: JudgeWindowInput): WindowJudgement {
   };
 }
 
+/** The series as it is judged: given prepared with its habits, or prepared here. */
+export const preparedFor = (
+  input: Pick<JudgeWindowInput, 'series' | 'habits' | 'unit'>,
+): { series: CircuitSeries; habits: SeriesHabits } =>
+  input.habits
+    ? { series: input.series, habits: input.habits }
+    : prepareSeries(input.series, { reporting: input.unit?.reporting });
+
 function steadiness(
   { series, refrigerant, circuit }: JudgeWindowInput,
   superheat_K: Float64Array,
   weight_s: Float64Array,
+  shown: ShownSuperheat,
 ): Steadiness | null {
   const pressure = weightedMean(series.suctionPressure_Pa, weight_s);
   if (pressure === null) return null;
@@ -87,9 +108,10 @@ function steadiness(
   } catch {
     return null; // The mean pressure lies outside the table, so no superheat of the window can be told.
   }
-  const uncertainty_K =
+  const tolerance_K =
     Math.hypot(circuit.suctionPressure.tolerance * slope, circuit.suctionTemperature.tolerance) /
     Math.sqrt(3);
+  const uncertainty_K = Math.hypot(tolerance_K, shown.noise_K);
   const setpoint = weightedMean(series.superheatSetpoint_K, weight_s);
   return steadinessOf(superheat_K, weight_s, setpoint, uncertainty_K, circuit.floodbackLimit_K);
 }
@@ -99,6 +121,7 @@ function oscillationOf(
   superheat_K: Float64Array,
   state: readonly OperatingState[],
   weight_s: Float64Array,
+  shown: ShownSuperheat,
 ): WindowOscillation {
   let best: WindowOscillation | null = null;
   let judged_s = 0;
@@ -113,13 +136,13 @@ function oscillationOf(
     while (to < n && series.time_s[to] - start < length) to++;
     let steady_s = 0;
     for (let i = from; i < to; i++) if (state[i] === 'steady') steady_s += weight_s[i];
-    const piece = pieceOscillation(series, superheat_K, from, to);
+    const piece = pieceOscillation(series, superheat_K, from, to, shown);
     if (piece.oscillating !== null) judged_s += steady_s;
     if (piece.oscillating) hunting_s += steady_s;
     if (best === null || rankOf(piece) > rankOf(best)) best = piece;
     from = to;
   }
-  const result = best ?? pieceOscillation(series, superheat_K, 0, 0);
+  const result = best ?? pieceOscillation(series, superheat_K, 0, 0, shown);
   result.judgedMinutes = judged_s / 60;
   result.huntingMinutes = hunting_s / 60;
   return result;
@@ -133,10 +156,11 @@ function pieceOscillation(
   superheat_K: Float64Array,
   from: number,
   to: number,
+  shown: ShownSuperheat,
 ): WindowOscillation {
   const time_s = series.time_s.subarray(from, to);
   const value = superheat_K.subarray(from, to);
-  const verdict = detectOscillation({ time_s, value });
+  const verdict = asFarAsShown(detectOscillation({ time_s, value }), shown.step_K);
   const result: WindowOscillation = {
     ...verdict,
     judgedMinutes: 0,
@@ -154,6 +178,15 @@ function pieceOscillation(
   result.originIndices = found.indices;
   result.partners = swingPartners(series, superheat_K, from, to, verdict.period_s!);
   result.shape = cycleShape(opening);
+  if (result.shape && shown.openingStep_pct > coarsestOpening * result.shape.openingSwing_pct) {
+    result.origin = 'undecided';
+    result.shape = null;
+  }
+  if (shown.clocksApart) {
+    result.origin = 'undecided';
+    result.originIndices = {};
+    result.shape = null;
+  }
   return result;
 }
 

@@ -1,4 +1,8 @@
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
+import { shownWithin, type SeriesHabits } from '../../habits/signal-habit.js';
+import { operatingModesOf, type OperatingMode } from '../../modes/operating-modes.js';
+import { runningSamples } from '../../modes/running.js';
+import type { UnitEntry } from '../../telemetry/registry.js';
 import { operatingStates, type OperatingState, type StateMinutes } from './window-judgement.js';
 
 /** A stretch of time, s since the epoch. */
@@ -15,29 +19,37 @@ export interface OperatingStates {
   interval_s: number | null;
 }
 
+export interface StatesContext {
+  /** Left out: running and standing are told, other modes are not. */
+  refrigerant?: string | undefined;
+  unit?: Pick<UnitEntry, 'reversible'> | undefined;
+  /** How the signals are sent, where it is known. */
+  habits?: SeriesHabits | undefined;
+  powerLost?: readonly Span[] | undefined;
+  window?: Span | undefined;
+}
+
 /** Time after a start before superheat is judged, and before a stop from which it is not; common practice, no source. */
 export const settling = { start_s: 600, stop_s: 120, change_s: 300, loadStep_pct: 12, setpointStep_K: 0.5 };
 
 /**
  * What the circuit was doing at each sample, from the data alone.
  *
- * Running: compressor load over 1 %; without a load signal, the valve over 1 % open with discharge at least 1.15 times
- * suction where both are known. Starting: the first ten minutes after standing. Stopping: the last two before it.
+ * Standing, cooling, reversed, defrosting or pumping down as `operatingModesOf` tells. Starting: the first ten minutes
+ * of cooling after standing, reversed running or a defrost. Stopping: the last two before them.
  * Changing: five minutes to either side of a lasting change of load (12 points between five-minute means) or of the
  * setpoint (0.5 K); a load that goes to and fro four times or more is not a change but a swing, and stays steady running.
  * Power lost: inside `powerLost`. Silent: samples further apart than a minute or six intervals, and samples without
  * suction pressure or temperature.
  */
-export function operatingStatesOf(
-  series: CircuitSeries,
-  context: { powerLost?: readonly Span[]; window?: Span } = {},
-): OperatingStates {
+export function operatingStatesOf(series: CircuitSeries, context: StatesContext = {}): OperatingStates {
   const n = series.time_s.length;
   const minutes = Object.fromEntries(operatingStates.map((name) => [name, 0])) as StateMinutes;
   const interval_s = medianSpacing(series.time_s);
   const gap_s = Math.max(60, 6 * (interval_s ?? 10));
   const state = new Array<OperatingState>(n);
   const weight_s = new Float64Array(n);
+  const modes = modesOf(series, context);
   let silent_s = 0;
   for (let i = 0; i < n; i++) {
     const until =
@@ -45,7 +57,7 @@ export function operatingStatesOf(
     const length = until - series.time_s[i];
     weight_s[i] = length > gap_s ? (interval_s ?? 0) : Math.max(0, length);
     silent_s += Math.max(0, length - weight_s[i]);
-    state[i] = running(series, i) ? 'steady' : 'standing';
+    state[i] = stateOfMode[modes[i]];
   }
   if (context.window)
     silent_s +=
@@ -74,31 +86,51 @@ function medianSpacing(time_s: Float64Array): number | null {
   return gaps.sort()[gaps.length >> 1];
 }
 
-function running(series: CircuitSeries, i: number): boolean {
-  const load = series.compressorLoad_pct[i];
-  if (Number.isFinite(load)) return load > 1;
-  const opening = series.valveOpening_pct[i];
-  const ratio = series.dischargePressure_Pa[i] / series.suctionPressure_Pa[i];
-  if (Number.isFinite(ratio) && ratio < 1.15) return false;
-  return !(opening <= 1);
+const stateOfMode: Record<OperatingMode, OperatingState> = {
+  standing: 'standing',
+  cooling: 'steady',
+  reversed: 'reversed',
+  defrost: 'defrost',
+  'pump-down': 'pump-down',
+};
+
+function modesOf(series: CircuitSeries, { refrigerant, unit, habits }: StatesContext): OperatingMode[] {
+  if (refrigerant === undefined)
+    return Array.from(runningSamples(series), (on) => (on === 0 ? 'standing' : 'cooling'));
+  const signals = habits?.signals;
+  if (!signals) return operatingModesOf(series, { refrigerant, unit });
+  return operatingModesOf(series, {
+    refrigerant,
+    unit,
+    shown: {
+      water_K: Math.max(
+        shownWithin(signals.enteringWaterTemperature_K),
+        shownWithin(signals.leavingWaterTemperature_K),
+      ),
+      suctionTemperature_K: shownWithin(signals.suctionTemperature_K),
+      suctionPressure_Pa: shownWithin(signals.suctionPressure_Pa),
+    },
+  });
 }
 
 function markStartsAndStops(time_s: Float64Array, state: OperatingState[]): void {
   let startedAt = -Infinity;
   let stood = false;
   for (let i = 0; i < state.length; i++) {
-    if (state[i] === 'standing') {
+    if (state[i] === 'standing' || state[i] === 'reversed' || state[i] === 'defrost') {
       stood = true;
       startedAt = -Infinity;
-      for (let k = i - 1; k >= 0 && state[k] !== 'standing' && time_s[i] - time_s[k] <= settling.stop_s; k--)
+      for (let k = i - 1; k >= 0 && isCooling(state[k]) && time_s[i] - time_s[k] <= settling.stop_s; k--)
         state[k] = 'stopping';
-    } else {
+    } else if (state[i] !== 'pump-down') {
       if (stood) startedAt = time_s[i];
       stood = false;
       if (time_s[i] - startedAt < settling.start_s) state[i] = 'starting';
     }
   }
 }
+
+const isCooling = (state: OperatingState): boolean => state === 'steady' || state === 'starting';
 
 function markChanges(series: CircuitSeries, state: OperatingState[]): void {
   const time_s = series.time_s;

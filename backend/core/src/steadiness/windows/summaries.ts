@@ -33,7 +33,7 @@ export function summarise(
   let reversals = 0;
   let observed = 0;
   for (const window of windows) {
-    for (const state of operatingStates) minutes[state] += window.minutes[state];
+    for (const state of operatingStates) minutes[state] += window.minutes[state] ?? 0;
     if (window.valve) {
       travel += window.valve.travel_strokes;
       reversals += window.valve.reversals;

@@ -10,6 +10,9 @@ export const operatingStates = [
   'steady',
   'changing',
   'stopping',
+  'reversed',
+  'defrost',
+  'pump-down',
   'power-lost',
   'silent',
 ] as const;
