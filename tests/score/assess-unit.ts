@@ -1,6 +1,7 @@
 import {
   assessCircuit,
   assessSensors,
+  evaporatorOf,
   judgeWindow,
   learnHabits,
   notJudgedOn,
@@ -38,7 +39,9 @@ export function findingsOf({ series, neighbours, unit }: SimulatedCircuit): Find
     windows: windows[0]!,
     refrigerant: unit.refrigerant,
     circuit,
+    evaporator: evaporatorOf(unit),
     neighbours: windows.slice(1),
+    sensors,
   });
   const own = sensors.filter(
     ({ subject }) => subject.kind === 'sensor' && subject.circuit === circuit.number,
