@@ -14,6 +14,7 @@
  * this code is made of, and only the drawn sample is placed. Left out is what the compiler refuses or what changes words
  * only: strings, object and array literals, `?.`, patterns.
  */
+import { spawnSync } from 'node:child_process';
 import { readFileSync, readdirSync, rmSync, statSync } from 'node:fs';
 import { join, relative } from 'node:path';
 import { parseArgs } from 'node:util';
@@ -150,6 +151,13 @@ async function heldAgainstTests(folder, sample) {
   drawn = new Set(sample.map(({ key }) => key));
   process.env.COLDROUNDS_MUTANTS_FOLDER = folder;
   if (options.slow) process.env.COLDROUNDS_MUTANTS_SLOW = '1';
+  // A test file that does not even load would leave every change unnoticed.
+  const vitest = ['node_modules/vitest/vitest.mjs', 'run', '--config', 'scripts/mutants.config.js'];
+  const unchanged = spawnSync(process.execPath, vitest, { encoding: 'utf8' });
+  if (unchanged.status !== 0) {
+    console.error(unchanged.stdout + unchanged.stderr);
+    throw new Error(`the tests of ${folder} fail without any change`);
+  }
   const results = await new Stryker({
     testRunner: 'vitest',
     plugins: ['@stryker-mutator/vitest-runner'],
