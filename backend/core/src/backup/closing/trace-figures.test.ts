@@ -54,11 +54,11 @@ describe('the rows of a closing that are used', () => {
 describe('the voltages of a closing', () => {
   it('after it are the last within ten seconds, before recharging', () => {
     const of = trace();
-    const time_s = [...of.time_s, 14.9, 15.1, 100];
+    const time_s = [...Array.from(of.time_s), 14.9, 15.1, 100];
     const add = <T>(from: ArrayLike<T>, value: T) => [...Array.from(from), value, value, value];
     const recharged: ClosingTrace = {
       time_s,
-      voltage_V: [...of.voltage_V, 17.52, 17.9, 20],
+      voltage_V: [...Array.from(of.voltage_V), 17.52, 17.9, 20],
       current_A: add(of.current_A, 0),
       valveOpening_pct: add(of.valveOpening_pct, 0),
     };

@@ -48,11 +48,11 @@ function reserves(cold: number, warm: number): ModuleAssessment['reserve'] {
     }),
   };
 }
-const noDate: ReserveForecast = {
+const noDate = {
   state: 'refused',
   reason: 'slope-not-distinguishable',
   sentence: { text: 'No date.', quantities: {} },
-};
+} as ReserveForecast;
 /** Under 1.5 and 1.0 in so many days in the median, 20 % sooner and later in P10 and P90. */
 function dated(fading_d: number | null, unable_d: number | null): ReserveForecast {
   const limit = (at: number, days: number | null) => ({
@@ -78,7 +78,7 @@ function dated(fading_d: number | null, unable_d: number | null): ReserveForecas
 }
 
 describe('a reserve under its limits', () => {
-  const at = (cold: number, warm = 3, forecast = noDate) =>
+  const at = (cold: number, warm = 3, forecast: ReserveForecast = noDate) =>
     found({ reserve: reserves(cold, warm), forecast });
 
   it('cannot close under 1: this week where only on a cold day, today where now too', () => {

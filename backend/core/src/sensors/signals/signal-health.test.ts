@@ -85,3 +85,138 @@ describe('a value that does not get past a limit', () => {
     expect(faults(spans, (t) => (t === hour_s - 10 || t === 5 * hour_s ? limit : alive(t)))).toEqual([]);
   });
 });
+
+/** Ten hours of samples every 10 s: stands for the first five, then runs. */
+const hours = 10;
+const samples = (hours * hour_s) / 10;
+function tenHours(value: (i: number) => number, changed: Partial<Parameters<typeof signalFaults>[0]> = {}) {
+  return signalFaults({
+    time_s: Float64Array.from({ length: samples }, (_, i) => 10 * i),
+    values: Float64Array.from({ length: samples }, (_, i) => value(i)),
+    changes: [5 * hour_s],
+    flags: Uint8Array.from({ length: samples }, (_, i) => (i < samples / 2 ? 0 : 1)),
+    standing: [{ from: 0, to: samples / 2 }],
+    sensor,
+    leastJump: 2,
+    ...changed,
+  });
+}
+/** Alive by +-0.02 K, never twice the same. */
+const quiet = (i: number) => 295 + 0.02 * Math.sin(i * i);
+
+describe('a value that stands through a start', () => {
+  const heldFrom = (from: number, to: number) => (i: number) => (i >= from && i <= to ? 295.005 : quiet(i));
+  const half = samples / 2;
+
+  it('is frozen after an hour, a quarter of an hour of it to either side of the start', () => {
+    expect(tenHours(heldFrom(half - 100, half + 260))).toMatchObject([
+      { kind: 'value-frozen', measure: 3600 },
+    ]);
+    expect(tenHours(heldFrom(half - 100, half + 258))).toEqual([]);
+    // 900 s before the start, and after it.
+    expect(tenHours(heldFrom(half - 90, half + 300))).toEqual([]);
+    expect(tenHours(heldFrom(half - 91, half + 300))).toHaveLength(1);
+    expect(tenHours(heldFrom(half - 300, half + 90))).toEqual([]);
+    expect(tenHours(heldFrom(half - 300, half + 91))).toHaveLength(1);
+  });
+
+  it('is not frozen for a quiet night: six hours count with an hour of running in them', () => {
+    const night = (flags: (i: number) => number, to: number) =>
+      tenHours(heldFrom(0, to), {
+        changes: [],
+        flags: Uint8Array.from({ length: samples }, (_, i) => flags(i)),
+      }).map(({ kind }) => kind);
+    expect(night(() => 1, 2160)).toEqual(['value-frozen']);
+    expect(night(() => 1, 2158)).toEqual([]);
+    expect(night(() => 0, 2160)).toEqual([]);
+    expect(night((i) => (i < 370 ? 1 : 0), 2160)).toEqual(['value-frozen']);
+    expect(night((i) => (i < 350 ? 1 : 0), 2160)).toEqual([]);
+  });
+
+  it('is the longest of several', () => {
+    // Two starts, after one and after five hours, and a value that stands through each.
+    const longest = (first: number, second: number) => {
+      const value = (i: number) =>
+        Math.abs(i - 360) <= first ? 295.001 : Math.abs(i - 1800) <= second ? 295.005 : quiet(i);
+      return tenHours(value, { changes: [hour_s, 5 * hour_s] });
+    };
+    expect(longest(200, 300)).toMatchObject([{ value: 295.005, measure: 6000 }]);
+    expect(longest(300, 200)).toMatchObject([{ value: 295.001, measure: 6000 }]);
+  });
+});
+
+describe('a value that jumps', () => {
+  const jumping = (times: number, size: number) => (i: number) =>
+    quiet(i) + (i % 500 === 250 && i / 500 < times ? size : 0);
+
+  it('stands off calm neighbours by more than what is worth a word, five times or more', () => {
+    expect(tenHours(jumping(5, 3))).toMatchObject([
+      { kind: 'value-jumping', measure: 5, from_s: 2500, to_s: 22_500 },
+    ]);
+    expect(tenHours(jumping(5, 3))[0]!.value).toBeCloseTo(3, 1);
+    expect(tenHours(jumping(5, -3))).toHaveLength(1);
+    expect(tenHours(jumping(4, 3))).toEqual([]);
+    expect(tenHours(jumping(7, 1.9))).toEqual([]);
+    expect(tenHours(jumping(7, 2.1))).toHaveLength(1);
+  });
+
+  it('is no step, nor a swing', () => {
+    expect(tenHours((i) => quiet(i) + 3 * Math.floor(i / 500))).toEqual([]);
+    expect(tenHours((i) => 295 + 5 * Math.sin(i / 2) + quiet(i) - 295, { standing: [] })).toEqual([]);
+  });
+
+  it('stands out of the scatter eightfold', () => {
+    const noisy = (i: number) => 295 + 0.5 * Math.sin(i * i) + (i % 500 === 250 ? 2.5 : 0);
+    expect(tenHours(noisy, { standing: [] })).toEqual([]);
+  });
+});
+
+describe('a value that is noisy', () => {
+  // Alternately up and down by a: second differences of 4 a, so a deviation of 1.4826 * 4 a / sqrt(6).
+  const byTurns = (size: number) => (i: number) => 295 + (i % 2 ? size : -size) + 1e-4 * Math.sin(i * i);
+  const deviation = (size: number) => (1.4826 * 4 * size) / Math.sqrt(6);
+
+  it('scatters by more than half of its tolerance at standstill', () => {
+    const limit = 0.25 / deviation(1);
+    const [fault] = tenHours(byTurns(1.02 * limit));
+    expect(fault).toMatchObject({ kind: 'value-noisy', from_s: 0, to_s: 5 * hour_s - 10 });
+    expect(fault!.value / 0.25).toBeCloseTo(1.02, 3);
+    expect(fault!.measure).toBeCloseTo(1.02, 3);
+    expect(tenHours(byTurns(0.98 * limit))).toEqual([]);
+  });
+
+  it('is judged by 180 differences of standing, and not while running', () => {
+    const standing = (n: number) => tenHours(byTurns(1), { standing: [{ from: 0, to: n }] }).length;
+    expect([standing(182), standing(181)]).toEqual([1, 0]);
+    expect(tenHours(byTurns(1), { standing: [] })).toEqual([]);
+  });
+});
+
+describe('a value at the end of its span', () => {
+  const atEnd = (end: number, length: number, i: number) => (i >= 100 && i <= 100 + length ? end : quiet(i));
+
+  it('is clipped once it stands there for five minutes', () => {
+    expect(tenHours((i) => atEnd(373.15, 30, i))).toMatchObject([{ kind: 'value-clipped', value: 373.15 }]);
+    expect(tenHours((i) => atEnd(223.15, 30, i))).toMatchObject([{ kind: 'value-clipped', value: 223.15 }]);
+    expect(tenHours((i) => atEnd(373.15, 29, i))).toEqual([]);
+    // Within 0.2 % of the span of 150 K.
+    expect(tenHours((i) => atEnd(372.86, 30, i))).toHaveLength(1);
+    expect(tenHours((i) => atEnd(372.84, 30, i))).toEqual([]);
+    expect(tenHours((i) => atEnd(373.15, 30, i))[0]!.measure).toBeCloseTo(31 / samples, 9);
+  });
+
+  it('is clipped elsewhere after three plateaus, or one of an hour', () => {
+    const plateaus = (count: number) =>
+      tenHours((i) => (i % 400 < 31 && i / 400 < count ? 296 : quiet(i)), { changes: [] }).map(
+        ({ kind }) => kind,
+      );
+    expect(plateaus(3)).toEqual(['value-clipped']);
+    expect(plateaus(2)).toEqual([]);
+    const once = (length: number) =>
+      tenHours((i) => (i >= 100 && i <= 100 + length ? 296 : quiet(i)), { changes: [] }).map(
+        ({ kind }) => kind,
+      );
+    expect(once(360)).toEqual(['value-clipped']);
+    expect(once(359)).toEqual([]);
+  });
+});
