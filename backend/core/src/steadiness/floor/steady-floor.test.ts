@@ -137,6 +137,54 @@ describe('the steady floor', () => {
   });
 });
 
+describe('a part of the load', () => {
+  /** So many calm windows at 65 % load, one superheat apart by 0.1 K from 6 K on, each of so many minutes. */
+  const part = (count: number, minutes = 120, load_pct = 65) =>
+    steadyFloorOf(
+      Array.from({ length: count }, (_, i) =>
+        window(load_pct, 6 + 0.1 * i, calm, { superheat: { minutes } }),
+      ),
+    )?.parts[0];
+
+  it('has a floor from four steady windows and four steady hours on', () => {
+    expect(part(3)!.floor_K).toBeNull();
+    expect(part(4)).toMatchObject({ floor_K: 6, steadyWindows: 4, steadyHours: 8, bracketed: false });
+    expect(part(8, 30)!.floor_K).toBe(6);
+    expect(part(7, 30)!.floor_K).toBeNull();
+    expect(part(8, 29)).toBeUndefined();
+    // An upper bound, unsure by half of what lies between its first and its third window, and by the sensors.
+    expect(part(4)!.uncertainty_K).toBeCloseTo(Math.hypot(0.3, 0.1), 9);
+  });
+
+  it('is ten points wide, the last with full load in it', () => {
+    expect([part(4, 120, 60)!.from, part(4, 120, 69.9)!.from, part(4, 120, 70)!.from]).toEqual([60, 60, 70]);
+    expect(part(4, 120, 100)).toMatchObject({ from: 90, to: 100 });
+  });
+
+  it('has no floor where more than a fifth of its windows are restless above it', () => {
+    const mixed = (restlessOnes: number) =>
+      steadyFloorOf([
+        ...Array.from({ length: 20 - restlessOnes }, (_, i) => window(65, 6 + 0.1 * i, calm)),
+        ...Array.from({ length: restlessOnes }, (_, i) => window(65, 7.55 + 0.001 * i, 6 * calm)),
+      ])!.parts[0]!.floor_K;
+    expect(mixed(4)).toBe(6);
+    expect(mixed(5)).toBeNull();
+  });
+
+  it('goes by the opening where fewer than four in five windows have a load', () => {
+    const against = (without: number) =>
+      steadyFloorOf(
+        Array.from({ length: 10 }, (_, i) =>
+          window(65, 6 + 0.1 * i, calm, i < without ? { conditions: { compressorLoad_pct: null } } : {}),
+        ),
+      )!;
+    expect(against(2).against).toBe('compressor-load');
+    expect(against(2).points).toHaveLength(8);
+    expect(against(3).against).toBe('valve-opening');
+    expect(against(3).parts[0]!.from).toBe(50);
+  });
+});
+
 describe('the crossing', () => {
   it('is exact on a plane, at the load asked for', () => {
     const points = [3, 4, 5, 6].flatMap((superheat_K) =>
