@@ -1,7 +1,11 @@
 import { canonicalRefrigerantName } from '../../refrigerants/index.js';
 import { indexReadings, type IndexReading } from '../../hunting/detection/index-readings.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
-import type { CircuitEntry } from '../../telemetry/registry.js';
+import type { CircuitEntry, EvaporatorType, PressureTransducerEntry } from '../../telemetry/registry.js';
+import type { Finding } from '../../diagnosis/finding.js';
+import { sayingWhatIsNotJudged } from '../../diagnosis/not-judged.js';
+import { assessSensors } from '../../sensors/assess-sensors.js';
+import type { WaterEvidence } from '../../sensors/findings/water-findings.js';
 import { assessCircuit } from '../assess-circuit.js';
 import type { CircuitAssessment } from '../circuit-assessment.js';
 import { judgeWindow } from '../windows/judge-window.js';
@@ -17,6 +21,8 @@ export interface AssessLogOptions {
   pressureTolerance_Pa?: number;
   temperatureTolerance_K?: number;
   fullStroke_steps?: number;
+  /** `dry-expansion` if not given. */
+  evaporator?: EvaporatorType;
 }
 
 export interface LogAssessment {
@@ -29,6 +35,8 @@ export interface LogAssessment {
   /** The log's windows of two hours from its own start, each with the indices' meaning where it oscillates. */
   windows: (WindowJudgement & { readings: IndexReading[] })[];
   assessment: CircuitAssessment;
+  /** What the log shows of its own sensors and of the settings it was read with; what it shows wrong is corrected or not judged. */
+  sensors: { findings: Finding[]; saturationAgainstWater: WaterEvidence | null };
   /** What was taken where the log cannot say. */
   assumed: Required<Omit<AssessLogOptions, 'atmosphere_Pa'>> & { atmosphere_Pa: number };
 }
@@ -52,15 +60,28 @@ export function assessLog(
     pressureTolerance_Pa: 8000,
     temperatureTolerance_K: 0.5,
     fullStroke_steps: 2600,
+    evaporator: 'dry-expansion' as const,
     ...options,
   };
   const name = canonicalRefrigerantName(refrigerant);
-  const { series, read, warnings } = readLogColumns(table, assumed.atmosphere_Pa);
-  const circuit = circuitOf(assumed);
+  const { series, gauge, read, warnings } = readLogColumns(table, assumed.atmosphere_Pa);
+  const circuit = circuitOf(assumed, gauge);
+  const sensors = assessSensors({
+    refrigerant: name,
+    circuit,
+    series,
+    atmosphere_Pa: assumed.atmosphere_Pa,
+  });
   const windows = splitWindows(series).map((part) =>
     judgeWindow({ series: part, refrigerant: name, circuit }),
   );
-  const assessment = assessCircuit({ windows, refrigerant: name, circuit });
+  const assessment = assessCircuit({
+    windows,
+    refrigerant: name,
+    circuit,
+    evaporator: assumed.evaporator,
+    sensors: sensors.findings,
+  });
   return {
     refrigerant: name,
     from_s: series.time_s.length > 0 ? series.time_s[0] : null,
@@ -73,6 +94,10 @@ export function assessLog(
       readings: indexReadings(window.oscillation.indices),
     })),
     assessment,
+    sensors: {
+      findings: sayingWhatIsNotJudged(sensors.findings),
+      saturationAgainstWater: sensors.water,
+    },
     assumed,
   };
 }
@@ -96,14 +121,14 @@ function splitWindows(series: CircuitSeries): CircuitSeries[] {
   return parts;
 }
 
-function circuitOf(given: Required<AssessLogOptions>): CircuitEntry {
+function circuitOf(given: Required<AssessLogOptions>, gauge: readonly string[]): CircuitEntry {
   const temperature = { minimum: 193.15, maximum: 473.15, tolerance: given.temperatureTolerance_K };
-  const pressure = {
+  const pressure = (column: string): PressureTransducerEntry => ({
     minimum: 1e3,
     maximum: 1.5e7,
     tolerance: given.pressureTolerance_Pa,
-    reference: 'absolute' as const,
-  };
+    reference: gauge.includes(column) ? 'gauge' : 'absolute',
+  });
   return {
     number: 1,
     valve: {
@@ -113,8 +138,8 @@ function circuitOf(given: Required<AssessLogOptions>): CircuitEntry {
       rate_steps_s: 0,
       motors: 1,
     },
-    suctionPressure: pressure,
-    dischargePressure: pressure,
+    suctionPressure: pressure('suctionPressure_Pa'),
+    dischargePressure: pressure('dischargePressure_Pa'),
     suctionTemperature: temperature,
     dischargeTemperature: temperature,
     liquidTemperature: temperature,

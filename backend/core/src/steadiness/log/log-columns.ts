@@ -91,6 +91,8 @@ const gaugeUnits: Record<string, Convert> = {
 
 export interface LogReading {
   series: CircuitSeries;
+  /** Columns whose header says gauge pressure: the atmosphere was added. */
+  gauge: string[];
   /** Header names that were read, with what they became. */
   read: { name: string; column: string }[];
   warnings: string[];
@@ -113,6 +115,7 @@ export function readLogColumns(table: LogTable, atmosphere_Pa = 101_325): LogRea
   const series = emptyCircuitSeries(rows.length);
   rows.forEach(({ at_s }, i) => (series.time_s[i] = at_s));
   const read: LogReading['read'] = [];
+  const gauge: string[] = [];
   const taken = new Map<string, string>();
   for (const header of headers) {
     if (header === timeHeader) continue;
@@ -128,8 +131,9 @@ export function readLogColumns(table: LogTable, atmosphere_Pa = 101_325): LogRea
     const cells = table[header];
     rows.forEach(({ row }, i) => (column[i] = found.convert(numberOf(cells[row]))));
     read.push({ name: header, column: found.column });
+    if (found.gauge) gauge.push(found.column);
   }
-  return { series, read, warnings };
+  return { series, gauge, read, warnings };
 }
 
 const tidy = (header: string): string =>
@@ -148,16 +152,16 @@ function numberOf(cell: number | string | undefined): number {
 function recognise(
   header: string,
   atmosphere_Pa: number,
-): { column: (typeof circuitSeriesColumns)[number]; convert: Convert } | string {
+): { column: (typeof circuitSeriesColumns)[number]; gauge: boolean; convert: Convert } | string {
   for (const [name, { column, kind }] of Object.entries(names)) {
     if (!header.startsWith(name)) continue;
     const suffix = header.slice(name.length).replace(/^_/, '');
     if (suffix === '') return 'its name does not say the unit';
     if (kind === 'pressure' && Object.hasOwn(gaugeUnits, suffix)) {
       const convert = gaugeUnits[suffix];
-      return { column, convert: (value) => convert(value) + atmosphere_Pa };
+      return { column, gauge: true, convert: (value) => convert(value) + atmosphere_Pa };
     }
-    if (Object.hasOwn(units[kind], suffix)) return { column, convert: units[kind][suffix] };
+    if (Object.hasOwn(units[kind], suffix)) return { column, gauge: false, convert: units[kind][suffix] };
     if (/^\d/.test(suffix)) continue;
     return `unit "${suffix}" is not known for a ${kind.replace('-', ' ')}`;
   }

@@ -76,6 +76,7 @@ export function addAssess(program: Command): void {
       const log = await readLogFile(path);
       const result = assessLog(log, options.refrigerant, {
         atmosphere_Pa,
+        evaporator: options.evaporator,
         ...Object.fromEntries(Object.entries(given).filter(([, value]) => value !== undefined)),
       });
       const { normal, evaporator, condenser, refrigerant } = options;
