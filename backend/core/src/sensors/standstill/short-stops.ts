@@ -24,18 +24,21 @@ const limits = {
   run_s: 120,
   /** A suction pressure that falls to under this fraction in the last minutes of running: the evaporator was emptied. */
   pumpedDown: 0.8,
+  /** Water that enters warmer than it leaves by this much is being cooled, K: else the exchanger is no evaporator. */
+  cooled_K: 0.1,
   /** A valve that stays open lets warm liquid in, so that the pressure follows the condenser, too. */
   shut_pct: 5,
 };
 
 /**
  * Stops after which the evaporator's pressure comes up to the saturation pressure at the temperature of its water: all
- * of four minutes or more, but for those before which the evaporator was emptied and those with the valve left open.
+ * of four minutes or more, but for those before which the evaporator was emptied or the unit heated its water, and those
+ * with the valve left open.
  */
 export function shortStops(series: CircuitSeries, flags: Uint8Array): ShortStop[] {
   return stretchesOf(series, flags, 0, limits.shortest_s).flatMap(({ from, to }) => {
-    if (from === 0 || flags[from - 1] !== 1 || pumpedDown(series, flags, from) || staysOpen(series, from, to))
-      return [];
+    if (from === 0 || flags[from - 1] !== 1) return [];
+    if (heated(series, from) || pumpedDown(series, flags, from) || staysOpen(series, from, to)) return [];
     const stopped_s = series.time_s[from];
     const used: number[] = [];
     for (let i = from; i < to && series.time_s[i] - stopped_s <= limits.longest_s; i++) {
@@ -56,6 +59,15 @@ export function shortStops(series: CircuitSeries, flags: Uint8Array): ShortStop[
       },
     ];
   });
+}
+
+/** Whether the water was warmed by the unit before the stop; not where its two temperatures are not both sent. */
+function heated(series: CircuitSeries, stop: number): boolean {
+  const { time_s, enteringWaterTemperature_K, leavingWaterTemperature_K } = series;
+  const cooled: number[] = [];
+  for (let i = stop - 1; i >= 0 && time_s[stop] - time_s[i] <= 600; i--)
+    cooled.push(enteringWaterTemperature_K[i] - leavingWaterTemperature_K[i]);
+  return median(cooled) < limits.cooled_K;
 }
 
 /** Whether the suction pressure was drawn down before the stop, or there was too little running before it to say. */

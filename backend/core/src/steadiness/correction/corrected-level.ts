@@ -13,6 +13,8 @@ interface Spans {
 }
 
 export interface CorrectedLevel extends Spans {
+  /** A constant error was corrected: the distance from the setpoint is then the sensor's doing. */
+  constantError: boolean;
   /** What was corrected, as sentences for the findings that follow from it. */
   corrections: Statement[];
 }
@@ -46,6 +48,7 @@ export function correctedLevel(
     week: corrected(spans.week),
     day: corrected(spans.day),
     earlier: constant.length > 0 ? [] : spans.earlier,
+    constantError: constant.some((name) => name.startsWith('suction')),
     corrections: correctionSentences(errors),
   };
 }

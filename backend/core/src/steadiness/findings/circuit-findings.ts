@@ -31,9 +31,11 @@ function levelFindings(context: FindingContext): (Draft | null)[] {
   const corrected: FindingContext = level ? { ...context, ...level } : context;
   const week = summarise(corrected.week);
   if (!week || week.steadyMinutes < 60) return [];
+  // Off its setpoint by what the sensor is wrong says nothing new.
+  const offset = level?.constantError ? [] : [offSetpoint(corrected, week)];
   const drafts =
     evaporator === 'dry-expansion'
-      ? [...floodback(corrected, week), starved(corrected, week), offSetpoint(corrected, week)]
+      ? [...floodback(corrected, week), starved(corrected, week), ...offset]
       : [floodedFloodback(corrected)];
   return [...drafts, undercharge(corrected, week)].map((draft) =>
     draft && level ? { ...draft, reasons: [...draft.reasons, ...level.corrections] } : draft,

@@ -1,0 +1,42 @@
+import { describe, expect, it } from 'vitest';
+import {
+  assessCircuit,
+  assessSensors,
+  judgeWindow,
+  type CircuitSeries,
+  type EvaporatorType,
+} from '@coldrounds/core';
+import { simulateCircuit } from '@coldrounds/simulator';
+
+/** Three days of a healthy flooded machine, judged as the registry says what it is. */
+function judged(seed: number, evaporator: EvaporatorType) {
+  const { series, entry, unit } = simulateCircuit({ seed, days: 3, design: { evaporator: 'flooded' } });
+  const { refrigerant } = unit;
+  const { time_s } = series;
+  const windows = [];
+  for (let from = 0; from < time_s.length;) {
+    const start = Math.floor(time_s[from]! / 7200) * 7200;
+    let to = from;
+    while (to < time_s.length && time_s[to]! < start + 7200) to++;
+    const part = Object.fromEntries(
+      Object.entries(series).map(([name, column]) => [name, (column as Float64Array).slice(from, to)]),
+    ) as unknown as CircuitSeries;
+    windows.push(judgeWindow({ series: part, refrigerant, circuit: entry }));
+    from = to;
+  }
+  const sensors = assessSensors({ refrigerant, circuit: entry, series }).findings;
+  const { findings } = assessCircuit({ windows, refrigerant, circuit: entry, evaporator, sensors });
+  return { sensors, conditions: findings.map(({ condition }) => condition) };
+}
+
+describe('a healthy machine with a flooded evaporator', () => {
+  it.each([81, 82, 83])('yields no finding (seed %i)', (seed) => {
+    const { sensors, conditions } = judged(seed, 'flooded');
+    expect(sensors).toEqual([]);
+    expect(conditions).toEqual([]);
+  });
+
+  it('would be taken for one that floods back, were it judged as dry-expansion', () => {
+    expect(judged(81, 'dry-expansion').conditions).toContain('floodback-risk');
+  });
+});
