@@ -120,6 +120,24 @@ describe('the interface over stored telemetry', () => {
     expect(evidence!.time_s.length).toBeLessThanOrEqual(120);
   });
 
+  it('gives what the picture of a finding is drawn from, and says that an unknown finding is unknown', async () => {
+    const page = await json<'UnitDetail'>(unit);
+    const finding = page.findings.find(({ condition }) => condition === 'floodback-risk')!;
+    const response = await get(`/api/findings/${finding.id}/evidence`);
+    const text = await response.text();
+    expect(text.length).toBeLessThan(20_000);
+    const { data } = JSON.parse(text) as Schemas['FindingEvidence'];
+    if (data.kind !== 'distribution') throw new Error(`it is drawn from ${data.kind}`);
+    // The readings hold 0.9 K throughout: all of the steady running is under the limit of 2 K, in one or two bins.
+    expect(data.limit_K).toBe(2);
+    expect(data.beyondShare).toBe(1);
+    expect(data.share.reduce((sum, share) => sum + share, 0)).toBeCloseTo(1, 4);
+    const used = data.from_K.filter((_, bin) => data.share[bin] > 0);
+    expect(used.every((from_K) => from_K >= 0 && from_K <= 1)).toBe(true);
+    expect((await get('/api/findings/999999999/evidence')).status).toBe(404);
+    expect((await get('/api/findings/none/evidence')).status).toBe(404);
+  });
+
   it('gives the unit page the same findings as the round', async () => {
     const [round, page] = await Promise.all([json<'Round'>('/api/rounds'), json<'UnitDetail'>(unit)]);
     const ids = (findings: { id: string }[]) => findings.map(({ id }) => id).sort();

@@ -85,6 +85,15 @@ export const historyQuery = ({ site, unit }: UnitPath) =>
       ),
   });
 
+/** What one finding's picture is drawn from; it changes only when the finding does. */
+export const evidenceQuery = (id: string) =>
+  queryOptions({
+    queryKey: ['evidence', id],
+    queryFn: ({ signal }) =>
+      read(client.GET('/api/findings/{id}/evidence', { params: { path: { id } }, signal })),
+    staleTime: 300_000,
+  });
+
 export const seriesQuery = (path: CircuitPath, span: Span, points: number) =>
   queryOptions({
     queryKey: ['series', path, span, points],

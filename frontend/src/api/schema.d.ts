@@ -160,6 +160,22 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/findings/{id}/evidence": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["round_evidenceOf"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/units": {
         parameters: {
             query?: never;
@@ -654,6 +670,260 @@ export interface components {
                 /** @description {siteKey}/{unitKey} */
                 unit: string;
             };
+        };
+        SwingEvidence: {
+            /** @constant */
+            kind: "swing";
+            circuit: number;
+            /** @description Seconds since the Unix epoch, increasing */
+            time_s: number[];
+            /** @description Column of a series; null where no value was sent */
+            superheat_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            valveOpening_pct: (number | null)[];
+            /** @description Cycles of superheat from crest to crest */
+            cycles: {
+                /** @description Seconds since the Unix epoch */
+                from_s: number;
+                /** @description Seconds since the Unix epoch */
+                to_s: number;
+            }[];
+            period_s: number | null;
+            amplitude_K: number | null;
+            floodbackLimit_K: number;
+        };
+        DistributionEvidence: {
+            /** @constant */
+            kind: "distribution";
+            circuit: number;
+            /** @description Seconds since the Unix epoch */
+            from_s: number;
+            /** @description Seconds since the Unix epoch */
+            to_s: number;
+            binWidth_K: number;
+            /** @description Lower edge of each bin of superheat */
+            from_K: number[];
+            /** @description Share of the time in each bin, 0..1 */
+            share: number[];
+            limit_K: number;
+            /** @enum {string} */
+            side: "under" | "over";
+            /** @description Share of steady running on that side of the limit */
+            beyondShare: number;
+            /** @description Steady running that the distribution is made of */
+            steady_s: number;
+        };
+        StandstillEvidence: {
+            /** @constant */
+            kind: "standstill";
+            circuit: number;
+            sensor: string | null;
+            /** @description Seconds since the Unix epoch */
+            from_s: number;
+            /** @description Seconds since the Unix epoch */
+            to_s: number;
+            /** @description Seconds since the Unix epoch, increasing */
+            time_s: number[];
+            /** @description Column of a series; null where no value was sent */
+            suctionSaturation_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            dischargeSaturation_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            suctionTemperature_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            dischargeTemperature_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            liquidTemperature_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            enteringWater_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            leavingWater_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            ambient_K: (number | null)[];
+        };
+        StartEvidence: {
+            /** @constant */
+            kind: "start";
+            circuit: number;
+            /** @description Seconds since the Unix epoch */
+            startedAt_s: number;
+            /** @description Seconds since the Unix epoch, increasing */
+            time_s: number[];
+            /** @description Column of a series; null where no value was sent */
+            suctionPressure_Pa: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            dischargePressure_Pa: (number | null)[];
+        };
+        SignalEvidence: {
+            /** @constant */
+            kind: "signal";
+            circuit: number;
+            sensor: string;
+            /** @enum {string} */
+            quantity: "pressure" | "temperature";
+            /** @description Seconds since the Unix epoch, increasing */
+            time_s: number[];
+            /** @description In Pa or K, after `quantity` */
+            value: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            ambient_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            evaporating_K: (number | null)[];
+            /** @description Whether the compressor ran at each time */
+            running: boolean[];
+        };
+        /** @enum {string} */
+        LoadedQuantity: "superheat" | "subcooling" | "opening" | "condensing";
+        LoadedCircuit: {
+            circuit: number;
+            /** @description Seconds since the Unix epoch, increasing */
+            time_s: number[];
+            /** @description Column of a series; null where no value was sent */
+            load_pct: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            superheat_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            subcooling_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            opening_pct: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            condensing_K: (number | null)[];
+        };
+        OverLoadEvidence: {
+            /** @constant */
+            kind: "over-load";
+            /** @description When the finding was first seen: points from then on are marked */
+            since_s: number;
+            quantities: components["schemas"]["LoadedQuantity"][];
+            /** @description One point for each window with steady running */
+            circuits: components["schemas"]["LoadedCircuit"][];
+        };
+        WearEvidence: {
+            /** @constant */
+            kind: "wear";
+            circuit: number;
+            /** @description Seconds since the Unix epoch, increasing */
+            day_s: number[];
+            /** @description A day, scaled to 24 h of what was observed */
+            reversals: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            travel_strokes: (number | null)[];
+        };
+        DischargeEvidence: {
+            /** @constant */
+            kind: "discharge";
+            module: number;
+            /** @description Seconds since the Unix epoch */
+            startedAt_s: number;
+            /** @description Seconds from the start of the closing */
+            time_s: number[];
+            /** @description Column of a series; null where no value was sent */
+            voltage_V: (number | null)[];
+            /** @description By the value when new and the same current */
+            voltageWhenNew_V: (number | null)[];
+            capacitance_F: number | null;
+            capacitanceWhenNew_F: number | null;
+            /** @enum {string} */
+            whenNewFrom: "own" | "rated";
+            minimumVoltage_V: number;
+        };
+        ReserveDate: {
+            limit: number;
+            /** @description Seconds since the Unix epoch */
+            p10_s: number;
+            /** @description Seconds since the Unix epoch */
+            p50_s: number;
+            /** @description Seconds since the Unix epoch */
+            p90_s: number;
+        };
+        ReserveEvidence: {
+            /** @constant */
+            kind: "reserve";
+            module: number;
+            /** @description Seconds since the Unix epoch, increasing */
+            time_s: number[];
+            /** @description Column of a series; null where no value was sent */
+            reserve: (number | null)[];
+            limits: components["schemas"]["ReserveDate"][];
+            suddenAt_s: number | null;
+        };
+        ClosingEvidence: {
+            /** @constant */
+            kind: "closing";
+            module: number;
+            /** @description Seconds since the Unix epoch */
+            startedAt_s: number;
+            /** @description Seconds from the start of the closing */
+            time_s: number[];
+            /** @description Column of a series; null where no value was sent */
+            valveOpening_pct: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            voltage_V: (number | null)[];
+            minimumVoltage_V: number;
+        };
+        LossEvidence: {
+            /** @constant */
+            kind: "power-loss";
+            module: number;
+            /** @description Seconds since the Unix epoch */
+            from_s: number;
+            to_s: number | null;
+            circuit: number;
+            /** @description Seconds since the Unix epoch, increasing */
+            time_s: number[];
+            /** @description Column of a series; null where no value was sent */
+            superheat_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            valveOpening_pct: (number | null)[];
+            floodbackLimit_K: number;
+            /** @description Seconds since the Unix epoch, increasing */
+            moduleTime_s: number[];
+            /** @description Column of a series; null where no value was sent */
+            voltage_V: (number | null)[];
+        };
+        RestingEvidence: {
+            /** @constant */
+            kind: "resting";
+            module: number;
+            /** @description Seconds since the Unix epoch, increasing */
+            time_s: number[];
+            /** @description Column of a series; null where no value was sent */
+            voltage_V: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            current_A: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            health: (number | null)[];
+            ratedVoltage_V: number;
+            minimumVoltage_V: number;
+            floatLimit_A: number | null;
+        };
+        HeardCircuit: {
+            circuit: number;
+            /** @description Starts of the bins with readings */
+            time_s: number[];
+        };
+        SilenceEvidence: {
+            /** @constant */
+            kind: "silence";
+            /** @description Seconds since the Unix epoch */
+            from_s: number;
+            /** @description Seconds since the Unix epoch */
+            to_s: number;
+            width_s: number;
+            circuits: components["schemas"]["HeardCircuit"][];
+        };
+        NoEvidence: {
+            /** @constant */
+            kind: "none";
+            /** @description Why nothing can be drawn */
+            reason: string;
+        };
+        EvidenceData: components["schemas"]["SwingEvidence"] | components["schemas"]["DistributionEvidence"] | components["schemas"]["StandstillEvidence"] | components["schemas"]["StartEvidence"] | components["schemas"]["SignalEvidence"] | components["schemas"]["OverLoadEvidence"] | components["schemas"]["WearEvidence"] | components["schemas"]["DischargeEvidence"] | components["schemas"]["ReserveEvidence"] | components["schemas"]["ClosingEvidence"] | components["schemas"]["LossEvidence"] | components["schemas"]["RestingEvidence"] | components["schemas"]["SilenceEvidence"] | components["schemas"]["NoEvidence"];
+        FindingEvidence: {
+            finding: string;
+            condition: string;
+            subject: components["schemas"]["FindingSubject"];
+            data: components["schemas"]["EvidenceData"];
         };
         CircuitEntry: {
             number: number;
@@ -2070,6 +2340,37 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["FindingHistory"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    round_evidenceOf: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description What the finding's own picture is drawn from, from the time that shows it */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FindingEvidence"];
                 };
             };
             /** @description Problem details, RFC 9457 */

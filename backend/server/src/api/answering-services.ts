@@ -2,6 +2,7 @@ import { HealthService } from '../live/health.service.js';
 import { LiveHub } from '../live/live-hub.js';
 import { ProgressService } from '../live/progress.service.js';
 import { RefrigerantService } from '../pages/refrigerant.service.js';
+import { EvidenceService } from '../pages/evidence/evidence.service.js';
 import { FindingService } from '../pages/round/finding.service.js';
 import { RoundService } from '../pages/round/round.service.js';
 import { UnitListService } from '../pages/round/unit-list.service.js';
@@ -21,6 +22,7 @@ export const answeringServices = [
   LiveHub,
   ProgressService,
   RefrigerantService,
+  EvidenceService,
   FindingService,
   RoundService,
   UnitListService,

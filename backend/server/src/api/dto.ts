@@ -6,6 +6,7 @@ export class HealthDto extends createZodDto(schemas.healthSchema) {}
 export class ProgressDto extends createZodDto(schemas.progressSchema) {}
 export class RoundDto extends createZodDto(schemas.roundSchema) {}
 export class FindingHistoryDto extends createZodDto(schemas.findingHistorySchema) {}
+export class FindingEvidenceDto extends createZodDto(schemas.evidenceSchema) {}
 export class UnitListDto extends createZodDto(schemas.unitListSchema) {}
 export class UnitDetailDto extends createZodDto(schemas.unitDetailSchema) {}
 export class FloorResponseDto extends createZodDto(schemas.floorResponseSchema) {}

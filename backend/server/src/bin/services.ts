@@ -9,6 +9,7 @@ import { AssessmentWorker } from '../assessment/worker.js';
 import type { Config } from '../config/index.js';
 import { AttentionKeeper } from '../findings/attention-keeper.js';
 import { FindingKeeper } from '../findings/finding-keeper.js';
+import { EvidenceService } from '../pages/evidence/evidence.service.js';
 import { FindingService } from '../pages/round/finding.service.js';
 import { RoundService } from '../pages/round/round.service.js';
 import { UnitListService } from '../pages/round/unit-list.service.js';
@@ -80,6 +81,7 @@ export function createServices(config: Config, database: Database, logger: Logge
   const ingest = createIngest(config, database, logger);
   const assessment = createAssessment(config, database, logger, { ...repositories, fleet, attention });
   const units = new UnitService({ fleet, ...repositories });
+  const losses = new PowerLossService({ fleet, ...repositories });
   const studies = new StudyService({ fleet, ...repositories });
   const exports = new ExportService({ fleet, studies, ...repositories });
   const health = new HealthService({
@@ -107,7 +109,8 @@ export function createServices(config: Config, database: Database, logger: Logge
     { provide: WindowService, useValue: new WindowService({ fleet, ...repositories }) },
     { provide: CycleService, useValue: new CycleService(fleet, repositories.readings) },
     { provide: ModuleService, useValue: new ModuleService({ fleet, units, ...repositories }) },
-    { provide: PowerLossService, useValue: new PowerLossService({ fleet, ...repositories }) },
+    { provide: PowerLossService, useValue: losses },
+    { provide: EvidenceService, useValue: new EvidenceService({ fleet, losses, ...repositories }) },
     { provide: StudyService, useValue: studies },
     { provide: ExportService, useValue: exports },
     { provide: UnreadService, useValue: new UnreadService(repositories.unread) },

@@ -1,4 +1,5 @@
 // @vitest-environment jsdom
+import { QueryClient, QueryClientProvider } from '@tanstack/react-query';
 import { cleanup, render, screen } from '@testing-library/react';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { Finding } from '../../api/types.js';
@@ -45,14 +46,18 @@ beforeEach(() => {
     addEventListener: () => {},
     removeEventListener: () => {},
   }));
+  // Its picture is fetched once it comes near the window; here nothing answers.
+  vi.stubGlobal('fetch', () => new Promise(() => {}));
 });
 afterEach(cleanup);
 
 const shown = () => {
   render(
-    <PreferencesProvider>
-      <FindingSheet finding={finding} open />
-    </PreferencesProvider>,
+    <QueryClientProvider client={new QueryClient()}>
+      <PreferencesProvider>
+        <FindingSheet finding={finding} open />
+      </PreferencesProvider>
+    </QueryClientProvider>,
   );
   return document.body.textContent ?? '';
 };

@@ -1,4 +1,5 @@
 import type { Explanation, Finding } from '../../api/types.js';
+import { LargeEvidence } from '../../components/picture/evidence-picture.js';
 import { Say } from '../../components/say.js';
 import { useTimes } from '../../components/zone.js';
 import { certaintyWords, UrgencyWord } from '../../components/urgency.js';
@@ -22,6 +23,7 @@ export function FindingSheet({ finding, open }: { finding: Finding; open: boolea
           First seen {instant(finding.firstSeen_s)}, last {instant(finding.lastSeen_s)}.{' '}
           {certaintyWords[finding.certainty]}
         </p>
+        <LargeEvidence findingId={finding.id} />
         {finding.reasons.length > 0 && (
           <>
             <h4>Why we say so</h4>

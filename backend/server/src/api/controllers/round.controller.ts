@@ -3,6 +3,7 @@ import {
   Get,
   Headers,
   Inject,
+  Param,
   Query,
   Sse,
   UseInterceptors,
@@ -13,6 +14,7 @@ import { ZodResponse } from 'nestjs-zod';
 import { Observable } from 'rxjs';
 import {
   EventQueryDto,
+  FindingEvidenceDto,
   FindingHistoryDto,
   FindingQueryDto,
   HealthDto,
@@ -23,6 +25,7 @@ import {
 } from '../dto.js';
 import { parsed, unitPath } from '../parameters.js';
 import { RoundTag } from '../round-tag.js';
+import { EvidenceService } from '../../pages/evidence/evidence.service.js';
 import { FindingService } from '../../pages/round/finding.service.js';
 import { HealthService } from '../../live/health.service.js';
 import { LiveHub } from '../../live/live-hub.js';
@@ -35,6 +38,7 @@ export class RoundController {
   constructor(
     @Inject(RoundService) private readonly rounds: RoundService,
     @Inject(FindingService) private readonly findings: FindingService,
+    @Inject(EvidenceService) private readonly evidence: EvidenceService,
   ) {}
 
   @Get('rounds')
@@ -63,6 +67,16 @@ export class RoundController {
       open: query.open === undefined ? undefined : query.open === 'true',
       limit: query.limit,
     });
+  }
+
+  @Get('findings/:id/evidence')
+  @ZodResponse({
+    status: 200,
+    type: FindingEvidenceDto,
+    description: "What the finding's own picture is drawn from, from the time that shows it",
+  })
+  evidenceOf(@Param('id') id: string) {
+    return this.evidence.of(id);
   }
 }
 

@@ -1,6 +1,7 @@
 export * from './common.js';
 export * from './cycle.js';
 export * from './events.js';
+export * from './evidence.js';
 export * from './finding.js';
 export * from './health.js';
 export * from './module.js';

@@ -169,6 +169,16 @@ export class FindingRepository {
     return rows.map(stored);
   }
 
+  /** One finding, open or ended; null: there is none of that number. */
+  async one(id: string): Promise<StoredFinding | null> {
+    if (!/^\d{1,18}$/.test(id)) return null;
+    const { rows } = await this.database.query<Row>(
+      'select id, unit_id, document, opened_at, updated_at, ended_at from finding where id = $1',
+      [id],
+    );
+    return rows.length === 0 ? null : stored(rows[0]);
+  }
+
   async history(query: { unitId?: number; open?: boolean; limit: number }): Promise<StoredFinding[]> {
     const { rows } = await this.database.query<Row>(
       `select id, unit_id, document, opened_at, updated_at, ended_at from finding

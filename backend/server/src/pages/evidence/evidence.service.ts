@@ -1,0 +1,88 @@
+import { NotKnownError, type FleetService } from '../../registry/fleet.service.js';
+import type { FindingRepository } from '../../storage/repositories/finding.repository.js';
+import { distribution, overLoad, swing, wear } from './circuit-evidence.js';
+import {
+  circuitOf,
+  moduleOf,
+  nothing,
+  type EvidenceContext,
+  type EvidenceSources,
+} from './evidence-context.js';
+import { closing, discharge, powerLoss, reserve, resting } from './module-evidence.js';
+import { signal, standstill, start } from './sensor-evidence.js';
+import { silence } from './unit-evidence.js';
+
+const ofCircuit = {
+  hunting: swing,
+  'floodback-risk': (context: EvidenceContext) => distribution(context, 'under'),
+  starved: (context: EvidenceContext) => distribution(context, 'over'),
+  headroom: (context: EvidenceContext) => overLoad(context, ['superheat']),
+  'superheat-off-setpoint': (context: EvidenceContext) => overLoad(context, ['superheat']),
+  'valve-at-limit': (context: EvidenceContext) => overLoad(context, ['opening', 'superheat']),
+  'undercharge-suspected': (context: EvidenceContext) =>
+    overLoad(context, ['opening', 'subcooling', 'superheat']),
+  'condenser-fouling-suspected': (context: EvidenceContext) => overLoad(context, ['condensing'], true),
+  'valve-wear': wear,
+  'sensor-bias': standstill,
+  'gauge-taken-for-absolute': standstill,
+  'wrong-refrigerant': standstill,
+  'transducers-swapped': start,
+  'sensor-loose': (context: EvidenceContext) => signal(context, 'stretch'),
+  'value-frozen': (context: EvidenceContext) => signal(context, 'stretch'),
+  'value-clipped': (context: EvidenceContext) => signal(context, 'stretch'),
+  'value-noisy': (context: EvidenceContext) => signal(context, 'samples'),
+  'value-jumping': (context: EvidenceContext) => signal(context, 'jump'),
+};
+
+const ofModule = {
+  'cannot-close': discharge,
+  'weak-cell': discharge,
+  'reserve-fading': reserve,
+  'sudden-loss': reserve,
+  'did-not-shut': closing,
+  'closing-unproven': closing,
+  'floodback-at-restart': powerLoss,
+  'charger-low': resting,
+  'leaking-charge': resting,
+  'health-fault': resting,
+  'health-contact-stuck': resting,
+};
+
+const notDrawn = async () => nothing('There is no picture of this kind of finding.');
+
+/** The data that a finding's own picture is drawn from: the time that shows it, not the running one. */
+function drawn(context: EvidenceContext) {
+  const { condition } = context.finding;
+  if (condition === 'no-telemetry') return silence(context);
+  if (condition in ofCircuit && circuitOf(context) !== null)
+    return ofCircuit[condition as keyof typeof ofCircuit](context);
+  if (condition in ofModule && moduleOf(context) !== null)
+    return ofModule[condition as keyof typeof ofModule](context);
+  return notDrawn();
+}
+
+export interface EvidenceParts extends EvidenceSources {
+  fleet: FleetService;
+  findings: FindingRepository;
+}
+
+/** Evidence of findings, on demand and of bounded size. */
+export class EvidenceService {
+  constructor(
+    private readonly parts: EvidenceParts,
+    private readonly now_s: () => number = () => Date.now() / 1000,
+  ) {}
+
+  async of(id: string) {
+    const [stored, { units }] = await Promise.all([this.parts.findings.one(id), this.parts.fleet.fleet()]);
+    const unit = units.find((entry) => entry.id === stored?.unitId);
+    if (stored === null || unit === undefined) throw new NotKnownError(`There is no finding ${id}.`);
+    const finding = stored.document;
+    return {
+      finding: id,
+      condition: finding.condition,
+      subject: finding.subject,
+      data: await drawn({ sources: this.parts, unit, finding, now_s: this.now_s() }),
+    };
+  }
+}

@@ -1,0 +1,44 @@
+import { formatDay, roundCount } from '../../../quantities/format-quantity.js';
+import { clocks, known, middle, timeAxis, type EvidenceOf, type Picture, type Reader } from '../picture.js';
+
+/** Valve wear: reversals and full strokes of each day. */
+export function wearPicture(data: EvidenceOf<'wear'>, reader: Reader): Picture {
+  const x = clocks(data.day_s, reader);
+  const bars = (name: string, tone: 1 | 2, y: readonly (number | null)[]) => ({
+    name,
+    shape: 'bars' as const,
+    tone,
+    x,
+    y: [...y],
+    width: 86_400_000,
+  });
+  const reversals = roundCount(middle(data.reversals));
+  const strokes = roundCount(middle(data.travel_strokes));
+  const from = data.day_s[0] === undefined ? '' : formatDay(data.day_s[0], reader.zone);
+  return {
+    x: timeAxis,
+    panels: [
+      {
+        title: 'Reversals a day',
+        unit: '',
+        weight: 1,
+        marks: [bars('Reversals a day', 1, data.reversals)],
+        levels: [],
+        include: [0],
+      },
+      {
+        title: 'Full strokes a day',
+        unit: '',
+        weight: 1,
+        marks: [bars('Full strokes a day', 2, data.travel_strokes)],
+        levels: [],
+        include: [0],
+      },
+    ],
+    spans: [],
+    lines: [],
+    beside: [`${reversals} reversals`, 'a day'],
+    says: `The valve of circuit ${data.circuit} reverses ${reversals} times and travels ${strokes} full strokes on a middle day of ${known(data.reversals).length}.`,
+    caption: `Circuit ${data.circuit}, days since ${from} with six hours of readings or more, scaled to 24 h.`,
+  };
+}

@@ -1,0 +1,193 @@
+import { extent } from 'd3-array';
+import { scaleLinear, scaleUtc } from 'd3-scale';
+import { line } from 'd3-shape';
+import { axisNumber } from '../parts.js';
+import type { Mark, Panel, Picture, Tone } from './picture.js';
+
+/** A picture in pixels: what an SVG draws, without a browser. */
+export interface Geometry {
+  panels: {
+    title: string;
+    top: number;
+    height: number;
+    paths: { name: string; tone: Tone; dashed: boolean; d: string }[];
+    dots: { tone: Tone; x: number; y: number }[];
+    bars: { tone: Tone; x: number; y: number; width: number; height: number }[];
+    levels: { y: number; words: string }[];
+    ticks: { y: number; words: string }[];
+  }[];
+  spans: { x: number; width: number }[];
+  lines: { x: number; words: string }[];
+  ticks: { x: number; words: string }[];
+  left: number;
+  right: number;
+  top: number;
+  bottom: number;
+}
+
+export interface Size {
+  width: number;
+  height: number;
+  /** Without axes and words: the picture beside a sentence. */
+  small: boolean;
+}
+
+const format = new Intl.DateTimeFormat('en-GB', { hour: '2-digit', minute: '2-digit', timeZone: 'UTC' });
+const dayFormat = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', timeZone: 'UTC' });
+const monthFormat = new Intl.DateTimeFormat('en-GB', { month: 'short', year: 'numeric', timeZone: 'UTC' });
+
+const day_ms = 86_400_000;
+function clockTick(at: Date, span_ms: number): string {
+  if (span_ms > 400 * day_ms) return monthFormat.format(at);
+  return at.getTime() % day_ms === 0 || span_ms > 5 * day_ms ? dayFormat.format(at) : format.format(at);
+}
+
+function domain(values: Iterable<number>): [number, number] {
+  const [low, high] = extent(values);
+  if (low === undefined) return [0, 1];
+  return low === high ? [low - 0.5, high + 0.5] : [low, high!];
+}
+
+function acrossOf({ panels, spans, lines }: Picture): [number, number] {
+  const values = panels.flatMap(({ marks }) =>
+    marks.flatMap(({ x, width = 0 }) => x.flatMap((at) => [at - width / 2, at + width / 2])),
+  );
+  return domain([...values, ...spans.flatMap(({ from, to }) => [from, to]), ...lines.map(({ at }) => at)]);
+}
+
+const valuesOf = ({ marks, levels, include = [] }: Panel) => [
+  ...marks.flatMap(({ y }) => y.filter((value) => value !== null)),
+  ...levels.map(({ value }) => value),
+  ...include,
+];
+
+function pathOf(mark: Mark, x: (at: number) => number, y: (value: number) => number): string {
+  const places = mark.x.flatMap((at, index) => {
+    const place = { at, value: mark.y[index] };
+    const jumped = index > 0 && mark.gap !== undefined && at - mark.x[index - 1] > mark.gap;
+    return jumped ? [{ at, value: null }, place] : [place];
+  });
+  return (
+    line<(typeof places)[number]>()
+      .defined(({ value }) => value !== null)
+      .x(({ at }) => x(at))
+      .y(({ value }) => y(value!))
+      .digits(1)(places) ?? ''
+  );
+}
+
+/** A tenth of a pixel is fine enough. */
+const tenth = (pixels: number) => Math.round(pixels * 10) / 10;
+
+interface AcrossScale {
+  x: (at: number) => number;
+  ticks: (count: number) => { at: number; words: string }[];
+}
+
+function acrossScale(
+  kind: Picture['x']['kind'],
+  domain: [number, number],
+  range: [number, number],
+): AcrossScale {
+  if (kind === 'number') {
+    const scale = scaleLinear(domain, range);
+    return {
+      x: (at) => tenth(scale(at)),
+      ticks: (count) => scale.ticks(count).map((at) => ({ at, words: axisNumber(at) })),
+    };
+  }
+  const scale = scaleUtc(domain, range);
+  return {
+    x: (at) => tenth(scale(at)),
+    ticks: (count) =>
+      scale.ticks(count).map((at) => ({ at: at.getTime(), words: clockTick(at, domain[1] - domain[0]) })),
+  };
+}
+
+/** Pixels of a picture: its panels one under the other over a shared horizontal axis. */
+export function layOut(picture: Picture, { width, height, small }: Size): Geometry {
+  const [left, right] = small ? [2, width - 2] : [44, width - 10];
+  const [top, bottom] = small ? [2, height - 2] : [22, height - 36];
+  const [from, to] = acrossOf(picture);
+  const across = acrossScale(picture.x.kind, [from, to], [left, right]);
+  const { x } = across;
+  const between = small ? 4 : 28;
+  const room = bottom - top - between * (picture.panels.length - 1);
+  const weights = picture.panels.reduce((sum, { weight }) => sum + weight, 0);
+  let at = top;
+  const panels = picture.panels.map((panel) => {
+    const tall = (room * panel.weight) / weights;
+    const scale = scaleLinear()
+      .domain(domain(valuesOf(panel)))
+      .range([at + tall - 2, at + 2]);
+    if (!small) scale.nice(4);
+    const drawn = geometryOf(panel, x, scale, { top: at, height: tall });
+    const ticks = small
+      ? []
+      : scale.ticks(tall > 70 ? 4 : 2).map((value) => ({ y: scale(value), words: axisNumber(value) }));
+    at += tall + between;
+    return { ...drawn, ticks };
+  });
+  const count = Math.max(2, Math.floor((right - left) / 110));
+  return {
+    panels,
+    spans: picture.spans.map((span) => ({
+      x: x(span.from),
+      width: Math.max(0.5, x(span.to) - x(span.from)),
+    })),
+    lines: picture.lines.map(({ at: place, words }) => ({ x: x(place), words })),
+    ticks: small ? [] : across.ticks(count).map(({ at: tick, words }) => ({ x: x(tick), words })),
+    left,
+    right,
+    top,
+    bottom,
+  };
+}
+
+function geometryOf(
+  panel: Panel,
+  x: (at: number) => number,
+  y: (value: number) => number,
+  place: { top: number; height: number },
+) {
+  const floor = y(0);
+  return {
+    title: panel.unit === '' ? panel.title : `${panel.title}, ${panel.unit}`,
+    ...place,
+    paths: panel.marks
+      .filter(({ shape }) => shape === 'line')
+      .map((mark) => ({
+        name: mark.name,
+        tone: mark.tone,
+        dashed: mark.dashed ?? false,
+        d: pathOf(mark, x, y),
+      })),
+    dots: panel.marks
+      .filter(({ shape }) => shape === 'dots')
+      .flatMap((mark) =>
+        mark.x.flatMap((at, index) => {
+          const value = mark.y[index];
+          return value === null ? [] : [{ tone: mark.tone, x: x(at), y: y(value) }];
+        }),
+      ),
+    bars: panel.marks
+      .filter(({ shape }) => shape === 'bars')
+      .flatMap((mark) =>
+        mark.x.flatMap((at, index) => {
+          const value = mark.y[index];
+          if (value === null) return [];
+          const half = (mark.width ?? 0) / 2;
+          return [
+            {
+              tone: mark.beyond?.[index] ? ('limit' as const) : mark.tone,
+              x: x(at - half),
+              y: Math.min(floor, y(value)),
+              width: Math.max(0.5, x(at + half) - x(at - half) - 0.6),
+              height: Math.abs(floor - y(value)),
+            },
+          ];
+        }),
+      ),
+    levels: panel.levels.map(({ value, words }) => ({ y: y(value), words })),
+  };
+}

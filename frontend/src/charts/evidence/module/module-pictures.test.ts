@@ -1,0 +1,133 @@
+import { describe, expect, it } from 'vitest';
+import type { Reader } from '../picture.js';
+import { silencePicture } from '../silence.js';
+import { closingPicture } from './closing.js';
+import { dischargePicture } from './discharge.js';
+import { powerLossPicture } from './power-loss.js';
+import { reservePicture } from './reserve.js';
+import { restingPicture } from './resting.js';
+
+const si: Reader = { system: 'si', zone: 'UTC' };
+const day_s = 86_400;
+
+describe('the pictures of a module', () => {
+  it('show the discharge now and when new, and where the converter stops', () => {
+    const picture = dischargePicture(
+      {
+        kind: 'discharge',
+        module: 1,
+        startedAt_s: 0,
+        time_s: [0, 5],
+        voltage_V: [24, 12],
+        voltageWhenNew_V: [24, 20],
+        capacitance_F: 0.5,
+        capacitanceWhenNew_F: 1,
+        whenNewFrom: 'own',
+        minimumVoltage_V: 10,
+      },
+      si,
+    );
+    expect(picture.panels[0].marks.map(({ name, y }) => [name, y])).toEqual([
+      ['Now', [24, 12]],
+      ['When new', [24, 20]],
+    ]);
+    expect(picture.panels[0].levels[0].value).toBe(10);
+    expect(picture.says).toContain('discharged as 500 mF; when new it is 1.00 F');
+  });
+  it('show the reserve with the dates of its limits', () => {
+    const picture = reservePicture(
+      {
+        kind: 'reserve',
+        module: 1,
+        time_s: [0, 100 * day_s],
+        reserve: [2, 1.4],
+        limits: [{ limit: 1, p10_s: 150 * day_s, p50_s: 200 * day_s, p90_s: 250 * day_s }],
+        suddenAt_s: null,
+      },
+      si,
+    );
+    expect(picture.panels[0].marks[1].x).toEqual([150 * day_s * 1000, 250 * day_s * 1000]);
+    expect(picture.says).toMatch(
+      /2\.00 on 1 Jan 1970, 1\.40 at the last closing; expected to reach 1\.0 between 31 May 1970/,
+    );
+  });
+  it('show opening and voltage over a closing that did not shut', () => {
+    const picture = closingPicture(
+      {
+        kind: 'closing',
+        module: 1,
+        startedAt_s: 0,
+        time_s: [0, 10],
+        valveOpening_pct: [80, 24],
+        voltage_V: [24, 17.3],
+        minimumVoltage_V: 10,
+      },
+      si,
+    );
+    expect(picture.says).toContain('valve opening from 80 % to 24 %, module voltage from 24.0 V to 17.3 V');
+  });
+  it('replay a loss of mains, shaded, with the lowest superheat after it', () => {
+    const picture = powerLossPicture(
+      {
+        kind: 'power-loss',
+        module: 1,
+        from_s: 100,
+        to_s: 200,
+        circuit: 1,
+        time_s: [0, 150, 250, 300],
+        superheat_K: [6, -3, 1, 5],
+        valveOpening_pct: [50, 20, 20, 50],
+        floodbackLimit_K: 2,
+        moduleTime_s: [0, 150],
+        voltage_V: [24, 20],
+      },
+      si,
+    );
+    expect(picture.spans).toEqual([{ from: 100_000, to: 200_000 }]);
+    // What superheat read while the mains was gone is not the restart.
+    expect(picture.beside).toEqual(['restart down to', '1.0 K']);
+  });
+  it('show voltage and current at rest against the rated voltage', () => {
+    const picture = restingPicture(
+      {
+        kind: 'resting',
+        module: 1,
+        time_s: [0, 1800],
+        voltage_V: [21, 21],
+        current_A: [null, null],
+        health: [1, 0],
+        ratedVoltage_V: 24,
+        minimumVoltage_V: 10,
+        floatLimit_A: null,
+      },
+      si,
+    );
+    expect(picture.panels.map(({ title }) => title)).toEqual(['Module voltage']);
+    expect(picture.says).toBe(
+      'Module 1 rests at 21.0 V, rated 24.0 V; its health contact reports a fault in 1 of 2 half hours.',
+    );
+  });
+});
+
+describe('the picture of silence', () => {
+  it('has a row of bars a circuit and shades the time since the last reading of any', () => {
+    const picture = silencePicture(
+      {
+        kind: 'silence',
+        from_s: 0,
+        to_s: 7200,
+        width_s: 900,
+        circuits: [
+          { circuit: 1, time_s: [0, 900] },
+          { circuit: 2, time_s: [0, 900, 1800] },
+        ],
+      },
+      si,
+    );
+    expect(picture.panels.map(({ marks }) => marks[0].x)).toEqual([
+      [450_000, 1_350_000],
+      [450_000, 1_350_000, 2_250_000],
+    ]);
+    expect(picture.spans).toEqual([{ from: 2_700_000, to: 7_200_000 }]);
+  });
+});

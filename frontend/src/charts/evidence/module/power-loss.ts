@@ -1,0 +1,70 @@
+import { formatDuration, formatInstant, show } from '../../../quantities/format-quantity.js';
+import {
+  clock,
+  clocks,
+  converted,
+  known,
+  linesOver,
+  shownIn,
+  timeAxis,
+  unitOf,
+  type EvidenceOf,
+  type Picture,
+  type Reader,
+} from '../picture.js';
+
+/** A loss of mains replayed: superheat, valve opening and module voltage, from before the loss to after the restart. */
+export function powerLossPicture(data: EvidenceOf<'power-loss'>, reader: Reader): Picture {
+  const x = clocks(data.time_s, reader);
+  const gap = 180_000;
+  const after = [...data.time_s.keys()].filter((index) => data.time_s[index] >= (data.to_s ?? Infinity));
+  const lowest = Math.min(...known(after.map((index) => data.superheat_K[index])));
+  const lowestWords = Number.isFinite(lowest)
+    ? show(lowest, 'temperature-difference', reader.system)
+    : 'not known';
+  const end_s = data.to_s ?? data.time_s.at(-1) ?? data.from_s;
+  return {
+    x: timeAxis,
+    panels: [
+      {
+        title: 'Superheat',
+        unit: unitOf('temperature-difference', reader),
+        weight: 2,
+        marks: linesOver(
+          x,
+          [{ name: 'Superheat', tone: 1, y: converted(data.superheat_K, 'temperature-difference', reader) }],
+          gap,
+        ),
+        levels: [
+          {
+            value: shownIn(data.floodbackLimit_K, 'temperature-difference', reader),
+            words: 'floodback limit',
+          },
+        ],
+      },
+      {
+        title: 'Valve opening',
+        unit: '%',
+        weight: 1,
+        marks: linesOver(x, [{ name: 'Valve opening', tone: 2, y: [...data.valveOpening_pct] }], gap),
+        levels: [],
+      },
+      {
+        title: 'Module voltage',
+        unit: 'V',
+        weight: 1,
+        marks: linesOver(
+          clocks(data.moduleTime_s, reader),
+          [{ name: 'Module voltage', tone: 3, y: [...data.voltage_V] }],
+          gap,
+        ),
+        levels: [],
+      },
+    ],
+    spans: [{ from: clock(data.from_s, reader), to: clock(end_s, reader) }],
+    lines: [],
+    beside: ['restart down to', lowestWords],
+    says: `Mains lost at ${formatInstant(data.from_s, reader.zone)}${data.to_s === null ? ', return not seen' : ` for ${formatDuration(data.to_s - data.from_s)}`}; after it superheat of circuit ${data.circuit} fell to ${lowestWords}; floodback limit ${show(data.floodbackLimit_K, 'temperature-difference', reader.system)}.`,
+    caption: `Circuit ${data.circuit} and module ${data.module}; shaded: mains lost, ${formatInstant(data.from_s, reader.zone)}.`,
+  };
+}

@@ -1,0 +1,127 @@
+import './picture.css';
+import { useQuery } from '@tanstack/react-query';
+import { useMemo, useRef, type RefObject } from 'react';
+import { evidenceQuery } from '../../api/queries.js';
+import { usePreferences } from '../../app/preferences.js';
+import { pictureOf } from '../../charts/evidence/picture-of.js';
+import type { Picture } from '../../charts/evidence/picture.js';
+import { csvOf, tableOf } from '../../charts/evidence/table.js';
+import { useZone } from '../zone.js';
+import { PictureDrawing, PictureKey } from './drawing.js';
+import { useSeen } from './use-seen.js';
+import { useWidth } from './use-width.js';
+
+/** The picture of a finding, fetched once its place comes near the window; words instead where there is none. */
+function useEvidencePicture(
+  findingId: string,
+  box: RefObject<Element | null>,
+): { picture: Picture | null; words: string | null } {
+  const seen = useSeen(box);
+  const { units } = usePreferences();
+  const zone = useZone();
+  const { data, error } = useQuery({ ...evidenceQuery(findingId), enabled: seen });
+  const picture = useMemo(
+    () => (data ? pictureOf(data, { system: units, zone }) : null),
+    [data, units, zone],
+  );
+  const words = data?.data.kind === 'none' ? data.data.reason : error ? error.message : null;
+  return { picture, words };
+}
+
+const small = { width: 176, height: 56, small: true };
+
+/** Beside a sentence: the picture without axes, with two or three words. Its room is kept while it loads. */
+export function SmallEvidence({ findingId }: { findingId: string }) {
+  const box = useRef<HTMLDivElement>(null);
+  const { picture, words } = useEvidencePicture(findingId, box);
+  return (
+    <div ref={box} className="evidence-small">
+      {picture ? (
+        <>
+          <PictureDrawing picture={picture} size={small} />
+          <p aria-hidden="true">
+            {picture.beside.map((each) => (
+              <span key={each}>{each}</span>
+            ))}
+          </p>
+        </>
+      ) : (
+        words && <p className="evidence-none">{words}</p>
+      )}
+    </div>
+  );
+}
+
+/** With axes, a key, what it shows in a sentence, and its data as a table and as CSV. */
+export function LargeEvidence({ findingId, height = 300 }: { findingId: string; height?: number }) {
+  const box = useRef<HTMLElement>(null);
+  const { picture, words } = useEvidencePicture(findingId, box);
+  const width = useWidth(box, 640);
+  return (
+    <figure ref={box} className="evidence-large">
+      <div style={{ minHeight: height }}>
+        {picture ? (
+          <PictureDrawing picture={picture} size={{ width, height, small: false }} />
+        ) : (
+          words && <p className="evidence-none">{words}</p>
+        )}
+      </div>
+      {picture && (
+        <>
+          <PictureKey picture={picture} />
+          <figcaption>
+            {picture.says} {picture.caption}
+          </figcaption>
+          <PictureData picture={picture} name={`evidence-${findingId}`} />
+        </>
+      )}
+    </figure>
+  );
+}
+
+const mostRows = 200;
+
+function PictureData({ picture, name }: { picture: Picture; name: string }) {
+  const table = useMemo(() => tableOf(picture), [picture]);
+  const csv = useMemo(
+    () => `data:text/csv;charset=utf-8,${encodeURIComponent(csvOf(tableOf(picture)))}`,
+    [picture],
+  );
+  return (
+    <details className="small">
+      <summary>Its data as a table</summary>
+      <p>
+        <a href={csv} download={`${name}.csv`}>
+          As CSV, {table.rows.length} rows
+        </a>
+      </p>
+      <div className="picture-table" tabIndex={0} role="region" aria-label="Data of the picture">
+        <table>
+          <thead>
+            <tr>
+              {table.columns.map((column) => (
+                <th key={column} scope="col">
+                  {column}
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {table.rows.slice(0, mostRows).map((row, index) => (
+              <tr key={index}>
+                {row.map((cell, column) => (
+                  <td key={column} className={column === 0 ? undefined : 'number'}>
+                    {cell}
+                  </td>
+                ))}
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+      {table.rows.length > mostRows && (
+        <p className="quiet">The first {mostRows} rows; all are in the CSV.</p>
+      )}
+    </details>
+  );
+}
