@@ -1,43 +1,38 @@
 import './unit.css';
 import { useQuery } from '@tanstack/react-query';
-import { Link, useParams } from '@tanstack/react-router';
-import { useEffect, useMemo, useRef, useState } from 'react';
+import { useParams } from '@tanstack/react-router';
+import { useMemo, useState } from 'react';
 import type { UnitDetail } from '../../api/types.js';
-import { unitQuery } from '../../api/queries.js';
-import { Cautions, hazardsOf } from '../../components/cautions.js';
+import { evidenceQuery, unitQuery } from '../../api/queries.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { ZoneProvider } from '../../components/zone.js';
-import { BackupSection } from './backup-section.js';
-import { CycleSection } from './cycle-section.js';
-import { FindingSheet } from './finding-sheet.js';
-import { HistorySection } from './history-section.js';
-import { NowSection } from './now-section.js';
-import { PowerLossSection } from './power-loss-section.js';
-import { RegistrySection } from './registry-section.js';
-import { SensorSection } from './sensor-section.js';
-import { SteadinessSection } from './steadiness-section.js';
+import { Answer } from './answer/answer.js';
+import { UnitHead } from './answer/unit-head.js';
+import { BackupSection } from './backup/backup-section.js';
+import { PowerLossSection } from './backup/power-loss-section.js';
+import { CycleSection } from './facts/cycle-section.js';
+import { HistorySection } from './facts/history-section.js';
+import { RegistrySection } from './facts/registry-section.js';
+import { SensorSection } from './facts/sensor-section.js';
+import { Contents } from './parts/contents.js';
+import { Reached } from './parts/reached.js';
+import { SteadinessSection } from './steadiness/steadiness-section.js';
+import { shownBy } from './time/shown-by.js';
 import { TimelineSection } from './time/timeline-section.js';
-import { UnitHead } from './unit-head.js';
-import { useSectionInView } from './use-section-in-view.js';
-
-const contents = [
-  ['wrong', 'What is wrong'],
-  ['now', 'Now'],
-  ['time', 'Over time'],
-  ['steady', 'Steadiness'],
-  ['cycle', 'Cycle'],
-  ['backup', 'Backup'],
-  ['losses', 'Power losses'],
-  ['sensors', 'Sensors'],
-  ['history', 'Earlier'],
-  ['facts', 'Data'],
-] as const;
 
 /** One unit on one page, from top to bottom in the order in which a technician asks. */
 export function UnitPage() {
   const path = useParams({ from: '/units/$site/$unit' });
   const unit = useQuery({ ...unitQuery(path), refetchInterval: 30_000 });
-  if (unit.isPending) return <Loading what="the unit" />;
+  if (unit.isPending)
+    return (
+      <>
+        <h1 className="hidden-visually">
+          Unit {path.unit} of {path.site}
+        </h1>
+        <Loading what="the unit" />
+      </>
+    );
   if (unit.isError) return <Failed what="the unit" error={unit.error} retry={() => void unit.refetch()} />;
   return (
     <ZoneProvider value={unit.data.site.timeZone}>
@@ -52,35 +47,18 @@ function firstCircuit(detail: UnitDetail): number | null {
   return detail.circuits[0]?.number ?? null;
 }
 
-const contentIds = contents.map(([id]) => id);
-
-/** Stays in reach at the top of the window and marks where the reader is. */
-function Contents() {
-  const here = useSectionInView(contentIds);
-  const list = useRef<HTMLUListElement>(null);
-  useEffect(() => {
-    const link = list.current?.querySelector<HTMLElement>('[aria-current]');
-    // Only sideways, within the list: the page itself must not move.
-    if (link && list.current) list.current.scrollTo({ left: link.offsetLeft - list.current.offsetLeft - 24 });
-  }, [here]);
-  return (
-    <nav className="contents" aria-label="On this page">
-      <ul ref={list}>
-        {contents.map(([id, words]) => (
-          <li key={id}>
-            <a href={`#${id}`} aria-current={here === id ? 'location' : undefined}>
-              {words}
-            </a>
-          </li>
-        ))}
-      </ul>
-    </nav>
-  );
+/** The stretch of time that shows the first finding; undefined while it is being fetched, null where there is none. */
+function useShownBy(detail: UnitDetail) {
+  const first = detail.findings[0]?.id;
+  const { data, isError } = useQuery({ ...evidenceQuery(first ?? ''), enabled: first !== undefined });
+  const span = useMemo(() => (data ? shownBy(data.data) : null), [data]);
+  return first === undefined || isError || data ? span : undefined;
 }
 
 function UnitSheet({ detail }: { detail: UnitDetail }) {
   const [chosen, setChosen] = useState(() => firstCircuit(detail));
   const circuit = detail.circuits.find((entry) => entry.number === chosen) ?? detail.circuits[0];
+  const span = useShownBy(detail);
   const path = useMemo(
     () => ({ site: detail.site.key, unit: detail.unit.key, circuit: circuit?.number ?? 0 }),
     [detail.site.key, detail.unit.key, circuit?.number],
@@ -93,57 +71,46 @@ function UnitSheet({ detail }: { detail: UnitDetail }) {
   return (
     <>
       <UnitHead detail={detail} />
+      <Answer detail={detail} />
       <Contents />
-
-      <section id="wrong" className="unit-section">
-        <h2>What is wrong</h2>
-        {detail.findings.length === 0 ? (
-          <TooLittle>
-            {detail.circuits.some((entry) => entry.assessment) ||
-            detail.modules.some((entry) => entry.assessment)
-              ? 'Nothing found on this unit. What was checked is shown below.'
-              : 'Not assessed yet: not enough telemetry has come in.'}
-          </TooLittle>
-        ) : (
-          <div className="wrong-columns">
-            <div>
-              {detail.findings.map((finding, index) => (
-                <FindingSheet key={finding.id} finding={finding} open={index === 0} />
-              ))}
-            </div>
-            <div className="wrong-side">
-              <Cautions
-                hazards={hazardsOf({
-                  findings: detail.findings,
-                  safetyClass: detail.unit.safetyClass,
-                  modules: detail.modules.length,
-                })}
-              />
-              <p className="small">
-                <Link to="/units/$site/$unit/brief" params={path}>
-                  The visit brief
-                </Link>{' '}
-                prints this on one side of A4.
-              </p>
-            </div>
-          </div>
-        )}
-      </section>
-
-      <NowSection detail={detail} />
       {circuit ? (
         <>
-          <TimelineSection path={path} detail={detail} choice={choice} />
-          <SteadinessSection path={path} circuit={circuit} choice={choice} />
-          <CycleSection path={path} refrigerant={detail.unit.refrigerant} choice={choice} />
+          <Reached id="time" heading="Over time">
+            {() =>
+              span === undefined ? (
+                <Loading what="the time that shows the finding" />
+              ) : (
+                <TimelineSection path={path} detail={detail} choice={choice} start={span} />
+              )
+            }
+          </Reached>
+          <Reached id="steady" heading="How steadily superheat is held">
+            {() => (
+              <SteadinessSection
+                path={path}
+                circuit={circuit}
+                choice={choice}
+                shows_s={span && path.circuit === firstCircuit(detail) ? span.from_s : null}
+              />
+            )}
+          </Reached>
+          <Reached id="cycle" heading="The cycle now">
+            {() => <CycleSection path={path} refrigerant={detail.unit.refrigerant} choice={choice} />}
+          </Reached>
         </>
       ) : (
         <TooLittle>The registry lists no circuit for this unit.</TooLittle>
       )}
-      <BackupSection detail={detail} />
-      <PowerLossSection site={path.site} unit={path.unit} />
+      <Reached id="backup" heading="Will the valve shut when power fails?">
+        {() => <BackupSection detail={detail} />}
+      </Reached>
+      <Reached id="losses" heading="Power losses">
+        {() => <PowerLossSection site={path.site} unit={path.unit} />}
+      </Reached>
       <SensorSection detail={detail} />
-      <HistorySection site={path.site} unit={path.unit} />
+      <Reached id="history" heading="Earlier findings">
+        {() => <HistorySection site={path.site} unit={path.unit} />}
+      </Reached>
       <RegistrySection detail={detail} />
     </>
   );

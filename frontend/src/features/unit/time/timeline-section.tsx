@@ -12,7 +12,7 @@ import { Chart, isNarrow, type Drawing } from '../../../components/chart.js';
 import { Failed, Loading } from '../../../components/states.js';
 import { formatDuration, show } from '../../../quantities/format-quantity.js';
 import type { UnitSystem } from '../../../quantities/unit-system.js';
-import { CircuitChoice, type Choice } from '../circuit-choice.js';
+import { CircuitChoice, type Choice } from '../parts/circuit-choice.js';
 import { moved, scaled, wholeSeconds, type Span } from './span.js';
 import { TimeStrip } from './time-strip.js';
 import { useTimeGestures } from './use-time-gestures.js';
@@ -38,6 +38,8 @@ interface TimelineProps {
   path: CircuitPath;
   detail: UnitDetail;
   choice: Choice;
+  /** What is shown at first: the stretch that shows the finding, or null for the last day. */
+  start: Span | null;
 }
 
 /** What the panels show, in numbers, for people who cannot see them. */
@@ -66,9 +68,9 @@ function useExtent(detail: UnitDetail): Span {
 
 const axisOf = (width: number) => panelSides(isNarrow(width));
 
-export function TimelineSection({ path, detail, choice }: TimelineProps) {
+export function TimelineSection({ path, detail, choice, start }: TimelineProps) {
   const extent = useExtent(detail);
-  const time = useTimeView(extent, { length_s: 86_400 });
+  const time = useTimeView(extent, start ?? { length_s: 86_400 });
   const { view, shown, press } = time;
   const asked = useMemo(() => wholeSeconds(time.fetched), [time.fetched]);
   const series = useQuery(seriesQuery(path, asked, points));

@@ -1,6 +1,6 @@
-import type { UnitDetail } from '../../api/types.js';
-import { usePreferences } from '../../app/preferences.js';
-import { decimals, show } from '../../quantities/format-quantity.js';
+import type { UnitDetail } from '../../../api/types.js';
+import { usePreferences } from '../../../app/preferences.js';
+import { decimals, show } from '../../../quantities/format-quantity.js';
 
 export function RegistrySection({ detail }: { detail: UnitDetail }) {
   const { units } = usePreferences();

@@ -1,7 +1,7 @@
-import type { ModuleAssessment } from '../../api/types.js';
-import { count, decimals, formatDay, show } from '../../quantities/format-quantity.js';
-import type { Zone } from '../../quantities/site-time.js';
-import type { UnitSystem } from '../../quantities/unit-system.js';
+import type { ModuleAssessment } from '../../../api/types.js';
+import { count, decimals, formatDay, show } from '../../../quantities/format-quantity.js';
+import type { Zone } from '../../../quantities/site-time.js';
+import type { UnitSystem } from '../../../quantities/unit-system.js';
 
 /** What is known of a module beside its reserve, each in a sentence; what is not known is said as such. */
 export function moduleSentences(assessment: ModuleAssessment, system: UnitSystem, zone: Zone): string[] {

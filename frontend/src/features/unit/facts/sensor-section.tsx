@@ -1,7 +1,7 @@
-import type { UnitDetail } from '../../api/types.js';
-import { Say } from '../../components/say.js';
-import { urgencyWords } from '../../components/urgency.js';
-import { subjectWords } from '../../quantities/subject-words.js';
+import type { UnitDetail } from '../../../api/types.js';
+import { Say } from '../../../components/say.js';
+import { urgencyWords } from '../../../components/urgency.js';
+import { subjectWords } from '../../../quantities/subject-words.js';
 
 /** Can the measurement be right? What was found, or what was looked for without finding anything. */
 export function SensorSection({ detail }: { detail: UnitDetail }) {

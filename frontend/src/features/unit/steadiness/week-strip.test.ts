@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { WindowRow } from '../../api/types.js';
+import type { WindowRow } from '../../../api/types.js';
 import { firstWindow, isLow, lookOf, placeWindows } from './week-strip.js';
 
 const row = (values: Partial<WindowRow>): WindowRow => ({

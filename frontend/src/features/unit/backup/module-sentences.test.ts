@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { ModuleAssessment } from '../../api/types.js';
+import type { ModuleAssessment } from '../../../api/types.js';
 import { moduleSentences } from './module-sentences.js';
 
 const day_s = 86_400;

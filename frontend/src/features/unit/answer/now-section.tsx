@@ -1,8 +1,8 @@
-import type { CircuitDetail, OperatingState, UnitDetail } from '../../api/types.js';
-import { useTimes } from '../../components/zone.js';
-import { usePreferences } from '../../app/preferences.js';
-import { formatQuantity, show } from '../../quantities/format-quantity.js';
-import type { UnitSystem } from '../../quantities/unit-system.js';
+import type { CircuitDetail, OperatingState, UnitDetail } from '../../../api/types.js';
+import { useTimes } from '../../../components/zone.js';
+import { usePreferences } from '../../../app/preferences.js';
+import { formatQuantity, show } from '../../../quantities/format-quantity.js';
+import type { UnitSystem } from '../../../quantities/unit-system.js';
 
 type Latest = NonNullable<CircuitDetail['latest']>;
 
@@ -63,58 +63,24 @@ const stateWords: Record<OperatingState, string> = {
   silent: 'no data',
 };
 
-export function NowSection({ detail }: { detail: UnitDetail }) {
-  const { units } = usePreferences();
-  const { instant } = useTimes();
+/** Two circuits a table: on a phone the tables stand under each other and none is cut off. */
+const perTable = 2;
+
+/** The newest figures of every circuit. */
+export function NowTables({ detail }: { detail: UnitDetail }) {
   const circuits = detail.circuits.filter((circuit) => circuit.latest !== null);
+  const tables = Array.from({ length: Math.ceil(circuits.length / perTable) }, (_, index) =>
+    circuits.slice(index * perTable, (index + 1) * perTable),
+  );
   return (
-    <section id="now" className="unit-section">
-      <h2>Now</h2>
+    <>
       {circuits.length === 0 ? (
         <p className="quiet">No circuit has sent a reading yet.</p>
       ) : (
-        <div className="scroll-x">
-          <table className="now">
-            <thead>
-              <tr>
-                <td />
-                {circuits.map((circuit) => (
-                  <th key={circuit.number} scope="col" className="number">
-                    Circuit {circuit.number}
-                  </th>
-                ))}
-              </tr>
-            </thead>
-            <tbody>
-              <tr>
-                <th scope="row">State in the last window</th>
-                {circuits.map((circuit) => (
-                  <td key={circuit.number} className="number">
-                    {circuit.latest!.state ? stateWords[circuit.latest!.state] : 'not judged yet'}
-                  </td>
-                ))}
-              </tr>
-              {rows.map(({ words, value, wrong }) => (
-                <tr key={words}>
-                  <th scope="row">{words}</th>
-                  {circuits.map((circuit) => (
-                    <td key={circuit.number} className="number">
-                      {value(circuit.latest!, units)}
-                      {wrong?.(circuit.setAside) && <span className="now-note">not reliable</span>}
-                    </td>
-                  ))}
-                </tr>
-              ))}
-              <tr>
-                <th scope="row">Time of reading</th>
-                {circuits.map((circuit) => (
-                  <td key={circuit.number} className="number">
-                    {instant(circuit.latest!.time_s)}
-                  </td>
-                ))}
-              </tr>
-            </tbody>
-          </table>
+        <div className="now-tables">
+          {tables.map((each) => (
+            <NowTable key={each[0].number} circuits={each} />
+          ))}
         </div>
       )}
       <p className="quiet small">
@@ -122,6 +88,54 @@ export function NowSection({ detail }: { detail: UnitDetail }) {
         {circuits.some(({ setAside }) => setAside.superheatLevel || setAside.subcooling) &&
           ' Not reliable: a measurement behind this value was found wrong.'}
       </p>
-    </section>
+    </>
+  );
+}
+
+function NowTable({ circuits }: { circuits: CircuitDetail[] }) {
+  const { units } = usePreferences();
+  const { instant } = useTimes();
+  return (
+    <table className="now">
+      <thead>
+        <tr>
+          <th scope="col">Now</th>
+          {circuits.map((circuit) => (
+            <th key={circuit.number} scope="col" className="number">
+              Circuit {circuit.number}
+            </th>
+          ))}
+        </tr>
+      </thead>
+      <tbody>
+        <tr>
+          <th scope="row">State in the last window</th>
+          {circuits.map((circuit) => (
+            <td key={circuit.number} className="number">
+              {circuit.latest!.state ? stateWords[circuit.latest!.state] : 'not judged yet'}
+            </td>
+          ))}
+        </tr>
+        {rows.map(({ words, value, wrong }) => (
+          <tr key={words}>
+            <th scope="row">{words}</th>
+            {circuits.map((circuit) => (
+              <td key={circuit.number} className="number">
+                {value(circuit.latest!, units)}
+                {wrong?.(circuit.setAside) && <span className="now-note">not reliable</span>}
+              </td>
+            ))}
+          </tr>
+        ))}
+        <tr>
+          <th scope="row">Time of reading</th>
+          {circuits.map((circuit) => (
+            <td key={circuit.number} className="number">
+              {instant(circuit.latest!.time_s)}
+            </td>
+          ))}
+        </tr>
+      </tbody>
+    </table>
   );
 }

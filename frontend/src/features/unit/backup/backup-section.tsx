@@ -1,14 +1,14 @@
 import { useQuery } from '@tanstack/react-query';
 import { useCallback, useMemo, useState } from 'react';
-import type { ModuleAssessment, ModuleOverview, ReserveCase, UnitDetail } from '../../api/types.js';
-import { closingQuery, links, moduleQuery, type ModulePath } from '../../api/queries.js';
-import { usePreferences } from '../../app/preferences.js';
-import { closingOption, reserveOption } from '../../charts/backup.js';
-import { Chart, type Drawing } from '../../components/chart.js';
-import { Say } from '../../components/say.js';
-import { useTimes, useZone } from '../../components/zone.js';
-import { Failed, Loading, TooLittle } from '../../components/states.js';
-import { decimals, formatQuantity, show } from '../../quantities/format-quantity.js';
+import type { ModuleAssessment, ModuleOverview, ReserveCase, UnitDetail } from '../../../api/types.js';
+import { closingQuery, links, moduleQuery, type ModulePath } from '../../../api/queries.js';
+import { usePreferences } from '../../../app/preferences.js';
+import { closingOption, reserveOption } from '../../../charts/backup.js';
+import { Chart, type Drawing } from '../../../components/chart.js';
+import { Say } from '../../../components/say.js';
+import { useTimes, useZone } from '../../../components/zone.js';
+import { Failed, Loading, TooLittle } from '../../../components/states.js';
+import { decimals, formatQuantity, show } from '../../../quantities/format-quantity.js';
 import { currentWords, moduleSentences } from './module-sentences.js';
 
 export function BackupSection({ detail }: { detail: UnitDetail }) {

@@ -1,8 +1,8 @@
 import { Link } from '@tanstack/react-router';
-import type { UnitDetail } from '../../api/types.js';
-import { usePreferences } from '../../app/preferences.js';
-import { UrgencyWord } from '../../components/urgency.js';
-import { count, formatDuration, show } from '../../quantities/format-quantity.js';
+import type { UnitDetail } from '../../../api/types.js';
+import { usePreferences } from '../../../app/preferences.js';
+import { UrgencyWord } from '../../../components/urgency.js';
+import { count, formatDuration, show } from '../../../quantities/format-quantity.js';
 
 export function UnitHead({ detail }: { detail: UnitDetail }) {
   const { units } = usePreferences();

@@ -2,9 +2,9 @@
 import { QueryClient, QueryClientProvider } from '@tanstack/react-query';
 import { cleanup, render, screen } from '@testing-library/react';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import type { Finding } from '../../api/types.js';
-import { PreferencesProvider } from '../../app/preferences.js';
-import { Cautions, hazardsOf } from '../../components/cautions.js';
+import type { Finding } from '../../../api/types.js';
+import { PreferencesProvider } from '../../../app/preferences.js';
+import { Cautions, hazardsOf } from '../../../components/cautions.js';
 import { FindingSheet } from './finding-sheet.js';
 
 const say = (text: string) => ({ text, quantities: {} });

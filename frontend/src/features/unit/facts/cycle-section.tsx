@@ -1,14 +1,14 @@
 import { useQuery } from '@tanstack/react-query';
 import { useCallback } from 'react';
-import { cycleQuery, type CircuitPath } from '../../api/queries.js';
-import { usePreferences } from '../../app/preferences.js';
-import { cycleOption } from '../../charts/cycle.js';
-import { Chart, type Drawing } from '../../components/chart.js';
-import { Say } from '../../components/say.js';
-import { useTimes } from '../../components/zone.js';
-import { Failed, Loading, TooLittle } from '../../components/states.js';
-import { show } from '../../quantities/format-quantity.js';
-import { CircuitChoice, type Choice } from './circuit-choice.js';
+import { cycleQuery, type CircuitPath } from '../../../api/queries.js';
+import { usePreferences } from '../../../app/preferences.js';
+import { cycleOption } from '../../../charts/cycle.js';
+import { Chart, type Drawing } from '../../../components/chart.js';
+import { Say } from '../../../components/say.js';
+import { useTimes } from '../../../components/zone.js';
+import { Failed, Loading, TooLittle } from '../../../components/states.js';
+import { show } from '../../../quantities/format-quantity.js';
+import { CircuitChoice, type Choice } from '../parts/circuit-choice.js';
 
 export function CycleSection({
   path,

@@ -1,23 +1,23 @@
 import { useQuery } from '@tanstack/react-query';
 import { useCallback, useMemo, useState } from 'react';
-import type { CircuitAssessment, CircuitDetail } from '../../api/types.js';
-import { windowsQuery, type CircuitPath } from '../../api/queries.js';
-import { usePreferences } from '../../app/preferences.js';
-import { floorOption } from '../../charts/hunting.js';
-import { Chart, type Drawing } from '../../components/chart.js';
-import { Say } from '../../components/say.js';
-import { Failed, Loading, TooLittle } from '../../components/states.js';
+import type { CircuitAssessment, CircuitDetail } from '../../../api/types.js';
+import { windowsQuery, type CircuitPath } from '../../../api/queries.js';
+import { usePreferences } from '../../../app/preferences.js';
+import { floorOption } from '../../../charts/hunting.js';
+import { Chart, type Drawing } from '../../../components/chart.js';
+import { Say } from '../../../components/say.js';
+import { Failed, Loading, TooLittle } from '../../../components/states.js';
 import {
   decimals,
   formatDuration,
   formatQuantity,
   roundCount,
   show,
-} from '../../quantities/format-quantity.js';
-import type { UnitSystem } from '../../quantities/unit-system.js';
+} from '../../../quantities/format-quantity.js';
+import type { UnitSystem } from '../../../quantities/unit-system.js';
 import { CalendarStrip } from './calendar-strip.js';
-import { CircuitChoice, type Choice } from './circuit-choice.js';
-import { firstWindow } from './week-strip.js';
+import { CircuitChoice, type Choice } from '../parts/circuit-choice.js';
+import { firstWindow, windowAt } from './week-strip.js';
 import { WindowPictures } from './window-pictures.js';
 
 const span_s = 28 * 86_400;
@@ -26,15 +26,21 @@ export function SteadinessSection({
   path,
   circuit,
   choice,
+  shows_s,
 }: {
   path: CircuitPath;
   circuit: CircuitDetail;
   choice: Choice;
+  /** A time in the window that shows the finding; null: the newest telling one is opened. */
+  shows_s: number | null;
 }) {
   const end_s = Math.ceil((circuit.latest?.time_s ?? Date.now() / 1000) / 7200) * 7200;
   const windows = useQuery(windowsQuery(path, { from_s: end_s - span_s, to_s: end_s }));
   const [picked, setPicked] = useState<{ circuit: number; start_s: number } | null>(null);
-  const first = useMemo(() => firstWindow(windows.data?.windows ?? []), [windows.data]);
+  const first = useMemo(
+    () => windowAt(windows.data?.windows ?? [], shows_s) ?? firstWindow(windows.data?.windows ?? []),
+    [windows.data, shows_s],
+  );
   const chosen = picked?.circuit === path.circuit ? picked.start_s : (first?.start_s ?? null);
   const choose = (start_s: number) => setPicked({ circuit: path.circuit, start_s });
   return (

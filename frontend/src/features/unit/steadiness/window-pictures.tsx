@@ -1,21 +1,21 @@
 import { mean } from 'd3-array';
 import { useQuery } from '@tanstack/react-query';
 import { useCallback } from 'react';
-import type { WindowPicture } from '../../api/types.js';
-import { windowQuery, type CircuitPath } from '../../api/queries.js';
-import { usePreferences } from '../../app/preferences.js';
+import type { WindowPicture } from '../../../api/types.js';
+import { windowQuery, type CircuitPath } from '../../../api/queries.js';
+import { usePreferences } from '../../../app/preferences.js';
 import {
   autocorrelationOption,
   loopOption,
   spectrumOption,
   traceHeight,
   traceOption,
-} from '../../charts/hunting.js';
-import { Chart, type Drawing } from '../../components/chart.js';
-import { Say } from '../../components/say.js';
-import { useTimes } from '../../components/zone.js';
-import { Failed, Loading } from '../../components/states.js';
-import { decimals, formatDuration, show } from '../../quantities/format-quantity.js';
+} from '../../../charts/hunting.js';
+import { Chart, type Drawing } from '../../../components/chart.js';
+import { Say } from '../../../components/say.js';
+import { useTimes } from '../../../components/zone.js';
+import { Failed, Loading } from '../../../components/states.js';
+import { decimals, formatDuration, show } from '../../../quantities/format-quantity.js';
 
 export function WindowPictures({ path, start_s }: { path: CircuitPath; start_s: number }) {
   const window = useQuery(windowQuery(path, start_s));

@@ -1,8 +1,8 @@
 import { curveMonotoneX, line } from 'd3-shape';
 import { useMemo } from 'react';
-import type { WindowRow } from '../../api/types.js';
-import { useZone } from '../../components/zone.js';
-import { clockWords, timeWords } from '../../quantities/site-time.js';
+import type { WindowRow } from '../../../api/types.js';
+import { useZone } from '../../../components/zone.js';
+import { clockWords, timeWords } from '../../../quantities/site-time.js';
 import { isLow, lookOf, lowFrom, placeWindows, type StripCell, type WindowLook } from './week-strip.js';
 
 const width = 22;

@@ -1,15 +1,15 @@
 import { useQuery } from '@tanstack/react-query';
 import { useCallback, useState } from 'react';
-import type { PowerLoss } from '../../api/types.js';
-import { powerLossesQuery, powerLossQuery } from '../../api/queries.js';
-import { usePreferences } from '../../app/preferences.js';
-import { replayHeight, replayOption } from '../../charts/power-loss-replay.js';
-import { Chart, type Drawing } from '../../components/chart.js';
-import { Say } from '../../components/say.js';
-import { useTimes } from '../../components/zone.js';
-import { Failed, Loading } from '../../components/states.js';
-import { formatDuration, show } from '../../quantities/format-quantity.js';
-import type { UnitSystem } from '../../quantities/unit-system.js';
+import type { PowerLoss } from '../../../api/types.js';
+import { powerLossesQuery, powerLossQuery } from '../../../api/queries.js';
+import { usePreferences } from '../../../app/preferences.js';
+import { replayHeight, replayOption } from '../../../charts/power-loss-replay.js';
+import { Chart, type Drawing } from '../../../components/chart.js';
+import { Say } from '../../../components/say.js';
+import { useTimes } from '../../../components/zone.js';
+import { Failed, Loading } from '../../../components/states.js';
+import { formatDuration, show } from '../../../quantities/format-quantity.js';
+import type { UnitSystem } from '../../../quantities/unit-system.js';
 
 export function PowerLossSection({ site, unit }: { site: string; unit: string }) {
   const losses = useQuery(powerLossesQuery({ site, unit }));

@@ -1,8 +1,8 @@
 import { useQuery } from '@tanstack/react-query';
-import { historyQuery } from '../../api/queries.js';
-import { Say } from '../../components/say.js';
-import { useTimes } from '../../components/zone.js';
-import { Failed, Loading } from '../../components/states.js';
+import { historyQuery } from '../../../api/queries.js';
+import { Say } from '../../../components/say.js';
+import { useTimes } from '../../../components/zone.js';
+import { Failed, Loading } from '../../../components/states.js';
 
 /** Findings that have ended: what a technician asks when the same thing comes back. */
 export function HistorySection({ site, unit }: { site: string; unit: string }) {

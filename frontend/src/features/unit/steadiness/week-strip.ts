@@ -1,5 +1,5 @@
-import type { WindowRow } from '../../api/types.js';
-import { clockOf_ms, type Zone } from '../../quantities/site-time.js';
+import type { WindowRow } from '../../../api/types.js';
+import { clockOf_ms, type Zone } from '../../../quantities/site-time.js';
 
 /** What a window looks like at a glance; `low` may come on top of any. */
 export type WindowLook = 'steady' | 'hunting' | 'undecided' | 'not-running';
@@ -50,3 +50,7 @@ export function firstWindow(rows: readonly WindowRow[]): WindowRow | null {
     null
   );
 }
+
+/** The window that holds a moment; null where there is none. */
+export const windowAt = (rows: readonly WindowRow[], time_s: number | null): WindowRow | null =>
+  time_s === null ? null : (rows.find((row) => row.start_s <= time_s && time_s < row.end_s) ?? null);
