@@ -1,5 +1,5 @@
 import type { Finding } from '../finding.js';
-import { notJudgedOn, sayingWhatIsNotJudged, withoutNotJudged } from '../not-judged.js';
+import { sayingWhatIsNotJudged } from '../not-judged.js';
 import { assessCircuit } from '../../steadiness/assess-circuit.js';
 import { judgeWindow } from '../../steadiness/windows/judge-window.js';
 import type { WindowJudgement } from '../../steadiness/windows/window-judgement.js';
@@ -45,19 +45,7 @@ export function windowsOf(
   return windows;
 }
 
-/**
- * Findings that take the suction superheat of a dry-expansion evaporator for granted: vapour leaves a flooded or
- * falling-film evaporator about saturated by design.
- */
-const ofDryExpansion = new Set([
-  'floodback-risk',
-  'starved',
-  'superheat-off-setpoint',
-  'headroom',
-  'undercharge-suspected',
-]);
-
-/** Findings of the unit's circuits as the server makes them: sensors first, then what does not hang on a sensor found wrong. */
+/** Findings of the unit's circuits as the server makes them: sensors first, then what follows without their errors. */
 export function findingsOfCircuits(
   unit: UnitEntry,
   altitude_m: number,
@@ -77,14 +65,12 @@ export function findingsOfCircuits(
     const { findings } = assessCircuit({
       windows: windows[k],
       refrigerant: unit.refrigerant,
+      evaporator: evaporatorOf(unit),
       circuit,
+      inServiceSince_s: Date.parse(unit.commissionedOn) / 1000,
       neighbours: windows.filter((_, other) => other !== k),
+      sensors: verdicts,
     });
-    const dry = evaporatorOf(unit) === 'dry-expansion';
-    const apt = findings.filter(({ condition }) => dry || !ofDryExpansion.has(condition));
-    return [
-      ...sayingWhatIsNotJudged(sensors[k]),
-      ...withoutNotJudged(apt, notJudgedOn(verdicts, circuit.number)),
-    ];
+    return [...sayingWhatIsNotJudged(sensors[k]), ...findings];
   });
 }

@@ -4,6 +4,7 @@ import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import type { CircuitEntry, EvaporatorType, PressureTransducerEntry } from '../../telemetry/registry.js';
 import type { Finding } from '../../diagnosis/finding.js';
 import { sayingWhatIsNotJudged } from '../../diagnosis/not-judged.js';
+import { prepareSeries } from '../../habits/prepare-series.js';
 import { assessSensors } from '../../sensors/assess-sensors.js';
 import type { WaterEvidence } from '../../sensors/findings/water-findings.js';
 import { assessCircuit } from '../assess-circuit.js';
@@ -66,14 +67,17 @@ export function assessLog(
   const name = canonicalRefrigerantName(refrigerant);
   const { series, gauge, read, warnings } = readLogColumns(table, assumed.atmosphere_Pa);
   const circuit = circuitOf(assumed, gauge);
+  // How the log was sampled is learned from all of it, not from two hours at a time.
+  const { series: prepared, habits } = prepareSeries(series);
   const sensors = assessSensors({
     refrigerant: name,
     circuit,
     series,
+    habits,
     atmosphere_Pa: assumed.atmosphere_Pa,
   });
-  const windows = splitWindows(series).map((part) =>
-    judgeWindow({ series: part, refrigerant: name, circuit }),
+  const windows = splitWindows(prepared).map((part) =>
+    judgeWindow({ series: part, refrigerant: name, circuit, habits }),
   );
   const assessment = assessCircuit({
     windows,
