@@ -2,11 +2,12 @@ import {
   circuitSeriesColumns,
   diagnoseUnit,
   emptyCircuitSeries,
+  type Cause,
   type CircuitSeries,
   type UnitEntry,
   type UnitNormal,
 } from '@coldrounds/core';
-import { simulateCircuit, type CircuitCase } from '@coldrounds/simulator';
+import { simulateCircuit, type CircuitCase, type Fault } from '@coldrounds/simulator';
 import { describe, expect, it } from 'vitest';
 import { randomChiller, standDay } from './water-cooled-chiller.js';
 
@@ -69,6 +70,16 @@ describe('one diagnosis of a unit on a valve', () => {
       subject: { kind: 'sensor', circuit: 1, sensor: 'suction-temperature' },
     });
     expect(diagnoses.filter(({ cause }) => cause === 'sensor-wrong')).toHaveLength(1);
+  });
+
+  it.each([
+    ['missing-refrigerant', { kind: 'undercharge', share: 0.2, sinceDaysAgo: 4 }],
+    ['valve-offset', { kind: 'lost-steps', offset_pct: 8, sinceDaysAgo: 4 }],
+  ] as [Cause, Fault][])('is %s, told from the days before it began', (cause, fault) => {
+    const { diagnoses } = simulated({ seed: 61, days: 12, faults: [fault] });
+    expect(diagnoses[0].cause).toBe(cause);
+    expect(diagnoses[0].symptoms[0].condition).toBe('departs-from-normal');
+    expect(diagnoses).toHaveLength(1);
   });
 
   it('is one line for a registry that has another refrigerant', () => {

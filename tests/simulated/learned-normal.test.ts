@@ -112,6 +112,35 @@ describe('a flooded chiller run through 27 conditions a day, learned from one da
   });
 });
 
+describe('belief in the first cause', () => {
+  it('is right about as often as it says, over faults of many sizes', () => {
+    let sure = 0;
+    let sureAndRight = 0;
+    for (let seed = 31; seed <= 36; seed++) {
+      const one = learn(seed, { step_s: 60 });
+      const size = 0.6 + (seed % 3) * 0.4;
+      const faults: [Cause, ChillerFault][] = [
+        ['gas-in-circuit', { gas: 0.01 * size }],
+        ['excess-refrigerant', { charge: 0.12 * size }],
+        ['condenser-flow-low', { condenserFlow: 0.1 * size }],
+        ['evaporator-flow-low', { evaporatorFlow: 0.1 * size }],
+        ['condenser-fouled', { condenserTubes: 0.3 * size }],
+        ['evaporator-fouled', { evaporatorTubes: 0.3 * size }],
+        ['missing-refrigerant', { charge: -0.12 * size }],
+        ['compressor-weak', { compressor: 0.06 * size }],
+      ];
+      for (const [cause, fault] of faults) {
+        const { over, causes } = judge(one, 100 * seed + 50, fault, { step_s: 60 });
+        if (over < 3 || causes[0].weight < 0.9) continue;
+        sure++;
+        if (causes[0].cause === cause) sureAndRight++;
+      }
+    }
+    expect(sure).toBeGreaterThan(24);
+    expect(sureAndRight / sure).toBeGreaterThanOrEqual(0.9);
+  });
+});
+
 describe('the same with less telemetry', () => {
   it.each([
     ['samples 2 min apart', { step_s: 120 }],

@@ -31,6 +31,7 @@ interface State {
  * - the discharge temperature along the present ratio of its rise to the lift;
  * - gas that does not condense adds its own pressure: the condensing temperature that the pressure seems to say rises,
  *   the liquid's hardly does, so that approach and subcooling rise together;
+ * - a valve that holds the flow opens less as its pressure difference grows, with the square root (IEC 60534);
  * - too much refrigerant stands in the condenser as liquid: colder liquid, somewhat less surface to condense on;
  * - too little uncovers it; in a flooded evaporator it also uncovers tubes, and superheat rises.
  *
@@ -81,16 +82,19 @@ function pressureMove(machine: Machine, pressure_Pa: number, saturation_K: numbe
 function condensingUp(state: State, kelvin: number): Pick<CausePattern, 'moves' | 'doubts'> {
   const { machine, at, condensing, lift, dischargePerLift, addedShare } = state;
   const more = kelvin / lift;
+  const pressure = pressureMove(machine, at.dischargePressure_Pa, condensing, kelvin);
   const reject = (at.condenserLeavingTemperature_K - at.condenserEnteringTemperature_K) * addedShare * more;
   return {
     moves: {
-      dischargePressure_Pa: pressureMove(machine, at.dischargePressure_Pa, condensing, kelvin),
+      dischargePressure_Pa: pressure,
       dischargeTemperature_K: dischargePerLift * kelvin,
       compressorPower_W: at.compressorPower_W * more,
       compressorLoad_pct: 0.5 * at.compressorLoad_pct * more,
       condenserLeavingTemperature_K: reject,
+      valveOpening_pct: valveMove(at, pressure),
     },
     doubts: {
+      valveOpening_pct: 0.5 * Math.abs(valveMove(at, pressure)),
       dischargeTemperature_K: 0.35 * Math.abs(kelvin),
       compressorPower_W: 0.4 * Math.abs(at.compressorPower_W * more),
       compressorLoad_pct: 0.5 * Math.abs(at.compressorLoad_pct * more),
@@ -98,6 +102,10 @@ function condensingUp(state: State, kelvin: number): Pick<CausePattern, 'moves' 
     },
   };
 }
+
+/** Change of the opening of a valve that passes the same flow when its pressure difference grows by `pressure_Pa`. */
+const valveMove = (at: ChannelValues, pressure_Pa: number): number =>
+  (-0.5 * at.valveOpening_pct * pressure_Pa) / (at.dischargePressure_Pa - at.suctionPressure_Pa);
 
 /** The evaporating pressure and what follows when evaporating falls by `kelvin`. */
 function evaporatingDown(state: State, kelvin: number): Pick<CausePattern, 'moves' | 'doubts'> {
@@ -128,7 +136,7 @@ function condenserPatterns(state: State): CausePattern[] {
   const patterns: CausePattern[] = [
     {
       cause: 'condenser-fouled',
-      moves: { ...fouled.moves, liquidTemperature_K: 0.95 },
+      moves: { ...fouled.moves, liquidTemperature_K: 0.85 },
       doubts: { ...fouled.doubts, liquidTemperature_K: 0.35 },
       severity: { median: 0.7, spread: 1.1 },
       eitherWay: false,
@@ -228,7 +236,7 @@ function chargePatterns(state: State): CausePattern[] {
         liquidTemperature_K: -0.8,
         suctionTemperature_K: wet ? -0.5 : 0,
         dischargeTemperature_K: (up.moves.dischargeTemperature_K ?? 0) - (wet ? 0.6 : 0),
-        valveOpening_pct: -0.01 * at.valveOpening_pct,
+        valveOpening_pct: (up.moves.valveOpening_pct ?? 0) - 0.01 * at.valveOpening_pct,
       },
       doubts: {
         ...up.doubts,
@@ -269,6 +277,7 @@ function chargePatterns(state: State): CausePattern[] {
 
 function compressorAndValvePatterns(state: State): CausePattern[] {
   const { machine, at, evaporating, addedShare } = state;
+  const wet = machine.evaporator !== 'dry-expansion';
   const rise = orElse(at.dischargeTemperature_K - at.suctionTemperature_K, 40);
   const change = orElse(at.condenserLeavingTemperature_K - at.condenserEnteringTemperature_K, 5);
   const patterns: CausePattern[] = [
@@ -292,34 +301,36 @@ function compressorAndValvePatterns(state: State): CausePattern[] {
       prior: 0.06,
     },
     {
+      // With a valve that still has room, it opens further and hardly anything else moves.
       cause: 'liquid-line-restricted',
       moves: {
         valveOpening_pct: 0.15 * at.valveOpening_pct,
-        liquidTemperature_K: -0.3,
-        suctionPressure_Pa: pressureMove(machine, at.suctionPressure_Pa, evaporating, -0.4),
-        suctionTemperature_K: 0.3,
-        dischargeTemperature_K: 0.7,
+        liquidTemperature_K: wet ? -0.3 : -0.02,
+        suctionPressure_Pa: pressureMove(machine, at.suctionPressure_Pa, evaporating, wet ? -0.4 : -0.02),
+        suctionTemperature_K: wet ? 0.3 : 0.02,
+        dischargeTemperature_K: wet ? 0.7 : 0.04,
       },
       doubts: {
         valveOpening_pct: 0.08 * at.valveOpening_pct,
-        liquidTemperature_K: 0.3,
-        suctionPressure_Pa: pressureMove(machine, at.suctionPressure_Pa, evaporating, 0.3),
-        suctionTemperature_K: 0.5,
-        dischargeTemperature_K: 0.6,
+        liquidTemperature_K: wet ? 0.3 : 0.05,
+        suctionPressure_Pa: pressureMove(machine, at.suctionPressure_Pa, evaporating, wet ? 0.3 : 0.04),
+        suctionTemperature_K: wet ? 0.5 : 0.05,
+        dischargeTemperature_K: wet ? 0.6 : 0.08,
       },
-      severity: { median: 1.5, spread: 0.9 },
+      severity: { median: 1.2, spread: 0.9 },
       eitherWay: false,
-      prior: 0.04,
+      prior: 0.07,
     },
   ];
   if (Number.isFinite(at.valveOpening_pct))
     patterns.push({
-      // Nothing else moves: the valve passes what it did, and says that it is further open.
+      // Nothing else moves: the valve passes what it did at another counted position, further open where it lost steps
+      // on opening, less where on closing. A restriction that the valve makes up for looks alike.
       cause: 'valve-offset',
       moves: { valveOpening_pct: 0.1 * at.valveOpening_pct },
       doubts: { suctionTemperature_K: 0.1 },
       severity: { median: 1.2, spread: 0.8 },
-      eitherWay: false,
+      eitherWay: true,
       prior: 0.05,
     });
   return patterns;
