@@ -1,12 +1,13 @@
 import { assessModule } from '@coldrounds/core';
-import { day_s, restingReadings, simulateModule, start_s, uniform } from '../simulated/backup-fleet.js';
+import { seededRandom } from '../../backend/core/src/numerics/index.js';
+import { day_s, restingReadings, simulateModule, start_s } from '../simulated/backup-fleet.js';
 
 /** 20,000 modules, each with 400 daily closings already judged and a week of readings every 60 s, on one core. */
 const modules = 20_000;
 const required_s = 60;
 const seed = 20_000;
 
-const random = uniform(seed);
+const random = seededRandom(seed);
 const days = 400;
 const now_s = start_s + days * day_s + 3600;
 const kinds = [

@@ -6,6 +6,7 @@ import {
   type CircuitEntry,
   type CircuitSeries,
 } from '@coldrounds/core';
+import { seededRandom } from '../../backend/core/src/numerics/index.js';
 
 /** Full judgement of a window on one core. The best of 200 batches is printed, since other work may share the core. */
 const circuit: CircuitEntry = {
@@ -20,8 +21,7 @@ const circuit: CircuitEntry = {
   safetyMargin_K: 1,
 };
 
-let state = 1;
-const uniform = () => (state = (state * 48271) % 2147483647) / 2147483647;
+const uniform = seededRandom(1);
 
 /** A hunting circuit with noise on every column: the costliest case, as every step of the judgement runs. */
 function series(samples: number): CircuitSeries {

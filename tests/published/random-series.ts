@@ -1,4 +1,5 @@
 import { inject } from 'vitest';
+import { normalDraws, seededRandom } from '../../backend/core/src/numerics/index.js';
 
 /** Random series for checks on detection. Seeded, so that a failure can be run again: `COLDROUNDS_SEED=123 npm test`. */
 export interface RandomSource {
@@ -6,17 +7,10 @@ export interface RandomSource {
   normal: () => number;
 }
 
-/** Mulberry32: small, even, and enough for test data. */
+/** Uniform and standard normal numbers from one seeded stream. */
 export function randomSource(seed: number): RandomSource {
-  let state = seed >>> 0;
-  const uniform = () => {
-    state = (state + 0x6d2b79f5) | 0;
-    let t = Math.imul(state ^ (state >>> 15), 1 | state);
-    t = (t + Math.imul(t ^ (t >>> 7), 61 | t)) ^ t;
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-  };
-  const normal = () => Math.sqrt(-2 * Math.log(1 - uniform())) * Math.cos(2 * Math.PI * uniform());
-  return { uniform, normal };
+  const uniform = seededRandom(seed);
+  return { uniform, normal: normalDraws(uniform) };
 }
 
 /** The seed of all tests of this run, always the same unless `COLDROUNDS_SEED` names another (vitest.config.ts); printed. */

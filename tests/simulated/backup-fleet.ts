@@ -1,7 +1,8 @@
 import type { CircuitEntry, ClosingJudgement, ModuleEntry, ModuleReadings } from '@coldrounds/core';
+import { normalDraws } from '../../backend/core/src/numerics/index.js';
 
 /**
- * Backup modules that age, made here on purpose without any of the analysis' own functions: capacitance fades with
+ * Backup modules that age, made here on purpose without the analysis, from which it takes the random numbers alone: capacitance fades with
  * temperature-weighted age, the temperature swings with the season and the weather, every test scatters.
  */
 export interface FleetModule {
@@ -20,21 +21,6 @@ export interface FleetModule {
 
 export const day_s = 86400;
 export const start_s = Date.UTC(2025, 0, 1) / 1000;
-
-export function uniform(seed: number): () => number {
-  let s = seed >>> 0 || 1;
-  return () => {
-    s ^= s << 13;
-    s >>>= 0;
-    s ^= s >>> 17;
-    s ^= s << 5;
-    s >>>= 0;
-    return s / 4294967296;
-  };
-}
-
-export const gauss = (random: () => number): number =>
-  Math.sqrt(-2 * Math.log(1 - random())) * Math.cos(2 * Math.PI * random());
 
 const valve = { size: 'kv-6.3', kv_m3_h: 6.3, fullStroke_steps: 2600, rate_steps_s: 430, motors: 1 as const };
 const sensor = { minimum: 0, maximum: 1, tolerance: 0 };
@@ -98,6 +84,7 @@ export interface FleetOptions {
 
 export function simulateModule(random: () => number, options: FleetOptions): FleetModule {
   const { days, kind, shape = 'straight', doubling_K = 10, everyDays = 1, onset_d = 0 } = options;
+  const gauss = normalDraws(random);
   const between = (a: number, b: number) => a + (b - a) * random();
   const mean_K = 273.15 + between(22, 38);
   const swing_K = between(3, 10);
@@ -124,7 +111,7 @@ export function simulateModule(random: () => number, options: FleetOptions): Fle
   const horizon = Math.max(days + 1, 40 * 366);
   const far: number[] = [];
   for (let d = 0; d < horizon; d++) {
-    weather = 0.75 * weather + 2.5 * gauss(random);
+    weather = 0.75 * weather + 2.5 * gauss();
     const T = season(start_s + d * day_s) + weather;
     lost += ((d < onset_d ? slow : fast) * rate(T)) / 365.25;
     if (d <= days) {
@@ -147,8 +134,8 @@ export function simulateModule(random: () => number, options: FleetOptions): Fle
   let coldest_K = Infinity;
   for (let d = 0; d <= days; d += everyDays) {
     const T = temperature[d]!;
-    const c = cAt(d, loss[d]!) * (1 + alpha * (T - 298.15)) * (1 + scatter * gauss(random));
-    const r = rAt(d, loss[d]!) * Math.exp(beta * (T - 298.15)) * (1 + 0.05 * gauss(random));
+    const c = cAt(d, loss[d]!) * (1 + alpha * (T - 298.15)) * (1 + scatter * gauss());
+    const r = rAt(d, loss[d]!) * Math.exp(beta * (T - 298.15)) * (1 + 0.05 * gauss());
     coldest_K = Math.min(coldest_K, T);
     if (suddenDay !== null && d >= suddenDay && suddenIndex === null) suddenIndex = closings.length;
     closings.push(closingOf(start_s + d * day_s, T, c, r, scatter));

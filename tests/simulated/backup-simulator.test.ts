@@ -16,8 +16,9 @@ import {
   type ModuleCase,
   type SimulatedModule,
 } from '@coldrounds/simulator';
+import { seededRandom } from '../../backend/core/src/numerics/index.js';
 import { printedSeed } from '../published/random-series.js';
-import { circuit, uniform } from './backup-fleet.js';
+import { circuit } from './backup-fleet.js';
 import { fractionInLimits } from './fraction-in-limits.js';
 
 const day_s = 86_400;
@@ -127,7 +128,7 @@ const failing = ['cannot-close', 'reserve-fading', 'sudden-loss'];
 const conditionsOf = ({ findings }: ModuleAssessment) => findings.map((finding) => finding.condition);
 
 describe(`200 modules of the simulator over 400 days, from their raw closings on (seed ${seed})`, () => {
-  const random = uniform(seed);
+  const random = seededRandom(seed);
   const cases = Array.from({ length: 200 }, (_, i) => {
     const own = make(random, seed + i);
     const between = (a: number, b: number) => a + (b - a) * random();
@@ -228,7 +229,7 @@ describe('a fast-ageing module over two years from 1.5 whose temperature law is 
 
 describe(`dates under 1.5 of ${fastModules} fast-ageing modules of the simulator, two in five of them sound until 4 to 12 months ago (seed ${seed})`, () => {
   it('lie inside the P10 to P90 range in 75 to 90 % of cases', () => {
-    const random = uniform(seed ^ 0x2545f491);
+    const random = seededRandom(seed ^ 0x2545f491);
     const between = (a: number, b: number) => a + (b - a) * random();
     let early = 0;
     let late = 0;

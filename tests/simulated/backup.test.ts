@@ -1,12 +1,12 @@
 import { describe, expect, it } from 'vitest';
 import { assessModule, type ModuleAssessment } from '@coldrounds/core';
+import { seededRandom } from '../../backend/core/src/numerics/index.js';
 import { printedSeed } from '../published/random-series.js';
 import {
   day_s,
   restingReadings,
   simulateModule,
   start_s,
-  uniform,
   type FleetModule,
 } from './backup-fleet.js';
 import { fractionInLimits } from './fraction-in-limits.js';
@@ -22,7 +22,7 @@ function assess(made: FleetModule, closings = made.closings, at_s = now_s): Modu
 
 /** 200 modules over 400 days: 10 % age fast, 5 % lose 15 to 40 % of their capacitance at once, the others age as they should. */
 function fleet(seed: number, size = 200): FleetModule[] {
-  const random = uniform(seed);
+  const random = seededRandom(seed);
   return Array.from({ length: size }, (_, i) =>
     simulateModule(random, {
       days,
@@ -60,7 +60,7 @@ describe(`200 simulated modules over 400 days (seed ${seed})`, () => {
 });
 
 describe(`fast-ageing modules (seed ${seed})`, () => {
-  const random = uniform(seed ^ 0x5bd1e995);
+  const random = seededRandom(seed ^ 0x5bd1e995);
   const draw = () =>
     Array.from({ length: 300 }, (_, i) => {
       const made = simulateModule(random, {

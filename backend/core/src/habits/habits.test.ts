@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { normalDraws, seededRandom } from '../numerics/index.js';
 import { emptyCircuitSeries } from '../telemetry/circuit-series.js';
 import { clockDelay } from './clock-delay.js';
 import { glitchesOf } from './glitches.js';
@@ -9,24 +10,11 @@ import { reportingOf } from './reporting.js';
 import { quantisationNoise, resolutionOf } from './resolution.js';
 import { sendingNoise } from './signal-habit.js';
 
-/** Normal deviates from a fixed stream: mulberry32 and Box-Muller, so that no test is drawn anew. */
-function normals(seed: number) {
-  let state = seed >>> 0;
-  const uniform = () => {
-    state = (state + 0x6d2b79f5) >>> 0;
-    let t = state;
-    t = Math.imul(t ^ (t >>> 15), t | 1);
-    t ^= t + Math.imul(t ^ (t >>> 7), t | 61);
-    return ((t ^ (t >>> 14)) >>> 0) / 4294967296;
-  };
-  return () => Math.sqrt(-2 * Math.log(uniform() + 1e-12)) * Math.cos(2 * Math.PI * uniform());
-}
-
 const seconds = (n: number, step = 10) => Float64Array.from({ length: n }, (_, i) => i * step);
 
 /** Slow swing with noise: what a running circuit's thermometer shows. */
 function lively(n: number, seed: number, noise = 0.05, swing = 1.5): Float64Array {
-  const normal = normals(seed);
+  const normal = normalDraws(seededRandom(seed));
   let drift = 0;
   return Float64Array.from({ length: n }, (_, i) => {
     drift += 0.03 * normal();
@@ -120,7 +108,7 @@ describe('how a signal is sent', () => {
   });
 
   it('is sampled where rows are lost at random', () => {
-    const normal = normals(9);
+    const normal = normalDraws(seededRandom(9));
     const values = lively(n, 10).map((value) => (normal() > 0.5 ? NaN : value));
     expect(reportingOf(seconds(n), values).reporting).toBe('sampled');
   });
@@ -170,7 +158,7 @@ describe('clocks that are apart', () => {
   const time_s = seconds(3 * 720);
   const changes = [3000, 7000, 12_000, 17_000];
   const valve = (late_s: number) => {
-    const normal = normals(13);
+    const normal = normalDraws(seededRandom(13));
     return time_s.map((t) => {
       const passed = changes.filter((at) => at + late_s <= t).length;
       return (passed % 2 === 0 ? 45 : 0) + 0.3 * normal();
