@@ -15,7 +15,7 @@ let failed = 0;
 for (const [name, check] of checks) {
   try {
     await check();
-    say(`${name}: good`);
+    say(`${name}: passed`);
   } catch (error) {
     failed++;
     say(`${name}: ${error.message}`);

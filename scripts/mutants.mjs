@@ -195,7 +195,7 @@ const lines = [];
 for (const folder of options.folder) {
   const changes = await changesOf(folder);
   if (changes.length === 0)
-    throw new Error(`"${folder}" is no folder of backend/core/src with anything to change`);
+    throw new Error(`"${folder}" is not a folder of backend/core/src with code to change`);
   const sample =
     Number(options.sample) > 0 ? draw(changes, Number(options.sample), Number(options.seed)) : changes;
   say(`${folder}: ${sample.length} of ${changes.length} changes`);

@@ -39,7 +39,7 @@ for (const [path, text] of [
     // A missing file differs.
   }
   if (committed !== text) {
-    console.error(`${path} is not what the controllers say; run \`npm run openapi\`.`);
+    console.error(`${path} does not match the controllers; run \`npm run openapi\`.`);
     different = 1;
   }
 }

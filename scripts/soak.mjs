@@ -18,7 +18,7 @@ const { values: options, positionals } = parseArgs({
   options: { count: { type: 'string', default: '5' }, seed: { type: 'string' } },
 });
 const count = Number(options.count);
-if (!(count >= 1)) throw new Error('--count: must be a number from 1 on');
+if (!(count >= 1)) throw new Error('--count: must be 1 or more');
 
 /** Test files that take the seed of the run. */
 function seededUnder(folder) {

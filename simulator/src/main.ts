@@ -25,18 +25,18 @@ const number =
 const program = new Command('simulator')
   .description('Publishes an invented fleet of chillers over MQTT, as the gateways of its sites would.')
   .option('--fleet <file>', 'registry of the fleet', 'seeds/fleet.json')
-  .option('--scenario <file>', 'physics, weather, load and faults', 'seeds/scenario.json')
+  .option('--scenario <file>', 'physics, weather, load and faults of the fleet', 'seeds/scenario.json')
   .option('--state <folder>', 'where the simulator remembers what it has sent', 'data/simulator')
   .option('--truth <file>', 'where the truth is written; default: in the state folder')
   .option('--seed <number>', 'seed of all random parts', number(0, 2 ** 31), 20_260)
   .option('--days <number>', 'days of history on the first start', number(1, 28), 7)
   .option(
     '--speed <factor>',
-    'live time this much faster, from 6 h ago until it has caught up',
+    'send live time this many times faster, from 6 h ago until it has caught up',
     number(1, 1000),
     1,
   )
-  .option('--in-flight <number>', 'most messages not yet acknowledged', number(1, 1000), 64)
+  .option('--in-flight <number>', 'greatest number of messages not yet acknowledged', number(1, 1000), 64)
   .option('--mqtt-version <version>', '4 (MQTT 3.1.1) or 5', number(4, 5), 4)
   .option('--history-only', 'end when the history is sent', false);
 

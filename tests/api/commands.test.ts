@@ -99,6 +99,6 @@ describe('the commands that need a store', () => {
   it('say where nothing runs', async () => {
     await forget();
     expect(await runCommand(['registry', example])).toBe(1);
-    expect(said).toContain(`no Coldrounds is running on the data folder ${folder}`);
+    expect(said).toContain(`Coldrounds is not running on the data folder ${folder}`);
   });
 });

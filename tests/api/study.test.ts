@@ -210,7 +210,7 @@ describe('the field study', () => {
     expect(cohort.valveTravel_strokes_day.count).toBe(3);
   });
 
-  it('says on the page of the unit, too, which superheat is not to be believed', async () => {
+  it('says on the page of the unit, too, that superheat is not judged', async () => {
     const { circuits } = await json<'UnitDetail'>('/api/units/harbour/chiller-1');
     const nothing = { superheatLevel: false, superheatSwing: false, subcooling: false };
     expect(circuits.map(({ setAside }) => setAside)).toEqual([
@@ -220,7 +220,7 @@ describe('the field study', () => {
     ]);
   });
 
-  it('says in the export of circuits what was set aside', async () => {
+  it('says in the export of circuits what is not judged', async () => {
     const rows = await sheet('/api/study/circuits.csv?days=28');
     expect(rows.map(({ set_aside }) => set_aside)).toEqual(['none', 'level', 'level-and-swings']);
     expect(rows.map(({ superheat_mean_K }) => superheat_mean_K)).toEqual(['8', '', '']);

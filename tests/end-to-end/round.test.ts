@@ -299,7 +299,7 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
     await page.mouse.move(from + 240, y, { steps: 7 });
     await page.mouse.up();
     await expect.poll(() => words.innerText(), patient).not.toMatch(/Fetching/);
-    // The cursor stands on readings, every 10 s; a pixel is 7 s.
+    // The cursor is at readings, every 10 s; a pixel is 7 s.
     const day_s = 86_400;
     const apart = (a: number, b: number) => Math.abs(((((a - b) % day_s) + 1.5 * day_s) % day_s) - day_s / 2);
     await expect.poll(async () => apart(await timeAt(from + 240), grabbed), patient).toBeLessThanOrEqual(20);

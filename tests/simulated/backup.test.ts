@@ -2,13 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { assessModule, type ModuleAssessment } from '@coldrounds/core';
 import { seededRandom } from '../../backend/core/src/numerics/index.js';
 import { printedSeed } from '../published/random-series.js';
-import {
-  day_s,
-  restingReadings,
-  simulateModule,
-  start_s,
-  type FleetModule,
-} from './backup-fleet.js';
+import { day_s, restingReadings, simulateModule, start_s, type FleetModule } from './backup-fleet.js';
 import { fractionInLimits } from './fraction-in-limits.js';
 
 const days = 400;

@@ -1849,7 +1849,7 @@ export interface components {
             /** @description null: not assessed yet */
             assessment: components["schemas"]["CircuitAssessment"] | null;
             assessedAt: string | null;
-            /** @description What cannot be believed while a measurement is found wrong */
+            /** @description What is not judged while a measurement is found wrong */
             setAside: {
                 superheatLevel: boolean;
                 superheatSwing: boolean;

@@ -35,14 +35,14 @@ describe('an assessment whose closings no longer reach back to the first weeks',
     expect(later.ageing.slice(0, 4)).toEqual(first.ageing.slice(0, 4));
   });
 
-  it('tells the month in which they begin by the assessment that saw more of it', () => {
+  it('takes the month in which they begin from the assessment that saw more of it', () => {
     // From 10 January on, day 190 is 19 July and day 199 the 28th: 28 tests of July were seen first, 13 now.
     const begins_s = alone.ageing[0]!.month_s;
     const of = (months: typeof later.ageing) => months.find(({ month_s }) => month_s === begins_s)!.tests;
     expect([of(first.ageing), of(alone.ageing), of(later.ageing)]).toEqual([28, 13, 28]);
   });
 
-  it('keeps nothing of a module that was there before it', () => {
+  it('keeps nothing of the module that it replaced', () => {
     const replaced = assess(190, 300, first, { ...new_, installedOn: '2025-07-01' });
     expect(replaced.ageing[0]!.month_s).toBe(alone.ageing[0]!.month_s);
     expect(replaced.baseline.capacitance_F).not.toBe(first.baseline.capacitance_F);

@@ -1,4 +1,4 @@
-/** An argument that cannot be what it claims to be: wrong length, not finite, out of order, out of range. */
+/** An argument that cannot be used: wrong length, not finite, out of order, out of range. */
 export class BackupInputError extends Error {
   override name = 'BackupInputError';
   constructor(

@@ -1,10 +1,10 @@
 export interface BackupSettings {
-  /** A proof closing older than this no longer proves, days. */
+  /** A closing older than this no longer proves that the module can shut the valve, days. */
   proofValidity_d: number;
-  /** Reserve limits, worst first shown: fading under the first, unable under the second. */
+  /** Limits of the reserve: fading under the first, unable to close under the second. */
   fadingReserve: number;
   unableReserve: number;
-  /** Tests in the first this many days give the module's own new value. */
+  /** Tests in so many days from the first one give the module's own new value. */
   newPeriod_d: number;
   /** Life doubles per this many K lower. */
   lifeDoubling_K: number;

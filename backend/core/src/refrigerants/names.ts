@@ -1,4 +1,4 @@
-/** No table carries this name; `nearest` are those that come closest. */
+/** There is no table of this name; `nearest` are those that come closest. */
 export class UnknownRefrigerantError extends Error {
   override name = 'UnknownRefrigerantError';
   readonly argument = 'refrigerant';

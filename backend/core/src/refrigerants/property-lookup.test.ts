@@ -3,7 +3,7 @@ import { ArgumentError } from '../units/index.js';
 import { formatPropertyAnswer, parsePressure, parseTemperature, propertyLookup } from './index.js';
 
 describe('pocket table', () => {
-  it('reads pressures and temperatures in the units of the trade', () => {
+  it('reads pressures and temperatures in the units in use', () => {
     expect(parsePressure('8.57bar')).toEqual({ pressure_Pa: 857000, gauge: false });
     expect(parsePressure('0.857 MPa').pressure_Pa).toBeCloseTo(857000, 6);
     expect(parsePressure('857kPa').pressure_Pa).toBe(857000);
@@ -26,7 +26,7 @@ describe('pocket table', () => {
     expect(() => propertyLookup({ refrigerant: 'R454', pressure: '8bar' })).toThrow(/nearest: R454B/);
   });
 
-  it('answers R407C at 5 bar with 6.2 K between the sides (COMPUTED, CoolProp 8.0.0)', () => {
+  it('gives 6.2 K between bubble and dew point of R407C at 5 bar (COMPUTED, CoolProp 8.0.0)', () => {
     const { bubble, dew, state } = propertyLookup({
       refrigerant: 'R407C',
       pressure: '0.5MPa',
@@ -38,7 +38,7 @@ describe('pocket table', () => {
     expect(Math.abs(state!.superheat_K - (283.15 - 275.51))).toBeLessThan(0.006);
   });
 
-  it('says both unit systems and the cautions of the refrigerant', () => {
+  it('gives both unit systems and the cautions of the refrigerant', () => {
     const text = formatPropertyAnswer(propertyLookup({ refrigerant: 'R454B', pressure: '110psig' })).join(
       '\n',
     );

@@ -42,7 +42,7 @@ describe('saturation', () => {
     );
   });
 
-  it('puts the bubble temperature at or under the dew temperature', () => {
+  it('has its bubble temperature at or under its dew temperature', () => {
     check(
       fc.property(names, fraction, (name, part) => {
         const pressure_Pa = saturationPressure(name, between(name, part * 0.9), 'bubble');
@@ -97,12 +97,12 @@ describe('saturation', () => {
     expect(() => saturationPressure('R744', 303, 'bubble')).toThrow(/temperature_K = 303 is outside .*R744/);
   });
 
-  it('demands a side at run time too', () => {
+  it('requires a side at run time too', () => {
     const careless = saturationTemperature as unknown as (name: string, pressure_Pa: number) => number;
     expect(() => careless('R407C', 5e5)).toThrow(/side must be 'dew' or 'bubble'/);
   });
 
-  it('offers a bound curve that agrees and answers NaN outside', () => {
+  it('has a bound curve that agrees with it and gives NaN outside the table', () => {
     const curve = saturationCurve('r-407c', 'bubble');
     expect(curve.refrigerant).toBe('R407C');
     expect(curve.temperature(5e5)).toBe(saturationTemperature('R407C', 5e5, 'bubble'));
@@ -150,7 +150,7 @@ describe('vapour and liquid', () => {
     );
   });
 
-  it('finds the temperature of an enthalpy back', () => {
+  it('gives back the temperature from an enthalpy', () => {
     check(
       fc.property(vapourState, ({ name, pressure_Pa, temperature_K }) => {
         const enthalpy = vapourEnthalpy(name, pressure_Pa, temperature_K);
@@ -161,7 +161,7 @@ describe('vapour and liquid', () => {
     );
   });
 
-  it('starts vapour enthalpy at zero for the dew point at 0 C and puts liquid below and denser', () => {
+  it('has zero enthalpy as saturated vapour at 0 C; liquid has less, and is denser', () => {
     for (const name of refrigerantNames()) {
       const pressure_Pa = saturationPressure(name, 273.15, 'dew');
       expect(Math.abs(vapourEnthalpy(name, pressure_Pa, 273.15))).toBeLessThan(1);
@@ -178,7 +178,7 @@ describe('vapour and liquid', () => {
     expect(hottestVapour_K('R1234yf', saturationPressure('R1234yf', 333.15, 'dew'))).toBe(410);
   });
 
-  it('compresses without loss along constant entropy', () => {
+  it('is compressed without loss along constant entropy', () => {
     const suction_Pa = saturationPressure('R32', 276.15, 'dew');
     const discharge_Pa = saturationPressure('R32', 315.15, 'dew');
     const end = isentropicDischarge('R32', suction_Pa, 282.15, discharge_Pa);
@@ -190,12 +190,12 @@ describe('vapour and liquid', () => {
 });
 
 describe('names and facts', () => {
-  it('takes the spellings of one designation for the same', () => {
+  it('are found by any spelling of the designation', () => {
     expect(canonicalRefrigerantName('R-1234ze(e)')).toBe('R1234ze(E)');
     expect(canonicalRefrigerantName('r 134A')).toBe('R134a');
   });
 
-  it('offers the nearest names for an unknown one, and never guesses', () => {
+  it('that are unknown are refused, with the nearest known names', () => {
     const offered = (name: string) => {
       try {
         saturationPressure(name, 280, 'dew');
@@ -210,7 +210,7 @@ describe('names and facts', () => {
     expect(offered('R134')[0]).toBe('R134a');
   });
 
-  it('says who burns and who harms, and that mass fractions add up', () => {
+  it('say which refrigerants are flammable or toxic, and their mass fractions add up', () => {
     expect(refrigerantFacts('R290')).toMatchObject({ safetyClass: 'A3', flammable: true, toxic: false });
     expect(refrigerantFacts('R717')).toMatchObject({ safetyClass: 'B2L', flammable: true, toxic: true });
     expect(refrigerantFacts('R123')).toMatchObject({ safetyClass: 'B1', flammable: false, toxic: true });

@@ -91,7 +91,7 @@ export function saturationSlope_K_Pa(refrigerant: string, pressure_Pa: number, s
   return (pieceSlope(curveOf(fluid, branch.temperature), t) * branch.piecesPerLogPressure) / pressure_Pa;
 }
 
-/** One refrigerant's one side, bound: for loops, and where a side must not be mixed up further down. */
+/** One side of one refrigerant, looked up once: for loops, and where the side must not be mixed up later. */
 export interface SaturationCurve {
   refrigerant: string;
   side: SaturationSide;

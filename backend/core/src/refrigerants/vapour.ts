@@ -3,7 +3,7 @@ import { OutOfRangeError } from '../units/index.js';
 import { fluidOf, surfaceOf, vapourSurfaces, type Fluid } from './fluid.js';
 import { saturationTemperature } from './saturation.js';
 
-/** A temperature this much under the dew point is still taken as the dew point: rounding of the caller's own inversion. */
+/** A temperature this much under the dew point is still taken as the dew point, since a caller who worked it out backwards may have rounded. */
 const dewSlack_K = 1e-3;
 
 function surfaceAt(fluid: Fluid, surface: Float32Array, pressure_Pa: number, superheat_K: number): number {
@@ -13,7 +13,7 @@ function surfaceAt(fluid: Fluid, surface: Float32Array, pressure_Pa: number, sup
   return surfaceValue(surface, fluid.vapourColumns, row, column);
 }
 
-/** Hottest vapour the table holds at a pressure, K. */
+/** Highest temperature of vapour in the table at a pressure, K. */
 export function hottestVapour_K(refrigerant: string, pressure_Pa: number): number {
   const { largestSuperheat_K, hottestVapour_K: limit } = fluidOf(refrigerant).table;
   return Math.min(limit, saturationTemperature(refrigerant, pressure_Pa, 'dew') + largestSuperheat_K);

@@ -2,7 +2,7 @@ import { fourierInPlace, powerOfTwo } from './fourier.js';
 
 /**
  * Biased autocorrelation of evenly spaced centred values: rho[k] = sum x[i] x[i+k] / sum x[i]^2, k = 0..maximumLag.
- * Dimensionless. Values should have their mean taken off.
+ * Dimensionless. The mean must have been subtracted from the values.
  */
 export function autocorrelation(value: ArrayLike<number>, maximumLag: number): Float64Array {
   const n = value.length;

@@ -1,6 +1,6 @@
 /**
- * Takes a polynomial of the given degree off, by least squares on Legendre-like powers of time scaled to -1..1
- * (orthogonalised against the samples, so uneven spacing is no matter). Returns new values.
+ * Subtracts a polynomial of the given degree, by least squares on Legendre-like powers of time scaled to -1..1
+ * (orthogonalised against the samples, so spacing may be uneven). Returns new values.
  */
 export function withoutTrend(
   time_s: ArrayLike<number>,
@@ -40,8 +40,8 @@ export function withoutTrend(
 }
 
 /**
- * Takes off the one best step where a single change of level explains more than `leastFraction` of the variance.
- * A cycle repeated four times or more loses at most about an eighth to the best step, so it never goes this way.
+ * Subtracts the one best step where a single change of level explains more than `leastFraction` of the variance.
+ * A cycle repeated four times or more loses at most about an eighth to the best step, so it is never subtracted.
  */
 export function withoutStep(value: Float64Array, leastFraction = 0.3): Float64Array {
   const n = value.length;

@@ -5,7 +5,7 @@ import { fourierInPlace, powerOfTwo } from './fourier.js';
  * Scargle 1982) and a mean fitted along (Zechmeister & Kuerster 2009): half of the sum of squares that a sine of this
  * period explains, in the unit of `value` squared. It is `scipy.signal.lombscargle` with `floating_mean`:
  * P = 1/2 { [sum y cos w(t-tau)]^2 / sum cos^2 + [sum y sin w(t-tau)]^2 / sum sin^2 }, all sums about their means.
- * Uneven sampling is what it is made for.
+ * Samples may lie at uneven times.
  */
 export function lombScarglePower(
   time_s: ArrayLike<number>,

@@ -36,7 +36,7 @@ export function meansOnGrid(
   return sum;
 }
 
-/** Centred moving mean over `width` points (odd), over what is there; NaN stays NaN. */
+/** Centred moving mean over `width` points (odd), of the finite values among them; NaN stays NaN. */
 export function movingMean(value: Float64Array, width: number): Float64Array {
   const n = value.length;
   const half = Math.max(0, Math.floor(width / 2));

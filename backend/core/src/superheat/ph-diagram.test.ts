@@ -47,7 +47,7 @@ describe('the dome of the pressure-enthalpy diagram', () => {
     }
   });
 
-  it('needs two points at least', () => {
+  it('needs at least two points', () => {
     expect(() => phDome('R134a', 1)).toThrow(ArgumentError);
     expect(() => phDome('R134a', 2.5)).toThrow(ArgumentError);
   });
@@ -62,12 +62,12 @@ function at(line: { enthalpy_J_kg: number; pressure_Pa: number }[], pressure_Pa:
 }
 
 describe('the cycle', () => {
-  it('has its corners in flow order where they are computed to be (COMPUTED, CoolProp 8.0.0)', () => {
+  it('has its corners in flow order at the computed states (COMPUTED, CoolProp 8.0.0)', () => {
     const result = cyclePoints(cycle);
     if (!result.drawable) throw new Error(`not drawable: ${result.argument}`);
     expect(result.points.map(({ place }) => place)).toEqual(Object.keys(computed));
     for (const { place, enthalpy_J_kg } of result.points) {
-      // The demand on the tables is 0.15 kJ/kg; here they are far better.
+      // The tables must hold 0.15 kJ/kg; here they are far better.
       expect(Math.abs(enthalpy_J_kg - computed[place]), place).toBeLessThan(15);
     }
     expect(result.refrigeratingEffect_J_kg).toBeCloseTo(7176.05 + 146_650.63, -2);

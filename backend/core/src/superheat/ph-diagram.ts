@@ -65,7 +65,7 @@ export interface CyclePoint extends PhPoint {
   temperature_K: number;
 }
 
-/** The cycle's corners in flow order, or why they cannot be drawn: which measured value fits no such cycle. */
+/** The cycle's corners in flow order, or the measured value that fits no such cycle. */
 export type Cycle =
   | {
       drawable: true;

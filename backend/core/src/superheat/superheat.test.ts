@@ -9,17 +9,17 @@ describe('superheat and subcooling', () => {
     expect(subcooling('R407C', 5e5, 263.15)).toBeCloseTo(-3.85 + 10, 2);
   });
 
-  it('are nil at saturation (COMPUTED, CoolProp 8.0.0: R134a at 3 C 325.985 kPa, at 42 C 1072.228 kPa)', () => {
+  it('are zero at saturation (COMPUTED, CoolProp 8.0.0: R134a at 3 C 325.985 kPa, at 42 C 1072.228 kPa)', () => {
     expect(superheat('R134a', 325_984.93, 276.15)).toBeCloseTo(0, 3);
     expect(subcooling('R134a', 1_072_228.02, 315.15)).toBeCloseTo(0, 3);
   });
 
-  it('go under nil where no vapour, or no liquid, in equilibrium can be', () => {
+  it('are negative where vapour, or liquid, cannot be in equilibrium', () => {
     expect(superheat('R134a', 325_984.93, 274.15)).toBeCloseTo(-2, 3);
     expect(subcooling('R134a', 1_072_228.02, 318.15)).toBeCloseTo(-3, 3);
   });
 
-  it('of a series are those of each sample, and no number where a value is missing or absurd', () => {
+  it('of a series are those of each sample, and NaN where a value is missing or absurd', () => {
     const series = emptyCircuitSeries(4);
     series.suctionPressure_Pa.set([325_984.93, NaN, 1, 325_984.93]);
     series.suctionTemperature_K.set([282.15, 282.15, 282.15, NaN]);

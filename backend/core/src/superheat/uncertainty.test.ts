@@ -41,7 +41,7 @@ describe('the standard uncertainty of superheat', () => {
     expect(u).toBeCloseTo(0.476, 2);
   });
 
-  it('does not depend on the suction temperature, and vanishes with perfect sensors', () => {
+  it('does not depend on the suction temperature, and is zero with perfect sensors', () => {
     const tolerances = { pressureTolerance_Pa: 8e3, temperatureTolerance_K: 0.5 };
     const p = at5C('R32');
     expect(superheatUncertainty('R32', p, 280, tolerances)).toBe(

@@ -105,7 +105,7 @@ export const closingMetrics: readonly MetricDefinition[] = [
   { name: 'valve-opening', column: 'valve_opening_pct', unit: '%', minimum: 0, maximum: 100 },
 ];
 
-/** The retained word of a gateway on whether it is there; its will message says `false`. */
+/** Whether a gateway is connected, retained; its will message says `false`. */
 export const presenceMetrics: readonly MetricDefinition[] = [
   { name: 'online', column: 'online', unit: 'bool', minimum: 0, maximum: 1 },
 ];

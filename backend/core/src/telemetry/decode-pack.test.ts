@@ -43,7 +43,7 @@ describe('a pack of a circuit', () => {
     }
   });
 
-  it('has gauge pressure made absolute at the altitude of the site, and absolute pressure left alone', () => {
+  it('has gauge pressure made absolute at the altitude of the site; absolute pressure stays as it is', () => {
     const { rows } = read([
       { n: 'suction-pressure', u: 'Pa', v: 2.5e5 },
       { n: 'discharge-pressure', u: 'hPa', v: 10000 },
@@ -129,13 +129,13 @@ describe('a pack of a circuit', () => {
 describe('what a sensor can read', () => {
   const taken = (name: string, v: number) => read([{ n: name, u: 'Pa', v }]).taken;
 
-  it('ends 10 % of the span and the tolerance beyond the widest transducer of the circuit', () => {
+  it('reaches 10 % of the span and the tolerance beyond the widest transducer of the circuit', () => {
     // Discharge: 0 to 3 MPa absolute, so up to 3 MPa + 0.3 MPa + 0.03 MPa.
     expect(taken('discharge-pressure', 3.32e6)).toBe(1);
     expect(taken('discharge-pressure', 3.34e6)).toBe(0);
   });
 
-  it('is at suction also what the discharge transducer could read, as their wires may be exchanged', () => {
+  it('at suction includes the range of the discharge transducer, since their wires may be exchanged', () => {
     expect(taken('suction-pressure', 1.5e6)).toBe(1);
     expect(taken('suction-pressure', 4e6)).toBe(0);
   });
@@ -169,7 +169,7 @@ describe('compressor power', () => {
 
 describe('a pack of a module', () => {
   const module = moduleSubject(3);
-  it('takes a switch as boolean, as 0 or 1, and not in between', () => {
+  it('takes a switch as boolean or as 0 or 1, and nothing between', () => {
     const { rows, rejection } = read(
       [
         { n: 'mains', vb: true },

@@ -2,7 +2,7 @@ import { firstAbsoluteTime_s, SenmlError, visitSenml, type SenmlBase, type Senml
 import { acceptedUnits, conversionOf } from './senml-units.js';
 import type { MetricGate, Subject } from './subject.js';
 
-/** Why something could not be read, as a stable word to group by. */
+/** Why something could not be read: a code to group by, which does not change. */
 export type UnreadReason =
   | 'unknown-topic'
   | 'unknown-site'
@@ -34,7 +34,7 @@ export interface Rejection {
 /** Time steps of one subject as columns; a missing value is NaN. Times may repeat or run backwards as sent. */
 export interface PackRows {
   length: number;
-  /** Whole milliseconds since the Unix epoch: the key must survive being sent twice with other rounding. */
+  /** Whole milliseconds since the Unix epoch: a row sent twice with different rounding must have the same key. */
   time_ms: Float64Array;
   /** In the order of the subject's gates; true and false are 1 and 0. */
   columns: Float64Array[];
@@ -54,11 +54,11 @@ export interface DecodeLimits {
   now_s: number;
   /** How far a sender's clock may be ahead. */
   futureTolerance_s: number;
-  /** Anything older is not telemetry of this installation. */
+  /** Older telemetry is refused. */
   oldest_s: number;
 }
 
-/** 2000-01-01: a clock that never was set starts before it. */
+/** 2000-01-01: a clock that was never set starts before it. */
 export const oldestPlausible_s = 946_684_800;
 
 /**
@@ -138,7 +138,11 @@ class PackReader {
   readonly visit = (record: SenmlRecord, base: SenmlBase, time_s: number, index: number): void => {
     const meaning = this.meaningOf(record, base);
     if (meaning.column < 0) {
-      this.reject(index, 'unknown-name', `${quoted(base.name + (record.n ?? ''))} is no name of this stream`);
+      this.reject(
+        index,
+        'unknown-name',
+        `${quoted(base.name + (record.n ?? ''))} is not a name of this stream`,
+      );
       return;
     }
     const unit = record.u ?? base.unit;
@@ -166,7 +170,7 @@ class PackReader {
       this.reject(
         index,
         'out-of-range',
-        `${metric.name} ${rounded(value)} ${metric.unit} is outside ${rounded(minimum)} to ${rounded(maximum)}, which is all that its sensor can read`,
+        `${metric.name} ${rounded(value)} ${metric.unit} is outside ${rounded(minimum)} to ${rounded(maximum)}, the range of its sensor`,
       );
       return;
     }
@@ -214,7 +218,7 @@ class PackReader {
       this.reject(
         index,
         'time-too-old',
-        `the time ${isoTime(time_ms)} is before ${isoTime(this.earliest_ms)}, from where telemetry is kept`,
+        `the time ${isoTime(time_ms)} is before ${isoTime(this.earliest_ms)}, the earliest time that is kept`,
       );
       return false;
     }

@@ -15,9 +15,9 @@ export interface SiteEntry {
   longitude_deg: number;
   /** IANA name, e.g. `Europe/Lisbon`. */
   timeZone: string;
-  /** Free word by which the field study groups sites, e.g. `warm-humid`. */
+  /** A word of the user's own by which the field study groups sites, e.g. `warm-humid`. */
   climate: string;
-  /** Free word by which a portfolio is divided, e.g. `north`. */
+  /** A word of the user's own by which a portfolio is divided, e.g. `north`. */
   region?: string | undefined;
   /** ISO 4217, e.g. `EUR`: of the energy price. */
   currency?: string | undefined;
@@ -26,7 +26,7 @@ export interface SiteEntry {
   units: UnitEntry[];
 }
 
-/** Dry-expansion: superheat at the outlet is what the valve holds. In the other two the vapour leaves about saturated by design. */
+/** Dry-expansion: superheat at the outlet is what the valve holds. In the other two the vapour leaves nearly saturated by design. */
 export const evaporatorTypes = ['dry-expansion', 'flooded', 'falling-film'] as const;
 export type EvaporatorType = (typeof evaporatorTypes)[number];
 
@@ -66,7 +66,7 @@ export interface PressureTransducerEntry extends SensorEntry {
 }
 
 export interface ValveEntry {
-  /** Free size word for cohorts, our own: e.g. `kv-2.5`. */
+  /** Size, in words of the user's own, by which valves are compared: e.g. `kv-2.5`. */
   size: string;
   /** Flow coefficient fully open, m3/h at 1 bar with water (IEC 60534). */
   kv_m3_h: number;
@@ -123,6 +123,6 @@ export interface ModuleEntry {
   installedOn: string;
 }
 
-/** Start of the day (UTC) on which a module was installed, seconds since the Unix epoch; NaN for what is no date. */
+/** Start of the day (UTC) on which a module was installed, seconds since the Unix epoch; NaN for text that is not a date. */
 export const installedAt_s = ({ installedOn }: Pick<ModuleEntry, 'installedOn'>): number =>
   Date.parse(`${installedOn}T00:00:00Z`) / 1000;

@@ -1,4 +1,4 @@
-/** Why a pack is not SenML, as a word to sort by. */
+/** Why a pack is not SenML: a code to group by. */
 export type SenmlProblem =
   | 'not-an-array'
   | 'not-a-record'
@@ -41,7 +41,7 @@ export interface SenmlRecord {
   ut?: number;
 }
 
-/** A record with its base values applied (RFC 8428 section 4.6): it stands for itself. */
+/** A record with its base values applied (RFC 8428 section 4.6): it needs no other record. */
 export interface ResolvedRecord {
   name: string;
   unit: string | null;
@@ -65,7 +65,7 @@ export interface SenmlBase {
 
 /**
  * Called for each record that carries a value or a sum. `time_s` is absolute. The numeric value still lacks
- * `base.value` (see `numericValue`), so that callers who need no number pay for none.
+ * `base.value` (see `numericValue`), so that no time goes into numbers that the caller does not need.
  */
 export type SenmlVisitor = (record: SenmlRecord, base: SenmlBase, time_s: number, index: number) => void;
 
@@ -166,7 +166,7 @@ function checkFields(record: SenmlRecord, index: number): number {
           throw new SenmlError(
             'unknown-mandatory-field',
             index,
-            `the field ${label} must be understood, and is not`,
+            `the field ${label} must be understood by the reader, and is not known here`,
           );
         }
         continue;

@@ -10,7 +10,7 @@ import {
 } from './contract.js';
 import type { CircuitEntry, SensorEntry } from './registry.js';
 
-/** What one quantity of one subject is measured against. Limits are in the kept unit, absolute for pressures. */
+/** Unit, limits and offset by which one quantity of one subject is read. Limits are in the kept unit, absolute for pressures. */
 export interface MetricGate {
   metric: MetricDefinition;
   /** A temperature difference, to which no zero of a scale is added. */
@@ -21,7 +21,7 @@ export interface MetricGate {
   maximum: number;
 }
 
-/** A circuit, a unit's water or condenser side, a module or a presence, ready to have its packs read. Made once, used for many. */
+/** A circuit, a unit's water or condenser side, a module or a presence, ready to have its packs read. Made once for all packs of the subject. */
 export interface Subject {
   /** The caller's own key. */
   id: number;

@@ -1,4 +1,4 @@
-/** A number handed in lies outside the range in which the function holds. */
+/** An argument lies outside the range for which the function is valid. */
 export class OutOfRangeError extends RangeError {
   override name = 'OutOfRangeError';
   constructor(

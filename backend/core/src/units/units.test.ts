@@ -16,7 +16,7 @@ describe('units', () => {
     expect(kelvinToFahrenheit(373.15)).toBeCloseTo(212, 9);
   });
 
-  it('knows the standard atmosphere as 14.696 psi and a ton as 3.516853 kW (COMMON PRACTICE)', () => {
+  it('has the standard atmosphere as 14.696 psi and a ton as 3.516853 kW (COMMON PRACTICE)', () => {
     expect(Math.abs(psiToPascal(14.696) - 101325)).toBeLessThan(4);
     expect(Math.abs(wattPerTonOfRefrigeration - 3516.853)).toBeLessThan(0.001);
   });

@@ -31,7 +31,7 @@ export interface CircuitAssessorOptions {
   policy: DuePolicy;
   /** Windows of one circuit that are read and judged in one go. */
   windows: number;
-  /** Days of windows that an assessment stands on. */
+  /** Days of windows that an assessment is based on. */
   memory_days: number;
   /** Hours of readings that the sensors are checked on, and how often, s. */
   sensors_hours: number;

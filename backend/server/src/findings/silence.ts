@@ -45,7 +45,7 @@ export function silenceFinding(unit: SilentUnit, now_s: number, limits = silence
   if (silent_s !== null && silent_s < silentAfter_s(unit, limits)) return null;
   const long = silent_s === null || silent_s >= limits.call_s;
   const gatewaySaysOffline = unit.online === false;
-  // The gateway's own word shifts belief to one side or the other. Judgement, no source.
+  // What the gateway itself reports makes one cause likelier than the other. Judgement, no source.
   const networkWeight = gatewaySaysOffline ? 0.8 : unit.online === true ? 0.2 : 0.5;
   const draft: FindingDraft = {
     condition: 'no-telemetry',

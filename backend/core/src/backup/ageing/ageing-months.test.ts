@@ -71,7 +71,7 @@ describe('ageing by the month', () => {
     expect(alone!.weightedAge_d).toBeCloseTo(18, 6);
   });
 
-  it('knows no weighted age where no temperature was ever sent', () => {
+  it('has no weighted age where no temperature was ever sent', () => {
     const [month] = monthsOf(dailyTests(20, () => ({ temperature_K: null })));
     expect(month).toMatchObject({ weightedAge_d: null, meanTemperature_K: null, tests: 20 });
   });
@@ -90,7 +90,7 @@ describe('ageing by the month', () => {
     const none = { esr_Ohm: null, esrShare: null, esrUncertainty_Ohm: null };
     const [month] = monthsOf(dailyTests(9, () => ({ esr_Ohm: null })));
     expect(month).toMatchObject(none);
-    // Given from February on only: the single one of January says nothing of January.
+    // Given from February on only: the single one in January is too few for that month.
     const seldom = monthsOf(dailyTests(50, (day) => ({ esr_Ohm: day === 3 || day >= 22 ? 0.5 : null })));
     expect(seldom[0]).toMatchObject(none);
     expect(seldom[1]!.esr_Ohm).toBeCloseTo(0.5, 2);

@@ -41,7 +41,7 @@ describe('tests that can be compared', () => {
     expect(normaliseTests([closing(0, { capacitance_F: null })], 10)).toBeNull();
   });
 
-  it('take the temperature of the test before where they came without, at first that of the first with one', () => {
+  it('take the temperature of the test before where they were sent without one, the first ones that of the first with one', () => {
     const temperatures = [null, 290, null, 300, null];
     const all = normalised(series(5, (day) => ({ temperature_K: temperatures[day] })));
     expect([...all.temperature_K]).toEqual([290, 290, 290, 300, 300]);
@@ -73,7 +73,7 @@ describe('a sudden change', () => {
   const drop = (day: number) => ({ capacitance_F: day < 30 ? 1 : 0.8, esr_Ohm: day < 30 ? 0.5 : 1 });
   const both = normalised(series(40, drop));
 
-  it('is told by the ratios of capacitance, ESR and reserve', () => {
+  it('is given as ratios of capacitance, ESR and reserve', () => {
     const change = findSuddenChange(both, (c, r) => c / r)!;
     expect(change.at_s).toBe(start_s + 30 * day_s);
     expect(change.tests).toBe(10);
@@ -84,7 +84,7 @@ describe('a sudden change', () => {
     expect(change.esrRatioUncertainty).toBeCloseTo(2 * both.esrSteps[0]!.uncertainty, 6);
   });
 
-  it('is taken out of the tests before it', () => {
+  it('is corrected in the tests before it', () => {
     expect(lastStepIndex(both)).toBe(30);
     const capacitance_F = Float64Array.from({ length: 40 }, (_, day) => drop(day).capacitance_F);
     for (const value of adjustedForSteps(both, capacitance_F)) expect(value).toBeCloseTo(0.8, 6);
@@ -164,7 +164,7 @@ describe('how ESR goes with capacitance', () => {
     expect(uncertainty).toBeLessThan(0.2);
   });
 
-  it('is what is common where ESR was not measured, seldom, or capacitance has hardly fallen', () => {
+  it('is the prior where ESR was not measured, or seldom, or capacitance has hardly fallen', () => {
     const common = { exponent: 2.5, uncertainty: 1.5 };
     const without = { esr_Ohm: null, esrUncertainty_Ohm: null };
     expect(esrExponent(normalised(dailyTests(100, () => without)))).toEqual(common);

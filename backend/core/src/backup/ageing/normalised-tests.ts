@@ -14,7 +14,7 @@ import {
 export interface NormalisedTests {
   tests: ClosingJudgement[];
   time_s: Float64Array;
-  /** Where a test came without, that of the test before. */
+  /** Where a test was sent without one, that of the test before. */
   temperature_K: Float64Array;
   temperaturesKnown: number;
   weightedAge_s: Float64Array;
@@ -34,12 +34,12 @@ export interface NormalisedTests {
 
 /** Tests whose mean current differs by more than this fraction from the usual one are not comparable. */
 const currentTolerance = 0.25;
-/** A capacitance with a relative uncertainty above this is no use for ageing. */
+/** A capacitance with a relative uncertainty above this is not used for ageing. */
 const worstUncertainty = 0.1;
 const fewestEsrTests = 3;
 const nearlyAll = 0.9;
 
-/** Tests with a capacitance, at the module's usual current and of a usable certainty. */
+/** Tests with a capacitance at the module's usual current and with a small enough uncertainty. */
 export function comparableTests(closings: readonly ClosingJudgement[]): ClosingJudgement[] {
   const usable: ClosingJudgement[] = [];
   const currents: number[] = [];

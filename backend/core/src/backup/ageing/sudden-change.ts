@@ -26,7 +26,7 @@ export function adjustedForSteps(tests: NormalisedTests, capacitance_F: Float64A
   return out;
 }
 
-/** The last step for the worse, unless a later step has made up for it. */
+/** The last step for the worse, unless a later step has undone it. */
 export function findSuddenChange(
   tests: NormalisedTests,
   reserve: (capacitance_F: number, esr_Ohm: number) => number,

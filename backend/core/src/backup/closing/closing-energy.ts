@@ -3,7 +3,7 @@ import type { CircuitEntry, ModuleEntry } from '../../telemetry/index.js';
 
 export interface ClosingDemand {
   energy_J: number;
-  /** Power with every motor of the module stepping at once, which is how it begins. */
+  /** Power with every motor of the module stepping at once, as at the start. */
   peakPower_W: number;
   time_s: number;
 }

@@ -39,7 +39,7 @@ describe('a closing with voltage, current and opening', () => {
     expect(coarse.energyUsed_J).toBeCloseTo(5.5 * 18.25, 9);
   });
 
-  it('takes no half of a gap for drive: after the last driving sample at most half of a usual spacing', () => {
+  it('does not count half of a gap as drive: after the last driving sample at most half of a usual spacing', () => {
     const fine = trace({ step_s: 0.5 });
     const kept = (column: ArrayLike<number | null>) =>
       Array.from(column).filter((_, i) => fine.time_s[i]! <= 5 || fine.time_s[i]! > 6.9);
@@ -124,7 +124,7 @@ describe('the kind of a closing', () => {
 });
 
 describe('bad input', () => {
-  it('is refused by the name of the argument', () => {
+  it('is refused, naming the argument', () => {
     const good = trace();
     const caught = (of: () => unknown) => {
       try {

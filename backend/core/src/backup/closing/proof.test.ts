@@ -37,7 +37,7 @@ describe('a module', () => {
     expect(state([closing(0), failed, closing(3)], 4)).toMatchObject({ state: 'proven' });
   });
 
-  it('stays proven through a closing that tells nothing', () => {
+  it('stays proven through a closing that cannot be judged', () => {
     expect(state([closing(0), closing(5, unclear)], 6)).toMatchObject({
       state: 'proven',
       lastProof_s: start_s,

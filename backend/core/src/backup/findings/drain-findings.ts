@@ -1,7 +1,7 @@
 import { quantity, statement, type Finding, type Statement } from '../../diagnosis/index.js';
 import { bringModule, dischargeFirst, moduleFinding, type FindingContext } from './finding-parts.js';
 
-/** Loses its charge, or never gets it. */
+/** The module loses its charge, or is not charged fully. */
 export const drainFindings = (context: FindingContext): Finding[] => [
   ...leakageFindings(context),
   ...chargerFindings(context),

@@ -7,7 +7,7 @@ import {
   type FindingContext,
 } from './finding-parts.js';
 
-/** What the health contact says, or ought to have said. */
+/** The health contact reports a fault, or should have and did not. */
 export function healthFindings(context: FindingContext): Finding[] {
   const { module, assessment, now_s } = context;
   const { health } = assessment;

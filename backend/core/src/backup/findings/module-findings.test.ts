@@ -53,7 +53,7 @@ describe('a sound module', () => {
     expect(reserve.cases.at(-1)!.closingEnergy_J).toBeCloseTo((44 * 40) / 110, 9);
   });
 
-  it('is not called stuck for a health contact that always says good, nor faulty for a loss that it met', () => {
+  it('has no finding of a stuck contact for one that always reads good, nor of a fault at a loss that it handled', () => {
     const loss = now_s - 3 * day_s;
     const met = week((_, t) =>
       t >= loss && t < loss + 1200 ? { mains: 0, health: 0, voltage_V: 17.5 } : {},
@@ -160,7 +160,7 @@ describe('the proof', () => {
     expect(one(assess([closing(-80), ...old]), 'closing-unproven').urgency).toBe('next-visit');
   });
 
-  it('that never was is only watched in the first month after installation', () => {
+  it('that has never been given is only watched in the first month after installation', () => {
     const young = { module: { ...module, installedOn: '2025-05-01' } };
     expect(one(assess([], young), 'closing-unproven').urgency).toBe('watch');
     expect(one(assess([]), 'closing-unproven').urgency).toBe('next-visit');
@@ -187,7 +187,7 @@ describe('the proof', () => {
     expect(out.visit[0]!.text).toMatch(/replacement module/);
   });
 
-  it('by a self-test that failed asks for someone this week, and for no one once a later one ends shut', () => {
+  it('by a self-test that failed is urgent this week, and no finding once a later one ends shut', () => {
     const failed = closing(days - 1.5, { shut: false, proof: false, openingAfter_pct: 25 });
     expect(one(assess([...dailyTests(days - 1), failed]), 'did-not-shut').urgency).toBe('this-week');
     expect(assess([...dailyTests(days - 1), failed, closing(days - 1)]).findings).toEqual([]);

@@ -6,7 +6,7 @@ import { proofFindings } from './proof-findings.js';
 import { reserveFindings } from './reserve-findings.js';
 import { suddenFindings } from './sudden-findings.js';
 
-/** Every condition of one module that asks something of someone. */
+/** All findings of one module. */
 export function moduleFindings(context: FindingContext): Finding[] {
   return [
     ...reserveFindings(context),

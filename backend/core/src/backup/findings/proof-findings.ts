@@ -21,7 +21,7 @@ const lookAtValve = [
   ),
 ];
 
-/** Did not shut in its last closing; or has not been seen to shut for too long. */
+/** The valve did not shut in its last closing, or has not been seen to shut for too long. */
 export function proofFindings(context: FindingContext): Finding[] {
   const { proof } = context.assessment;
   if (proof.state === 'proven') return [];
@@ -68,7 +68,7 @@ function didNotShut({ module, refrigerant }: FindingContext, last: ClosingJudgem
         speaksAgainst: [],
       },
     ],
-    // From part open less energy is needed, so a weak module shuts the valve then; what jams it stays.
+    // From part open less energy is needed, so a weak module still shuts the valve; a sticking valve does not.
     separatingCheck: statement(
       'Ask the site for a self-test from a small opening: a module short of energy still shuts the valve, a sticking valve stops where it stopped before.',
     ),

@@ -12,7 +12,7 @@ import type { BackupSettings } from '../settings.js';
 const day_s = 86400;
 const month_s = 30 * day_s;
 
-/** Cannot close, now or on a cold day; or fades towards it. */
+/** The module cannot shut its valve, now or on a cold day, or will not be able to before long. */
 export function reserveFindings({
   module,
   assessment,
@@ -92,7 +92,7 @@ export function reserveFindings({
   ];
 }
 
-/** A date more likely nearer than the warning than not, and by nine chances in ten within twice that. */
+/** The median date lies within the time of warning, and P90 within twice that. */
 const isNear = (date: LimitDate | null, now_s: number, { warnAhead_d }: BackupSettings) =>
   !!date?.date_s &&
   !date.openEnded &&

@@ -8,7 +8,7 @@ import {
 } from './finding-parts.js';
 import { caseUncertainty } from '../reserve/index.js';
 
-/** Lost much from one test to the next; a cell of the string looks weak. */
+/** The reserve dropped from one test to the next, or one cell of the string looks weak. */
 export const suddenFindings = (context: FindingContext): Finding[] => [
   ...suddenLoss(context),
   ...weakCell(context),

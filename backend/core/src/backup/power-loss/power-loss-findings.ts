@@ -10,8 +10,7 @@ import { verdictOf, type LossFacts } from './power-loss-verdict.js';
 export const floodbackLasts_s = 20;
 
 /**
- * What a loss asks of someone. `told`: that the valve did not shut is reported elsewhere or has been put right since, so
- * that the same loss is not reported twice.
+ * Findings of one loss. `told`: that the valve did not shut is reported elsewhere, or has been put right since.
  */
 export function lossFindings(
   module: ModuleEntry,

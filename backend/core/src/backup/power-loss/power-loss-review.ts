@@ -59,7 +59,7 @@ export interface PowerLossReview {
   energyUsed_J: number | null;
   circuits: CircuitLossReview[];
   outcome: 'shut' | 'did-not-shut' | 'floodback-at-restart' | 'unknown';
-  /** One sentence; the caution that belongs to it is the second. */
+  /** One sentence; the caution comes with it. */
   verdict: Statement;
   caution: Statement;
   findings: Finding[];

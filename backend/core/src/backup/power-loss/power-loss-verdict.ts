@@ -2,7 +2,7 @@ import { quantity, statement, type Statement } from '../../diagnosis/index.js';
 import { hazardsOf } from '../findings/index.js';
 import type { PowerLossReview } from './power-loss-review.js';
 
-/** A review before words are put to it. */
+/** A review without its sentences. */
 export type LossFacts = Omit<PowerLossReview, 'verdict' | 'caution' | 'findings'>;
 
 /** One sentence on what the loss did. */

@@ -77,7 +77,7 @@ describe('the dew point assumed above', () => {
 describe('a loss at which the valve shut', () => {
   const of = review({}, judged());
 
-  it('says so in one sentence, with time and lowest superheat, and asks for nothing', () => {
+  it('says so in one sentence, with time and lowest superheat, and has no finding', () => {
     expect(of.outcome).toBe('shut');
     expect(of.verdict.text).toBe(
       'The valve shut in {time}, and at the restart superheat stayed at {lowest} or above.',
@@ -87,7 +87,7 @@ describe('a loss at which the valve shut', () => {
     expect(of.findings).toEqual([]);
   });
 
-  it('tells the moment: duration, opening, voltages, energy and pressures', () => {
+  it('gives duration, opening, voltages, energy and pressures at the loss', () => {
     expect(of).toMatchObject({
       duration_s: 1800,
       openingBefore_pct: 40,
@@ -100,7 +100,7 @@ describe('a loss at which the valve shut', () => {
     });
   });
 
-  it('tells when the pressures were half and all but together: 400 s times ln 2 and ln 20', () => {
+  it('gives the times at which the pressure difference was halved and nearly gone: 400 s times ln 2 and ln 20', () => {
     const { pressureHalved_s, pressureMet_s } = of.circuits[0]!;
     expect(Math.abs(pressureHalved_s! - 400 * Math.log(2))).toBeLessThanOrEqual(10);
     expect(Math.abs(pressureMet_s! - 400 * Math.log(20))).toBeLessThanOrEqual(10);
@@ -133,7 +133,7 @@ describe('a loss at which the valve stayed open', () => {
     expect(of.verdict.quantities['mass']!.value / byHand).toBeLessThan(1.02);
   });
 
-  it('never says more than the charge, where that is known: by the orifice alone 258 kg could pass', () => {
+  it('gives no more than the charge, where that is known: by the orifice alone 258 kg could pass', () => {
     const holding = (refrigerantCharge_kg: number) =>
       review({ opening }, judged(failed), { circuits: [{ ...circuit, refrigerantCharge_kg }] });
     const small = holding(40);
@@ -145,7 +145,7 @@ describe('a loss at which the valve stayed open', () => {
     expect(large.verdict).toEqual(review({ opening }, judged(failed)).verdict);
   });
 
-  it('speaks once: the judged closing by the assessment of the module, not by the review as well', () => {
+  it('is reported once: by the assessment of the module where its closing was judged, and not by the review as well', () => {
     const judgement = judged(failed);
     const closings = [...dailyTests(30), judgement];
     const assessed = assessModule({
@@ -159,7 +159,7 @@ describe('a loss at which the valve stayed open', () => {
     expect(both.filter((each) => each === 'did-not-shut')).toEqual(['did-not-shut']);
   });
 
-  it('speaks through the review where no closing was sent, and where the one sent could not tell', () => {
+  it('is reported by the review where no closing was sent, or the one sent could not tell', () => {
     const unsent = review({ opening }, null);
     expect(conditions(unsent)).toEqual(['did-not-shut']);
     expect(unsent.findings[0]).toMatchObject({ certainty: 'likely', urgency: 'today' });
@@ -169,7 +169,7 @@ describe('a loss at which the valve stayed open', () => {
     ).toEqual(['did-not-shut']);
   });
 
-  it('asks for nothing any more once the valve has been seen to shut since', () => {
+  it('is no finding any more once the valve has been seen to shut', () => {
     const later = review({ opening }, null, { lastProof_s: lost_s + day_s });
     expect(later.outcome).toBe('did-not-shut');
     expect(conditions(later)).toEqual([]);
@@ -187,23 +187,23 @@ describe('the restart', () => {
     expect(of.findings[0]!.hazards).toContain('rotating-parts');
   });
 
-  it('with a dip of a quarter of a minute is none', () => {
+  it('with superheat low for a quarter of a minute is no finding', () => {
     expect(conditions(review({ superheat_K: (t) => (t < 15 ? 0.5 : 6) }, judged()))).toEqual([]);
   });
 
-  it('is looked at for ten minutes only', () => {
+  it('is judged over its first ten minutes only', () => {
     expect(review({ superheat_K: (t) => (t > 610 ? 0 : 6) }, judged()).outcome).toBe('shut');
   });
 
-  it('that has not come is said so', () => {
+  it('that has not been seen is reported as not seen', () => {
     const of = review({ restarts: false }, judged());
     expect(of.circuits[0]).toMatchObject({ restartAt_s: null, restartLeastSuperheat_K: null });
     expect(of.verdict.text).toMatch(/no restart has been seen/);
   });
 });
 
-describe('the moment of a loss', () => {
-  it('lies up to a minute before the contact was read gone: what the valve showed since then is not how it stood', () => {
+describe('the time of a loss', () => {
+  it('lies up to a minute before the contact was read gone: the opening in that minute does not count as that before the loss', () => {
     const sooner = review({ opening: (t) => (t < lost_s - 40 ? 40 : 18) }, null);
     expect(sooner).toMatchObject({ openingBefore_pct: 40, openingAfter_pct: 18 });
   });

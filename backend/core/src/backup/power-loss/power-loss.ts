@@ -13,7 +13,7 @@ import { cautionOf, verdictOf, type LossFacts } from './power-loss-verdict.js';
 import { greatestPassed_kg } from './refrigerant-passed.js';
 import { restartFigures, restartOf } from './restart.js';
 
-/** How long before the loss a value still counts as the one at the moment. */
+/** The last value this long before the loss, or less, counts as that at the loss, s. */
 const before_s = 300;
 const contactEvery_s = 60;
 /** High and low pressure count as equal below this fraction of their first difference. */
@@ -76,7 +76,7 @@ export function reviewPowerLoss(input: ReviewPowerLossInput): PowerLossReview {
       own,
       review,
       hazardsOf(refrigerants),
-      // A closing that was judged as failed is told by the module's own assessment, for as long as no proof follows it.
+      // A failed closing is reported by the module's own assessment for as long as no proof follows it.
       (judgement !== null && failedToShut(judgement)) || (input.lastProof_s ?? -Infinity) > loss.from_s,
     ),
   };
@@ -132,7 +132,7 @@ function reviewCircuit(
         : openingAfter_pct,
     suctionPressureBefore_Pa,
   );
-  // While nothing runs, refrigerant goes one way only: no more than there is can pass.
+  // While nothing runs, refrigerant flows one way only: no more than the charge can pass.
   const charge_kg = entry.refrigerantCharge_kg ?? Infinity;
   return {
     ...nothing,

@@ -52,12 +52,12 @@ describe('the most refrigerant that can have passed', () => {
     expect(falling / (600 * rate_kg_s)).toBeLessThan(0.67);
   });
 
-  it('is overstated, not understated, by seldom samples', () => {
+  it('is overstated, not understated, where samples are few', () => {
     const fall = (t: number) => 6e5 * Math.exp(-Math.max(0, t - start_s) / 200);
     expect(passed(fall, { step_s: 60 })!).toBeGreaterThan(passed(fall, { step_s: 5 })!);
   });
 
-  it('is none through a shut valve, and not said without opening or pressure', () => {
+  it('is zero through a shut valve, and unknown without opening or pressure', () => {
     expect(passed(() => 6e5, { opening: 0 })).toBe(0);
     expect(passed(() => 6e5, { opening: null })).toBeNull();
     expect(passed(() => 6e5, { low_Pa: null })).toBeNull();

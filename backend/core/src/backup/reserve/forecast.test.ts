@@ -54,7 +54,7 @@ describe('a forecast', () => {
     ]);
   });
 
-  it('reaches five times as far ahead as was seen behind, and no further', () => {
+  it('reaches five times as far ahead as the tests reach back, and no further', () => {
     // 60 days seen: 300 days.
     const horizonOf = (said: ReturnType<typeof forecast>) =>
       said.state === 'forecast' ? (said.horizon_s - now_s) / day_s : null;
@@ -67,7 +67,7 @@ describe('a forecast', () => {
     expect(horizonOf(forecast(trendWith(100), { seen_s: 2000 * day_s }))).toBeCloseTo(3650, 9);
   });
 
-  it('gives a P90 beyond the horizon as the horizon, and says that it is open', () => {
+  it('gives a P90 beyond the horizon as the horizon, marked as open-ended', () => {
     const said = forecast(trendWith(290));
     if (said.state !== 'forecast') throw new Error(said.reason);
     expect(said.limits[0]!.openEnded).toBe(true);
@@ -75,7 +75,7 @@ describe('a forecast', () => {
     expect((said.limits[0]!.date_s!.p10 - now_s) / day_s).toBeCloseTo(0.92 * 290, 9);
   });
 
-  it('says what is already under a limit without a date', () => {
+  it('gives no date for a limit that is already passed', () => {
     const passed = trendWith(100, { timeUntil_s: [new Float64Array(101), around(100)] });
     expect(forecast(passed)).toMatchObject({
       limits: [{ state: 'already-under', date_s: null, openEnded: false }, { state: 'forecast' }],
@@ -99,7 +99,7 @@ describe('a forecast', () => {
     expect(refusal(trendWith(100), { span_s: 44 * day_s, afterStep: true })).toBe('changed-suddenly');
   });
 
-  it('says a change of pace, and which way', () => {
+  it('says that the pace changed, and whether faster or slower', () => {
     const sentences = (faster: boolean) => {
       const said = forecast(trendWith(100, { paceChange: { at_s: now_s - 30 * day_s, faster } }));
       return said.state === 'forecast' ? said.standsOn.map(({ text }) => text).join(' ') : '';

@@ -45,7 +45,7 @@ describe('the reserve now', () => {
     expect(reserve).toBeCloseTo(usable_J(1, 0.5) / closing_J, 6);
   });
 
-  it('is unsure by 0.3 of what the last seven tests alone would leave, however well a line fits', () => {
+  it('has at least 0.3 of the uncertainty of the last seven tests alone, however well a line fits', () => {
     // Tests whose scatter cannot be seen count as scattering by 1 %; a median of seven has 1.25 / sqrt(7) of that.
     const { reserve, interval } = reserveOf(60, () => unknownEsr);
     const relative = (0.3 * 0.01 * 1.25) / Math.sqrt(7);
@@ -68,7 +68,7 @@ describe('the reserve now', () => {
     expect(interval.p90 - reserve).toBeCloseTo(reserve - interval.p10, 9);
   });
 
-  it('is the median of the last tests, 2 % each unsure, where four were made', () => {
+  it('is the median of the last tests, 2 % uncertain each, where there are four', () => {
     const levels = [1, 1.002, 0.998, 1.001];
     const { reserve, interval, capacitance_F } = reserveOf(4, (day) => ({
       ...unknownEsr,

@@ -27,7 +27,7 @@ export type ReserveNow =
       /** How many tests it is based on, and when the last of them was. */
       closings: number;
       lastClosing_s: number;
-      /** Whether ESR was measured or is the rated value taken for want of finely sampled tests. */
+      /** Whether ESR was measured, or is the rated value because no test was sampled finely enough. */
       esrFrom: 'measured' | 'rated';
       standsOn: Statement[];
     }
@@ -138,7 +138,7 @@ function presentCapacitance({
   };
 }
 
-/** Relative standard uncertainty of ESR at a temperature; 0 for the rated ESR, whose doubt is in the interval instead. */
+/** Relative standard uncertainty of ESR at a temperature; 0 for the rated ESR, whose uncertainty is in the interval instead. */
 function esrUncertainties({ tests, since }: PresentReserveInput): (temperature_K: number) => number {
   const { esrLaw, esrTests } = tests;
   if (!esrLaw) return () => 0;

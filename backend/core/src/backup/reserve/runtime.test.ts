@@ -63,7 +63,7 @@ describe('backupRuntime', () => {
     ).toMatchObject({ time_s: 0, feasible: false });
   });
 
-  it('names the argument that is wrong', () => {
+  it('refuses a wrong argument by its name', () => {
     const cell = { capacitance_F: 1, esr_Ohm: 0.1, voltage_V: 8, minimumVoltage_V: 4 };
     expect(() => backupRuntime({ ...cell, capacitance_F: 0 }, 5)).toThrow(/cell\.capacitance_F/);
     expect(() => backupRuntime({ ...cell, esr_Ohm: -1 }, 5)).toThrow(/cell\.esr_Ohm/);

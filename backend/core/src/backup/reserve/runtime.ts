@@ -1,6 +1,6 @@
 import { requireNotNegative, requirePositive } from '../errors.js';
 
-/** A charged capacitor as a source: its own voltage with nothing drawn, and the voltage under which the load gives up. */
+/** A charged capacitor as a source: its own voltage with nothing drawn, and the voltage at which the load stops. */
 export interface BackupCell {
   capacitance_F: number;
   esr_Ohm: number;

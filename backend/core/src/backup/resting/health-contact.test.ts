@@ -46,7 +46,7 @@ function reserveOf(value: number, spread: number): ReserveNow {
 }
 
 describe('a health contact', () => {
-  it('that says good all the time on a module that is evidently good is good', () => {
+  it('that reads good all the time on a module that is evidently good is good', () => {
     expect(assess(() => ({}))).toEqual({ state: 'good', since_s: start_s, sign: null });
     expect(assess(() => ({}), { reserve: reserveOf(3, 0.1) }).state).toBe('good');
   });
@@ -55,7 +55,7 @@ describe('a health contact', () => {
     expect(assess((_, t) => (followed(t) ? { health: 0 } : {})).state).toBe('good');
   });
 
-  it('that has said fault for ten minutes says fault, since it began', () => {
+  it('that has read fault for ten minutes is a fault, since the first of them', () => {
     const from_s = start_s + 13 * day_s;
     expect(assess((_, t) => (t >= from_s ? { health: 0 } : {}))).toEqual({
       state: 'fault',
@@ -66,7 +66,7 @@ describe('a health contact', () => {
     expect(assess((_, t) => (t >= last_s ? { health: 0 } : {})).state).toBe('good');
   });
 
-  it('that said good under the minimum voltage is stuck', () => {
+  it('that read good under the minimum voltage is stuck', () => {
     const low = (minute: number) => minute >= 5000 && minute < 5030;
     expect(assess((i) => (low(i) ? { voltage_V: 7 } : {}))).toMatchObject({
       state: 'stuck',
@@ -77,7 +77,7 @@ describe('a health contact', () => {
     expect(assess((i) => (i >= 5000 && i < 5004 ? { voltage_V: 7 } : {})).state).toBe('good');
   });
 
-  it('that says good while the module surely cannot close its valve is stuck', () => {
+  it('that reads good while the module surely cannot close its valve is stuck', () => {
     expect(assess(() => ({}), { reserve: reserveOf(0.8, 0.1) })).toMatchObject({
       state: 'stuck',
       sign: 'good-without-reserve',

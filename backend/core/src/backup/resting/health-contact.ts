@@ -12,7 +12,7 @@ export interface HealthAssessment {
 
 /** Fault must last this long to count: relays chatter when the mains return. */
 const faultLasts_s = 600;
-/** So many readings under the minimum voltage in a row, and a sound contact has had to open. */
+/** A sound contact opens within so many readings in a row under the minimum voltage. */
 const clearlyLow = 5;
 /** A contact that opens at a discharge does so within this time of its start. */
 const followsWithin_s = 180;
@@ -40,7 +40,7 @@ export function assessHealth(input: {
   const { minimumVoltage_V } = input.module;
   const { health, voltage_V } = readings;
   const n = readings.time_s.length;
-  // Places rather than times: a number that may be missing is slow to keep in a loop over all readings.
+  // Indices rather than times: a variable that may be null is slow in a loop over all readings.
   let state = -1;
   let since = -1;
   let before = -1;
@@ -96,7 +96,7 @@ function stoppedFollowing(readings: ModuleReadings, dischargedAt_s: readonly num
     let opened = false;
     for (let j = i; j < readings.time_s.length && readings.time_s[j]! <= at_s + followsWithin_s; j++) {
       const health = readings.health[j]!;
-      // The contact may close again after a minute and a half: only a reading soon after the start can miss nothing.
+      // The contact may close again after a minute and a half, so only a reading soon after the start shows whether it opened.
       if (!Number.isNaN(health) && readings.time_s[j]! <= at_s + followsWithin_s / 2) seen = true;
       if (health < 0.5) opened = true;
     }
@@ -105,7 +105,7 @@ function stoppedFollowing(readings: ModuleReadings, dischargedAt_s: readonly num
   let last = followed.length - 1;
   while (last >= 0 && !followed[last]!.opened) last--;
   if (followed.length - 1 - last < breaksHabit) return null;
-  // Right before it stopped it must have followed them one and all.
+  // Right before it stopped it must have followed every one of them.
   for (let k = last; k > last - showsHabit; k--) if (k < 0 || !followed[k]!.opened) return null;
   return followed[last + 1]!.at_s;
 }

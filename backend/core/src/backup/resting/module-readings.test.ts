@@ -60,7 +60,7 @@ describe('a module at rest', () => {
     expect(figures.temperatureNow_K).toBe(300);
   });
 
-  it('says nothing from no readings', () => {
+  it('is unknown without readings', () => {
     expect(restingFigures(noReadings, start_s)).toMatchObject({
       chargedVoltage_V: null,
       floatCurrent_A: null,
@@ -82,7 +82,7 @@ describe('the fall of voltage with the mains gone', () => {
     expect(decay.duration_s).toBe(109 * 60);
   });
 
-  it('is not said of a loss under half an hour', () => {
+  it('is not given for a loss under half an hour', () => {
     const short = readings(start_s, 100, goneWithin([20, 45]));
     expect(openCircuitDecay(short, findPowerLosses(short))).toBeNull();
   });

@@ -62,7 +62,7 @@ export function checkColumns(readings: ModuleReadings): void {
   }
 }
 
-/** What the readings say of a module at rest, full and on mains. */
+/** State of a module at rest, full and on mains, from its readings. */
 export interface RestingFigures {
   /** Median over the last day on mains, or over all of it where the last day has too little. */
   chargedVoltage_V: number | null;
@@ -78,7 +78,7 @@ export interface RestingFigures {
 export function restingFigures(readings: ModuleReadings, now_s: number): RestingFigures {
   checkColumns(readings);
   const n = readings.time_s.length;
-  // A few thousand values say a median as well as all of them do.
+  // A few thousand values give the median as well as all of them.
   const stride = Math.max(1, Math.floor(n / mostForMedian));
   const most = Math.ceil(n / stride);
   const lastDay = new Float64Array(most);
@@ -142,7 +142,7 @@ export interface OpenCircuitDecay {
   drawn_A: number;
 }
 
-/** A closing is over by then; what the voltage does afterwards is the module's own. */
+/** A closing is over by then; from there on the voltage falls by leakage alone, s. */
 const settle_s = 600;
 const shortestDecay_s = 1800;
 

@@ -65,7 +65,7 @@ describe('leakage', () => {
     expect(assess({ floatCurrent_A: null }).state).toBe('unknown');
   });
 
-  it('leaves so long until 44 J are no longer there: from 20 V to sqrt(81 + 2*44/1) V by hand at no ESR', () => {
+  it('leaves time until less than 44 J are left: from 20 V to sqrt(81 + 2*44/1) V by hand at no ESR', () => {
     const left_s = (20 - Math.sqrt(81 + 88)) / 0.002;
     expect(assess({ floatCurrent_A: 0.002 }).timeToUnable_s! / left_s).toBeCloseTo(1, 6);
     expect(assess({ floatCurrent_A: 0.002, chargedVoltage_V: 12 }).timeToUnable_s).toBeNull();
@@ -103,13 +103,13 @@ describe('one cell of eight in series', () => {
     expect(assess({ capacitanceStep: step(8 / 9), esrStep: null }).state).toBe('none-seen');
   });
 
-  it('that leaks lets the voltage fall by its own share and then hardly further', () => {
+  it('that leaks lets the voltage fall by that of one cell and then hardly further', () => {
     const one = decay({ early_V_s: 1e-3, late_V_s: 1e-5, fall_V: 2.2, from_V: 18 });
     expect(assess({ decay: one }).sign).toBe('decay-stops-after-one-cell');
     expect(assess({ decay: decay() }).state).toBe('none-seen');
   });
 
-  it('is unknown with neither a test nor a decay, and no question with one cell alone', () => {
+  it('is unknown with neither a test nor a decay, and not judged in a module of one cell', () => {
     expect(assess({ tests: 0 }).state).toBe('unknown');
     expect(assess({ cellsInSeries: 1, capacitanceStep: step(0.5) }).state).toBe('none-seen');
   });

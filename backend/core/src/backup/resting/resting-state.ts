@@ -29,7 +29,7 @@ export interface ChargerAssessment {
   target_V: number;
 }
 
-/** Mains this long, and the charger has had its time. */
+/** Once the mains have been present this long, the charger has had time to finish. */
 const chargingTime_s = 6 * 3600;
 
 /**

@@ -1,6 +1,6 @@
 import { ArgumentError } from '../../units/errors.js';
 
-/** What platforms offer, quickest first: Node's own decoder, and the WHATWG one that every engine has. */
+/** Decoders, quickest first: Node's own, and the WHATWG one that every engine has. */
 const platform = globalThis as unknown as {
   Buffer?: { from: (text: string, encoding: 'base64') => Uint8Array<ArrayBuffer> };
   atob: (text: string) => string;

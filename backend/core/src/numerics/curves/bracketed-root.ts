@@ -1,6 +1,6 @@
 import { ArgumentError } from '../../units/errors.js';
 
-/** An iteration did not reach its tolerance; there is no result to fall back on. */
+/** An iteration did not reach its tolerance; there is no result. */
 export class NoConvergenceError extends Error {
   override name = 'NoConvergenceError';
 }

@@ -27,7 +27,7 @@ describe('linear least squares', () => {
     );
   });
 
-  it('leaves the scatter that was put in', () => {
+  it('has the scatter of the data as its residual', () => {
     // Mean of the weights is 2; 1 % scatter; a variance of 56 degrees of freedom strays by 19 % (one standard deviation).
     expect(fit.residualVariance / (2 * 0.01 ** 2)).toBeGreaterThan(0.5);
     expect(fit.residualVariance / (2 * 0.01 ** 2)).toBeLessThan(1.6);

@@ -101,7 +101,7 @@ function sumsOfProducts(
   for (; c < columns.length; c++) out[c] = dot(x, columns[c]!);
 }
 
-/** What the columns leave of y, column by column, which is how they lie in memory. */
+/** Residuals of y, column by column, as they lie in memory. */
 export function residuals(
   columns: readonly Float64Array[],
   coefficients: Float64Array,

@@ -23,7 +23,7 @@ export interface WaterOffset {
 
 /** Time constants of an evaporator with liquid in it that are tried, s: from a plate exchanger to a large shell. */
 const lags_s = [20, 30, 45, 65, 90, 130, 180, 250, 350, 500, 700];
-/** Scatter below which a fit is not believed to be better, K. */
+/** Added, as a root sum of squares, to the scatter of a fit: none is taken as better than this, K. */
 const leastScatter_K = 0.07;
 /** Neighbouring samples repeat each other: so many count as one. Judgement, no source. */
 const samplesPerIndependent = 3;

@@ -4,7 +4,7 @@ import type { WindowJudgement } from '../windows/window-judgement.js';
 
 /** Windows at loads this close are compared, %. */
 const likeLoad_pct = 8;
-/** Least rise that is believed, K, and the fraction of pairs that must show it. Judgement, no source. */
+/** Smallest rise that is reported, K, and the fraction of pairs that must show it. Judgement, no source. */
 const least_K = 1.5;
 const leastFraction = 0.8;
 const leastMinutes = 600;

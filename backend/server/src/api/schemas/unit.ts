@@ -78,7 +78,7 @@ export const circuitDetailSchema = z
     assessedAt: instant.nullable(),
     setAside: z
       .object({ superheatLevel: z.boolean(), superheatSwing: z.boolean(), subcooling: z.boolean() })
-      .describe('What cannot be believed while a measurement is found wrong'),
+      .describe('What is not judged while a measurement is found wrong'),
   })
   .meta({ id: 'CircuitDetail' });
 

@@ -57,13 +57,15 @@ export function addAssess(program: Command): void {
       'tolerance of the temperature sensors, plus or minus',
       number(0, 20),
     )
-    .option('--normal <normal.csv>', 'a log of the same machine while nothing was wrong, to compare with')
+    .option('--normal <normal.csv>', 'log of the same machine while nothing was wrong, to compare with')
     .addOption(
       new Option('--evaporator <type>', 'kind of evaporator')
         .choices(evaporatorTypes)
         .default('dry-expansion'),
     )
-    .addOption(new Option('--condenser <type>', 'what cools it').choices(['air', 'water']).default('water'))
+    .addOption(
+      new Option('--condenser <type>', 'what cools the condenser').choices(['air', 'water']).default('water'),
+    )
     .option('--compact', 'print the JSON on one line')
     .action(async (path: string, options: Options) => {
       const given = {

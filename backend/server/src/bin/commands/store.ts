@@ -30,7 +30,7 @@ async function storeAddress(): Promise<string> {
   const url = await databaseOfRun(dataDir);
   if (url === undefined)
     throw new CommandError(
-      `No database found: no Coldrounds is running on the data folder ${dataDir}. Run npm start first, or set DATA_DIR or DATABASE_URL.`,
+      `No database found: Coldrounds is not running on the data folder ${dataDir}. Run npm start first, or set DATA_DIR or DATABASE_URL.`,
     );
   return url;
 }
@@ -75,7 +75,7 @@ export function addStoreCommands(program: Command): void {
 
   program
     .command('rejudge')
-    .description('have every window judged anew from its readings, of the whole fleet or of one unit')
+    .description('judge every window of the whole fleet or of one unit again from its readings')
     .argument('[site/unit]')
     .action((path?: string) =>
       withStore(async ({ fleet }, database) => {

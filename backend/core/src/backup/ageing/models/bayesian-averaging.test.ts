@@ -7,7 +7,7 @@ const bins = 20;
 const day_s = 86400;
 const scatter = 0.004;
 const calendar = { timeUntil_s: (added_s: number) => added_s, meanRate: 1, spread: () => 0 };
-/** All beliefs about the doubling give the same weighted age here. */
+/** Any doubling temperature gives the same weighted age here. */
 const axes = doublings.map(({ prior }): AgeAxis => {
   const x = filled(bins, (i) => 20 * day_s * i);
   return { calendar, prior, now: x[bins - 1]!, x };
@@ -19,7 +19,7 @@ function measuredOf(level: (i: number) => number, seed: number): MeasuredLevels 
   const normal = normalDraws(random);
   return {
     level_F: filled(bins, (i) => level(i) * (1 + 0.6 * scatter * normal())),
-    // Stated as more than it is, so that it is never taken to be larger than stated.
+    // Stated larger than it is, so that the data never show a larger one.
     scatter,
     // As many as make Student's t a normal distribution.
     freedom: 1e9,

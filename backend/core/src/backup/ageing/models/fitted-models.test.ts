@@ -42,7 +42,7 @@ describe('a fitted model of ageing', () => {
     expect(fitted[bins - 1]).toBeCloseTo(leverage * 2 * scatter, 12);
   });
 
-  it('goes through a straight line, and tells its level now and its slope', () => {
+  it('goes through a straight line, and has its level now and its slope', () => {
     const model = fittedTo((i) => 0.3 - 0.01 * i);
     const z = filled(bins, (i) => 0.3 - 0.01 * i);
     expect(dot(model.inLevel, z)).toBeCloseTo(0.3 - 0.19, 12);
@@ -50,7 +50,7 @@ describe('a fitted model of ageing', () => {
     expect(Math.max(...model.residual.map(Math.abs))).toBeLessThan(1e-12);
   });
 
-  it('takes off first what the temperature law is off by', () => {
+  it('first subtracts the error of the temperature law', () => {
     const warmer = (i: number) => 10 + 8 * Math.cos(i);
     const model = fittedTo((i) => 0.3 - 0.01 * i + 0.002 * warmer(i), { perK: 0.002 }, warmer);
     expect(model.fitted[0]).toBeCloseTo(0.3, 12);
@@ -66,14 +66,14 @@ describe('a fitted model of ageing', () => {
     expect(dot(residual, residual)).toBeCloseTo((squares * 20) / 18, 12);
   });
 
-  it('says of a later pace whether it is the faster', () => {
+  it('knows whether the later pace is the faster', () => {
     const bent = (later: number) => (i: number) => -0.002 * i - later * Math.max(0, i - 10);
     expect(fittedTo(bent(0.004), { change: 10 }).quickens).toBe(true);
     expect(fittedTo(bent(-0.0015), { change: 10 }).quickens).toBe(false);
     expect(fittedTo(bent(0.004)).quickens).toBe(false);
   });
 
-  it('goes on at the later pace where that is known, and near the first where no change is believed', () => {
+  it('continues at the later pace where that is known, and near the first where the prior allows no change', () => {
     const z = filled(bins, (i) => -0.002 * i - 0.004 * Math.max(0, i - 10));
     const open = fittedTo((i) => z[i]!, { change: 10 });
     expect(dot(open.inSlope, z)).toBeCloseTo(-0.006, 6);

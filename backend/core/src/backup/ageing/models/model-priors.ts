@@ -1,6 +1,6 @@
 import type { AgeingCalendar } from '../temperature-law/index.js';
 
-/** "Life doubles per 10 K" may itself be off: factors on the 10 K, with the prior probability of each. */
+/** "Life doubles per 10 K" is itself uncertain: factors on the 10 K, with the prior probability of each. */
 export const doublings = [
   { factor: 0.8, prior: 0.25 },
   { factor: 1, prior: 0.5 },

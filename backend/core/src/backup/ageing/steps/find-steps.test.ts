@@ -57,7 +57,7 @@ describe('a step', () => {
     expect(stepsIn([...flat(20), ...flat(7, -1.02 * ofSeven)])).toHaveLength(1);
   });
 
-  it('is no smaller than what is of consequence', () => {
+  it('is not reported below the smallest size that matters', () => {
     expect(stepsIn([...flat(20), ...flat(10, 0.19)], { least: 0.2 })).toEqual([]);
     expect(stepsIn([...flat(20), ...flat(10, 0.21)], { least: 0.2 })).toHaveLength(1);
   });
@@ -67,16 +67,16 @@ describe('a step', () => {
     expect(stepsIn([...flat(6), ...flat(10, -0.5)])).toMatchObject([{ index: 6 }]);
   });
 
-  it('is what goes beyond the course of the tests before it', () => {
+  it('is what goes beyond the line through the tests before it', () => {
     const falling = (i: number) => -0.002 * i;
     const values = Array.from({ length: 30 }, (_, i) => falling(i) - (i >= 20 ? 0.1 : 0));
     const [step] = stepsIn(values);
     expect(step!.size).toBeCloseTo(-0.1, 9);
-    // Ageing alone is none, however far it goes.
+    // Ageing alone is no step, however far it goes.
     expect(stepsIn(Array.from({ length: 200 }, (_, i) => falling(i)))).toEqual([]);
   });
 
-  it('is held against tests of the last 90 days, not against what was before them', () => {
+  it('is measured against tests of the last 90 days only', () => {
     // A test every 10 days; the fall began on day 100, and only tests from day 110 on are within 90 days of day 200.
     const fall = (i: number) => -0.01 * Math.max(0, i - 11);
     const values = Array.from({ length: 30 }, (_, i) => fall(i) - (i >= 20 ? 0.2 : 0));

@@ -3,7 +3,7 @@ import { medianInPlace } from '../../../numerics/index.js';
 /** A step between one test and the next: `index` is the first test after it. */
 export interface Step {
   index: number;
-  /** Mean level after it less what the tests before had led to expect. */
+  /** Level after it less the line through the tests before it. */
   size: number;
   /** One standard error of the size. */
   uncertainty: number;
@@ -97,7 +97,7 @@ export function findSteps(
   const scratch = new Float64Array(after);
   let start = 0;
   const jump = (k: number): { size: number; uncertainty: number } | null => {
-    // Most places do not stand out from the three tests before them; those are done with here.
+    // Most places do not differ from the three tests before them and need no line.
     const near = (values[k - 1]! + values[k - 2]! + values[k - 3]!) / 3;
     if (Math.abs(values[k]! - near) < 0.4 * Math.max(least, thresholdOfOne * scatter)) return null;
     const line = lineBefore(values, time_s, start, k, scatter);

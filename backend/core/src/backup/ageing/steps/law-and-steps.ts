@@ -9,10 +9,10 @@ import {
   referenceTemperature_K,
 } from '../temperature-law/index.js';
 
-/** What tells capacitance from ESR here; all of the logarithm. */
+/** The constants that differ between capacitance and ESR; all of the logarithm. */
 export interface TestedQuantity {
   prior: Prior;
-  /** Steps under this are of no consequence however significant. */
+  /** Smaller steps do not matter, however significant. */
   leastStep: number;
   /** Scatter of one test: never less than the first, and the second where it cannot be seen. */
   leastScatter: number;

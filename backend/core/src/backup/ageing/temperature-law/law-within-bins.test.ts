@@ -33,14 +33,14 @@ describe('temperature law within bins', () => {
     expect(within / cases).toBeLessThan(0.76);
   });
 
-  it('says no more than was believed where bins are of a single test', () => {
+  it('stays the prior where each bin is of a single test', () => {
     const law = lawWithinBins(fading(20, 0.0004, 1), { offset: 0, perBin: 1, bins: 20 }, prior, scatter);
     expect(law.perK).toBeCloseTo(0.001, 9);
     expect(law.uncertainty).toBeCloseTo(0.001, 9);
   });
 
-  it('winsorises a test far off at 2.5 scatters from what was believed', () => {
-    // One bin of four tests at 10, 11, 10 and 11 K, as believed but for the third, which is 40 % off. At right angles to
+  it('winsorises a test far off at 2.5 scatters from the prior', () => {
+    // One bin of four tests at 10, 11, 10 and 11 K, as by the prior but for the third, which is 40 % off. At right angles to
     // a line through the four places, warmth is (-0.2, 0.6, -0.6, 0.2) K and the error (-0.04, -0.08, 0.28, -0.16): by
     // hand, confirmed with numpy 2.4.6. Each of the four errors is held to 0.025.
     const warmer_K = new Float64Array([10, 11, 10, 11]);

@@ -1,7 +1,7 @@
 import { type Binning, dot, extendBasis, filled, projectOut } from '../../../numerics/index.js';
 import type { Prior } from './temperature-law.js';
 
-/** A straight line takes two of them. */
+/** A straight line takes two degrees of freedom. */
 const fewest = 4;
 /** Values are winsorised at so many scatters. */
 const winsorLimit = 2.5;

@@ -14,7 +14,7 @@ const warmth = (i: number) => 10 * Math.sin(1.3 * i);
 const temperature = (n: number) => column(n, (i) => 298.15 + warmth(i));
 const prior = { mean: 0.001, spread: 0.001 };
 
-describe('the first look at the temperature law', () => {
+describe('the first estimate of the temperature law', () => {
   it('is the slope of differences over differences, where they lie on a line', () => {
     const ln = column(30, (i) => 0.0017 * warmth(i) + 0.4);
     expect(lawFromDifferences(ln, temperature(30), prior)).toBeCloseTo(0.0017, 5);
@@ -31,7 +31,7 @@ describe('the first look at the temperature law', () => {
     );
   });
 
-  it('is what was believed under six tests', () => {
+  it('is the prior under six tests', () => {
     const ln = (n: number) => column(n, (i) => 0.0017 * warmth(i));
     expect(lawFromDifferences(ln(5), temperature(5), prior)).toBe(0.001);
     expect(Math.abs(lawFromDifferences(ln(6), temperature(6), prior) - 0.0017)).toBeLessThan(0.0001);
@@ -45,7 +45,7 @@ describe('the fitted temperature law', () => {
   const fitted = (ln: Float64Array, steps: number[] = [], scatter = 0.002) =>
     fitLaw(ln, temperature(ln.length), age_s.subarray(0, ln.length), steps, prior, scatter);
 
-  it('is found apart from ageing that bends and from a step', () => {
+  it('is found apart from ageing along a curve and from a step', () => {
     const ageing = (i: number) => 0.1 - 0.001 * i - 0.00002 * i * i;
     const ln = column(n, (i) => ageing(i) + 0.0017 * warmth(i) - (i >= 40 ? 0.2 : 0));
     const law = fitted(ln, [40]);
@@ -55,7 +55,7 @@ describe('the fitted temperature law', () => {
     for (const i of [40, 59]) expect(smooth[i]).toBeCloseTo(ageing(i) - 0.017 - 0.2, 5);
   });
 
-  it('is as unsure as ordinary least squares with the belief as one more observation', () => {
+  it('is as uncertain as ordinary least squares with the prior as one more observation', () => {
     // Errors of +-0.5 % by turns in pairs, at right angles to nearly everything else; s^2 from the residuals.
     const error = (i: number) => (i % 4 < 2 ? 0.005 : -0.005);
     const law = fitted(
@@ -71,7 +71,7 @@ describe('the fitted temperature law', () => {
     expect(law.residualSpread / 0.005).toBeLessThan(1.12);
   });
 
-  it('is what was believed where there are too few tests to fit, about the median level', () => {
+  it('is the prior about the median level where there are too few tests to fit', () => {
     const ln = column(4, (i) => 0.001 * warmth(i) + [0.1, 0.3, 0.2, 0.2][i]!);
     const law = fitted(ln);
     expect(law.perK).toBe(0.001);
@@ -81,14 +81,14 @@ describe('the fitted temperature law', () => {
     expect(law.residualSpread).toBeCloseTo(1.4826 * 0.05, 9);
   });
 
-  it('is never less sure than what was believed beforehand', () => {
+  it('is never less certain than the prior', () => {
     const ln = column(12, (i) => 0.3 * Math.sin(5 * i * i));
     const at = new Float64Array(12).fill(298.2);
     expect(fitLaw(ln, at, age_s.subarray(0, 12), [], prior, 0.3).uncertainty).toBe(0.001);
   });
 });
 
-describe('what a law is said to be', () => {
+describe('how a law is reported', () => {
   const law = (perK: number, uncertainty: number): LawFit => ({
     perK,
     uncertainty,
@@ -104,7 +104,7 @@ describe('what a law is said to be', () => {
     expect(describeLaw(unsure, null, 8).from).toBe('prior');
   });
 
-  it('takes what was believed of ESR where ESR was not measured', () => {
+  it('takes the prior of ESR where ESR was not measured', () => {
     expect(describeLaw(law(0.0012, 0.0001), null, 9)).toMatchObject({
       capacitancePerK: 0.0012,
       capacitancePerKUncertainty: 0.0001,

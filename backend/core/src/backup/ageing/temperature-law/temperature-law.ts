@@ -140,7 +140,7 @@ function huber(
     const precision = (spread * spread) / (prior.spread * prior.spread);
     fit = fitLinear(columns, y, weights, [{ index, mean: prior.mean, precision }]);
     if (!fit) return null;
-    // The last fit's residuals weigh nothing any more.
+    // The residuals of the last fit are not used to weight another.
     if (round === rounds - 1) break;
     const size = residuals(columns, fit.coefficients, y);
     for (let i = 0; i < n; i++) deviation[i] = size[i] = Math.abs(size[i]!);

@@ -53,7 +53,7 @@ describe('the calendar of ageing', () => {
     expect(calendar.timeUntil_s(-1)).toBe(0);
   });
 
-  it('lets a month that is 20 % off average out over the months ahead, the year staying 5 % unsure', () => {
+  it('lets a month that is 20 % off average out over the months ahead, the year staying 5 % uncertain', () => {
     // Months of 30 days, by turns 20 % over and under: 13 of them, of which the mean and the harmonic take three.
     const calendar = calendarOf(390, (t) => (Math.floor(t / (30 * day_s)) % 2 ? 0.8 : 1.2));
     const month = 0.2 * Math.sqrt(13 / 10);
@@ -72,7 +72,7 @@ describe('the calendar of ageing', () => {
     expect(calendar.spread(30 * day_s)).toBeCloseTo(0.05, 3);
   });
 
-  it('counts by the clock, 35 % unsure, from a single test', () => {
+  it('counts by the clock, 35 % uncertain, from a single test', () => {
     const one = ageingCalendar([0], [0], new Float64Array([2]), seasonsOf([0]));
     expect(one.timeUntil_s(5)).toBe(5);
     expect(one.spread(day_s)).toBe(0.35);

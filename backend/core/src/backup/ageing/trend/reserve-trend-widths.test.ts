@@ -29,22 +29,22 @@ const trendOf = (capacitance_F: (i: number) => number, changed: Partial<TrendInp
     ...changed,
   })!;
 
-describe('how unsure the level of now is', () => {
-  it('is nothing where nothing scatters', () => {
+describe('the uncertainty of the present level', () => {
+  it('is zero where nothing scatters', () => {
     const { level_F, levelSpread_F } = trendOf(() => 1);
     expect(level_F).toBeCloseTo(1, 9);
     expect(levelSpread_F).toBeLessThan(1e-9);
   });
 
-  it('is how warm it is now times what is not known of the temperature law', () => {
+  it('is the warmth now times the uncertainty of the temperature law', () => {
     // It warms in a straight line by 19 K over the tests. Any line through the tests follows that exactly, so the tests
-    // say nothing of the law: what was believed of it stays, 0.001 per K (common practice, no source).
+    // cannot tell the law: its prior stays, 0.001 per K (common practice, no source).
     const warming = trendOf(() => 1, { temperature_K: filled(tests, (i) => coldest_K + i) });
     expect(Math.abs(warming.levelSpread_F / (19 * 0.001) - 1)).toBeLessThan(0.03);
   });
 
-  it('is less where warm and cold days alternate: scatter over the root of the squares, and the belief', () => {
-    // +-10 K by turns: at right angles to every line but for 6 parts in a thousand. One over variance: of the belief,
+  it('is less where warm and cold days alternate: scatter over the root of the squares, and the prior', () => {
+    // +-10 K by turns: at right angles to every line but for 6 parts in a thousand. One over variance: of the prior,
     // and of 20 tests of 1 % that are 10 K off. Leverage of the last test's place: 1/20 + 9.5^2 / 665.
     const law = 1 / Math.sqrt(1 / 0.001 ** 2 + (20 * 10 ** 2) / 0.01 ** 2);
     const swinging = trendOf(() => 1, { temperature_K: filled(tests, (i) => coldest_K + (i % 2 ? 20 : 0)) });
@@ -53,18 +53,18 @@ describe('how unsure the level of now is', () => {
     expect(Math.abs(swinging.levelSpread_F / (warmerNow * law) - 1)).toBeLessThan(0.05);
   });
 
-  it('is what is not known of a step taken out, by the weight of the tests before it', () => {
+  it('is the uncertainty of a corrected step, by the weight of the tests before it', () => {
     // Ordinary least squares: the value of the line at the last of 20 places weighs test i by
     // 1/20 + 9.5 (i - 9.5) / 665; of the first ten that is 0.5 - 9.5 * 50 / 665 = -0.214.
     const weight = Math.abs(0.5 - (9.5 * 50) / 665);
     const stepped = trendOf(() => 1, { step: { index: 10, uncertainty: 0.05 } });
-    // The few models with a change of pace weigh them less; they hold under an eighth of the belief.
+    // The few models with a change of pace weigh them less; their weights add up to less than an eighth.
     expect(stepped.levelSpread_F / (weight * 0.05)).toBeGreaterThan(0.85);
     expect(stepped.levelSpread_F / (weight * 0.05)).toBeLessThan(1.03);
   });
 });
 
-describe('how unsure a date is', () => {
+describe('the uncertainty of a date', () => {
   /** ln of P90 over P10 of the time until 2 % less than now. */
   const width = (changed: Partial<TrendInput> = {}) => {
     const fall = (i: number) => 1 - 0.002 * i;
@@ -73,7 +73,7 @@ describe('how unsure a date is', () => {
     return Math.log(quantileSorted(until, 0.9) / quantileSorted(until, 0.1));
   };
 
-  it('is at least what is not known of the seasons: 190 days seen, 5 % and 30 % of the rest of the year', () => {
+  it('is at least that of the seasons: 190 days seen, 5 % and 30 % of the rest of the year', () => {
     const season = 0.05 + 0.3 * (1 - 190 / 365.25);
     expect(width() / (p10To90 * season)).toBeGreaterThan(0.97);
     expect(width() / (p10To90 * season)).toBeLessThan(1.15);

@@ -63,7 +63,7 @@ describe('trend of the reserve', () => {
       expect(daysUntil(trend, 0.1)).toBeLessThan(400);
       expect(daysUntil(trend, 0.9)).toBeGreaterThan(400);
       expect(Math.abs(trend.level_F / 0.75 - 1)).toBeLessThan(0.015);
-      // The right law is 0.001 per K; it lets the level stand at every temperature.
+      // The right law is 0.001 per K; with it the level is the same at every temperature.
       expect(Math.abs(trend.perK - 0.001)).toBeLessThan(0.0004);
     },
   );

@@ -1,6 +1,6 @@
 import { filled, median } from '../../../numerics/index.js';
 
-/** One discharge as columns of one length, and what can be worked out from it. */
+/** One discharge as columns of one length. */
 export interface Discharge {
   time_s: ArrayLike<number>;
   voltage_V: ArrayLike<number>;
@@ -10,9 +10,9 @@ export interface Discharge {
 }
 
 export interface CapacitorEstimate {
-  /** `null` where the curve says too little; `reason` then says why. */
+  /** `null` where the curve does not show it; `reason` says why. */
   capacitance_F: number | null;
-  /** One standard uncertainty, of the fit and the sampling; the sensors' own calibration is not in it. */
+  /** One standard uncertainty, of the fit and the sampling; without the calibration of the sensors. */
   capacitanceUncertainty_F: number | null;
   /** `null` where sampling is too coarse to see the early step, or the current is never seen to change. */
   esr_Ohm: number | null;
@@ -39,7 +39,7 @@ export interface Esr {
   uncertainty_Ohm: number;
 }
 
-/** An estimate of nothing, with the reason why. */
+/** No estimate, with the reason. */
 export const noEstimate = (
   reason: CapacitorEstimate['reason'],
   sampling_s: number | null = null,
