@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { emptyCircuitSeries } from '../../telemetry/circuit-series.js';
 import { cycleShape } from './cycle-shape.js';
-import { originAtPeriod } from './oscillation-origin.js';
+import { crossCorrelationShape, originAtPeriod } from './oscillation-origin.js';
 import { swingPartners } from './swing-partners.js';
 
 const column = (n: number, of: (i: number) => number) => Float64Array.from({ length: n }, (_, i) => of(i));
@@ -97,6 +97,35 @@ describe('signals that swing along', () => {
     const [opening] = swingPartners(wandering, superheat_K, 0, n, period_s);
     expect(opening!.coherence!).toBeLessThan(0.05);
     expect(opening!.share).toBeLessThan(0.1);
+  });
+});
+
+describe('the shape of a cross-correlation', () => {
+  /** The parabola 1 - ((k - centre) / 5)^2 at lags from -8 to 8. */
+  const parabola = (centre: number, sign = 1) => column(17, (i) => sign * (1 - ((i - 8 - centre) / 5) ** 2));
+
+  it('has its top between the lags, by the parabola through three of them, and its crossings on straight lines', () => {
+    for (const sign of [1, -1]) {
+      const { deltaTau, deltaRho } = crossCorrelationShape(parabola(0.3, sign), 10)!;
+      // At lag zero 1 - 0.09 / 25; between lags 5 and 6, and -4 and -5, it passes zero.
+      expect(deltaRho).toBeCloseTo(0.0036 / 1.9964, 9);
+      const right = 5 + 0.1164 / (0.1164 + 0.2996);
+      const left = 4 + 0.2604 / (0.2604 + 0.1236);
+      expect(deltaTau).toBeCloseTo((right - left) / (right + left), 9);
+    }
+    expect(crossCorrelationShape(parabola(0), 10)).toEqual({ deltaTau: 0, deltaRho: 0 });
+  });
+
+  it('is none where it does not pass zero on both sides, or has a hole before it does', () => {
+    expect(
+      crossCorrelationShape(
+        column(17, () => 1),
+        10,
+      ),
+    ).toBeNull();
+    const hole = parabola(0);
+    hole[11] = NaN;
+    expect(crossCorrelationShape(hole, 10)).toBeNull();
   });
 });
 
