@@ -25,7 +25,10 @@ export function circuitFindings(context: FindingContext): Finding[] {
     .map((draft) => finish(context, draft));
 }
 
-/** What follows from the level of superheat and of subcooling, corrected where a sensor's error was measured. */
+/**
+ * What follows from the level of superheat and of subcooling, corrected where a sensor's error was measured. A flooded
+ * evaporator's level control leaves little subcooling by design, which says nothing of its charge.
+ */
 function levelFindings(context: FindingContext): (Draft | null)[] {
   const { level, evaporator } = context;
   const corrected: FindingContext = level ? { ...context, ...level } : context;
@@ -35,9 +38,9 @@ function levelFindings(context: FindingContext): (Draft | null)[] {
   const offset = level?.constantError ? [] : [offSetpoint(corrected, week)];
   const drafts =
     evaporator === 'dry-expansion'
-      ? [...floodback(corrected, week), starved(corrected, week), ...offset]
+      ? [...floodback(corrected, week), starved(corrected, week), ...offset, undercharge(corrected, week)]
       : [floodedFloodback(corrected)];
-  return [...drafts, undercharge(corrected, week)].map((draft) =>
+  return drafts.map((draft) =>
     draft && level ? { ...draft, reasons: [...draft.reasons, ...level.corrections] } : draft,
   );
 }

@@ -43,6 +43,12 @@ describe.each(['flooded', 'falling-film'] as const)('a machine with a %s evapora
       expect(findings(days(7, at(superheat_F * fahrenheit_K, discharge(0.75))))).toEqual([]);
   });
 
+  it('in health, with little subcooling, is not suspected of missing refrigerant', () => {
+    const change = at(1.5, discharge(0.75));
+    const little = { ...change, conditions: { ...change.conditions, subcooling_K: 0.5 } };
+    expect(findings(days(7, little))).toEqual([]);
+  });
+
   it('is not judged by the discharge without a history of its own, however cold', () => {
     expect(findings(days(7, at(1, lossless_K - 5)))).toEqual([]);
   });
