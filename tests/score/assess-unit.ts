@@ -4,9 +4,7 @@ import {
   evaporatorOf,
   judgeWindow,
   learnHabits,
-  notJudgedOn,
   prepareSeries,
-  withoutNotJudged,
   type CircuitEntry,
   type CircuitSeries,
   type Finding,
@@ -46,7 +44,7 @@ export function findingsOf({ series, neighbours, unit }: SimulatedCircuit): Find
   const own = sensors.filter(
     ({ subject }) => subject.kind === 'sensor' && subject.circuit === circuit.number,
   );
-  return [...own, ...withoutNotJudged(assessment.findings, notJudgedOn(sensors, circuit.number))];
+  return [...own, ...assessment.findings];
 }
 
 function windowsOf(

@@ -28,7 +28,7 @@ const longestHold_s = 12 * 3600;
 
 /** Delays beyond these are the clock's, not the quantity's, s; a thermometer's own lag is taken into account. */
 const ownLag_s: Partial<Record<SignalName, number>> = {
-  valveOpening_pct: 75,
+  valveOpening_pct: 20,
   suctionPressure_Pa: 75,
   dischargePressure_Pa: 150,
   suctionTemperature_K: 180,

@@ -122,6 +122,20 @@ describe('the mode of a circuit', () => {
     expect(minutesIn(modesOf([heating, reverse, heating], true), 'defrost')).toBe(6);
   });
 
+  it('is a defrost too where the series begins or ends in it', () => {
+    const reverse = {
+      ...cooling,
+      minutes: 4,
+      evaporating_C: 24,
+      suction_C: 24.6,
+      entering_C: 38,
+      leaving_C: 35,
+    };
+    expect(minutesIn(modesOf([reverse, heating], true), 'defrost')).toBe(4);
+    expect(minutesIn(modesOf([heating, reverse], true), 'defrost')).toBe(4);
+    expect(minutesIn(modesOf([cooling, standing, heating], true), 'defrost')).toBe(0);
+  });
+
   it('stays cooling where transducers are swapped, read an atmosphere high or a thermometer is loose', () => {
     const swapped = { ...cooling, evaporating_C: 40, condensing_C: 3 };
     const high = { ...cooling, evaporating_C: 11 };

@@ -129,16 +129,21 @@ function lasting(
   return spells;
 }
 
-/** Cooling for under half an hour with reversed running before and after it. */
+/**
+ * Cooling for under half an hour with reversed running before and after it, without a stop between; at an end of the
+ * series one of the two is enough: a unit that changes over stops first.
+ */
 function markReverseCycleDefrosts(time_s: Float64Array, modes: OperatingMode[]): void {
-  let from = -1;
-  for (let i = 0; i < modes.length; i++) {
-    if (modes[i] === 'cooling') {
-      if (from < 0 && i > 0 && modes[i - 1] === 'reversed') from = i;
-      continue;
+  const n = modes.length;
+  for (let from = 0; from < n;) {
+    let to = from;
+    while (to < n && modes[to] === modes[from]) to++;
+    if (modes[from] === 'cooling' && time_s[to - 1] - time_s[from] <= longestDefrost_s) {
+      const before = from > 0 ? modes[from - 1] === 'reversed' : null;
+      const after = to < n ? modes[to] === 'reversed' : null;
+      if ((before ?? true) && (after ?? true) && (before === true || after === true))
+        modes.fill('defrost', from, to);
     }
-    if (from >= 0 && modes[i] === 'reversed' && time_s[i] - time_s[from] <= longestDefrost_s)
-      modes.fill('defrost', from, i);
-    from = -1;
+    from = to;
   }
 }

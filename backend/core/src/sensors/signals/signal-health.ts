@@ -43,8 +43,8 @@ export function signalFaults(input: SignalInput): SignalFault[] {
   return [jumpingValue(input), noisyValue(input)].filter((fault) => fault !== null);
 }
 
-/** The companion must move by so many steps of the value, and by so much at least, K. */
-const moved = { steps: 6, least_K: 1.5 };
+/** The companion must move by so many steps of the value, of a coarse one across a start or stop, and by so much at least, K. */
+const moved = { steps: 6, coarseSteps: 20, least_K: 1.5 };
 
 /**
  * The same value to the last digit for at least an hour across a start or stop, or for six hours with an hour of running
@@ -52,7 +52,7 @@ const moved = { steps: 6, least_K: 1.5 };
  *
  * A value that is sent in coarse steps, or only when it has changed, stands while the quantity moves a little. It is
  * stuck only where what moves along with it (the saturation temperature of its own side for a thermometer, the
- * thermometer of its side for a pressure) moved by six of its steps meanwhile.
+ * thermometer of its side for a pressure) moved by six of its steps meanwhile; of a coarse one by twenty, across a start or stop.
  */
 function frozenValue(input: SignalInput): SignalFault | null {
   const { time_s, values, changes, flags } = input;
@@ -74,7 +74,9 @@ function frozenValue(input: SignalInput): SignalFault | null {
       }
       if (!crossed && (ran / all) * length_s < 3600) return;
       if (end_s - time_s[last] > 1800 && length_s < half_s) return;
-      if (!companionMoved(input, from, last)) return;
+      const coarse = isCoarse(input.sensor, input.sent);
+      if (coarse && !crossed) return;
+      if (!companionMoved(input, from, last, coarse ? moved.coarseSteps : moved.steps)) return;
       if (!best || length_s > best.measure) {
         best = {
           kind: 'value-frozen',
@@ -99,20 +101,29 @@ function frozenValue(input: SignalInput): SignalFault | null {
 }
 
 /** Whether the companion says that the value had to move; without one, that several changes said so is enough. */
-function companionMoved({ companion, time_s, changes }: SignalInput, from: number, to: number): boolean {
+function companionMoved(
+  { companion, time_s, changes }: SignalInput,
+  from: number,
+  to: number,
+  steps: number,
+): boolean {
   const known = companion ? sortedFinite([...companion.temperature_K.subarray(from, to + 1)]) : [];
   if (!companion || known.length < 30)
     return changes.filter((at) => at > time_s[from] && at < time_s[to]).length >= 2;
   const range_K = quantileSorted(known, 0.95) - quantileSorted(known, 0.05);
-  return range_K >= Math.max(moved.least_K, moved.steps * companion.step_K);
+  return range_K >= Math.max(moved.least_K, steps * companion.step_K);
 }
 
-const finestSteps = 20;
+/** Steps and deadbands over this fraction of the tolerance are the sending's, not the sensor's. Judgement, no source. */
+const coarseFraction = 0.25;
+
+const isCoarse = ({ tolerance }: SensorEntry, sent: SignalInput['sent']): boolean =>
+  (sent?.resolution ?? 0) + (sent?.deadband ?? 0) > coarseFraction * tolerance;
 
 /**
  * The highest (or lowest) value of all held exactly: for five minutes at the span's own end, or again and again for five
- * minutes or once for an hour elsewhere, by a sensor whose other values do not repeat so. The highest of a few coarse steps
- * is held by any swing: elsewhere than at the span's end, the limit must lie twenty steps from the median of the other values.
+ * minutes or once for an hour elsewhere, by a sensor whose other values do not repeat so. A
+ * value sent in coarse steps stands at its highest whenever the quantity rests there: it is only judged at the span's end.
  */
 function clippedValue({ time_s, values, sensor, sent }: SignalInput): SignalFault | null {
   for (const sign of [1, -1]) {
@@ -154,10 +165,11 @@ function clippedValue({ time_s, values, sensor, sent }: SignalInput): SignalFaul
     const atSpanEnd = Math.abs(end - spanEnd) <= 0.002 * range;
     const elsewhere = count - samples;
     const lively = elsewhere >= 0.02 * count && repeats < 0.6 * elsewhere;
-    const step = (sent?.resolution ?? 0) + (sent?.deadband ?? 0);
-    const others = step > 0 ? values.filter((value) => value !== end) : values;
-    const fine = step === 0 || Math.abs(end - medianOf(others)) >= finestSteps * step;
-    if (atSpanEnd ? plateaus >= 1 && elsewhere > 0 : fine && lively && (plateaus >= 3 || longest_s >= 3600)) {
+    if (
+      atSpanEnd
+        ? plateaus >= 1 && elsewhere > 0
+        : !isCoarse(sensor, sent) && lively && (plateaus >= 3 || longest_s >= 3600)
+    ) {
       return {
         kind: 'value-clipped',
         value: end,

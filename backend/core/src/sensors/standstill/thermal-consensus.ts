@@ -217,12 +217,13 @@ function unequalPressures(
   );
   const difference_Pa = seen.suctionPressure_Pa - seen.dischargePressure_Pa;
   const within_Pa = (shown['suction-pressure'] ?? 0) + (shown['discharge-pressure'] ?? 0);
-  if (!both || !(Math.abs(difference_Pa) - within_Pa >= leastPressure_Pa)) return null;
+  if (!both || !(Math.abs(difference_Pa) - within_Pa > 1.001 * leastPressure_Pa)) return null;
   const sensor = difference_Pa > 0 ? 'suction-pressure' : 'discharge-pressure';
   const own = all.find((one) => one.sensor === sensor)!;
   const shown_Pa = Math.max(seen.suctionPressure_Pa, seen.dischargePressure_Pa);
   const deviation_K = Math.abs(difference_Pa) * saturationSlope_K_Pa(refrigerant, shown_Pa, 'dew');
-  if (deviation_K - own.within_K <= coverage * own.uncertainty_K) return null;
+  const within_K = within_Pa * saturationSlope_K_Pa(refrigerant, shown_Pa, 'dew');
+  if (deviation_K - within_K <= coverage * own.uncertainty_K) return null;
   const against = difference_Pa > 0 ? 'discharge-pressure' : 'suction-pressure';
   return { ...own, deviation_K, deviation_Pa: Math.abs(difference_Pa), against };
 }
