@@ -11,7 +11,7 @@ export interface ClockDelay {
 const search_s = 360;
 /** Half of the step that a signal is compared with, s. */
 const arm_s = 60;
-const fewestChanges = 3;
+const fewestChanges = 2;
 
 /**
  * Delay of a signal against times at which it must move: starts, stops and load steps.
@@ -19,7 +19,7 @@ const fewestChanges = 3;
  * Around each, the signal is cross-correlated with a step (the mean of the minute after less that of the minute before);
  * the lag of the largest correlation is the time at which it moved. The delay is the median over the changes, its
  * uncertainty their scaled median absolute deviation over the root of their number. A change at which the signal moves
- * by less than three times its scatter, or not mostly there, is not counted; under three changes nothing is said.
+ * by less than three times its scatter, or not mostly there, is not counted; under two changes nothing is said.
  *
  * Valid where the quantity answers at once, as pressures and valve openings do; a lag of its own adds to the delay.
  */

@@ -171,8 +171,8 @@ describe('clocks that are apart', () => {
     expect(Math.abs(found!.delay_s - late_s)).toBeLessThanOrEqual(10);
   });
 
-  it('are not told from under three changes, or from a signal that does not move', () => {
-    expect(clockDelay(time_s, valve(60), changes.slice(0, 2))).toBeNull();
+  it('are not told from a single change, or from a signal that does not move', () => {
+    expect(clockDelay(time_s, valve(60), changes.slice(0, 1))).toBeNull();
     expect(clockDelay(time_s, lively(time_s.length, 14), changes)).toBeNull();
   });
 });

@@ -37,7 +37,7 @@ const ownLag_s: Partial<Record<SignalName, number>> = {
 /**
  * Learns how the signals of a circuit are sent, from its telemetry: step, interval, sampled or on change, glitches, and
  * clocks that are apart. What the registry says of the gateway goes before what is learned. Two hours tell steps and
- * intervals; clocks need three stops.
+ * intervals; clocks need two stops.
  */
 export function learnHabits(series: CircuitSeries, registered?: ReportingHabit | null): SeriesHabits {
   const { time_s } = series;

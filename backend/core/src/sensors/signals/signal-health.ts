@@ -73,7 +73,7 @@ function frozenValue(input: SignalInput): SignalFault | null {
         if (flags[i] === 1) ran++;
       }
       if (!crossed && (ran / all) * length_s < 3600) return;
-      if (end_s - time_s[last] > 1800 && length_s < half_s) return;
+      if (input.companion && end_s - time_s[last] > 1800 && length_s < half_s) return;
       const coarse = isCoarse(input.sensor, input.sent);
       if (coarse && !crossed) return;
       if (!companionMoved(input, from, last, coarse ? moved.coarseSteps : moved.steps)) return;
@@ -107,9 +107,9 @@ function companionMoved(
   to: number,
   steps: number,
 ): boolean {
-  const known = companion ? sortedFinite([...companion.temperature_K.subarray(from, to + 1)]) : [];
-  if (!companion || known.length < 30)
-    return changes.filter((at) => at > time_s[from] && at < time_s[to]).length >= 2;
+  if (!companion) return true;
+  const known = sortedFinite(companion.temperature_K.subarray(from, to + 1));
+  if (known.length < 30) return changes.filter((at) => at > time_s[from] && at < time_s[to]).length >= 2;
   const range_K = quantileSorted(known, 0.95) - quantileSorted(known, 0.05);
   return range_K >= Math.max(moved.least_K, steps * companion.step_K);
 }
@@ -182,10 +182,10 @@ function clippedValue({ time_s, values, sensor, sent }: SignalInput): SignalFaul
   return null;
 }
 
-/** Fewer jumps an hour than this are taken out and counted, and are no fault of the sensor that a visit is worth. Judgement, no source. */
-const jumpsPerHour = 1;
+/** Fewer jumps than about ten a day are taken out and counted, and are no fault of the sensor that a visit is worth. Judgement, no source. */
+const jumpsPerHour = 0.4;
 
-/** Single samples that stand off calm neighbours which agree; at least five in all, and one an hour. */
+/** Single samples that stand off calm neighbours which agree; at least five in all, and about ten a day. */
 function jumpingValue({ time_s, values: clean, asSent, leastJump, sent }: SignalInput): SignalFault | null {
   const values = asSent ?? clean;
   const least = Math.max(leastJump, 3 * (sent?.resolution ?? 0));
