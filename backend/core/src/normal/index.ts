@@ -10,4 +10,5 @@ export * from './learning/circuit-normal.js';
 export * from './learning/learn-normal.js';
 export * from './departures/departures.js';
 export * from './departures/judge-plateaus.js';
+export * from './departures/slow-departure.js';
 export * from './quantities/virtual-sensors.js';

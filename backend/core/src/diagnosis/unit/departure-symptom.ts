@@ -45,12 +45,21 @@ export interface DepartureInput {
   normal: CircuitNormal;
   /** The plateaus over the limit of the stretch that still lasts. */
   over: readonly JudgedPlateau[];
+  /** Seen in the sum of small daily departures only. */
+  slow: boolean;
   causes: readonly WeighedCause[];
   hazards: readonly Hazard[];
 }
 
 /** The finding that a circuit departs from its own normal, with the quantities that do, largest first; null where none can be said. */
-export function departureSymptom({ circuit, normal, over, causes, hazards }: DepartureInput): Finding | null {
+export function departureSymptom({
+  circuit,
+  normal,
+  over,
+  slow,
+  causes,
+  hazards,
+}: DepartureInput): Finding | null {
   const mean = meanDepartures(
     normal,
     over.map(({ detail }) => detail),
@@ -70,19 +79,22 @@ export function departureSymptom({ circuit, normal, over, causes, hazards }: Dep
   const first: Statement =
     sentences[0] ??
     statement('Several quantities together are off what this circuit showed in the same conditions before.');
-  const urgency = urgencyOf(causes, hazards);
+  const urgency = slow ? 'watch' : urgencyOf(causes, hazards);
   return finishFinding(
     {
       condition: 'departs-from-normal',
       headline: first,
       reasons: [
         ...sentences.slice(1),
+        ...(slow
+          ? [statement('Each day it is small; it shows in the sum over days, and grows or stays.')]
+          : []),
         statement(
           'Compared with {learned} plateaus of earlier steady running at the same load and water temperatures; based on {seen} plateaus since.',
           { learned: quantity('count', normal.plateaus), seen: quantity('count', over.length) },
         ),
       ],
-      certainty: over.length >= 3 ? 'certain' : 'likely',
+      certainty: over.length >= 3 && !slow ? 'certain' : 'likely',
       urgency,
       score: urgency === 'today' ? 60 : urgency === 'this-week' ? 40 : 20,
       waiting: statement('Waiting costs efficiency as long as the departure lasts, and more if it grows.'),

@@ -1,6 +1,6 @@
 import { learnHabits } from '../../habits/learn-habits.js';
 import { prepareSeries } from '../../habits/prepare-series.js';
-import { judgePlateaus, type JudgedPlateau } from '../../normal/departures/judge-plateaus.js';
+import { judgePlateaus } from '../../normal/departures/judge-plateaus.js';
 import type { CircuitNormal } from '../../normal/learning/circuit-normal.js';
 import { findPlateaus } from '../../normal/plateaus/find-plateaus.js';
 import { machineOf, type Machine } from '../../normal/quantities/machine.js';
@@ -16,6 +16,7 @@ import { causeHeadline, checkBetween } from './cause-wording.js';
 import { findingsOfCircuits, sliceSeries } from './circuit-findings-of.js';
 import { departureSymptom } from './departure-symptom.js';
 import type { Diagnosis, UnitNormal } from './diagnosis.js';
+import { lastingDeparture, type LastingDeparture } from './lasting-departure.js';
 import { fewestCauses, type ExplainedBy, type Symptom } from './fewest-causes.js';
 import { suspectsOf } from './symptom-causes.js';
 import { learnSound, splitRecord } from './unit-normal.js';
@@ -36,10 +37,6 @@ export interface UnitDiagnosis {
   findings: Finding[];
   normal: UnitNormal | null;
 }
-
-/** A departure that lasts: this many of the newest plateaus are looked at, and over the limit on at least so many. */
-const newest = 6;
-const leastOver = 3;
 
 /**
  * The whole pipeline on series alone: what is seen on each circuit (sensors, superheat, valve, charge), how it departs
@@ -119,32 +116,15 @@ function compareCircuit(
   const { learned, judged } = known === undefined ? splitRecord(plateaus) : { learned: [], judged: plateaus };
   const normal = known ?? learnSound(machine, learned, findings);
   if (normal === null) return { normal, symptom: null };
-  const over = lasting(judgePlateaus(machine, normal, judged));
-  return { normal, symptom: over.length === 0 ? null : symptomOf(machine, normal, circuit, over) };
-}
-
-/** Plateaus over the limit of a departure that still lasts: of the newest six, at least three; with all before that join on. */
-function lasting(judged: readonly JudgedPlateau[]): JudgedPlateau[] {
-  const last = judged.slice(-newest);
-  if (last.filter(({ overLimit }) => overLimit).length < Math.min(leastOver, Math.max(1, judged.length)))
-    return [];
-  const over: JudgedPlateau[] = [];
-  let missed = 0;
-  for (const one of [...judged].reverse()) {
-    if (one.overLimit) {
-      over.unshift(one);
-      missed = 0;
-    } else if (++missed > newest - leastOver) break;
-  }
-  // Causes are weighed on what is there now: a month of plateaus says no more than the newest fifty.
-  return over.slice(-50);
+  const departure = lastingDeparture(judgePlateaus(machine, normal, judged));
+  return { normal, symptom: departure === null ? null : symptomOf(machine, normal, circuit, departure) };
 }
 
 function symptomOf(
   machine: Machine,
   normal: CircuitNormal,
   circuit: CircuitEntry,
-  over: readonly JudgedPlateau[],
+  { over, slow }: LastingDeparture,
 ): Symptom | null {
   const causes = weighCausesOfDepartures(
     machine,
@@ -156,7 +136,7 @@ function symptomOf(
     ...(facts.flammable ? (['flammable'] as const) : []),
     ...(facts.toxic ? (['toxic'] as const) : []),
   ];
-  const finding = departureSymptom({ circuit: circuit.number, normal, over, causes, hazards });
+  const finding = departureSymptom({ circuit: circuit.number, normal, over, slow, causes, hazards });
   return finding === null
     ? null
     : { finding, suspects: causes.map(({ cause, weight }) => ({ cause, weight })) };

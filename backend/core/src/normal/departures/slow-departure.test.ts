@@ -1,0 +1,52 @@
+import { describe, expect, it } from 'vitest';
+import { normalDraws, seededRandom } from '../../numerics/index.js';
+import { slowDeparture, slowLimit, valuesBetweenAlarms } from './slow-departure.js';
+
+const gauss = normalDraws(seededRandom(5));
+
+/** Values until the limit is passed, on average over many runs. */
+function averageRun(shift: number, runs: number): number {
+  let total = 0;
+  for (let k = 0; k < runs; k++) {
+    const z = Array.from({ length: 20_000 }, () => shift + gauss());
+    total += (slowDeparture(z, 5)?.passed ?? z.length) + 1;
+  }
+  return total / runs;
+}
+
+// Average run lengths of a cumulative sum with allowance 1/2 and limit 5, two-sided: 465, 38.0, 10.4, 4.01 at shifts of
+// 0, 0.5, 1 and 2 standard deviations (Montgomery, Introduction to Statistical Quality Control; from memory).
+describe('a slow departure', () => {
+  it('is alarmed falsely once in 465 normal values', () => {
+    const run = averageRun(0, 400);
+    expect(run).toBeGreaterThan(410);
+    expect(run).toBeLessThan(525);
+  });
+
+  it.each([
+    [0.5, 38],
+    [1, 10.4],
+    [2, 4.01],
+  ])('of %s standard deviations is found after %s values on average', (shift, expected) => {
+    expect(averageRun(shift, 1500) / expected).toBeGreaterThan(0.93);
+    expect(averageRun(shift, 1500) / expected).toBeLessThan(1.07);
+  });
+
+  it('has a stated rate of false alarms: 465 at limit 5, some 9,500 at the limit in use', () => {
+    expect(valuesBetweenAlarms(5) / 465).toBeCloseTo(1, 1);
+    expect(valuesBetweenAlarms(slowLimit)).toBeGreaterThan(9000);
+  });
+
+  it('that creeps is found with its direction and about where it began', () => {
+    const z = Array.from({ length: 300 }, (_, i) => (i < 150 ? 0 : -(i - 150) / 30) + 0.5 * gauss());
+    const found = slowDeparture(z)!;
+    expect(found.direction).toBe('down');
+    expect(found.began).toBeGreaterThan(140);
+    expect(found.passed).toBeLessThan(225);
+  });
+
+  it('is none of one odd value, of missing values, or of nothing', () => {
+    expect(slowDeparture([0, 0, 40, 0, 0, NaN, 0])).toBeNull();
+    expect(slowDeparture([])).toBeNull();
+  });
+});
