@@ -42,6 +42,7 @@ describe.each(engines)('a database on $name', ({ url, skip }) => {
         'circuit_day',
         'condenser_reading',
         'reading',
+        'rollup_window',
         'water_reading',
       ]);
     }

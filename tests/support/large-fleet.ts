@@ -167,21 +167,28 @@ async function seedSeries(database: Database, charted: number): Promise<void> {
        from circuit c, generate_series(0, 8639) as n where n = 0 or c.unit_id <= $1`,
     [charted],
   );
-  await database.query(
-    `insert into reading_rollup (circuit_id, time, samples, superheat_mean_k, superheat_min_k, superheat_max_k, valve_opening_mean_pct)
-     select c.id, date_trunc('hour', now()) - n * interval '12 minutes', 12, 6 + 2 * sin(n / 9.0 + c.id), 4, 9, 50 + 20 * cos(n / 7.0 + c.id)
-       from circuit c, generate_series(1, 119) as n where c.unit_id > $1`,
-    [charted],
+  await new PartitionKeeper(database.pool).ensure(
+    'rollup_window',
+    weeksOf(Array.from({ length: 32 }, (_, day) => now_ms - day * 86_400_000)),
   );
-  await database.query(
-    `insert into reading_rollup
-       (circuit_id, time, samples, superheat_mean_k, superheat_min_k, superheat_max_k, subcooling_mean_k, valve_opening_mean_pct,
-        valve_opening_min_pct, valve_opening_max_pct, suction_pressure_mean_pa, suction_temperature_mean_k)
-     select c.id, date_trunc('hour', now()) - n * interval '2 minutes', 12, 6 + 2 * sin(n / 9.0 + c.id), 4, 9, 5, 50 + 20 * cos(n / 7.0),
-            30, 70, 350000, 285
-       from circuit c, generate_series(1, 21600) as n where c.unit_id <= $1`,
-    [charted],
-  );
+  // The charted units have thirty days of rollups, all others a point each 12 min of the last day; twenty kinds of curves.
+  for (const [which, windows, every] of [
+    ['c.unit_id > $1', 12, 6],
+    ['c.unit_id <= $1', 360, 1],
+  ] as const)
+    await database.query(
+      `with curve as (
+         select kind, w, date_bin('2 hours', now(), timestamptz 'epoch') - w * interval '2 hours' as window_start,
+                array_agg(case when place % $3 = 0 then 12::smallint end order by place) as samples,
+                array_agg(case when place % $3 = 0 then (6 + 2 * sin((w * 60 - place) / 9.0 + kind))::real end order by place) as mean,
+                array_agg(case when place % $3 = 0 then 4::real end order by place) as low,
+                array_agg(case when place % $3 = 0 then 9::real end order by place) as high,
+                array_agg(case when place % $3 = 0 then (50 + 20 * cos(place / 7.0 + kind))::real end order by place) as opening
+           from generate_series(0, 19) as kind, generate_series(1, $2::int) as w, generate_series(0, 59) as place group by 1, 2)
+       insert into rollup_window (circuit_id, window_start, samples, superheat_mean_k, superheat_min_k, superheat_max_k, valve_opening_mean_pct)
+       select c.id, window_start, samples, mean, low, high, opening from circuit c join curve on kind = c.id % 20 where ${which}`,
+      [charted, windows, every],
+    );
 }
 
 const day_s = 86_400;

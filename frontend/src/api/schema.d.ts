@@ -626,6 +626,20 @@ export interface components {
              * @description Instant, ISO 8601 in UTC
              */
             startedAt: string;
+            /** @description What could not be judged, kept with its reason on the page of its unit; null: the database is down */
+            notJudged: {
+                windows: number;
+                closings: number;
+                circuits: number;
+                modules: number;
+            } | null;
+            /** @description Messages that a broker says it dropped because one of its queues was full */
+            messagesLost: {
+                broker: string;
+                lost: number;
+                firstAt: string | null;
+                lastAt: string | null;
+            }[] | null;
         };
         Progress: {
             /** @description Rows of circuit readings stored, by the database’s running statistics */
@@ -1856,6 +1870,20 @@ export interface components {
                 subcooling: boolean;
             };
         };
+        NotJudged: {
+            /** @enum {string} */
+            kind: "window" | "closing" | "circuit" | "module";
+            /** @description Of the circuit or module */
+            number: number;
+            /** @description Of the window or closing; null: the whole */
+            startsAt: string | null;
+            reason: string;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            failedAt: string;
+        };
         UnitDetail: {
             /**
              * Format: date-time
@@ -1881,6 +1909,8 @@ export interface components {
             modules: components["schemas"]["ModuleOverview"][];
             /** @description Open findings, most urgent first */
             findings: components["schemas"]["Finding"][];
+            /** @description What could not be judged although its telemetry is there, newest failure first */
+            notJudged: components["schemas"]["NotJudged"][];
             /** @description What a person must mind before hands go on this unit */
             cautions: string[];
         };
@@ -1909,6 +1939,12 @@ export interface components {
             page: number;
             pages: number;
             reasons: {
+                reason: string;
+                count: number;
+            }[];
+            /** @description Messages over the quota of their sender, reason and day: counted, not kept */
+            notKept: {
+                source: string;
                 reason: string;
                 count: number;
             }[];

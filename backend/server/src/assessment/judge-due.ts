@@ -3,7 +3,7 @@ import type { FleetCircuit, FleetUnit } from '../storage/fleet.js';
 import type { DueWindow, JudgedCircuit } from '../storage/assessment/circuit-work.repository.js';
 import { reasonOf } from '../storage/database-errors.js';
 import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
-import type { Rollup } from '../storage/repositories/window.repository.js';
+import type { Rollup } from '../storage/rollups.js';
 import type { Turns } from './in-sets.js';
 import { mainsLosses } from './mains-losses.js';
 import { rollupOf } from './rollup.js';
@@ -44,7 +44,8 @@ export async function judgeDue(
           powerLost,
         });
         kept.push({ start_s, judgedAt_s: now_s, judgement });
-        rollups.push(rollupOf(sliceSeries(series, start_s, start_s + window_s), unit.refrigerant));
+        const own = sliceSeries(series, start_s, start_s + window_s);
+        rollups.push(rollupOf(own, unit.refrigerant, start_s));
       } catch (error) {
         failed.push({ start_s, reason: reasonOf(error) });
       }

@@ -1,7 +1,5 @@
 import { saturationCurve, type CircuitSeries } from '@coldrounds/core';
-import { rollupColumns, type Rollup, type RollupColumn } from '../storage/repositories/window.repository.js';
-
-export const rollup_s = 120;
+import { rollup_s, rollupColumns, type Rollup, type RollupColumn } from '../storage/rollups.js';
 
 interface Sink {
   add: (value: number) => void;
@@ -65,8 +63,8 @@ export function derivedColumns(
   };
 }
 
-/** Means, least and greatest values over two minutes, for charts of long spans. */
-export function rollupOf(series: CircuitSeries, refrigerant: string): Rollup {
+/** Means, least and greatest values over two minutes of one window, for charts of long spans. */
+export function rollupOf(series: CircuitSeries, refrigerant: string, window_s: number): Rollup {
   const columns = Object.fromEntries(rollupColumns.map((name) => [name, [] as number[]])) as Record<
     RollupColumn,
     number[]
@@ -98,7 +96,7 @@ export function rollupOf(series: CircuitSeries, refrigerant: string): Rollup {
     [series.superheatSetpoint_K, [meanInto(columns.superheat_setpoint_mean_k)]],
     [series.compressorLoad_pct, [meanInto(columns.compressor_load_mean_pct)]],
   ];
-  const rollup: Rollup = { time_s: [], samples: [], columns };
+  const rollup: Rollup = { window_s, time_s: [], samples: [], columns };
   const n = series.time_s.length;
   for (let i = 0; i < n;) {
     const bin = Math.floor(series.time_s[i] / rollup_s);

@@ -27,7 +27,7 @@ describe('rollupOf', () => {
   it('summarises two minutes and leaves out what was not sent', () => {
     const samples = series([0, 10, 110, 120]);
     samples.valveOpening_pct.set([10, 30, NaN, 50]);
-    const rollup = rollupOf(samples, 'R134a');
+    const rollup = rollupOf(samples, 'R134a', 0);
     expect(rollup.time_s).toEqual([0, 120]);
     expect(rollup.samples).toEqual([3, 1]);
     expect(rollup.columns.valve_opening_mean_pct).toEqual([20, 50]);

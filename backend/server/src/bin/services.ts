@@ -28,6 +28,8 @@ import { LiveHub } from '../live/live-hub.js';
 import { ProgressService } from '../live/progress.service.js';
 import type { Database, TimeSeriesEngine } from '../storage/index.js';
 import { CircuitWorkRepository } from '../storage/assessment/circuit-work.repository.js';
+import { NotJudgedRepository } from '../storage/assessment/not-judged.repository.js';
+import { BrokerLossRepository } from '../storage/ingest/broker-loss.repository.js';
 import { ModuleWorkRepository } from '../storage/assessment/module-work.repository.js';
 import { PeriodicWorkRepository } from '../storage/assessment/periodic-work.repository.js';
 import { SilenceRepository } from '../storage/assessment/silence.repository.js';
@@ -61,6 +63,8 @@ export function createServices(config: Config, database: Database, logger: Logge
     findings: new FindingRepository(database),
     latest: new LatestRepository(database),
     modules: new ModuleRepository(database),
+    brokerLosses: new BrokerLossRepository(database),
+    notJudged: new NotJudgedRepository(database),
     notifications: new NotificationRepository(database),
     readings: new ReadingRepository(database),
     series: new SeriesRepository(database),
@@ -86,6 +90,8 @@ export function createServices(config: Config, database: Database, logger: Logge
   const exports = new ExportService({ fleet, studies, ...repositories });
   const health = new HealthService({
     repository: repositories.state,
+    notJudged: repositories.notJudged,
+    losses: repositories.brokerLosses,
     roles: config.roles,
     version: readVersion(),
     startedAt: new Date(),

@@ -1,3 +1,5 @@
+import type { NotJudgedCounts, NotJudgedRepository } from '../storage/assessment/not-judged.repository.js';
+import type { BrokerLoss, BrokerLossRepository } from '../storage/ingest/broker-loss.repository.js';
 import type { StateRepository } from '../storage/repositories/state.repository.js';
 
 export interface Health {
@@ -8,10 +10,15 @@ export interface Health {
   roles: ('ingest' | 'assess' | 'api')[];
   version: string;
   startedAt: string;
+  /** Null while the database does not answer. */
+  notJudged: NotJudgedCounts | null;
+  messagesLost: BrokerLoss[] | null;
 }
 
 export interface HealthParts {
   repository: StateRepository;
+  notJudged: NotJudgedRepository;
+  losses: BrokerLossRepository;
   roles: Health['roles'];
   version: string;
   startedAt: Date;
@@ -30,6 +37,8 @@ export class HealthService {
   async health(): Promise<Health> {
     const { repository, roles, version, startedAt, isReady, brokerConnected, storage } = this.parts;
     const database = await withinTime(repository.ping(), patience_ms);
+    // Before the migrations have run there is nothing to count.
+    const counted = database && isReady() ? await this.counted() : null;
     const connected = brokerConnected();
     return {
       status: !isReady() ? 'starting' : database && connected !== false ? 'ok' : 'degraded',
@@ -39,7 +48,21 @@ export class HealthService {
       roles,
       version,
       startedAt: startedAt.toISOString(),
+      notJudged: counted?.notJudged ?? null,
+      messagesLost: counted?.messagesLost ?? null,
     };
+  }
+
+  private async counted(): Promise<{ notJudged: NotJudgedCounts; messagesLost: BrokerLoss[] } | null> {
+    try {
+      const [notJudged, messagesLost] = await Promise.all([
+        this.parts.notJudged.counts(),
+        this.parts.losses.all(),
+      ]);
+      return { notJudged, messagesLost };
+    } catch {
+      return null;
+    }
   }
 }
 

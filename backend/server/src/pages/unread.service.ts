@@ -25,8 +25,9 @@ export class UnreadService {
   constructor(private readonly repository: UnreadRepository) {}
 
   async list(query: { page: number; reason?: string }) {
-    const [reasons, rows] = await Promise.all([
+    const [reasons, notKept, rows] = await Promise.all([
       this.repository.reasons(),
+      this.repository.notKept(query.reason),
       this.repository.page(query.reason, pageLength, (query.page - 1) * pageLength),
     ]);
     const total = reasons
@@ -37,6 +38,7 @@ export class UnreadService {
       page: query.page,
       pages: Math.max(1, Math.ceil(total / pageLength)),
       reasons,
+      notKept,
       messages: rows.map(({ id, received_at, topic, reason, detail, bytes, head }) => ({
         id: String(id),
         receivedAt: received_at.toISOString(),

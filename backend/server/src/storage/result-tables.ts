@@ -1,3 +1,5 @@
+import { rollupColumns } from './rollups.js';
+
 /**
  * Tables of results that grow with time, divided as the telemetry is and kept as long: TimescaleDB hypertables or range
  * partitions, so that what is past its retention goes as whole parts.
@@ -38,5 +40,19 @@ export const resultTables: readonly ResultTable[] = [
       valve_travel_strokes real not null,
       valve_reversals      integer not null,
       primary key (circuit_id, day)`,
+  },
+  {
+    name: 'rollup_window',
+    since: 9,
+    time: 'window_start',
+    owner: 'circuit_id',
+    weeks: 1,
+    // Two-minute summaries of a judged window, for long charts: sixty elements each, null where nothing was sent.
+    columns: `
+      circuit_id   integer not null,
+      window_start timestamptz not null,
+      samples      smallint[] not null,
+      ${rollupColumns.map((name) => `${name} real[]`).join(',\n      ')},
+      primary key (circuit_id, window_start)`,
   },
 ];

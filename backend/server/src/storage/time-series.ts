@@ -225,6 +225,7 @@ export async function applyRetention(
       );
     }
   }
+  if (retention.readings_days !== null) await dropOldFindings(pool, retention.readings_days);
   if (retention.unreadMessages_days !== null) {
     const horizon = new Date(now.getTime() - retention.unreadMessages_days * 86_400_000);
     await pool.query('delete from unread_message where received_at < $1', [horizon]);
@@ -233,6 +234,19 @@ export async function applyRetention(
   // No broker sends a pack again after its sessions have ended.
   await pool.query(`delete from relative_pack where resolved_at < now() - interval '8 days'`);
   return dropped;
+}
+
+/** Closings and findings that ended: few, so row by row. */
+async function dropOldFindings(pool: pg.Pool, days: number): Promise<void> {
+  const past = `now() - $1 * interval '1 day'`;
+  for (const table of ['closing_result', 'closing'])
+    await pool.query(`delete from ${table} where started_at < ${past}`, [days]);
+  await pool.query(`delete from power_loss_review where lost_at < ${past}`, [days]);
+  await pool.query(
+    `delete from finding_change where finding_id in (select id from finding where ended_at < ${past})`,
+    [days],
+  );
+  await pool.query(`delete from finding where ended_at < ${past}`, [days]);
 }
 
 async function dropChunks(pool: pg.Pool, table: string, horizon: Date): Promise<string[]> {

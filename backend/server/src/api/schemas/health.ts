@@ -10,6 +10,23 @@ export const healthSchema = z
     roles: z.array(z.enum(['ingest', 'assess', 'api'])),
     version: z.string(),
     startedAt: instant,
+    notJudged: z
+      .object({ windows: z.number(), closings: z.number(), circuits: z.number(), modules: z.number() })
+      .nullable()
+      .describe(
+        'What could not be judged, kept with its reason on the page of its unit; null: the database is down',
+      ),
+    messagesLost: z
+      .array(
+        z.object({
+          broker: z.string(),
+          lost: z.number(),
+          firstAt: instant.nullable(),
+          lastAt: instant.nullable(),
+        }),
+      )
+      .nullable()
+      .describe('Messages that a broker says it dropped because one of its queues was full'),
   })
   .meta({ id: 'Health' });
 

@@ -95,6 +95,19 @@ export const unitDetailSchema = z
     circuits: z.array(circuitDetailSchema),
     modules: z.array(moduleOverviewSchema),
     findings: z.array(findingSchema).describe('Open findings, most urgent first'),
+    notJudged: z
+      .array(
+        z
+          .object({
+            kind: z.enum(['window', 'closing', 'circuit', 'module']),
+            number: z.number().describe('Of the circuit or module'),
+            startsAt: instant.nullable().describe('Of the window or closing; null: the whole'),
+            reason: z.string(),
+            failedAt: instant,
+          })
+          .meta({ id: 'NotJudged' }),
+      )
+      .describe('What could not be judged although its telemetry is there, newest failure first'),
     cautions: z.array(z.string()).describe('What a person must mind before hands go on this unit'),
   })
   .meta({ id: 'UnitDetail' });

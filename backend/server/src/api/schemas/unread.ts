@@ -12,6 +12,9 @@ export const unreadListSchema = z
     page: z.number(),
     pages: z.number(),
     reasons: z.array(z.object({ reason: z.string(), count: z.number() })),
+    notKept: z
+      .array(z.object({ source: z.string(), reason: z.string(), count: z.number() }))
+      .describe('Messages over the quota of their sender, reason and day: counted, not kept'),
     messages: z.array(
       z
         .object({

@@ -1,5 +1,5 @@
 import { saturationCurve, superheatUncertainty, type CircuitEntry } from '@coldrounds/core';
-import { rollup_s } from '../../assessment/rollup.js';
+import { rollup_s } from '../../storage/rollups.js';
 import { mainsLosses } from '../../assessment/mains-losses.js';
 import type { CircuitPath, ModulePath, Span, UnitPath } from '../../registry/paths.js';
 import { column } from '../../storage/repositories/float-arrays.js';

@@ -3,6 +3,7 @@ import type { CircuitPath, UnitPath } from '../../registry/paths.js';
 import { iso, siteReference, unitReference } from '../references.js';
 import { recorded } from '../../findings/recorded.js';
 import { thinned } from '../thinned.js';
+import type { NotJudgedRepository } from '../../storage/assessment/not-judged.repository.js';
 import type { FindingRepository } from '../../storage/repositories/finding.repository.js';
 import type { ModuleRepository } from '../../storage/repositories/module.repository.js';
 import type { ReadingRepository } from '../../storage/repositories/reading.repository.js';
@@ -18,6 +19,7 @@ export interface UnitParts {
   readings: ReadingRepository;
   windows: WindowRepository;
   modules: ModuleRepository;
+  notJudged: NotJudgedRepository;
 }
 
 const mostReservePoints = 120;
@@ -30,15 +32,16 @@ export class UnitService {
   ) {}
 
   async detail(path: UnitPath) {
-    const { fleet, findings, readings, windows } = this.parts;
+    const { fleet, findings, readings, windows, notJudged } = this.parts;
     const unit = await fleet.unit(path);
     const ids = unit.circuits.map(({ id }) => id);
-    const [open, latest, assessments, newestWindows, modules] = await Promise.all([
+    const [open, latest, assessments, newestWindows, modules, failures] = await Promise.all([
       findings.open(unit.id),
       readings.latest(ids),
       windows.assessments(ids),
       windows.newest(ids),
       this.moduleOverviews(unit.modules, mostReservePoints),
+      notJudged.ofUnit(unit.id),
     ]);
     const verdicts = open.map(({ document }) => document);
     const newest = new Map(latest.map(({ circuitId, time_s }) => [circuitId, time_s]));
@@ -74,6 +77,13 @@ export class UnitService {
       }),
       modules,
       findings: mergeWrongRefrigerant(open.map(recorded), unit.circuits.length).sort(compareFindings),
+      notJudged: failures.map(({ kind, number, startsAt_s, reason, failedAt_s }) => ({
+        kind,
+        number,
+        startsAt: startsAt_s === null ? null : iso(startsAt_s),
+        reason,
+        failedAt: iso(failedAt_s),
+      })),
       cautions: cautionsFor(unit),
     };
   }

@@ -1,7 +1,8 @@
 import type { Database, Queryable } from '../database.js';
 import type { KeptWindow } from '@coldrounds/core';
 import { PartitionKeeper, weeksOf } from '../time-series.js';
-import type { CircuitClaims, Rollup, WindowRepository } from '../repositories/window.repository.js';
+import type { CircuitClaims, WindowRepository } from '../repositories/window.repository.js';
+import type { Rollup } from '../rollups.js';
 
 export interface DuePolicy {
   /** Seconds without telemetry after which a window that ended long ago is taken as complete. */
@@ -168,15 +169,20 @@ export class CircuitWorkRepository {
   ): Promise<void> {
     const times_ms = judged.flatMap(({ kept }) => kept.map(({ start_s }) => start_s * 1000));
     try {
-      await this.partitions.ensure('circuit_day', weeksOf(times_ms));
+      await this.makePartitions(times_ms);
       await this.writeJudged(holder, judged, owing, policy);
     } catch (error) {
       if ((error as { code?: string }).code !== '23514') throw error;
       // "no partition found": retention dropped a part that was known to be there.
       this.partitions.forget();
-      await this.partitions.ensure('circuit_day', weeksOf(times_ms));
+      await this.makePartitions(times_ms);
       await this.writeJudged(holder, judged, owing, policy);
     }
+  }
+
+  private async makePartitions(times_ms: readonly number[]): Promise<void> {
+    for (const table of ['circuit_day', 'rollup_window'])
+      await this.partitions.ensure(table, weeksOf(times_ms));
   }
 
   private async writeJudged(

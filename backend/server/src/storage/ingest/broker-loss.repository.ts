@@ -3,8 +3,9 @@ import type { Queryable } from '../database.js';
 export interface BrokerLoss {
   broker: string;
   lost: number;
-  firstAt: Date | null;
-  lastAt: Date | null;
+  /** ISO instants. */
+  firstAt: string | null;
+  lastAt: string | null;
 }
 
 /** What brokers say they have dropped, kept over restarts of either side. */
@@ -30,9 +31,14 @@ export class BrokerLossRepository {
   }
 
   async all(): Promise<BrokerLoss[]> {
-    const { rows } = await this.database.query<BrokerLoss>(
-      `select broker, lost::float8 as lost, first_at as "firstAt", last_at as "lastAt" from broker_loss where lost > 0 order by 1`,
+    const { rows } = await this.database.query<{ broker: string; lost: number; first: Date; last: Date }>(
+      `select broker, lost::float8 as lost, first_at as first, last_at as last from broker_loss where lost > 0 order by 1`,
     );
-    return rows;
+    return rows.map(({ broker, lost, first, last }) => ({
+      broker,
+      lost,
+      firstAt: first.toISOString(),
+      lastAt: last.toISOString(),
+    }));
   }
 }

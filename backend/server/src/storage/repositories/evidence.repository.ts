@@ -1,4 +1,5 @@
 import type { Queryable } from '../database.js';
+import { rollup_s } from '../rollups.js';
 import { decodeFloats } from './float-arrays.js';
 
 export interface CircuitEvidence {
@@ -26,12 +27,18 @@ export class EvidenceRepository {
               array_send(array_agg(opening::real order by bin)) as opening
          from (
            select c.id as circuit_id, floor(extract(epoch from r.time) / 720)::float8 * 720 as bin,
-                  avg(r.superheat_mean_k) as superheat, avg(r.valve_opening_mean_pct) as opening
+                  avg(r.superheat) as superheat, avg(r.opening) as opening
              from unnest($1::int[]) as c(id)
-             cross join lateral (select max(time) as newest from reading_rollup
-                                  where circuit_id = c.id and time <= to_timestamp($2)) n
-             join reading_rollup r on r.circuit_id = c.id and r.time > n.newest - interval '1428 minutes' and r.time <= n.newest
+             cross join lateral (select max(window_start) as newest from rollup_window
+                                  where circuit_id = c.id and window_start <= to_timestamp($2)) n
+             cross join lateral (
+               select w.window_start + (p.place - 1) * interval '${rollup_s} seconds' as time, p.superheat, p.opening
+                 from rollup_window w
+                 cross join lateral unnest(w.superheat_mean_k, w.valve_opening_mean_pct) with ordinality as p(superheat, opening, place)
+                where w.circuit_id = c.id and w.window_start > n.newest - interval '24 hours' and w.window_start <= n.newest) r
+            where r.time <= to_timestamp($2)
             group by 1, 2) as binned
+        where superheat is not null or opening is not null
         group by circuit_id`,
       [circuitIds, before_s],
     );

@@ -1,4 +1,5 @@
 import type { Queryable } from '../database.js';
+import { rollup_s, rollupRows } from '../rollups.js';
 import { decodeFloats } from './float-arrays.js';
 
 /** Bins of one width, as columns; NaN where nothing was sent. */
@@ -38,7 +39,7 @@ const readings: Source = {
 };
 
 const rollups: Source = {
-  table: 'reading_rollup',
+  table: rollupRows,
   owner: 'circuit_id',
   columns: {
     superheat: ['avg', 'superheat_mean_k'],
@@ -116,9 +117,11 @@ export class SeriesRepository {
   /** End of the newest rollup of a circuit: what is newer must be read from the samples. */
   async rolledUpTo_s(circuitId: number): Promise<number | null> {
     const { rows } = await this.database.query<{ newest_s: number | null }>(
-      `select extract(epoch from max(time))::float8 as newest_s from reading_rollup where circuit_id = $1`,
+      `select extract(epoch from window_start)::float8 + ${rollup_s} * ((
+                select max(place) from unnest(samples) with ordinality as s(n, place) where n is not null) - 1) as newest_s
+         from rollup_window where circuit_id = $1 order by window_start desc limit 1`,
       [circuitId],
     );
-    return rows[0].newest_s;
+    return rows[0]?.newest_s ?? null;
   }
 }

@@ -21,6 +21,16 @@ export class UnreadRepository {
     return rows;
   }
 
+  /** Messages of which only the number is known: their sender was over its quota. */
+  async notKept(reason: string | undefined): Promise<{ source: string; reason: string; count: number }[]> {
+    const { rows } = await this.database.query<{ source: string; reason: string; count: number }>(
+      `select source, reason, sum(not_kept)::int as count from unread_count
+        where not_kept > 0 and ($1::text is null or reason = $1) group by 1, 2 order by 3 desc, 1, 2 limit 100`,
+      [reason ?? null],
+    );
+    return rows;
+  }
+
   async page(reason: string | undefined, limit: number, offset: number): Promise<UnreadRow[]> {
     const { rows } = await this.database.query<UnreadRow>(
       `select id, received_at, topic, reason, detail, length(payload) as bytes, substring(payload from 1 for 240) as head

@@ -1,31 +1,7 @@
 import { hunts, packWindows, summarise, unpackWindows } from '@coldrounds/core';
 import type { CircuitAssessment, KeptWindow, WindowJudgement } from '@coldrounds/core';
 import type { Queryable } from '../database.js';
-
-/** Two-minute means of one circuit, as columns; NaN where nothing was sent. */
-export interface Rollup {
-  time_s: number[];
-  samples: number[];
-  columns: Record<RollupColumn, number[]>;
-}
-
-export const rollupColumns = [
-  'superheat_mean_k',
-  'superheat_min_k',
-  'superheat_max_k',
-  'subcooling_mean_k',
-  'valve_opening_mean_pct',
-  'valve_opening_min_pct',
-  'valve_opening_max_pct',
-  'suction_pressure_mean_pa',
-  'suction_temperature_mean_k',
-  'discharge_pressure_mean_pa',
-  'discharge_temperature_mean_k',
-  'liquid_temperature_mean_k',
-  'superheat_setpoint_mean_k',
-  'compressor_load_mean_pct',
-] as const;
-export type RollupColumn = (typeof rollupColumns)[number];
+import { inPlaces, rollupColumns, type Rollup } from '../rollups.js';
 
 export interface WindowResultRow {
   start_s: number;
@@ -49,7 +25,10 @@ export interface CircuitClaims {
 export const day_s = 86_400;
 export const dayOf = (time_s: number): number => Math.floor(time_s / day_s) * day_s;
 
-const orNull = (value: number) => (Number.isFinite(value) ? value : null);
+/** An array as PostgreSQL's text; figures keep the 7 digits that `real` has. */
+const literal = (places: readonly (number | null)[] | null): string | null =>
+  places && `{${places.map((value) => (value === null ? 'NULL' : Number(value.toPrecision(8)))).join(',')}}`;
+
 const rowOf = ({ start_s, judgedAt_s, judgement }: KeptWindow): WindowResultRow => ({
   start_s,
   judgedAt: new Date(judgedAt_s * 1000),
@@ -125,19 +104,23 @@ export class WindowRepository {
   ): Promise<void> {
     const filled = rollups.filter(({ rollup }) => rollup.time_s.length > 0);
     if (filled.length === 0) return;
-    const names = rollupColumns.join(', ');
-    const casts = rollupColumns.map((_, index) => `$${index + 4}::real[]`).join(', ');
-    const updates = rollupColumns.map((name) => `${name} = excluded.${name}`).join(', ');
+    // Arrays of arrays would have to be of one length: each row is an array of its own, as text.
+    const names = ['samples', ...rollupColumns];
+    const types = names.map((name) => (name === 'samples' ? 'smallint[]' : 'real[]'));
     await client.query(
-      `insert into reading_rollup (circuit_id, time, samples, ${names})
-       select r.circuit_id, to_timestamp(r.time_s), r.samples, ${rollupColumns.map((name) => `r.${name}`).join(', ')}
-         from unnest($1::int[], $2::float8[], $3::smallint[], ${casts}) as r(circuit_id, time_s, samples, ${names})
-       on conflict (circuit_id, time) do update set samples = excluded.samples, ${updates}`,
+      `insert into rollup_window (circuit_id, window_start, ${names.join(', ')})
+       select r.circuit_id, to_timestamp(r.window_s), ${names.map((name, i) => `r.${name}::${types[i]}`).join(', ')}
+         from unnest($1::int[], $2::float8[], ${names.map((_, i) => `$${i + 3}::text[]`).join(', ')})
+              as r(circuit_id, window_s, ${names.join(', ')})
+        order by r.circuit_id, r.window_s
+       on conflict (circuit_id, window_start) do update set ${names.map((name) => `${name} = excluded.${name}`).join(', ')}`,
       [
-        filled.flatMap(({ circuitId, rollup }) => rollup.time_s.map(() => circuitId)),
-        filled.flatMap(({ rollup }) => rollup.time_s),
-        filled.flatMap(({ rollup }) => rollup.samples),
-        ...rollupColumns.map((name) => filled.flatMap(({ rollup }) => rollup.columns[name].map(orNull))),
+        filled.map(({ circuitId }) => circuitId),
+        filled.map(({ rollup }) => rollup.window_s),
+        ...[
+          (rollup: Rollup) => rollup.samples,
+          ...rollupColumns.map((name) => (rollup: Rollup) => rollup.columns[name]),
+        ].map((of) => filled.map(({ rollup }) => literal(inPlaces(rollup, of(rollup))))),
       ],
     );
   }
