@@ -134,9 +134,9 @@ function superheatCorrection(
  * How superheat was held, without bias and noise of the measurement.
  *
  * Noise widens the spread of what is read: var(read) = var(true) + noise^2, both independent. The values read are drawn
- * towards their mean until their variance is that of the true ones, which keeps the shape of the distribution (the
- * moment correction for fractions under a limit: National Research Council 1986, Nutrient Adequacy; Carroll, Ruppert,
- * Stefanski & Crainiceanu 2006, Measurement Error in Nonlinear Models, ch. 4; both from memory).
+ * towards their mean until their variance is that of the true ones, which keeps the shape of the distribution: the
+ * method of the National Research Council 1986 for fractions under a limit (PUBLISHED, described in Institute of
+ * Medicine 2000, Dietary Reference Intakes: Applications in Dietary Assessment, p. 97).
  */
 export function corrected(held: Steadiness, correction: SuperheatCorrection): Steadiness {
   const { bias_K, uncertainty_K, noise_K } = correction;
