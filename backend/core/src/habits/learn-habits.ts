@@ -81,7 +81,9 @@ const commands: ReadonlySet<SignalName> = new Set([
 ]);
 
 const ownReporting = (name: SignalName, seen: Reporting, gateway: ReportingHabit): ReportingHabit =>
-  commands.has(name) && seen.lacking < 0.2 ? gateway : (seen.reporting ?? gateway);
+  gateway === 'on-change' || (commands.has(name) && seen.lacking < 0.2)
+    ? gateway
+    : (seen.reporting ?? gateway);
 
 function gapsOf(time_s: Float64Array): Float64Array {
   const gaps = new Float64Array(Math.max(0, time_s.length - 1));
@@ -89,8 +91,12 @@ function gapsOf(time_s: Float64Array): Float64Array {
   return gaps.sort();
 }
 
-/** A gateway sends all its signals one way; those that move too little to tell follow those that do. */
+/**
+ * A gateway sends all its signals one way. Two that rows lack at times of their own tell that it is on change: one that moves
+ * by more than its deadband in every row only looks sampled. Else those that move too little to tell follow those that do.
+ */
 function majority(seen: readonly Reporting[]): ReportingHabit {
+  if (seen.filter(({ leftOut }) => leftOut).length >= 2) return 'on-change';
   const onChange = seen.filter(({ reporting }) => reporting === 'on-change').length;
   const sampled = seen.filter(({ reporting }) => reporting === 'sampled').length;
   return onChange > sampled ? 'on-change' : 'sampled';
@@ -115,7 +121,7 @@ function habitOf(
   return {
     reporting,
     resolution: seen.resolution,
-    deadband: reporting === 'on-change' ? seen.deadband : 0,
+    deadband: reporting === 'on-change' ? seen.deadband || seen.leastChange : 0,
     interval_s,
     hold_s:
       reporting === 'on-change'

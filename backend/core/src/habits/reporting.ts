@@ -10,6 +10,10 @@ export interface Reporting {
   deadband: number;
   /** Step of the values; 0 where none is seen. */
   resolution: number;
+  /** Rows lack the signal at times of its own, which nothing but sending on change makes. */
+  leftOut: boolean;
+  /** Least change seen but for one in a hundred; 0 where there was none. */
+  leastChange: number;
   /** Fraction of the rows that lack the signal. */
   lacking: number;
   /** Median time between two values, s; null under two. */
@@ -51,6 +55,8 @@ export function reportingOf(time_s: ArrayLike<number>, values: ArrayLike<number>
   const lacking = 1 - (gaps.length + 1) / Math.max(1, values.length);
   const result: Reporting = {
     reporting: null,
+    leftOut: false,
+    leastChange: 0,
     lacking,
     deadband: 0,
     resolution: resolutionOf(values),
@@ -62,6 +68,7 @@ export function reportingOf(time_s: ArrayLike<number>, values: ArrayLike<number>
   const prompt = moves.filter((_, k) => gaps[k] < heartbeat_s);
   const changes = prompt.filter((move) => move > 0);
   const moved = changes.length / prompt.length;
+  if (changes.length > 0) result.leastChange = quantileSorted(Float64Array.from(changes).sort(), 0.01);
   if (changes.length < fewestChanges) {
     const rare = lacking > 0.8 && changes.length >= 3 && moved === 1;
     return rare ? { ...result, reporting: 'on-change' } : result;
@@ -74,6 +81,6 @@ export function reportingOf(time_s: ArrayLike<number>, values: ArrayLike<number>
   // Quiet rows: left out at times of the signal's own, or filled with what was sent last.
   const leftOut = lacking > 0.2 && irregular && moved > 0.8 && (cut || small >= cutRatio * middle);
   const filled = lacking < 0.2 && moved < 0.7 && cut && changes.length >= 2 * fewestChanges;
-  if (leftOut || filled) return { ...result, reporting: 'on-change', deadband: small };
+  if (leftOut || filled) return { ...result, leftOut, reporting: 'on-change', deadband: small };
   return { ...result, reporting: 'sampled' };
 }

@@ -64,6 +64,8 @@ describe('a window of another mode', () => {
     const s = series(wave(0.1));
     for (let i = 0; i < 720; i++) {
       const heats = i >= 240 && i < 600;
+      // A unit that changes over stops first.
+      if ((i >= 234 && i < 240) || (i >= 600 && i < 606)) s.compressorLoad_pct[i] = 0;
       s.enteringWaterTemperature_K[i] = heats ? 311 : 285;
       s.leavingWaterTemperature_K[i] = heats ? 317 : 280;
       s.dischargePressure_Pa[i] = heats ? 3.2e5 : 9e5;
