@@ -15,6 +15,7 @@ import {
 import { listenToEvents } from '../support/events.js';
 import { seedFleet } from '../support/fleet.js';
 import { type Part, startPart } from '../support/process.js';
+import { until } from '../support/publish.js';
 
 const script = `console.log(${JSON.stringify('a file that is worth compressing '.repeat(200))});`;
 
@@ -90,14 +91,19 @@ describe('how the server answers', () => {
     expect(bytes).toBe(brotliCompressSync(script).length);
   });
 
-  it('answers 304 to a reader that has the answer already', async () => {
-    const first = await ask(`${base}/api/refrigerants`);
-    const again = await ask(`${base}/api/refrigerants`, 'GET', {
-      'if-none-match': String(first.headers.etag),
-    });
-    expect(again).toMatchObject({ status: 304, bytes: 0 });
-    expect((await ask(`${base}/api/refrigerants`, 'GET', { 'if-none-match': 'W/"other"' })).status).toBe(200);
-  });
+  it.each(['/api/refrigerants', '/api/rounds', '/api/units?sort=site'])(
+    'answers 304 on %s to a reader that has the answer already',
+    async (path) => {
+      const other = await ask(base + path, 'GET', { 'if-none-match': 'W/"other"' });
+      expect(other.status).toBe(200);
+      // The round's tag changes with the minute too, and with what is found: a second try may be needed.
+      await until('an unchanged answer', async () => {
+        const { headers } = await ask(base + path);
+        const again = await ask(base + path, 'GET', { 'if-none-match': String(headers.etag) });
+        return again.status === 304 && again.bytes === 0;
+      });
+    },
+  );
 
   it.each(['/', '/units/harbour/chiller-1', '/assets/page-1a2b.js', '/api/units', '/api/health'])(
     'answers HEAD %s as GET, without a body',

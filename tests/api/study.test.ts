@@ -135,7 +135,7 @@ describe('the field study', () => {
         unitId: 1,
         source: sensorSource({ id: 1 }),
         ...none,
-        opened: [sensorFinding(1, 'sensor-bias', 'suction-temperature', 'possible')],
+        opened: [sensorFinding(1, 'sensor-bias', 'discharge-temperature', 'possible')],
       },
     ]);
     await findings.apply([
@@ -205,9 +205,19 @@ describe('the field study', () => {
     expect(tooLittle).toBe(1);
     const [cohort] = cohorts;
     expect(cohort.circuits).toBe(3);
-    expect(cohort.superheatMean_K).toMatchObject({ count: 1, p50: circuits[0].superheatMean_K });
+    expect(cohort.superheatMean_K).toMatchObject({ count: 1, p50: circuits[0].superheatMean_K, sample: [8] });
     expect(cohort.superheatSpread_K.count).toBe(2);
     expect(cohort.valveTravel_strokes_day.count).toBe(3);
+  });
+
+  it('gives a page of the circuits in the order asked for, and the cohorts of all of them', async () => {
+    const page = await json<'CircuitStudy'>(
+      '/api/study/circuits?limit=2&page=2&sort=superheatSpread_K&descending=true',
+    );
+    expect(page).toMatchObject({ total: 3, page: 2, pages: 2, setAside: { level: 1, levelAndSwings: 1 } });
+    expect(page.circuits.map(({ circuit }) => circuit)).toEqual([3]);
+    expect(page.cohorts[0].circuits).toBe(3);
+    expect((await json<'CircuitStudy'>('/api/study/circuits?q=no-such-site')).total).toBe(0);
   });
 
   it('says on the page of the unit, too, that superheat is not judged', async () => {

@@ -73,8 +73,11 @@ async function measure(name: string, path: (n: number) => string, limit_ms: numb
   await ask(path(0));
   const answers: Answer[] = [];
   for (let n = 1; n <= times; n++) answers.push(await ask(path(n)));
-  const bad = answers.find(({ status }) => status !== 200);
-  if (bad !== undefined) throw new Error(`${path(1)} answered ${bad.status}`);
+  const bad = answers.findIndex(({ status }) => status !== 200);
+  if (bad >= 0) {
+    missed = true;
+    return console.log(`missed: ${path(bad + 1)} answered ${answers[bad].status}`);
+  }
   const sorted = answers.map(({ time_ms }) => time_ms).sort((a, b) => a - b);
   const p95_ms = sorted[Math.ceil(0.95 * sorted.length) - 1];
   const largest_kB = Math.max(...answers.map(({ bytes }) => bytes)) / 1000;
@@ -86,30 +89,35 @@ async function measure(name: string, path: (n: number) => string, limit_ms: numb
   }
 }
 
-const unit = '/api/units/site-1/chiller-1';
-const unitOf = (n: number) => `/api/units/site-${1 + Math.floor((n - 1) / 20)}/chiller-${Math.max(1, n)}`;
-const month = `from=${Date.now() / 1000 - 30 * 86_400}&to=${Date.now() / 1000}&points=1000`;
-await measure('round-first-page', () => '/api/rounds', 100, 60);
-await measure('round-of-a-site', (n) => `/api/rounds?site=site-${n + 1}`, 100, 60);
-await measure('round-words', (n) => `/api/rounds?q=swings%20chiller%20${n}`, 100, 60);
-await measure('unit-detail', (n) => unitOf(n + 1), 150);
-await measure('unit-findings', (n) => `/api/findings?unit=site-1/chiller-${1 + (n % 20)}&open=false`, 150);
-await measure('unit-windows', () => `${unit}/circuits/1/windows`, 150);
-await measure('unit-module', () => `${unit}/modules/1`, 150);
-await measure('unit-cycle', () => `${unit}/circuits/1/cycle`, 150);
-await measure('unit-power-losses', () => `${unit}/power-losses`, 150);
-await measure('list-of-units', () => '/api/units', 300);
-await measure('list-of-units-by-name', (n) => `/api/units?sort=unit&page=${n}`, 300);
-await measure('list-of-units-words', (n) => `/api/units?q=r134a%20site%20${n}`, 300);
-await measure('findings', () => '/api/findings?open=true', 300);
-await measure('study-circuits', () => '/api/study/circuits', 300);
-await measure('study-backup', () => '/api/study/backup-ageing', 300);
-await measure('unread', () => '/api/unread-messages', 300);
-await measure('chart-of-30-days', () => `${unit}/circuits/1/series?${month}`, 300);
-await measure('progress', () => '/api/progress', 300);
-const { etag } = await ask('/api/rounds');
-const again = await ask('/api/rounds', { 'if-none-match': etag });
-console.log(`scale: round-unchanged ${again.status} ${again.time_ms.toFixed(1)} ms`);
+try {
+  const unit = '/api/units/site-1/chiller-1';
+  const unitOf = (n: number) => `/api/units/site-${1 + Math.floor((n - 1) / 20)}/chiller-${Math.max(1, n)}`;
+  const month = `from=${Date.now() / 1000 - 30 * 86_400}&to=${Date.now() / 1000}&points=1000`;
+  await measure('round-first-page', () => '/api/rounds', 100, 60);
+  await measure('round-of-a-site', (n) => `/api/rounds?site=site-${n + 1}`, 100, 60);
+  await measure('round-words', (n) => `/api/rounds?q=swings%20chiller%20${n}`, 100, 60);
+  await measure('unit-detail', (n) => unitOf(n + 1), 150);
+  await measure('unit-findings', (n) => `/api/findings?unit=site-1/chiller-${1 + (n % 20)}&open=false`, 150);
+  await measure('unit-windows', () => `${unit}/circuits/1/windows`, 150);
+  await measure('unit-module', () => `${unit}/modules/1`, 150);
+  await measure('unit-cycle', () => `${unit}/circuits/1/cycle`, 150);
+  await measure('unit-power-losses', () => `${unit}/power-losses`, 150);
+  await measure('list-of-units', () => '/api/units', 300);
+  await measure('list-of-units-by-name', (n) => `/api/units?sort=unit&page=${n}`, 300);
+  await measure('list-of-units-words', (n) => `/api/units?q=r134a%20site%20${n}`, 300);
+  await measure('findings', () => '/api/findings?open=true', 300);
+  await measure('study-circuits', () => '/api/study/circuits', 300);
+  await measure('study-backup', () => '/api/study/backup-ageing', 300);
+  await measure('unread', () => '/api/unread-messages', 300);
+  await measure('chart-of-30-days', () => `${unit}/circuits/1/series?${month}`, 300);
+  await measure('progress', () => '/api/progress', 300);
+  const { etag } = await ask('/api/rounds');
+  const again = await ask('/api/rounds', { 'if-none-match': etag });
+  console.log(`scale: round-unchanged ${again.status} ${again.time_ms.toFixed(1)} ms`);
+} catch (error) {
+  missed = true;
+  console.log(`missed: ${String(error)}`);
+}
 
 await api.stop();
 await database.close();

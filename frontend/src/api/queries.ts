@@ -1,5 +1,6 @@
 import { infiniteQueryOptions, keepPreviousData, queryOptions } from '@tanstack/react-query';
 import { client, read } from './client.js';
+import type { paths } from './schema.js';
 import type { BackupStudy, Urgency } from './types.js';
 
 export interface UnitPath {
@@ -79,7 +80,7 @@ export const historyQuery = ({ site, unit }: UnitPath) =>
     queryFn: ({ signal }) =>
       read(
         client.GET('/api/findings', {
-          params: { query: { unit: `${site}/${unit}`, open: 'false' } },
+          params: { query: { unit: `${site}/${unit}`, open: 'false', limit: 200 } },
           signal,
         }),
       ),
@@ -208,11 +209,27 @@ export type CircuitGroup = 'valve-size' | 'refrigerant' | 'firmware' | 'climate'
 export type ModuleGroup = 'rating' | 'climate' | 'firmware' | 'refrigerant';
 export type Against = BackupStudy['against'];
 
-export const circuitStudyQuery = (group: CircuitGroup, days: number) =>
+type CircuitStudyParameters = NonNullable<paths['/api/study/circuits']['get']['parameters']['query']>;
+export type CircuitOrder = NonNullable<CircuitStudyParameters['sort']>;
+
+export interface CircuitChoice {
+  group: CircuitGroup;
+  days: number;
+  sort: CircuitOrder;
+  descending: boolean;
+  page: number;
+}
+
+export const circuitStudyQuery = (choice: CircuitChoice) =>
   queryOptions({
-    queryKey: ['study', 'circuits', group, days],
+    queryKey: ['study', 'circuits', choice],
     queryFn: ({ signal }) =>
-      read(client.GET('/api/study/circuits', { params: { query: { group, days } }, signal })),
+      read(
+        client.GET('/api/study/circuits', {
+          params: { query: { ...choice, descending: String(choice.descending) } },
+          signal,
+        }),
+      ),
     placeholderData: keepPreviousData,
   });
 

@@ -572,6 +572,8 @@ export interface components {
         };
         FindingHistory: {
             findings: components["schemas"]["FindingOfUnit"][];
+            /** @description `after` of the next page; null: this is the last */
+            next: string | null;
         };
         StatePoint: {
             /** @enum {string} */
@@ -1740,6 +1742,8 @@ export interface components {
             p50: number | null;
             p75: number | null;
             p90: number | null;
+            /** @description All values in their order, or 200 of them evenly taken where they are more */
+            sample: number[];
         };
         CircuitStudyRow: {
             site: string;
@@ -1774,6 +1778,15 @@ export interface components {
             group: "valve-size" | "refrigerant" | "firmware" | "climate";
             days: number;
             circuits: components["schemas"]["CircuitStudyRow"][];
+            /** @description Circuits of the site and the words asked for */
+            total: number;
+            page: number;
+            pages: number;
+            /** @description How many circuits have figures left out */
+            setAside: {
+                level: number;
+                levelAndSwings: number;
+            };
             /** @description Circuits left out because they ran steadily for less than an hour */
             tooLittle: number;
             cohorts: components["schemas"]["CircuitCohort"][];
@@ -2361,6 +2374,12 @@ export interface operations {
                 unit?: string;
                 /** @description true: open ones only; false: ended ones only */
                 open?: "true" | "false";
+                site?: string;
+                urgency?: components["schemas"]["Urgency"];
+                /** @description Words that must all occur in the condition or the headline */
+                q?: string;
+                /** @description `next` of the page before; left out: the newest */
+                after?: string;
                 limit?: number;
             };
             header?: never;
@@ -2887,6 +2906,13 @@ export interface operations {
             query?: {
                 group?: "valve-size" | "refrigerant" | "firmware" | "climate";
                 days?: number;
+                site?: string;
+                /** @description Words that must all occur in site, unit or cohort */
+                q?: string;
+                sort?: "circuit" | "cohort" | "steadyMinutes" | "superheatMean_K" | "superheatSpread_K" | "floodbackShare" | "huntingShare" | "valveTravel_strokes_day" | "valveReversals_day";
+                descending?: string;
+                page?: number;
+                limit?: number;
             };
             header?: never;
             path?: never;
@@ -2894,7 +2920,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description Circuits by cohort: distributions */
+            /** @description Circuits by cohort: distributions, and a page of the circuits */
             200: {
                 headers: {
                     [name: string]: unknown;

@@ -34,6 +34,7 @@ export class SpanQueryDto extends createZodDto(schemas.spanQuerySchema) {}
 export class WindowsQueryDto extends createZodDto(schemas.windowsQuerySchema) {}
 export class AtQueryDto extends createZodDto(schemas.atQuerySchema) {}
 export class CircuitStudyQueryDto extends createZodDto(schemas.circuitStudyQuerySchema) {}
+export class CircuitPageQueryDto extends createZodDto(schemas.circuitPageQuerySchema) {}
 export class BackupStudyQueryDto extends createZodDto(schemas.backupStudyQuerySchema) {}
 export class BackupExportQueryDto extends createZodDto(schemas.backupExportQuerySchema) {}
 export class UnreadQueryDto extends createZodDto(schemas.unreadQuerySchema) {}

@@ -6,7 +6,7 @@ import {
   type NestInterceptor,
 } from '@nestjs/common';
 import type { Request, Response } from 'express';
-import { EMPTY, type Observable } from 'rxjs';
+import { of, type Observable } from 'rxjs';
 import { RoundService } from '../pages/round/round.service.js';
 
 /** Marks pages of the round of now with its version, and answers 304 before any page is made where it is the reader's. */
@@ -20,8 +20,7 @@ export class RoundTag implements NestInterceptor {
     const response = http.getResponse<Response>();
     if (request.query.at !== undefined) return next.handle();
     response.setHeader('ETag', `W/"${await this.rounds.version()}"`);
-    if (!request.fresh) return next.handle();
-    response.status(304);
-    return EMPTY;
+    // With nothing to send and a tag that the reader has, Express answers 304.
+    return request.fresh ? of(undefined) : next.handle();
   }
 }

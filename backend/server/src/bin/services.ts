@@ -109,7 +109,7 @@ export function createServices(config: Config, database: Database, logger: Logge
       useValue: new RoundService({ ...repositories, isSettled: () => progress.isSettled() }),
     },
     { provide: UnitListService, useValue: new UnitListService(repositories) },
-    { provide: FindingService, useValue: new FindingService(fleet, repositories.findings) },
+    { provide: FindingService, useValue: new FindingService({ fleet, ...repositories }) },
     { provide: UnitService, useValue: units },
     { provide: SeriesService, useValue: new SeriesService({ fleet, ...repositories }) },
     { provide: WindowService, useValue: new WindowService({ fleet, ...repositories }) },

@@ -21,7 +21,7 @@ export interface ExportParts {
   fleet: FleetService;
   readings: ReadingRepository;
   modules: ModuleRepository;
-  studies: Pick<StudyService, 'circuits' | 'backupMonths'>;
+  studies: Pick<StudyService, 'everyCircuit' | 'backupMonths'>;
 }
 
 /** Columns of the log that `coldrounds assess` and `coldrounds import` read, and what follows from them. */
@@ -130,7 +130,7 @@ export class ExportService {
   }
 
   async circuitStudy(query: CircuitQuery): Promise<Table> {
-    const { circuits } = await this.parts.studies.circuits(query);
+    const { circuits } = await this.parts.studies.everyCircuit(query);
     return {
       name: `circuits-by-${query.group}`,
       columns: [

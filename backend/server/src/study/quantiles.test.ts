@@ -20,6 +20,7 @@ describe('quantile', () => {
       p50: null,
       p75: null,
       p90: null,
+      sample: [],
     });
   });
 });

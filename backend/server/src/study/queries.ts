@@ -10,6 +10,26 @@ export interface CircuitQuery {
   days: number;
 }
 
+export type CircuitMeasure =
+  | 'superheatMean_K'
+  | 'superheatSpread_K'
+  | 'floodbackShare'
+  | 'huntingShare'
+  | 'valveTravel_strokes_day'
+  | 'valveReversals_day';
+export type CircuitOrder = 'circuit' | 'cohort' | 'steadyMinutes' | CircuitMeasure;
+
+/** A page of the circuits. */
+export interface CircuitPageQuery extends CircuitQuery {
+  site?: string;
+  words: string;
+  sort: CircuitOrder;
+  descending: boolean;
+  /** From 1. */
+  page: number;
+  limit: number;
+}
+
 export interface ModuleQuery {
   group: ModuleGroup;
 }

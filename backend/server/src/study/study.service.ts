@@ -1,28 +1,26 @@
-import { notJudgedOn, type AgeingMonth, type NotJudged } from '@coldrounds/core';
-import { sensorSource } from '../findings/sensor-source.js';
-import type { FleetCircuit, FleetModule, FleetUnit } from '../registry/fleet.js';
+import type { AgeingMonth } from '@coldrounds/core';
+import type { FleetModule, FleetUnit } from '../registry/fleet.js';
 import type { FleetService } from '../registry/fleet.service.js';
 import type { ModulePath } from '../registry/paths.js';
 import type { FindingRepository } from '../storage/repositories/finding.repository.js';
-import type { CircuitFigures, StudyRepository } from '../storage/repositories/study.repository.js';
+import type { ModuleAgeing, StudyRepository } from '../storage/repositories/study.repository.js';
 import { backupCohort, isComparable, ratioTo, type StudiedModule } from './backup-cohort.js';
-import { cohorts, distribution } from './quantiles.js';
-import type { BackupQuery, CircuitQuery, ModuleGroup, ModuleQuery } from './queries.js';
+import {
+  circuitCohorts,
+  leastSteady_min,
+  sortedCircuits,
+  studiedCircuits,
+  type CircuitRow,
+} from './circuit-study.js';
+import { Kept } from './kept.js';
+import { cohorts } from './quantiles.js';
+import type { BackupQuery, CircuitPageQuery, CircuitQuery, ModuleGroup, ModuleQuery } from './queries.js';
 
 export interface StudyParts {
   fleet: FleetService;
   findings: FindingRepository;
   study: StudyRepository;
 }
-
-/** The figures of one circuit; null where they rest on a measurement found wrong. */
-type CircuitRow = Omit<CircuitFigures, 'circuitId'> & {
-  site: string;
-  unit: string;
-  circuit: number;
-  cohort: string;
-  setAside: 'none' | 'level' | 'level-and-swings';
-};
 
 /** One month of one module, against what the module had when new. */
 export interface ModuleMonth extends ModulePath, AgeingMonth {
@@ -33,13 +31,6 @@ export interface ModuleMonth extends ModulePath, AgeingMonth {
   newValueFrom: 'own' | 'rated';
 }
 
-const circuitCohort: Record<CircuitQuery['group'], (unit: FleetUnit, circuit: FleetCircuit) => string> = {
-  'valve-size': (_unit, { entry }) => entry.valve.size,
-  refrigerant: (unit) => unit.refrigerant,
-  firmware: (unit) => unit.controllerFirmware,
-  climate: (unit) => unit.site.climate,
-};
-
 const moduleCohort: Record<ModuleGroup, (unit: FleetUnit, module: FleetModule) => string> = {
   rating: (_unit, { entry }) => `${entry.ratedCapacitance_F} F, ${entry.ratedVoltage_V} V`,
   refrigerant: (unit) => unit.refrigerant,
@@ -47,59 +38,101 @@ const moduleCohort: Record<ModuleGroup, (unit: FleetUnit, module: FleetModule) =
   climate: (unit) => unit.site.climate,
 };
 
-/** Less steady running than this says nothing of a circuit. Judgement, no source. */
-const leastSteady_min = 60;
+/** Spans for which figures are kept at once. */
+const mostSpans = 8;
+
+interface FoundCircuits {
+  group: CircuitQuery['group'];
+  days: number;
+  circuits: CircuitRow[];
+  /** Circuits left out because they hardly ran. */
+  tooLittle: number;
+  setAside: { level: number; levelAndSwings: number };
+  cohorts: ReturnType<typeof circuitCohorts>;
+}
 
 /** How circuits and backup modules behave in the field, by cohort. */
 export class StudyService {
+  private readonly figures = new Map<number, Kept<Awaited<ReturnType<StudyRepository['circuits']>>>>();
+  private readonly ageing: Kept<ModuleAgeing[]>;
+  private readonly backups = new Map<string, Kept<Awaited<ReturnType<StudyService['backupStudy']>>>>();
+  private last: { of: string; figures: unknown; fleet: unknown; study: FoundCircuits } | undefined;
+
   constructor(
     private readonly parts: StudyParts,
     private readonly now_s: () => number = () => Date.now() / 1000,
-  ) {}
+  ) {
+    this.ageing = new Kept(() => parts.study.ageing());
+  }
 
-  async circuits({ group, days }: CircuitQuery) {
-    const { units } = await this.parts.fleet.fleet();
-    const [figures, verdicts] = await Promise.all([
-      this.parts.study.circuits(this.now_s() - days * 86_400),
-      this.parts.findings.verdictsOf(units.flatMap((unit) => unit.circuits.map(sensorSource))),
-    ]);
-    const enough = figures.filter(({ steadyMinutes }) => steadyMinutes >= leastSteady_min);
-    const byId = new Map(enough.map(({ circuitId, ...rest }) => [circuitId, rest]));
-    const circuits = units.flatMap((unit) => {
-      const ofUnit = verdicts.filter(({ unitId }) => unitId === unit.id);
-      return unit.circuits.flatMap((circuit): CircuitRow[] => {
-        const own = byId.get(circuit.id);
-        if (own === undefined) return [];
-        return [
-          {
-            site: unit.site.key,
-            unit: unit.key,
-            circuit: circuit.number,
-            cohort: circuitCohort[group](unit, circuit),
-            ...believed(own, notJudgedOn(ofUnit, circuit.number, 'as-read')),
-          },
-        ];
-      });
-    });
+  /** Cohorts of all circuits, and one page of the circuits. */
+  async circuits({ site, words, sort, descending, page, limit, ...query }: CircuitPageQuery) {
+    const { circuits, ...study } = await this.everyCircuit(query);
+    const wanted = words.toLowerCase().split(/\s+/);
+    const found = circuits.filter(
+      (row) =>
+        (site === undefined || row.site === site) &&
+        wanted.every((word) => `${row.site} ${row.unit} ${row.cohort}`.toLowerCase().includes(word)),
+    );
+    const from = (page - 1) * limit;
     return {
+      ...study,
+      circuits: sortedCircuits(found, sort, descending).slice(from, from + limit),
+      total: found.length,
+      page,
+      pages: Math.max(1, Math.ceil(found.length / limit)),
+    };
+  }
+
+  /** Figures are kept for a while; what sensor findings take out of them is as of now. */
+  async everyCircuit({ group, days }: CircuitQuery): Promise<FoundCircuits> {
+    const [fleet, figures, verdicts] = await Promise.all([
+      this.parts.fleet.fleet(),
+      this.figuresOver(days),
+      this.parts.findings.sensorVerdicts(),
+    ]);
+    const of = JSON.stringify([group, days, verdicts]);
+    const { last } = this;
+    if (last !== undefined && last.of === of && last.figures === figures && last.fleet === fleet)
+      return last.study;
+    const enough = figures.filter(({ steadyMinutes }) => steadyMinutes >= leastSteady_min);
+    const circuits = studiedCircuits(
+      fleet,
+      new Map(enough.map((entry) => [entry.circuitId, entry])),
+      verdicts,
+      group,
+    );
+    const count = (kind: CircuitRow['setAside']) =>
+      circuits.filter(({ setAside }) => setAside === kind).length;
+    const study = {
       group,
       days,
       circuits,
       tooLittle: figures.length - enough.length,
-      cohorts: cohorts(circuits).map(([cohort, members]) => ({
-        cohort,
-        circuits: members.length,
-        superheatMean_K: distribution(members.map((row) => row.superheatMean_K)),
-        superheatSpread_K: distribution(members.map((row) => row.superheatSpread_K)),
-        floodbackShare: distribution(members.map((row) => row.floodbackShare)),
-        huntingShare: distribution(members.map((row) => row.huntingShare)),
-        valveTravel_strokes_day: distribution(members.map((row) => row.valveTravel_strokes_day)),
-        valveReversals_day: distribution(members.map((row) => row.valveReversals_day)),
-      })),
+      setAside: { level: count('level'), levelAndSwings: count('level-and-swings') },
+      cohorts: circuitCohorts(circuits),
     };
+    this.last = { of, figures, fleet, study };
+    return study;
   }
 
-  async backup({ group, against }: BackupQuery) {
+  private figuresOver(days: number) {
+    const known = this.figures.get(days);
+    if (known !== undefined) return known.get();
+    if (this.figures.size >= mostSpans) this.figures.clear();
+    const kept = new Kept(() => this.parts.study.circuits(this.now_s() - days * 86_400));
+    this.figures.set(days, kept);
+    return kept.get();
+  }
+
+  backup(query: BackupQuery) {
+    const key = `${query.group} ${query.against}`;
+    const kept = this.backups.get(key) ?? new Kept(() => this.backupStudy(query));
+    this.backups.set(key, kept);
+    return kept.get();
+  }
+
+  private async backupStudy({ group, against }: BackupQuery) {
     const { modules, notYetKnown } = await this.studied(group);
     const tested = modules.filter(({ months }) => months.some(isComparable));
     return {
@@ -127,7 +160,7 @@ export class StudyService {
   }
 
   private async studied(group: ModuleGroup) {
-    const [{ units }, ageing] = await Promise.all([this.parts.fleet.fleet(), this.parts.study.ageing()]);
+    const [{ units }, ageing] = await Promise.all([this.parts.fleet.fleet(), this.ageing.get()]);
     const byId = new Map(ageing.map(({ moduleId, ...rest }) => [moduleId, rest]));
     const modules: (StudiedModule & { site: string; unit: string; module: number })[] = [];
     let notYetKnown = 0;
@@ -149,17 +182,4 @@ export class StudyService {
       }
     return { modules, notYetKnown };
   }
-}
-
-/** The figures of a circuit without those that rest on a measurement found wrong. */
-function believed(
-  figures: Omit<CircuitFigures, 'circuitId'>,
-  { superheatLevel, superheatSwing }: NotJudged,
-): Omit<CircuitFigures, 'circuitId'> & Pick<CircuitRow, 'setAside'> {
-  return {
-    ...figures,
-    ...(superheatLevel ? { superheatMean_K: null, floodbackShare: null } : {}),
-    ...(superheatSwing ? { superheatSpread_K: null, huntingShare: null } : {}),
-    setAside: superheatSwing ? 'level-and-swings' : superheatLevel ? 'level' : 'none',
-  };
 }

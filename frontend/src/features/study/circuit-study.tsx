@@ -2,9 +2,15 @@ import { useQuery } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
 import { useMemo, useState } from 'react';
 import type { CircuitStudy as CircuitStudyFound, CircuitStudyRow } from '../../api/types.js';
-import { circuitStudyQuery, links, type CircuitGroup } from '../../api/queries.js';
+import {
+  circuitStudyQuery,
+  links,
+  type CircuitChoice,
+  type CircuitGroup,
+  type CircuitOrder,
+} from '../../api/queries.js';
 import { usePreferences } from '../../app/preferences.js';
-import { SortableTable, type Column } from '../../components/sortable-table.js';
+import { PagedTable, type PagedColumn } from '../../components/paged-table.js';
 import { count, formatDuration, roundCount, show } from '../../quantities/format-quantity.js';
 import { DistributionStrip } from './distribution-strip.js';
 import { Choice, StudySection } from './study-parts.js';
@@ -37,23 +43,27 @@ const measuredWrong = (row: CircuitStudyRow, measure: Measure) => setAside[row.s
 
 type Format = (value: number | null) => string;
 
-const circuitColumns = (measure: Measure, words: string, format: Format): Column<CircuitStudyRow>[] => [
+const circuitColumns = (
+  measure: Measure,
+  words: string,
+  format: Format,
+): PagedColumn<CircuitStudyRow, CircuitOrder>[] => [
   {
     id: 'circuit',
     head: 'Circuit',
-    sortBy: (row) => `${row.site} ${row.unit} ${row.circuit}`,
+    order: 'circuit',
     cell: (row) => (
       <Link to="/units/$site/$unit" params={{ site: row.site, unit: row.unit }}>
         {row.site}, {row.unit}, circuit {row.circuit}
       </Link>
     ),
   },
-  { id: 'cohort', head: 'Cohort', sortBy: (row) => row.cohort, cell: (row) => row.cohort },
+  { id: 'cohort', head: 'Cohort', order: 'cohort', cell: (row) => row.cohort },
   {
     id: 'measure',
     head: words,
     number: true,
-    sortBy: (row) => row[measure] ?? undefined,
+    order: measure,
     cell: (row) =>
       measuredWrong(row, measure) ? <span className="quiet">measured wrong</span> : format(row[measure]),
   },
@@ -61,17 +71,24 @@ const circuitColumns = (measure: Measure, words: string, format: Format): Column
     id: 'minutes',
     head: 'Steady running',
     number: true,
-    sortBy: (row) => row.steadyMinutes,
+    order: 'steadyMinutes',
     cell: (row) => formatDuration(row.steadyMinutes * 60),
   },
 ];
 
 export function CircuitStudy() {
   const { units } = usePreferences();
-  const [group, setGroup] = useState<CircuitGroup>('valve-size');
-  const [days, setDays] = useState(28);
+  const [choice, setChoice] = useState<CircuitChoice>({
+    group: 'valve-size',
+    days: 28,
+    sort: 'cohort',
+    descending: false,
+    page: 1,
+  });
+  const { group, days } = choice;
+  const choose = (change: Partial<CircuitChoice>) => setChoice((old) => ({ ...old, page: 1, ...change }));
   const [measure, setMeasure] = useState<Measure>('superheatMean_K');
-  const study = useQuery(circuitStudyQuery(group, days));
+  const study = useQuery(circuitStudyQuery(choice));
   const [, words, kind] = measures.find(([name]) => name === measure)!;
   const format = useMemo(
     () => (value: number | null) =>
@@ -84,8 +101,8 @@ export function CircuitStudy() {
       title="Circuits"
       choices={
         <>
-          <Choice words="by" value={group} among={groups} choose={setGroup} />
-          <Choice words="over" value={days} among={spans} choose={setDays} />
+          <Choice words="by" value={group} among={groups} choose={(value) => choose({ group: value })} />
+          <Choice words="over" value={days} among={spans} choose={(value) => choose({ days: value })} />
           <Choice words="showing" value={measure} among={measures} choose={setMeasure} />
         </>
       }
@@ -93,7 +110,17 @@ export function CircuitStudy() {
       study={study}
       nothing={() => 'No circuit has an hour of steady running in this time.'}
     >
-      {(found) => <Found study={found} measure={measure} words={words} format={format} columns={columns} />}
+      {(found) => (
+        <Found
+          study={found}
+          measure={measure}
+          words={words}
+          format={format}
+          columns={columns}
+          choice={choice}
+          choose={choose}
+        />
+      )}
     </StudySection>
   );
 }
@@ -103,11 +130,16 @@ interface FoundProps {
   measure: Measure;
   words: string;
   format: Format;
-  columns: Column<CircuitStudyRow>[];
+  columns: PagedColumn<CircuitStudyRow, CircuitOrder>[];
+  choice: CircuitChoice;
+  choose: (change: Partial<CircuitChoice>) => void;
 }
 
-function Found({ study: { circuits, cohorts, tooLittle }, measure, words, format, columns }: FoundProps) {
-  const leftOut = circuits.filter((row) => measuredWrong(row, measure)).length;
+function Found({ study, measure, words, format, columns, choice, choose }: FoundProps) {
+  const { circuits, cohorts, tooLittle } = study;
+  const leftOut =
+    (setAside.level.includes(measure) ? study.setAside.level : 0) +
+    (setAside['level-and-swings'].includes(measure) ? study.setAside.levelAndSwings : 0);
   return (
     <>
       <h3>{words}</h3>
@@ -116,7 +148,7 @@ function Found({ study: { circuits, cohorts, tooLittle }, measure, words, format
           name: cohort.cohort,
           circuits: cohort.circuits,
           ...cohort[measure],
-          values: circuits.filter((row) => row.cohort === cohort.cohort).flatMap((row) => row[measure] ?? []),
+          values: cohort[measure].sample,
         }))}
         format={format}
       />
@@ -133,10 +165,14 @@ function Found({ study: { circuits, cohorts, tooLittle }, measure, words, format
       )}
       <details>
         <summary>Each circuit</summary>
-        <SortableTable
+        <PagedTable
           rows={circuits}
           columns={columns}
-          first="cohort"
+          ordering={choice}
+          order={choose}
+          page={study.page}
+          pages={study.pages}
+          turnTo={(page) => choose({ page })}
           label="Circuits of the study"
           rowKey={(row) => `${row.site}/${row.unit}/${row.circuit}`}
         />

@@ -11,11 +11,11 @@ interface DistributionRow {
   p50: number | null;
   p75: number | null;
   p90: number | null;
-  /** Each circuit's own value, drawn as a tick. */
+  /** Values of single circuits, drawn as ticks: all of them, or some evenly taken where they are many. */
   values: number[];
 }
 
-/** A line per cohort on one scale: every circuit a tick, the middle 50 % a bar, the median a mark, tenth to ninetieth a line. */
+/** A line per cohort on one scale: circuits as ticks, the middle 50 % a bar, the median a mark, tenth to ninetieth a line. */
 export function DistributionStrip({
   rows,
   format,

@@ -64,7 +64,11 @@ export class RoundController {
   history(@Query(parsed(FindingQueryDto)) query: FindingQueryDto) {
     return this.findings.history({
       unit: query.unit === undefined ? undefined : unitPath(query.unit),
+      site: query.site,
       open: query.open === undefined ? undefined : query.open === 'true',
+      urgency: query.urgency,
+      words: query.q,
+      after: query.after,
       limit: query.limit,
     });
   }

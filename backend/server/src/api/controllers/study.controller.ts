@@ -5,7 +5,7 @@ import {
   BackupStudyDto,
   BackupStudyQueryDto,
   CircuitStudyDto,
-  CircuitStudyQueryDto,
+  CircuitPageQueryDto,
   RefrigerantListDto,
   UnreadListDto,
   UnreadQueryDto,
@@ -25,9 +25,13 @@ export class StudyController {
   ) {}
 
   @Get('study/circuits')
-  @ZodResponse({ status: 200, type: CircuitStudyDto, description: 'Circuits by cohort: distributions' })
-  circuits(@Query(parsed(CircuitStudyQueryDto)) query: CircuitStudyQueryDto) {
-    return this.studies.circuits(query);
+  @ZodResponse({
+    status: 200,
+    type: CircuitStudyDto,
+    description: 'Circuits by cohort: distributions, and a page of the circuits',
+  })
+  circuits(@Query(parsed(CircuitPageQueryDto)) { q, ...query }: CircuitPageQueryDto) {
+    return this.studies.circuits({ ...query, words: q });
   }
 
   @Get('study/backup-ageing')

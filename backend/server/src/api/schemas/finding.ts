@@ -100,11 +100,20 @@ export const findingHistorySchema = z
     findings: z.array(
       z.object({ site: z.string(), unit: z.string(), finding: findingSchema }).meta({ id: 'FindingOfUnit' }),
     ),
+    next: z.string().nullable().describe('`after` of the next page; null: this is the last'),
   })
   .meta({ id: 'FindingHistory' });
 
 export const findingQuerySchema = z.object({
   unit: z.string().optional().describe('{siteKey}/{unitKey}'),
   open: z.enum(['true', 'false']).optional().describe('true: open ones only; false: ended ones only'),
-  limit: z.coerce.number().int().min(1).max(1000).default(200),
+  site: z.string().optional(),
+  urgency: urgencySchema.optional(),
+  q: z.string().max(200).optional().describe('Words that must all occur in the condition or the headline'),
+  after: z
+    .string()
+    .regex(/^\d{1,18}$/)
+    .optional()
+    .describe('`next` of the page before; left out: the newest'),
+  limit: z.coerce.number().int().min(1).max(1000).default(50),
 });

@@ -8,6 +8,26 @@ export const circuitStudyQuerySchema = z.object({
   group: circuitGroupSchema.default('valve-size'),
   days: z.coerce.number().int().min(1).max(400).default(28),
 });
+export const circuitPageQuerySchema = circuitStudyQuerySchema.extend({
+  site: z.string().optional(),
+  q: z.string().max(200).default('').describe('Words that must all occur in site, unit or cohort'),
+  sort: z
+    .enum([
+      'circuit',
+      'cohort',
+      'steadyMinutes',
+      'superheatMean_K',
+      'superheatSpread_K',
+      'floodbackShare',
+      'huntingShare',
+      'valveTravel_strokes_day',
+      'valveReversals_day',
+    ])
+    .default('circuit'),
+  descending: z.stringbool().default(false),
+  page: z.coerce.number().int().min(1).max(1_000_000).default(1),
+  limit: z.coerce.number().int().min(1).max(200).default(50),
+});
 export const backupExportQuerySchema = z.object({ group: moduleGroupSchema.default('rating') });
 export const backupStudyQuerySchema = backupExportQuerySchema.extend({
   against: z
@@ -24,6 +44,9 @@ const distribution = z
     p50: maybe,
     p75: maybe,
     p90: maybe,
+    sample: z
+      .array(z.number())
+      .describe('All values in their order, or 200 of them evenly taken where they are more'),
   })
   .meta({ id: 'Distribution', description: 'Quantiles over circuits; null where nothing could be counted' });
 
@@ -53,6 +76,12 @@ export const circuitStudySchema = z
         })
         .meta({ id: 'CircuitStudyRow' }),
     ),
+    total: z.number().describe('Circuits of the site and the words asked for'),
+    page: z.number(),
+    pages: z.number(),
+    setAside: z
+      .object({ level: z.number(), levelAndSwings: z.number() })
+      .describe('How many circuits have figures left out'),
     tooLittle: z.number().describe('Circuits left out because they ran steadily for less than an hour'),
     cohorts: z.array(
       z

@@ -1,29 +1,51 @@
-import type { UnitPath } from '../../registry/paths.js';
-import type { FleetService } from '../../registry/fleet.service.js';
-import type { FindingRepository } from '../../storage/repositories/finding.repository.js';
+import type { Urgency } from '@coldrounds/core';
 import { recorded } from '../../findings/recorded.js';
+import type { FleetService } from '../../registry/fleet.service.js';
+import type { UnitPath } from '../../registry/paths.js';
+import type { FindingRepository } from '../../storage/repositories/finding.repository.js';
+import type { FleetRepository } from '../../storage/repositories/fleet.repository.js';
+import { wordsOf } from './words.js';
 
-/** Findings with their history. */
+export interface FindingQuery {
+  unit?: UnitPath;
+  site?: string;
+  open?: boolean;
+  urgency?: Urgency;
+  words?: string;
+  /** `next` of the page before. */
+  after?: string;
+  limit: number;
+}
+
+export interface FindingParts {
+  fleet: FleetService;
+  registry: Pick<FleetRepository, 'units'>;
+  findings: FindingRepository;
+}
+
+/** Findings with their history, newest first, page by page. */
 export class FindingService {
-  constructor(
-    private readonly fleet: FleetService,
-    private readonly findings: FindingRepository,
-  ) {}
+  constructor(private readonly parts: FindingParts) {}
 
-  async history(query: { unit?: UnitPath; open?: boolean; limit: number }) {
-    const unit = query.unit === undefined ? undefined : await this.fleet.unit(query.unit);
-    const [stored, { units }] = await Promise.all([
-      this.findings.history({ unitId: unit?.id, open: query.open, limit: query.limit }),
-      this.fleet.fleet(),
-    ]);
-    const byId = new Map(units.map((entry) => [entry.id, entry]));
+  async history({ unit, words, ...query }: FindingQuery) {
+    const { fleet, registry, findings } = this.parts;
+    const stored = await findings.history({
+      ...query,
+      unitId: unit === undefined ? undefined : (await fleet.unit(unit)).id,
+      words: wordsOf(words),
+      limit: query.limit + 1,
+    });
+    const shown = stored.slice(0, query.limit);
+    const owners = await registry.units([...new Set(shown.map(({ unitId }) => unitId))]);
+    const byId = new Map(owners.map((owner) => [owner.id, owner]));
     return {
-      findings: stored.flatMap((finding) => {
+      findings: shown.flatMap((finding) => {
         const owner = byId.get(finding.unitId);
         return owner === undefined
           ? []
           : [{ site: owner.site.key, unit: owner.key, finding: recorded(finding) }];
       }),
+      next: stored.length > shown.length ? shown.at(-1)!.id : null,
     };
   }
 }

@@ -1,4 +1,5 @@
 import { Database, type Queryable } from '../database.js';
+import { containing } from '../like-patterns.js';
 
 /** Where a unit stands on the round: the columns of its order, all ascending, and what it is found by. */
 export interface Place {
@@ -51,7 +52,6 @@ export interface RoundChange {
 
 const order = 'a.urgency, a.waiting, a.findings, a.certainty, a.name';
 const place = `a.unit_id as "unitId", a.urgency, a.waiting, a.findings, a.certainty, a.name`;
-const containing = (words: readonly string[]) => words.map((word) => `%${word.replace(/[\\%_]/g, '\\$&')}%`);
 
 /** `where` of a filter, with its parameters from $1. */
 function where({ site, urgency, words }: PlaceFilter): { text: string; values: unknown[] } {

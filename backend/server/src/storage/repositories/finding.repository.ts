@@ -1,5 +1,6 @@
 import type { Finding, SensorVerdict } from '@coldrounds/core';
 import { Database, type Queryable } from '../database.js';
+import { containing } from '../like-patterns.js';
 
 /** A finding with its life in the store. */
 export interface StoredFinding {
@@ -34,6 +35,18 @@ export interface FindingChanges {
 export interface SourceChanges extends FindingChanges {
   unitId: number;
   source: string;
+}
+
+export interface FindingFilter {
+  unitId?: number;
+  site?: string;
+  open?: boolean;
+  urgency?: string;
+  /** Words that must all be found, in lower case. */
+  words: readonly string[];
+  /** Id of the last finding of the page before. */
+  after?: string;
+  limit: number;
 }
 
 /** As much of a finding as decides on the place of its unit. */
@@ -93,6 +106,16 @@ export class FindingRepository {
               document->'error' as error, (document->>'firstSeen_s')::float8 as "firstSeen_s"
          from finding where source = any($1::text[]) and ended_at is null`,
       [sources],
+    );
+    return rows;
+  }
+
+  /** The same from the sensors of every circuit. */
+  async sensorVerdicts(): Promise<(SensorVerdict & { unitId: number })[]> {
+    const { rows } = await this.database.query<SensorVerdict & { unitId: number }>(
+      `select unit_id as "unitId", condition, document->'subject' as subject, certainty,
+              document->'error' as error, (document->>'firstSeen_s')::float8 as "firstSeen_s"
+         from finding where source >= 'sensors/' and source < 'sensors0' and ended_at is null order by id`,
     );
     return rows;
   }
@@ -179,13 +202,30 @@ export class FindingRepository {
     return rows.length === 0 ? null : stored(rows[0]);
   }
 
-  async history(query: { unitId?: number; open?: boolean; limit: number }): Promise<StoredFinding[]> {
+  /** Newest first, from after `after`. */
+  async history(query: FindingFilter): Promise<StoredFinding[]> {
+    const parts = ['true'];
+    const values: unknown[] = [];
+    const where = (text: (parameter: string) => string, value: unknown) =>
+      parts.push(text(`$${values.push(value)}`));
+    if (query.unitId !== undefined) where((id) => `unit_id = ${id}`, query.unitId);
+    if (query.site !== undefined)
+      where(
+        (key) => `unit_id in (select u.id from unit u join site s on s.id = u.site_id where s.key = ${key})`,
+        query.site,
+      );
+    if (query.open !== undefined) parts.push(query.open ? 'ended_at is null' : 'ended_at is not null');
+    if (query.urgency !== undefined) where((urgency) => `urgency = ${urgency}`, query.urgency);
+    if (query.words.length > 0) where((words) => `words like all(${words}::text[])`, containing(query.words));
+    if (query.after !== undefined)
+      where(
+        (id) => `(opened_at, id) < (select opened_at, id from finding where id = ${id}::bigint)`,
+        query.after,
+      );
     const { rows } = await this.database.query<Row>(
       `select id, unit_id, document, opened_at, updated_at, ended_at from finding
-        where ($1::int is null or unit_id = $1)
-          and ($2::boolean is null or $2 = (ended_at is null))
-        order by opened_at desc, id desc limit $3`,
-      [query.unitId ?? null, query.open ?? null, query.limit],
+        where ${parts.join(' and ')} order by opened_at desc, id desc limit $${values.push(query.limit)}`,
+      values,
     );
     return rows.map(stored);
   }
