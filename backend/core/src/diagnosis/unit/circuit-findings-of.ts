@@ -1,11 +1,12 @@
 import type { Finding } from '../finding.js';
 import { sayingWhatIsNotJudged } from '../not-judged.js';
+import type { PreparedSeries } from '../../habits/prepare-series.js';
 import { assessCircuit } from '../../steadiness/assess-circuit.js';
 import { judgeWindow } from '../../steadiness/windows/judge-window.js';
 import type { WindowJudgement } from '../../steadiness/windows/window-judgement.js';
 import { assessSensors } from '../../sensors/assess-sensors.js';
 import { circuitSeriesColumns, type CircuitSeries } from '../../telemetry/circuit-series.js';
-import { evaporatorOf, type CircuitEntry, type UnitEntry } from '../../telemetry/registry.js';
+import type { CircuitEntry, UnitEntry } from '../../telemetry/registry.js';
 import { standardAtmospherePressure_Pa } from '../../units/index.js';
 import { firstAtOrAfter } from '../../normal/plateaus/find-plateaus.js';
 
@@ -22,9 +23,14 @@ export function sliceSeries(series: CircuitSeries, from_s: number, to_s: number)
   return slice;
 }
 
+/** A circuit's telemetry as sent, and as everything that judges it sees it. */
+export interface PreparedCircuit extends PreparedSeries {
+  sent: CircuitSeries;
+}
+
 export function windowsOf(
-  series: CircuitSeries,
-  refrigerant: string,
+  { series, habits }: PreparedCircuit,
+  unit: UnitEntry,
   circuit: CircuitEntry,
 ): WindowJudgement[] {
   const windows: WindowJudgement[] = [];
@@ -35,7 +41,9 @@ export function windowsOf(
     windows.push(
       judgeWindow({
         series: sliceSeries(series, start_s, start_s + window_s),
-        refrigerant,
+        habits,
+        unit,
+        refrigerant: unit.refrigerant,
         circuit,
         window: { from_s: start_s, to_s: Math.min(start_s + window_s, series.time_s[n - 1] + 1) },
       }),
@@ -45,31 +53,33 @@ export function windowsOf(
   return windows;
 }
 
-/** Findings of the unit's circuits as the server makes them: sensors first, then what follows without their errors. */
+/** Findings of the unit's circuits as the server makes them: sensors first, then the circuits in the light of these. */
 export function findingsOfCircuits(
   unit: UnitEntry,
   altitude_m: number,
-  all: readonly CircuitSeries[],
+  all: readonly PreparedCircuit[],
 ): Finding[][] {
   const atmosphere_Pa = standardAtmospherePressure_Pa(altitude_m);
   const sensors = unit.circuits.map((circuit, k) => {
-    const times = all[k].time_s;
+    const { sent, habits } = all[k];
+    const times = sent.time_s;
     if (times.length === 0) return [];
     const last_s = times[times.length - 1];
-    const series = sliceSeries(all[k], last_s - sensors_s, last_s + 1);
-    return assessSensors({ refrigerant: unit.refrigerant, circuit, series, atmosphere_Pa }).findings;
+    const series = sliceSeries(sent, last_s - sensors_s, last_s + 1);
+    return assessSensors({ refrigerant: unit.refrigerant, circuit, unit, series, habits, atmosphere_Pa })
+      .findings;
   });
-  const windows = unit.circuits.map((circuit, k) => windowsOf(all[k], unit.refrigerant, circuit));
+  const windows = unit.circuits.map((circuit, k) => windowsOf(all[k], unit, circuit));
   const verdicts = sensors.flat();
   return unit.circuits.map((circuit, k) => {
     const { findings } = assessCircuit({
       windows: windows[k],
       refrigerant: unit.refrigerant,
-      evaporator: evaporatorOf(unit),
       circuit,
+      evaporator: unit.evaporator,
+      sensors: verdicts,
       inServiceSince_s: Date.parse(unit.commissionedOn) / 1000,
       neighbours: windows.filter((_, other) => other !== k),
-      sensors: verdicts,
     });
     return [...sayingWhatIsNotJudged(sensors[k]), ...findings];
   });

@@ -13,7 +13,7 @@ import { weighCausesOfDepartures } from '../causes/weigh-causes.js';
 import { urgencies, type Certainty, type Finding, type FindingSubject, type Hazard } from '../finding.js';
 import { mergeWrongRefrigerant } from '../wrong-refrigerant.js';
 import { causeHeadline, checkBetween } from './cause-wording.js';
-import { findingsOfCircuits, sliceSeries } from './circuit-findings-of.js';
+import { findingsOfCircuits, sliceSeries, type PreparedCircuit } from './circuit-findings-of.js';
 import { departureSymptom } from './departure-symptom.js';
 import type { Diagnosis, UnitNormal } from './diagnosis.js';
 import { lastingDeparture, type LastingDeparture } from './lasting-departure.js';
@@ -61,7 +61,7 @@ export function diagnoseUnit(input: DiagnoseUnitInput): UnitDiagnosis {
       input.normal?.refrigerant === refrigerant
         ? input.normal.circuits.find((one) => one.circuit === circuit.number)?.normal
         : undefined;
-    return compareCircuit(unit, circuit, series[k], findings[k], known);
+    return compareCircuit(unit, circuit, series[k].series, findings[k], known);
   });
   const diagnoses = unit.circuits.flatMap((circuit, k) => {
     const symptoms: Symptom[] = findings[k].map((finding) => ({ finding, suspects: suspectsOf(finding) }));
@@ -92,11 +92,11 @@ export function diagnoseUnit(input: DiagnoseUnitInput): UnitDiagnosis {
 /** A gateway's habits show within days. */
 const habits_s = 3 * 86_400;
 
-function prepared(unit: UnitEntry, series: CircuitSeries): CircuitSeries {
-  if (series.time_s.length === 0) return series;
+function prepared(unit: UnitEntry, series: CircuitSeries): PreparedCircuit {
+  if (series.time_s.length === 0) return { ...prepareSeries(series, unit), sent: series };
   const last_s = series.time_s[series.time_s.length - 1];
   const habits = learnHabits(sliceSeries(series, last_s - habits_s, last_s + 1), unit.reporting);
-  return prepareSeries(series, { habits }).series;
+  return { ...prepareSeries(series, { habits }), sent: series };
 }
 
 interface Compared {
