@@ -28,13 +28,14 @@ export async function judgeDue(
     const from_s = stretch[0];
     const to_s = stretch[stretch.length - 1] + window_s;
     const series = await readings.circuitSeries(circuit.id, from_s, to_s);
-    // A stretch of several windows tells more of how the signals are sent than each of them.
-    const prepared = prepareSeries(series, unit);
     const powerLost = await mainsLosses(readings, unit, circuit.number, from_s, to_s);
     for (const start_s of stretch) {
       try {
+        const own = sliceSeries(series, start_s, start_s + window_s);
+        // From its own samples alone: what is found in a window must not hang on which others were due with it.
+        const prepared = prepareSeries(own, unit);
         const judgement = judgeWindow({
-          series: sliceSeries(prepared.series, start_s, start_s + window_s),
+          series: prepared.series,
           habits: prepared.habits,
           unit,
           refrigerant: unit.refrigerant,
@@ -44,7 +45,6 @@ export async function judgeDue(
           powerLost,
         });
         kept.push({ start_s, judgedAt_s: now_s, judgement });
-        const own = sliceSeries(series, start_s, start_s + window_s);
         rollups.push(rollupOf(own, unit.refrigerant, start_s));
       } catch (error) {
         failed.push({ start_s, reason: reasonOf(error) });
