@@ -69,6 +69,7 @@ const byCondition: Record<string, Suspect[]> = {
     { cause: 'loop-tuned-too-hard', weight: 0.1 },
     { cause: 'sensor-wrong', weight: 0.1 },
   ],
+  'superheat-below-zero': [{ cause: 'sensor-wrong', weight: 0.4 }],
   starved: [
     { cause: 'missing-refrigerant', weight: 0.35 },
     { cause: 'liquid-line-restricted', weight: 0.25 },
@@ -96,6 +97,7 @@ function withElse(suspects: readonly Suspect[], rest: number): Suspect[] {
 const ofSwing = ['hunting', 'floodback-risk', 'superheat-off-setpoint', 'valve-wear', 'starved'];
 const ofReading = [
   ...ofSwing,
+  'superheat-below-zero',
   'headroom',
   'undercharge-suspected',
   'condenser-fouling-suspected',
