@@ -24,6 +24,7 @@ export interface HabitScore {
   falseAlarms: number;
   falseFindings: string[];
   watched: number;
+  watchedFindings: string[];
   faulty: number;
   named: number;
   /** Faulty units with a finding above `watch` that neither names the fault nor follows from it. */
@@ -62,6 +63,7 @@ export function scoreHabit(habit: SiteHabit, { seed, units, faulty, days }: Site
     falseAlarms: 0,
     falseFindings: [],
     watched: 0,
+    watchedFindings: [],
     faulty,
     named: 0,
     wrong: 0,
@@ -72,7 +74,9 @@ export function scoreHabit(habit: SiteHabit, { seed, units, faulty, days }: Site
     const alarms = findings.filter(aboveWatch);
     if (alarms.length > 0) score.falseAlarms++;
     score.falseFindings.push(...alarms.map((finding) => `unit ${unit} ${inWords(finding)}`));
-    score.watched += findings.length - alarms.length;
+    const watched = findings.filter((finding) => !aboveWatch(finding));
+    score.watched += watched.length;
+    score.watchedFindings.push(...watched.map((finding) => `unit ${unit} ${inWords(finding)}`));
   }
   for (let unit = 0; unit < faulty; unit++) {
     const fault = siteFaults[unit % siteFaults.length]!;
@@ -122,7 +126,8 @@ export function main(argv: readonly string[]): void {
     const started = Date.now();
     const score = scoreHabit(habit, options);
     console.log(`${inLine(score)} (${((Date.now() - started) / 1000).toFixed(0)} s)`);
-    for (const line of [...score.falseFindings, ...score.wrongFindings]) console.log(`    ${line}`);
+    for (const line of [...score.falseFindings, ...score.watchedFindings, ...score.wrongFindings])
+      console.log(`    ${line}`);
   }
 }
 

@@ -32,7 +32,9 @@ export function advanceReversed(
   state.random = nextState(state.random);
   state.dryout = toward(state.dryout, 0, seconds, 20) + 0.15 * normalOf(state.random, 8);
   state.superheat_K = suctionSuperheat_K + state.dryout;
-  state.motor_pct = state.stem_pct = Math.max(5, 25 + 30 * state.load + 0.8 * normalOf(state.random, 3));
+  const opening_pct = 25 + 30 * state.load;
+  if (Math.abs(opening_pct - state.motor_pct) > physics.design.moveBand_pct)
+    state.motor_pct = state.stem_pct = opening_pct;
   const discharge_K = state.condensing_K + dischargeSuperheat_K;
   const inlet_K = state.evaporating_K + state.superheat_K;
   const felt_K = sensors === 'temperature-at-compressor' ? inlet_K : discharge_K - 2;

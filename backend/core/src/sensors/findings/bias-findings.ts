@@ -81,7 +81,9 @@ function oddInMost(judged: Seen['judged']): Map<SensorName, Deviation> {
 }
 
 const isAtmosphere = (one: Deviation, { atmosphere_Pa }: BiasInput): boolean =>
-  one.deviation_Pa !== null && Math.abs(Math.abs(one.deviation_Pa) - atmosphere_Pa) < atmosphereSlack_Pa;
+  one.deviation_Pa !== null &&
+  Math.abs(Math.abs(one.deviation_Pa) - atmosphere_Pa) <
+    atmosphereSlack_Pa + Math.abs((one.deviation_Pa / one.deviation_K) * one.within_K);
 
 const standing = ({ judged }: Seen): Statement => {
   const longest = Math.max(...judged.map(({ seen }) => seen.stoodFor_s));
