@@ -1,0 +1,509 @@
+import { describe, expect, it } from 'vitest';
+import {
+  quantityValues,
+  type ChannelValues,
+  type NormalQuantity,
+} from '../../normal/quantities/quantities.js';
+import type { Channel } from '../../normal/plateaus/channels.js';
+import type { Cause } from '../cause.js';
+import { physicalPatterns } from './physical-patterns.js';
+import { only, r134a, saturated, state } from './sample-channels.js';
+import { sensorPatterns } from './sensor-patterns.js';
+
+const dry = r134a();
+const wet = r134a('flooded');
+const of = (cause: Cause, at: ChannelValues = state, machine = dry) =>
+  physicalPatterns(machine, at).find((one) => one.cause === cause)!;
+
+type Effects = Partial<Record<Channel, number>>;
+/** Each effect within a hundredth of what is expected, and none besides. */
+function expectEffects(found: Effects, expected: Effects): void {
+  const within = Object.entries(expected).filter(
+    ([channel, value]) => !(Math.abs(found[channel as Channel]! - value) <= 0.01 * Math.abs(value) + 1e-12),
+  );
+  expect(within.map(([channel, value]) => [channel, found[channel as Channel], value])).toEqual([]);
+  expect(Object.keys(found).sort()).toEqual(Object.keys(expected).sort());
+}
+
+/** Change of the discharge or suction pressure when its saturation temperature moves from where it is. */
+const discharge = (kelvin: number) => saturated(308 + kelvin) - saturated(308);
+const suction = (kelvin: number) => saturated(278 + kelvin) - saturated(278);
+/** A valve passes opening times the root of its pressure difference (IEC 60534): the opening that passes the same. */
+const valve = (pressure_Pa: number) => {
+  const difference_Pa = saturated(308) - saturated(278);
+  return (-50 * (0.5 * pressure_Pa)) / difference_Pa;
+};
+
+/** Half of the resistance is the water's, with velocity to the 0.8 (common practice, no source): at 0.9 of the flow. */
+const conductanceAtNineTenths = 1 / (0.5 + 0.5 * 0.9 ** -0.8);
+/** Rise of the refrigerant over the side of the water that is held, at a tenth less water, by effectiveness-NTU. */
+function riseAtNineTenths(change_K: number, approach_K: number): number {
+  const units = (Math.log((change_K + approach_K) / approach_K) * conductanceAtNineTenths) / 0.9;
+  return change_K / 0.9 / (Math.exp(units) - 1) - approach_K;
+}
+
+describe('a fouled condenser', () => {
+  it('raises condensing by a kelvin, and with it power by 1/30 of the lift and the discharge by 1.5 K', () => {
+    const { moves } = of('condenser-fouled');
+    expectEffects(moves, {
+      dischargePressure_Pa: discharge(1),
+      dischargeTemperature_K: 1.5,
+      compressorPower_W: 104_500 / 30,
+      compressorLoad_pct: (0.5 * 60) / 30,
+      // 5 K of warming, a fifth of it the compressor's, which is a thirtieth more.
+      condenserLeavingTemperature_K: (5 * 0.2) / 30,
+      valveOpening_pct: valve(discharge(1)),
+      liquidTemperature_K: 0.85,
+    });
+  });
+
+  it('closes the valve by what keeps opening times the root of the pressure difference', () => {
+    const { moves } = of('condenser-fouled');
+    const before = saturated(308) - saturated(278);
+    const exact = 50 * (Math.sqrt(before / (before + discharge(1))) - 1);
+    expect(moves.valveOpening_pct! / exact).toBeCloseTo(1, 1);
+  });
+
+  it('is unsure in proportion to what it moves (judgement, no source)', () => {
+    expectEffects(of('condenser-fouled').doubts, {
+      valveOpening_pct: 0.5 * -valve(discharge(1)),
+      dischargeTemperature_K: 0.35,
+      compressorPower_W: (0.4 * 104_500) / 30,
+      compressorLoad_pct: (0.5 * 60) / 30,
+      suctionTemperature_K: 0.15,
+      liquidTemperature_K: 0.35,
+    });
+  });
+});
+
+describe('gas in the circuit', () => {
+  it('raises the pressure as a fouled condenser does, but hardly the liquid', () => {
+    const gas = of('gas-in-circuit');
+    const fouled = of('condenser-fouled');
+    expect(gas.moves).toEqual({ ...fouled.moves, liquidTemperature_K: 0.12 });
+    expect(gas.doubts).toEqual({ ...fouled.doubts, liquidTemperature_K: 0.2 });
+    // So subcooling rises with approach: by 0.88 K of each kelvin, not by 0.15 K.
+    expect(1 - gas.moves.liquidTemperature_K!).toBeGreaterThan(5 * (1 - fouled.moves.liquidTemperature_K!));
+  });
+});
+
+describe('a tenth less water in the condenser', () => {
+  it('warms it by a ninth more and raises condensing by effectiveness-NTU', () => {
+    // 5 K of change and 3 K of approach: e = 5/8, NTU = ln(8/3).
+    const rise = riseAtNineTenths(5, 3) + 5 / 9;
+    expect(rise).toBeCloseTo(0.574, 3);
+    const { moves, doubts } = of('condenser-flow-low');
+    expectEffects(moves, {
+      condenserFlow_m3_s: -0.0025,
+      condenserFanSpeed_pct: 0,
+      dischargePressure_Pa: discharge(rise),
+      dischargeTemperature_K: 1.5 * rise,
+      compressorPower_W: (104_500 * rise) / 30,
+      compressorLoad_pct: (30 * rise) / 30,
+      condenserLeavingTemperature_K: 5 / 9 + (5 * 0.2 * rise) / 30,
+      valveOpening_pct: valve(discharge(rise)),
+      liquidTemperature_K: 0.9 * rise,
+    });
+    expectEffects(doubts, {
+      dischargePressure_Pa: discharge(0.3 * rise),
+      dischargeTemperature_K: 0.35 * rise,
+      compressorPower_W: (0.4 * 104_500 * rise) / 30,
+      compressorLoad_pct: (30 * rise) / 30,
+      suctionTemperature_K: 0.15 * rise,
+      condenserLeavingTemperature_K: 5 / 90,
+      liquidTemperature_K: 0.5 * rise,
+      valveOpening_pct: 0.5 * -valve(discharge(rise)),
+    });
+  });
+
+  it('is reckoned with 5 K of water, or 8 K of air, and an approach of 2 K where they are not known', () => {
+    const unknown = only({ dischargePressure_Pa: saturated(308) });
+    const perLift = 1.2;
+    const rise = (change: number) => riseAtNineTenths(change, 2) + change / 9;
+    expect(of('condenser-flow-low', unknown).moves.dischargeTemperature_K).toBeCloseTo(perLift * rise(5), 6);
+    expect(
+      of('condenser-flow-low', unknown, r134a('dry-expansion', 'air')).moves.dischargeTemperature_K,
+    ).toBeCloseTo(perLift * rise(8), 6);
+    expect(of('condenser-flow-low', unknown).moves.condenserLeavingTemperature_K).toBeCloseTo(5 / 9, 9);
+    // Air at ambient temperature stands for what the condenser is cooled by: 305 - 299 = 6 K.
+    const ambient = of(
+      'condenser-flow-low',
+      only({
+        dischargePressure_Pa: saturated(308),
+        condenserLeavingTemperature_K: 305,
+        ambientTemperature_K: 299,
+      }),
+    );
+    expect(ambient.moves.liquidTemperature_K).toBeCloseTo(0.9 * (riseAtNineTenths(6, 3) + 6 / 9), 3);
+    // Water that leaves warmer than condensing: 1.3 transfer units.
+    const passed = of('condenser-flow-low', {
+      ...state,
+      condenserLeavingTemperature_K: 310,
+      condenserEnteringTemperature_K: 305,
+    });
+    const units = (1.3 * conductanceAtNineTenths) / 0.9;
+    expect(passed.moves.liquidTemperature_K).toBeCloseTo(
+      0.9 * (5 / 9 + 5 / 0.9 / Math.expm1(units) - 5 / Math.expm1(1.3)),
+      6,
+    );
+  });
+});
+
+describe('a fouled evaporator', () => {
+  it('lowers evaporating by a kelvin, and the suction with it; the longer lift takes power', () => {
+    const { moves, doubts } = of('evaporator-fouled');
+    // 1/30 for the lift, and a hundredth for thinner vapour (judgement, no source).
+    const more = 1 / 30 + 0.01;
+    expectEffects(moves, {
+      suctionPressure_Pa: suction(-1),
+      suctionTemperature_K: -1,
+      // 1.5 K more rise from 1 K colder suction.
+      dischargeTemperature_K: 0.5,
+      compressorPower_W: 104_500 * more,
+      compressorLoad_pct: 30 * more,
+    });
+    expectEffects(doubts, {
+      suctionTemperature_K: 0.35,
+      dischargeTemperature_K: 0.4,
+      compressorPower_W: 0.4 * 104_500 * more,
+      compressorLoad_pct: 30 * more,
+      valveOpening_pct: 0.03 * 50,
+    });
+  });
+});
+
+describe('a tenth less water in the evaporator', () => {
+  it('cools it by a ninth more at the same leaving temperature, and moves evaporating by effectiveness-NTU', () => {
+    // 5 K of change and 2 K of approach.
+    const fall = riseAtNineTenths(5, 2);
+    const { moves, doubts } = of('evaporator-flow-low');
+    const more = fall / 30 + 0.01 * fall;
+    expectEffects(moves, {
+      waterFlow_m3_s: -0.002,
+      enteringWaterTemperature_K: 5 / 9,
+      suctionPressure_Pa: suction(-fall),
+      suctionTemperature_K: -fall,
+      dischargeTemperature_K: 0.5 * fall,
+      compressorPower_W: 104_500 * more,
+      compressorLoad_pct: 30 * more,
+    });
+    expectEffects(doubts, {
+      enteringWaterTemperature_K: 5 / 90,
+      suctionPressure_Pa: suction(0.2),
+      suctionTemperature_K: 0.2,
+      dischargeTemperature_K: 0.4 * Math.abs(fall),
+      compressorPower_W: 0.4 * 104_500 * Math.abs(more),
+      compressorLoad_pct: 30 * Math.abs(more),
+      valveOpening_pct: 1.5 * Math.abs(fall),
+    });
+  });
+
+  it('is reckoned with 5 K of water and 3 K of approach where they are not known, 1.2 transfer units where they cannot be', () => {
+    const unknown = of('evaporator-flow-low', only({}));
+    expect(unknown.moves.suctionTemperature_K).toBeCloseTo(-riseAtNineTenths(5, 3), 9);
+    expect(unknown.moves.enteringWaterTemperature_K).toBeCloseTo(5 / 9, 9);
+    expect(unknown.doubts.suctionTemperature_K).toBeCloseTo(0.3, 9);
+    const under = of('evaporator-flow-low', {
+      ...state,
+      leavingWaterTemperature_K: 277,
+      enteringWaterTemperature_K: 282,
+    });
+    const units = (1.2 * conductanceAtNineTenths) / 0.9;
+    expect(under.moves.suctionTemperature_K).toBeCloseTo(
+      5 / Math.expm1(1.2) - 5 / 0.9 / Math.expm1(units),
+      9,
+    );
+  });
+});
+
+describe('the charge', () => {
+  it('too much, stands in the condenser: colder liquid and a quarter of a kelvin more condensing', () => {
+    const { moves, doubts } = of('excess-refrigerant');
+    expectEffects(moves, {
+      dischargePressure_Pa: discharge(0.25),
+      dischargeTemperature_K: 0.25 * 1.5,
+      compressorPower_W: (0.25 * 104_500) / 30,
+      compressorLoad_pct: (0.25 * 30) / 30,
+      condenserLeavingTemperature_K: (0.25 * 5 * 0.2) / 30,
+      valveOpening_pct: valve(discharge(0.25)) - 0.5,
+      liquidTemperature_K: -0.8,
+      suctionTemperature_K: 0,
+    });
+    expectEffects(doubts, {
+      dischargePressure_Pa: discharge(0.2),
+      suctionPressure_Pa: suction(0.1),
+      suctionTemperature_K: 0.3,
+      dischargeTemperature_K: 0.4,
+      compressorPower_W: (0.4 * 0.25 * 104_500) / 30,
+      compressorLoad_pct: (0.25 * 30) / 30,
+      valveOpening_pct: 1,
+    });
+  });
+
+  it('too much, in a flooded evaporator wets the suction', () => {
+    const { moves, doubts } = of('excess-refrigerant', state, wet);
+    expect(moves.suctionTemperature_K).toBe(-0.5);
+    expect(moves.dischargeTemperature_K).toBeCloseTo(0.25 * 1.5 - 0.6, 9);
+    expect([doubts.suctionTemperature_K, doubts.dischargeTemperature_K]).toEqual([1, 1.2]);
+    expect(of('excess-refrigerant', state, r134a('falling-film'))).toEqual(
+      of('excess-refrigerant', state, wet),
+    );
+  });
+
+  it('too little, leaves the liquid warmer and condensing a tenth of a kelvin lower; the valve opens', () => {
+    const { moves, doubts } = of('missing-refrigerant');
+    expectEffects(moves, {
+      dischargePressure_Pa: discharge(-0.1),
+      dischargeTemperature_K: 0.2,
+      compressorPower_W: (-0.1 * 104_500) / 30,
+      compressorLoad_pct: (-0.1 * 30) / 30,
+      condenserLeavingTemperature_K: (-0.1 * 5 * 0.2) / 30,
+      valveOpening_pct: 1.5,
+      liquidTemperature_K: 0.9,
+      suctionPressure_Pa: 0,
+      suctionTemperature_K: 0,
+    });
+    expectEffects(doubts, {
+      dischargePressure_Pa: discharge(0.15),
+      suctionPressure_Pa: suction(0.1),
+      suctionTemperature_K: 0.4,
+      dischargeTemperature_K: 0.5,
+      compressorPower_W: (0.4 * 0.1 * 104_500) / 30,
+      compressorLoad_pct: (0.1 * 30) / 30,
+      valveOpening_pct: 2.5,
+    });
+  });
+
+  it('too little, in a flooded evaporator uncovers tubes: evaporating falls and superheat rises', () => {
+    const { moves, doubts } = of('missing-refrigerant', state, wet);
+    expect(moves.suctionPressure_Pa! / suction(-0.1)).toBeCloseTo(1, 2);
+    expect(moves.suctionTemperature_K).toBe(0.15);
+    expect(doubts.suctionPressure_Pa! / suction(0.25)).toBeCloseTo(1, 2);
+  });
+});
+
+describe('a weak compressor', () => {
+  it('takes a tenth more power and load for the same cooling, most of which leaves with the discharge', () => {
+    const { moves, doubts } = of('compressor-weak');
+    expectEffects(moves, {
+      compressorPower_W: 10_450,
+      compressorLoad_pct: 6,
+      dischargeTemperature_K: 4.5,
+      condenserLeavingTemperature_K: 0.1 * 0.2 * 5,
+    });
+    expectEffects(doubts, {
+      compressorLoad_pct: 3.6,
+      dischargeTemperature_K: 2.7,
+      suctionTemperature_K: 0.2,
+      liquidTemperature_K: 0.1,
+    });
+  });
+
+  it('is reckoned with 40 K of rise, 5 K of water and 18 % of the heat where they are not known', () => {
+    const { moves } = of('compressor-weak', only({}));
+    expect(moves.dischargeTemperature_K).toBeCloseTo(4, 9);
+    expect(moves.condenserLeavingTemperature_K).toBeCloseTo(0.1 * 0.18 * 5, 9);
+  });
+});
+
+describe('a restricted liquid line', () => {
+  it('opens a valve that has room by 15 %, and moves little else', () => {
+    const { moves, doubts } = of('liquid-line-restricted');
+    expectEffects(moves, {
+      valveOpening_pct: 7.5,
+      liquidTemperature_K: -0.02,
+      suctionPressure_Pa: suction(-0.02),
+      suctionTemperature_K: 0.02,
+      dischargeTemperature_K: 0.04,
+    });
+    expectEffects(doubts, {
+      valveOpening_pct: 4,
+      liquidTemperature_K: 0.05,
+      suctionPressure_Pa: suction(0.04),
+      suctionTemperature_K: 0.05,
+      dischargeTemperature_K: 0.08,
+    });
+  });
+
+  it('starves a flooded evaporator', () => {
+    const { moves, doubts } = of('liquid-line-restricted', state, wet);
+    expectEffects(moves, {
+      valveOpening_pct: 7.5,
+      liquidTemperature_K: -0.3,
+      suctionPressure_Pa: suction(-0.4),
+      suctionTemperature_K: 0.3,
+      dischargeTemperature_K: 0.7,
+    });
+    expectEffects(doubts, {
+      valveOpening_pct: 4,
+      liquidTemperature_K: 0.3,
+      suctionPressure_Pa: suction(0.3),
+      suctionTemperature_K: 0.5,
+      dischargeTemperature_K: 0.6,
+    });
+  });
+});
+
+describe('a valve off its counted position', () => {
+  it('moves its own opening alone, either way, and is no cause where no opening is sent', () => {
+    const { moves, doubts, eitherWay } = of('valve-offset');
+    expect(moves).toEqual({ valveOpening_pct: 5 });
+    expect(doubts).toEqual({ suctionTemperature_K: 0.1 });
+    expect(eitherWay).toBe(true);
+    expect(of('valve-offset', { ...state, valveOpening_pct: NaN })).toBeUndefined();
+  });
+});
+
+describe('the state that effects are worked out at', () => {
+  it('has a lift of 5 K at least, and 30 K where it is not known', () => {
+    const power = (lift: number) =>
+      of('condenser-fouled', { ...state, dischargePressure_Pa: saturated(278 + lift) }).moves
+        .compressorPower_W;
+    expect(power(20)! / (104_500 / 20)).toBeCloseTo(1, 3);
+    expect(power(3)).toBeCloseTo(104_500 / 5, 6);
+    expect(of('condenser-fouled', only({ compressorPower_W: 900 })).moves.compressorPower_W).toBeCloseTo(
+      30,
+      9,
+    );
+  });
+
+  it('warms the discharge by 0.8 to 2 K for a kelvin of lift, 1.2 K where it is not known', () => {
+    const perKelvin = (rise: number) =>
+      of('condenser-fouled', { ...state, dischargeTemperature_K: 284 + rise }).moves.dischargeTemperature_K;
+    expect([perKelvin(20), perKelvin(36), perKelvin(90)].map((value) => Number(value!.toFixed(3)))).toEqual([
+      0.8, 1.2, 2,
+    ]);
+    expect(perKelvin(54)).toBeCloseTo(1.8, 3);
+    expect(perKelvin(NaN)).toBe(1.2);
+  });
+
+  it('has no change of a pressure that was not sent', () => {
+    expect(of('condenser-fouled', only({})).moves.dischargePressure_Pa).toBe(0);
+  });
+});
+
+/** Sign of what a cause does to a quantity, at one unit of severity; 0 under a thousandth of a kelvin. */
+function signsOf(cause: Cause, machine = dry) {
+  const { moves } = of(cause, state, machine);
+  const moved = { ...state };
+  for (const [channel, by] of Object.entries(moves) as [Channel, number][])
+    if (Number.isFinite(by)) moved[channel] += by;
+  const [before, after] = [quantityValues(machine, state), quantityValues(machine, moved)];
+  return (quantity: NormalQuantity) => {
+    const change = after[quantity] - before[quantity];
+    return Math.abs(change) < 1e-3 ? 0 : Math.sign(change);
+  };
+}
+
+// Rossi & Braun 1997, HVAC&R Research 3:19 (reference README, "Fault signs"; from memory): fixed orifice, air. With a valve
+// that holds superheat its opening takes the place of superheat, and with leaving water that is held the evaporating
+// temperature hardly follows the water flow; only signs that hold with both are compared.
+describe('the signs of the published fault table', () => {
+  const condensing = (cause: Cause, machine = dry) =>
+    Math.sign(of(cause, state, machine).moves.dischargePressure_Pa!);
+
+  it('are those of missing refrigerant: Tc -, SC -, Tdis +, dTcond -; flooded, Te - and SH + too', () => {
+    const { moves } = of('missing-refrigerant');
+    expect(condensing('missing-refrigerant')).toBe(-1);
+    expect(signsOf('missing-refrigerant')('subcooling_K')).toBe(-1);
+    expect(Math.sign(moves.dischargeTemperature_K!)).toBe(1);
+    expect(Math.sign(moves.condenserLeavingTemperature_K!)).toBe(-1);
+    expect(Math.sign(moves.valveOpening_pct!)).toBe(1);
+    expect(Math.sign(of('missing-refrigerant', state, wet).moves.suctionPressure_Pa!)).toBe(-1);
+    expect(signsOf('missing-refrigerant', wet)('superheat_K')).toBe(1);
+  });
+
+  it('are those of a restricted liquid line: Te -, SH + (the valve opens), SC +, Tdis +', () => {
+    for (const machine of [dry, wet]) {
+      const { moves } = of('liquid-line-restricted', state, machine);
+      expect(Math.sign(moves.suctionPressure_Pa!)).toBe(-1);
+      expect(signsOf('liquid-line-restricted', machine)('superheat_K')).toBe(1);
+      expect(signsOf('liquid-line-restricted', machine)('subcooling_K')).toBe(1);
+      expect(Math.sign(moves.dischargeTemperature_K!)).toBe(1);
+      expect(Math.sign(moves.valveOpening_pct!)).toBe(1);
+    }
+  });
+
+  it('are those of a fouled condenser: Tc +, Tdis +, dTcond +', () => {
+    const sign = signsOf('condenser-fouled');
+    expect(condensing('condenser-fouled')).toBe(1);
+    expect(sign('condenserApproach_K')).toBe(1);
+    expect(Math.sign(of('condenser-fouled').moves.dischargeTemperature_K!)).toBe(1);
+    expect(sign('condenserDifference_K')).toBe(1);
+  });
+
+  it('are those of little water in the evaporator: its difference +', () => {
+    expect(signsOf('evaporator-flow-low')('evaporatorDifference_K')).toBe(1);
+    expect(signsOf('evaporator-flow-low')('evaporatorFlow_m3_s')).toBe(-1);
+  });
+});
+
+describe('belief before anything is seen', () => {
+  const all = [...physicalPatterns(dry, state), ...sensorPatterns(state)];
+  const prior = (cause: Cause) => of(cause).prior;
+
+  it('adds up to one with a twentieth for what is not known, within an eighth', () => {
+    const sum = all.reduce((total, one) => total + one.prior, 0.05);
+    expect(sum).toBeGreaterThan(1);
+    expect(sum).toBeLessThan(1.13);
+  });
+
+  it('has fouling of the condenser and missing refrigerant first, lost steps last (judgement, no source)', () => {
+    const order = physicalPatterns(dry, state)
+      .map(({ cause }) => cause)
+      .sort((a, b) => prior(b) - prior(a));
+    expect(order.slice(0, 3)).toEqual(['condenser-fouled', 'missing-refrigerant', 'condenser-flow-low']);
+    expect(order.at(-1)).toBe('valve-offset');
+    expect(prior('condenser-fouled')).toBeLessThan(0.2);
+    expect(prior('missing-refrigerant')).toBeLessThan(0.16);
+  });
+
+  it('has a physical cause in one direction, and severities within a factor of ten in two of three cases', () => {
+    for (const { cause, eitherWay, severity } of physicalPatterns(dry, state)) {
+      expect(eitherWay).toBe(cause === 'valve-offset');
+      expect(severity.median).toBeGreaterThanOrEqual(0.7);
+      expect(severity.median).toBeLessThanOrEqual(1.5);
+      expect(severity.spread).toBeGreaterThanOrEqual(0.8);
+      expect(severity.spread).toBeLessThanOrEqual(1.1);
+      expect(Math.exp(2 * severity.spread)).toBeLessThan(10);
+    }
+  });
+});
+
+describe('a sensor that reads wrong', () => {
+  it('moves alone, either way, by a usual error (common practice, no source)', () => {
+    const found = sensorPatterns(state);
+    const moved = Object.fromEntries(found.map(({ channel, moves }) => [channel, moves[channel!]]));
+    expect(Object.keys(moved)).toHaveLength(12);
+    expectEffects(moved, {
+      suctionPressure_Pa: 0.03 * saturated(278),
+      dischargePressure_Pa: 0.03 * saturated(308),
+      suctionTemperature_K: 1.5,
+      dischargeTemperature_K: 2,
+      liquidTemperature_K: 1.5,
+      enteringWaterTemperature_K: 0.7,
+      leavingWaterTemperature_K: 0.7,
+      condenserEnteringTemperature_K: 0.7,
+      condenserLeavingTemperature_K: 0.7,
+      waterFlow_m3_s: 0.0014,
+      condenserFlow_m3_s: 0.00175,
+      compressorPower_W: 5225,
+    });
+    for (const one of found) {
+      expect(one).toMatchObject({ cause: 'sensor-wrong', doubts: {}, eitherWay: true });
+      expect(Object.keys(one.moves)).toEqual([one.channel]);
+      expect(one.severity).toEqual({ median: 1, spread: 0.9 });
+    }
+  });
+
+  it('shares one belief among the sensors that were sent', () => {
+    const of = (values: Partial<ChannelValues>) => sensorPatterns(only(values));
+    expect(of({})).toEqual([]);
+    // The opening is the controller's own count, no sensor's.
+    expect(of({ valveOpening_pct: 50, compressorLoad_pct: 60 })).toEqual([]);
+    const [one] = of({ waterFlow_m3_s: 0.02 });
+    const two = of({ waterFlow_m3_s: 0.02, liquidTemperature_K: 300 });
+    expect(two.map(({ prior }) => prior)).toEqual([one!.prior / 2, one!.prior / 2]);
+    expect(one!.prior).toBeCloseTo(0.14, 9);
+  });
+});
