@@ -80,9 +80,6 @@ describe('pages over a large fleet', () => {
     const { today, thisWeek, nextVisit, watch, quiet, units } = body.counts;
     expect(units).toBe(many);
     expect(today + thisWeek + nextVisit + watch + quiet).toBe(many);
-    expect(
-      body.units.every(({ evidence, moduleEvidence }) => evidence.length + moduleEvidence.length > 0),
-    ).toBe(true);
   });
 
   it('needs no more statements and rows for a page of ten times the fleet', async () => {

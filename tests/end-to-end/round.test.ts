@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import type { Browser, Page } from 'playwright-core';
+import { violationsOf } from './support/axe.js';
 import { fitsWidth, launchBrowser, openPage } from './support/browser.js';
 import { temporaryFolder } from '../support/database.js';
 import { removeFolder, startRun, type StartedRun } from './support/embedded-run.js';
@@ -44,6 +45,7 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
   /** Long enough for a machine that judges history meanwhile. */
   const patient = { timeout: 60_000, interval: 200 };
   const unitPath = ({ site, unit }: UnitKeys) => `/units/${site.key}/${unit.key}`;
+  const otherPages = ['/fleet', '/study', '/refrigerants', '/unread', '/words'];
   const firstUnit = async () => (await read<Round>('/api/rounds')).units[0];
   const focused = (page: Page) => page.evaluate<string>('document.activeElement?.textContent?.trim() ?? ""');
   /** Presses Tab until the focused element fits; fails after `most`. */
@@ -166,6 +168,8 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
     await expect.poll(known_s, { timeout: 300_000, interval: 1_000 }).toBeGreaterThan(90_000);
     await page.goto(run.address + unitPath(unit));
     const chart = page.locator('#time .chart canvas').first();
+    // Sections come once they are reached.
+    await page.locator('#time').scrollIntoViewIfNeeded();
     await chart.waitFor();
     await page.locator('#time').scrollIntoViewIfNeeded();
     const press = (name: string) => page.getByRole('button', { name, exact: true }).click();
@@ -340,16 +344,7 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
   ] as const)('lets no page stick out or fail at %i px, %s', async (width, scheme) => {
     const { page, faults } = await openPage(browser, width, 900, scheme);
     const unit = unitPath(await firstUnit());
-    for (const path of [
-      '/',
-      unit,
-      `${unit}/brief`,
-      '/fleet',
-      '/study',
-      '/refrigerants',
-      '/unread',
-      '/words',
-    ]) {
+    for (const path of ['/', unit, `${unit}/brief`, ...otherPages]) {
       await page.goto(run.address + path);
       await page.locator('main h1').first().waitFor();
       await page.locator('main [role=status]').first().waitFor({ state: 'detached' });
@@ -359,6 +354,33 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
     await page.goto(`${run.address}/no-such-page`);
     await page.getByRole('heading', { name: 'There is no such page' }).waitFor();
     expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  it.each([
+    [1440, 'light'],
+    [1440, 'dark'],
+    [390, 'light'],
+    [390, 'dark'],
+  ] as const)('violates no rule of WCAG 2.2 AA or best practice at %i px, %s', async (width, scheme) => {
+    const { page } = await openPage(browser, width, 900, scheme);
+    const unit = unitPath(await firstUnit());
+    const found: string[] = [];
+    for (const path of ['/', '/?view=reading', unit, ...otherPages, `${unit}/brief`, '/no-such-page']) {
+      await page.goto(run.address + path);
+      await page.locator('main h1').first().waitFor();
+      // Down the page, so that every section is there, and back.
+      await page.evaluate(`(async () => {
+        for (let y = 0; y < document.documentElement.scrollHeight; y += 600) {
+          window.scrollTo(0, y);
+          await new Promise((resolve) => setTimeout(resolve, 120));
+        }
+        window.scrollTo(0, 0);
+      })()`);
+      await page.locator('main [role=status]').first().waitFor({ state: 'detached' });
+      for (const violation of await violationsOf(page)) found.push(`${path} ${violation}`);
+    }
+    expect(found).toEqual([]);
     await page.close();
   });
 
@@ -379,6 +401,7 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
       .toBe(true);
     const { page, faults } = await openPage(browser, 1440);
     await page.goto(run.address + unitPath(found!));
+    await page.locator('#losses').scrollIntoViewIfNeeded();
     await page.locator('#losses').getByRole('button', { name: 'Replay' }).first().click();
     await page.locator('#losses .chart canvas').waitFor();
     expect(await page.locator('#losses .loss-caution').first().innerText()).toMatch(/licensed/);

@@ -4,7 +4,6 @@ import {
   defaultCircuitOptions,
 } from '../../backend/server/src/assessment/circuit-assessor.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
-import { EvidenceRepository } from '../../backend/server/src/storage/repositories/evidence.repository.js';
 import { SeriesRepository } from '../../backend/server/src/storage/repositories/series.repository.js';
 import { assessorParts, everythingDue, startOfEnded_s } from '../support/assessor.js';
 import { type DatabaseServer, engines, openMigrated, startDatabaseServer } from '../support/database.js';
@@ -48,11 +47,5 @@ describe.each(engines)('rollups on $name', ({ url, skip }) => {
       for (const [i, value] of direct[name].entries())
         expect(Math.abs(rolled[name][i] - value), `${name} ${i}`).toBeLessThanOrEqual(1e-4 * Math.abs(value));
     expect(await series.rolledUpTo_s(1)).toBe(start_s + 7800 + 6000 - 120);
-  });
-
-  it.skipIf(skip)('draw the last day for lists', async () => {
-    const [drawn] = await new EvidenceRepository(database).lastDay([1], Date.now() / 1000);
-    expect(drawn.time_s.length).toBeGreaterThanOrEqual(17);
-    expect(drawn.superheat_K.every(Number.isFinite)).toBe(true);
   });
 });

@@ -1359,25 +1359,6 @@ export interface components {
         RefrigerantList: {
             refrigerants: components["schemas"]["Refrigerant"][];
         };
-        /** @description Up to 120 points of the last 24 h, for a small drawing */
-        CircuitEvidence: {
-            circuit: number;
-            /** @description Seconds since the Unix epoch, increasing */
-            time_s: number[];
-            /** @description Column of a series; null where no value was sent */
-            superheat_K: (number | null)[];
-            /** @description Column of a series; null where no value was sent */
-            valveOpening_pct: (number | null)[];
-            floodbackLimit_K: number;
-        };
-        /** @description Closing reserve at each closing, up to 120 points */
-        ModuleEvidence: {
-            module: number;
-            /** @description Seconds since the Unix epoch, increasing */
-            time_s: number[];
-            /** @description Column of a series; null where no value was sent */
-            reserve: (number | null)[];
-        };
         RoundUnit: {
             /** @description 1 is the first to act on, among the units of the site and the words asked for */
             rank: number;
@@ -1388,9 +1369,6 @@ export interface components {
             /** @description Most urgent first */
             findings: components["schemas"]["Finding"][];
             lastReading: string | null;
-            /** @description Of what the first finding is about */
-            evidence: components["schemas"]["CircuitEvidence"][];
-            moduleEvidence: components["schemas"]["ModuleEvidence"][];
         };
         QuietUnit: {
             site: components["schemas"]["SiteReference"];

@@ -36,13 +36,16 @@ export function hazardsOf(unit: {
 export function Cautions({
   hazards,
   further = [],
+  heading: Heading = 'h3',
 }: {
   hazards: readonly Hazard[];
   further?: readonly string[];
+  /** As the page around it needs. */
+  heading?: 'h2' | 'h3';
 }) {
   return (
     <aside className="cautions" aria-label="Cautions">
-      <h3>Before you work on the unit</h3>
+      <Heading className="cautions-head">Before you work on the unit</Heading>
       <ul>
         {hazards.map((hazard) => (
           <li key={hazard}>{hazardWords[hazard]}</li>

@@ -34,7 +34,6 @@ import { ModuleWorkRepository } from '../storage/assessment/module-work.reposito
 import { PeriodicWorkRepository } from '../storage/assessment/periodic-work.repository.js';
 import { SilenceRepository } from '../storage/assessment/silence.repository.js';
 import { AttentionRepository } from '../storage/repositories/attention.repository.js';
-import { EvidenceRepository } from '../storage/repositories/evidence.repository.js';
 import { FindingRepository } from '../storage/repositories/finding.repository.js';
 import { FleetRepository } from '../storage/repositories/fleet.repository.js';
 import { LatestRepository } from '../storage/repositories/latest.repository.js';
@@ -59,7 +58,6 @@ export interface ProcessState {
 export function createServices(config: Config, database: Database, logger: Logger, state: ProcessState) {
   const repositories = {
     attention: new AttentionRepository(database),
-    evidence: new EvidenceRepository(database),
     findings: new FindingRepository(database),
     latest: new LatestRepository(database),
     modules: new ModuleRepository(database),

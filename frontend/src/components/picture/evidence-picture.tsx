@@ -28,7 +28,7 @@ function useEvidencePicture(
   return { picture, words };
 }
 
-const small = { width: 176, height: 56, small: true };
+const small = { width: 150, height: 54, small: true };
 
 /** Beside a sentence: the picture without axes, with two or three words. Its room is kept while it loads. */
 export function SmallEvidence({ findingId }: { findingId: string }) {
@@ -58,7 +58,7 @@ export function LargeEvidence({ findingId, height = 300 }: { findingId: string; 
   const { picture, words } = useEvidencePicture(findingId, box);
   const width = useWidth(box, 640);
   return (
-    <figure ref={box} className="evidence-large">
+    <figure ref={box} className="evidence-large" style={{ minHeight: `calc(${height}px + 6.5rem)` }}>
       <div style={{ minHeight: height }}>
         {picture ? (
           <PictureDrawing picture={picture} size={{ width, height, small: false }} />

@@ -2,12 +2,12 @@ import './brief.css';
 import { useQuery } from '@tanstack/react-query';
 import { Link, useParams } from '@tanstack/react-router';
 import type { CircuitDetail, Finding, UnitDetail } from '../../api/types.js';
-import { seriesQuery, unitQuery } from '../../api/queries.js';
+import { unitQuery } from '../../api/queries.js';
 import { usePreferences } from '../../app/preferences.js';
 import { Cautions, hazardsOf } from '../../components/cautions.js';
+import { SmallEvidence } from '../../components/picture/evidence-picture.js';
 import { Say } from '../../components/say.js';
 import { ZoneProvider } from '../../components/zone.js';
-import { Spark } from '../../components/spark.js';
 import { Failed, Loading } from '../../components/states.js';
 import { certaintyWords, UrgencyWord, urgencyWords } from '../../components/urgency.js';
 import { show } from '../../quantities/format-quantity.js';
@@ -49,6 +49,7 @@ function Brief({ detail }: { detail: UnitDetail }) {
       <Head detail={detail} />
 
       <Cautions
+        heading="h2"
         hazards={hazardsOf({ findings, safetyClass: unit.safetyClass, modules: detail.modules.length })}
       />
 
@@ -180,9 +181,6 @@ function tellingCircuit(detail: UnitDetail): CircuitDetail | null {
 
 function Present({ detail, circuit }: { detail: UnitDetail; circuit: CircuitDetail }) {
   const { units } = usePreferences();
-  const end_s = Math.floor((circuit.latest?.time_s ?? Date.parse(detail.asOf) / 1000) / 300) * 300;
-  const path = { site: detail.site.key, unit: detail.unit.key, circuit: circuit.number };
-  const series = useQuery(seriesQuery(path, { from_s: end_s - 86_400, to_s: end_s }, 240));
   const latest = circuit.latest;
   const module = detail.modules[0];
   const reserve = module?.assessment?.reserve;
@@ -209,18 +207,7 @@ function Present({ detail, circuit }: { detail: UnitDetail; circuit: CircuitDeta
           )}
         </dl>
       )}
-      {series.data && (
-        <Spark
-          time_s={series.data.time_s}
-          value={series.data.superheat_K}
-          label="Superheat, 24 h, floodback limit dashed"
-          limit={series.data.floodbackLimit_K}
-          range={(low, high) =>
-            `${show(low, 'temperature-difference', units)} to ${show(high, 'temperature-difference', units)}`
-          }
-          gap_s={3600}
-        />
-      )}
+      {detail.findings[0] && <SmallEvidence findingId={detail.findings[0].id} />}
     </section>
   );
 }

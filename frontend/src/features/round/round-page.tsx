@@ -8,6 +8,7 @@ import { roundQuery } from '../../api/queries.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { urgencies, UrgencyWord, urgencyWords } from '../../components/urgency.js';
 import { count } from '../../quantities/format-quantity.js';
+import { RoundList } from './list/round-list.js';
 import { QuietUnits } from './quiet-units.js';
 import { RoundRow } from './round-row.js';
 import { useArrowKeys } from './use-arrow-keys.js';
@@ -16,6 +17,10 @@ export interface RoundSearch {
   site?: string;
   urgency?: Urgency;
   q?: string;
+  /** Left out: the dense list. */
+  view?: 'reading';
+  /** `{site}/{unit}`: whose answer stands beside the list. */
+  unit?: string;
   /** ISO instant: the round as it stood then. */
   at?: string;
 }
@@ -27,6 +32,8 @@ export function readRoundSearch(search: Record<string, unknown>): RoundSearch {
     site: text(search.site),
     urgency: urgencies.find((entry) => entry === urgency),
     q: text(search.q),
+    view: search.view === 'reading' ? 'reading' : undefined,
+    unit: text(search.unit),
     at: Number.isNaN(Date.parse(String(search.at))) ? undefined : text(search.at),
   };
 }
@@ -34,14 +41,23 @@ export function readRoundSearch(search: Record<string, unknown>): RoundSearch {
 export function RoundPage() {
   const search = useSearch({ from: '/' });
   const q = useDeferredValue(search.q);
-  const round = useInfiniteQuery(roundQuery({ ...search, q }));
+  const round = useInfiniteQuery(
+    roundQuery({ at: search.at, site: search.site, urgency: search.urgency, q }),
+  );
   const list = useArrowKeys<HTMLDivElement>();
 
-  if (round.isPending) return <Loading what="the round" />;
+  if (round.isPending)
+    return (
+      <>
+        <h1 className="hidden-visually">The round</h1>
+        <Loading what="the round" />
+      </>
+    );
   if (round.isError)
     return <Failed what="the round" error={round.error} retry={() => void round.refetch()} />;
   const [data] = round.data.pages;
   const shown = round.data.pages.flatMap(({ units }) => units);
+  const reading = search.view === 'reading';
   const filtered = search.site !== undefined || search.urgency !== undefined || search.q !== undefined;
   return (
     <>
@@ -49,20 +65,20 @@ export function RoundPage() {
       <Lead round={data} past={search.at !== undefined} />
       <Filters round={data} search={search} />
       {shown.length > 0 ? (
-        <div className="round" ref={list}>
-          <p className="round-key small quiet">
-            The small charts show the last 24 h of the circuit in the headline, or the closing reserve of the
-            module. Dashed: the floodback limit, or a reserve of 1.0.
-          </p>
-          {urgencies.map((urgency) => (
-            <Group
-              key={urgency}
-              urgency={urgency}
-              rows={shown.filter((row) => row.urgency === urgency)}
-              units={byUrgency(data.found)[urgency]}
-              asOf={Date.parse(data.asOf)}
-            />
-          ))}
+        <div className={reading ? 'round' : 'round-dense'} ref={list}>
+          {reading ? (
+            urgencies.map((urgency) => (
+              <Group
+                key={urgency}
+                urgency={urgency}
+                rows={shown.filter((row) => row.urgency === urgency)}
+                units={byUrgency(data.found)[urgency]}
+                asOf={Date.parse(data.asOf)}
+              />
+            ))
+          ) : (
+            <RoundList rows={shown} asOf={Date.parse(data.asOf)} />
+          )}
         </div>
       ) : filtered ? (
         <TooLittle>No unit on the round matches this filter.</TooLittle>
@@ -198,6 +214,14 @@ function Filters({ round, search }: { round: Round; search: RoundSearch }) {
           onChange={(event) => set({ q: event.target.value || undefined })}
         />
       </label>
+      <button
+        type="button"
+        className="button small"
+        aria-pressed={search.view === 'reading'}
+        onClick={() => set({ view: search.view === 'reading' ? undefined : 'reading' })}
+      >
+        reading view
+      </button>
       <label className="filters-at">
         as of{' '}
         <input

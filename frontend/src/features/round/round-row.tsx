@@ -1,12 +1,12 @@
 import { Link } from '@tanstack/react-router';
 import type { Finding, RoundUnit, Urgency } from '../../api/types.js';
 import { usePreferences } from '../../app/preferences.js';
+import { SmallEvidence } from '../../components/picture/evidence-picture.js';
 import { Say } from '../../components/say.js';
 import { certaintyWords, urgencies, urgencyWords } from '../../components/urgency.js';
 import { ZoneProvider } from '../../components/zone.js';
 import { formatDuration, show } from '../../quantities/format-quantity.js';
 import { subjectWords } from '../../quantities/subject-words.js';
-import { RowEvidence } from './row-evidence.js';
 
 /** Reasons shown on the round; the unit page has all of them. */
 const reasonsShown = 2;
@@ -45,7 +45,9 @@ export function RoundRow({ row, asOf }: { row: RoundUnit; asOf: number }) {
           </p>
           {others.length > 0 && <Others findings={others} />}
         </article>
-        <RowEvidence row={row} />
+        <div className="row-evidence">
+          <SmallEvidence findingId={first.id} />
+        </div>
       </li>
     </ZoneProvider>
   );

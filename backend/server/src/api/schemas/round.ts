@@ -1,6 +1,6 @@
 import { urgencies } from '@coldrounds/core';
 import { z } from 'zod';
-import { instant, siteReferenceSchema, timeColumn, column, unitReferenceSchema } from './common.js';
+import { instant, siteReferenceSchema, unitReferenceSchema } from './common.js';
 import { findingSchema, urgencySchema, waitingCostSchema } from './finding.js';
 
 /** An urgency, or `quiet` for units with no finding. */
@@ -15,20 +15,6 @@ export const roundQuerySchema = z.object({
   limit: z.coerce.number().int().min(1).max(100).default(20).describe('Units on one page'),
 });
 
-export const circuitEvidenceSchema = z
-  .object({
-    circuit: z.number(),
-    time_s: timeColumn,
-    superheat_K: column,
-    valveOpening_pct: column,
-    floodbackLimit_K: z.number(),
-  })
-  .meta({ id: 'CircuitEvidence', description: 'Up to 120 points of the last 24 h, for a small drawing' });
-
-export const moduleEvidenceSchema = z
-  .object({ module: z.number(), time_s: timeColumn, reserve: column })
-  .meta({ id: 'ModuleEvidence', description: 'Closing reserve at each closing, up to 120 points' });
-
 export const roundUnitSchema = z
   .object({
     rank: z
@@ -40,8 +26,6 @@ export const roundUnitSchema = z
     waiting: waitingCostSchema,
     findings: z.array(findingSchema).describe('Most urgent first'),
     lastReading: instant.nullable(),
-    evidence: z.array(circuitEvidenceSchema).describe('Of what the first finding is about'),
-    moduleEvidence: z.array(moduleEvidenceSchema),
   })
   .meta({ id: 'RoundUnit' });
 

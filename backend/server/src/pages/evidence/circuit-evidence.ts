@@ -1,16 +1,22 @@
-import { hunts, operatingStatesOf, superheatSeries, windowPicture } from '@coldrounds/core';
-import { window_s } from '../../assessment/slices.js';
+import {
+  hunts,
+  operatingStatesOf,
+  superheatSeries,
+  windowPicture,
+  type CircuitSeries,
+} from '@coldrounds/core';
+import { sliceSeries, window_s } from '../../assessment/slices.js';
 import { mainsLosses } from '../../assessment/mains-losses.js';
 import { column } from '../../storage/repositories/float-arrays.js';
-import type { WindowResultRow } from '../../storage/repositories/window.repository.js';
+import { dayOf, type WindowResultRow } from '../../storage/repositories/window.repository.js';
 import { circuitOf, day_s, everyNth, named, nothing, type EvidenceContext } from './evidence-context.js';
 import { stretchWithMost } from './stretch-with-most.js';
 
 const swing_s = 1200;
 
 /**
- * Twenty minutes of a swing: of the finding's last week the hunting window whose amplitude is nearest to the one that
- * the headline names, and in it the stretch with the most cycles.
+ * Twenty minutes of a swing: of the finding's last week the hunting window that is nearest to amplitude and period of
+ * the headline, and in it the stretch with the most cycles.
  */
 export async function swing(context: EvidenceContext) {
   const circuit = circuitOf(context)!;
@@ -18,8 +24,7 @@ export async function swing(context: EvidenceContext) {
   const from_s = Math.max(finding.firstSeen_s - window_s, finding.lastSeen_s - 7 * day_s);
   const windows = await sources.windows.judgements(circuit.id, from_s, finding.lastSeen_s + 1);
   const hunting = windows.filter(({ detail }) => detail.oscillation.oscillating !== null && hunts(detail));
-  const amplitude_K = named(finding, 'amplitude');
-  const shown = nearestAmplitude(hunting, amplitude_K);
+  const shown = likeHeadline(hunting, named(finding, 'amplitude'), named(finding, 'period'));
   if (shown === null) return nothing('No window in which it hunts is stored any more.');
   const span = { from_s: shown.start_s, to_s: shown.start_s + window_s };
   const series = await sources.readings.circuitSeries(circuit.id, span.from_s, span.to_s);
@@ -50,15 +55,36 @@ export async function swing(context: EvidenceContext) {
   };
 }
 
-function nearestAmplitude(windows: WindowResultRow[], amplitude_K: number | null): WindowResultRow | null {
-  const off = ({ detail }: WindowResultRow) =>
-    amplitude_K === null ? 0 : Math.abs((detail.oscillation.amplitude ?? Infinity) - amplitude_K);
+/** The window whose amplitude and period together are nearest to those of the headline, the newest of equals. */
+function likeHeadline(
+  windows: WindowResultRow[],
+  amplitude_K: number | null,
+  period_s: number | null,
+): WindowResultRow | null {
+  const apart = (value: number | null, named: number | null) =>
+    named === null ? 0 : value === null ? Infinity : Math.abs(Math.log(value / named));
+  const off = ({ detail: { oscillation } }: WindowResultRow) =>
+    apart(oscillation.amplitude, amplitude_K) + apart(oscillation.period_s, period_s);
   return [...windows].sort((a, b) => off(a) - off(b) || b.start_s - a.start_s)[0] ?? null;
 }
 
 const binWidth_K = 0.5;
 /** Superheat outside is counted in the outermost bins, K. */
 const reach_K = { low: -5, high: 30 };
+
+/** The readings of each window with steady running, read a day at a time. */
+async function* steadyWindows(
+  { sources }: EvidenceContext,
+  circuitId: number,
+  windows: readonly WindowResultRow[],
+): AsyncGenerator<CircuitSeries> {
+  const steady = windows.filter(({ detail }) => detail.minutes.steady > 0);
+  for (const day of new Set(steady.map(({ start_s }) => dayOf(start_s)))) {
+    const series = await sources.readings.circuitSeries(circuitId, day, day + day_s);
+    for (const { start_s } of steady)
+      if (dayOf(start_s) === day) yield sliceSeries(series, start_s, start_s + window_s);
+  }
+}
 
 /** Superheat over the steady running of the finding's last week, in bins, with the share beyond its limit. */
 export async function distribution(context: EvidenceContext, side: 'under' | 'over') {
@@ -72,9 +98,7 @@ export async function distribution(context: EvidenceContext, side: 'under' | 'ov
   const time_s = new Float64Array(count);
   let beyond_s = 0;
   let steady_s = 0;
-  for (const { start_s, detail } of windows) {
-    if (detail.minutes.steady === 0) continue;
-    const series = await sources.readings.circuitSeries(circuit.id, start_s, start_s + window_s);
+  for await (const series of steadyWindows(context, circuit.id, windows)) {
     const { state, weight_s } = operatingStatesOf(series);
     superheatSeries(unit.refrigerant, series).forEach((value, index) => {
       if (state[index] !== 'steady' || !Number.isFinite(value)) return;

@@ -1,5 +1,5 @@
 import { NotKnownError, type FleetService } from '../../registry/fleet.service.js';
-import type { FindingRepository } from '../../storage/repositories/finding.repository.js';
+import type { FindingRepository, StoredFinding } from '../../storage/repositories/finding.repository.js';
 import { distribution, overLoad, swing, wear } from './circuit-evidence.js';
 import {
   circuitOf,
@@ -27,7 +27,7 @@ const ofCircuit = {
   'gauge-taken-for-absolute': standstill,
   'wrong-refrigerant': standstill,
   'transducers-swapped': start,
-  'sensor-loose': (context: EvidenceContext) => signal(context, 'stretch'),
+  'sensor-loose': (context: EvidenceContext) => signal(context, 'loose'),
   'value-frozen': (context: EvidenceContext) => signal(context, 'stretch'),
   'value-clipped': (context: EvidenceContext) => signal(context, 'stretch'),
   'value-noisy': (context: EvidenceContext) => signal(context, 'samples'),
@@ -66,8 +66,13 @@ export interface EvidenceParts extends EvidenceSources {
   findings: FindingRepository;
 }
 
-/** Evidence of findings, on demand and of bounded size. */
+/** As many pictures as a few people look through at a time. */
+const mostKept = 500;
+
+/** Evidence of findings, on demand and of bounded size; kept until the finding is judged anew. */
 export class EvidenceService {
+  private readonly kept = new Map<string, ReturnType<typeof drawn>>();
+
   constructor(
     private readonly parts: EvidenceParts,
     private readonly now_s: () => number = () => Date.now() / 1000,
@@ -82,7 +87,21 @@ export class EvidenceService {
       finding: id,
       condition: finding.condition,
       subject: finding.subject,
-      data: await drawn({ sources: this.parts, unit, finding, now_s: this.now_s() }),
+      data: await this.dataOf(stored, { sources: this.parts, unit, finding, now_s: this.now_s() }),
     };
+  }
+
+  private dataOf({ id, updatedAt }: StoredFinding, context: EvidenceContext) {
+    // Silence grows without being judged.
+    if (context.finding.condition === 'no-telemetry') return drawn(context);
+    const key = `${id} ${updatedAt.getTime()}`;
+    const before = this.kept.get(key);
+    if (before) return before;
+    const made = drawn(context);
+    this.kept.set(key, made);
+    if (this.kept.size > mostKept) this.kept.delete(this.kept.keys().next().value!);
+    // What failed is tried again.
+    made.catch(() => this.kept.delete(key));
+    return made;
   }
 }

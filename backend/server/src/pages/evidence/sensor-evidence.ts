@@ -91,7 +91,7 @@ function largestJump(value: Float64Array): number {
 }
 
 /** The signal itself: long where it stands still or drifts with the ambient, an hour or two where single samples count. */
-export async function signal(context: EvidenceContext, about: 'stretch' | 'samples' | 'jump') {
+export async function signal(context: EvidenceContext, about: 'loose' | 'stretch' | 'samples' | 'jump') {
   const circuit = circuitOf(context)!;
   const { sources, unit, finding } = context;
   const sensor = finding.subject.kind === 'sensor' ? finding.subject.sensor : 'suction-temperature';
@@ -107,9 +107,12 @@ export async function signal(context: EvidenceContext, about: 'stretch' | 'sampl
         ? until_s - 3600
         : until_s;
   const [from_s, to_s] =
-    about === 'stretch' ? [until_s - day_s, until_s] : [middle_s - 3600, middle_s + 3600];
+    about === 'stretch' || about === 'loose'
+      ? [until_s - day_s, until_s]
+      : [middle_s - 3600, middle_s + 3600];
   const kept = within(series, from_s, to_s);
   const { state } = operatingStatesOf(series);
+  const none = kept.map(() => null);
   const of = (values: ArrayLike<number>) => column(kept.map((index) => values[index]));
   return {
     kind: 'signal' as const,
@@ -118,8 +121,9 @@ export async function signal(context: EvidenceContext, about: 'stretch' | 'sampl
     quantity: sensor.endsWith('pressure') ? ('pressure' as const) : ('temperature' as const),
     time_s: kept.map((index) => series.time_s[index]),
     value: of(series[name]),
-    ambient_K: of(series.ambientTemperature_K),
-    evaporating_K: saturation(unit.refrigerant, series.suctionPressure_Pa, kept),
+    // What a loose sensor follows and what it should follow; of no use beside any other signal.
+    ambient_K: about === 'loose' ? of(series.ambientTemperature_K) : none,
+    evaporating_K: about === 'loose' ? saturation(unit.refrigerant, series.suctionPressure_Pa, kept) : none,
     running: kept.map((index) => !['standing', 'power-lost', 'silent'].includes(state[index])),
   };
 }

@@ -9,7 +9,6 @@ import { nothingFound } from '../../findings/attention.js';
 import { recorded, type RecordedFinding } from '../../findings/recorded.js';
 import type { FleetSite, FleetUnit } from '../../registry/fleet.js';
 import type { AttentionRepository } from '../../storage/repositories/attention.repository.js';
-import type { EvidenceRepository } from '../../storage/repositories/evidence.repository.js';
 import type { FindingRepository, StoredFinding } from '../../storage/repositories/finding.repository.js';
 import type { FleetRepository } from '../../storage/repositories/fleet.repository.js';
 import type { ModuleRepository } from '../../storage/repositories/module.repository.js';
@@ -19,10 +18,9 @@ import { readCursor, writeCursor, type RoundCursor } from './cursor.js';
 import { pastPlaces } from './past-places.js';
 import { quietNote } from './quiet-note.js';
 import type { Places, RoundQuery } from './round-query.js';
-import { evidenceOf, type CircuitEvidence, type ModuleEvidence } from './row-evidence.js';
 import { wordsOf } from './words.js';
 
-/** A unit on the round, with the evidence that is drawn beside its findings. */
+/** A unit on the round, with its findings; each one's picture is asked for by itself. */
 export interface RoundUnit {
   rank: number;
   site: SiteReference;
@@ -31,8 +29,6 @@ export interface RoundUnit {
   waiting: Finding['waiting'];
   findings: RecordedFinding[];
   lastReading: string | null;
-  evidence: CircuitEvidence[];
-  moduleEvidence: ModuleEvidence[];
 }
 
 export interface RoundParts {
@@ -40,13 +36,12 @@ export interface RoundParts {
   registry: Pick<FleetRepository, 'sites' | 'units' | 'load'>;
   findings: FindingRepository;
   readings: ReadingRepository;
-  evidence: EvidenceRepository;
   modules: ModuleRepository;
   /** Whether no history waits to be judged, as far as is known. */
   isSettled: () => Promise<boolean>;
 }
 
-/** The round, page by page: units in the order that core gives them, each with its findings and evidence. */
+/** The round, page by page: units in the order that core gives them, each with its findings. */
 export class RoundService {
   constructor(
     private readonly parts: RoundParts,
@@ -135,9 +130,8 @@ export class RoundService {
       findings: openOn(unit, stored),
     }));
     const calling = entries.filter((entry) => entry.findings.length > 0);
-    const evidence = await evidenceOf(calling, asOf_s, this.parts);
     return {
-      units: calling.map((entry, index): RoundUnit => ({
+      units: calling.map((entry): RoundUnit => ({
         rank: entry.rank,
         site: siteReference(entry.unit.site),
         unit: unitReference(entry.unit),
@@ -145,7 +139,6 @@ export class RoundService {
         waiting: entry.findings[0].waiting,
         findings: entry.findings,
         lastReading: lastReading(entry.unit),
-        ...evidence[index],
       })),
       quiet: entries
         .filter((entry) => entry.findings.length === 0)

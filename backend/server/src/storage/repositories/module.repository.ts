@@ -181,18 +181,6 @@ export class ModuleRepository {
     return new Map(rows.map((row) => [row.module_id, { judgedAt: row.judged_at, detail: row.detail }]));
   }
 
-  /** How the closing reserve of each module went, closing by closing. */
-  async reserveHistories(moduleIds: number[]): Promise<Map<number, ModuleAssessment['reserveHistory']>> {
-    if (moduleIds.length === 0) return new Map();
-    const { rows } = await this.database.query<{
-      module_id: number;
-      history: ModuleAssessment['reserveHistory'] | null;
-    }>(`select module_id, detail->'reserveHistory' as history from module_result where module_id = any($1)`, [
-      moduleIds,
-    ]);
-    return new Map(rows.map((row) => [row.module_id, row.history ?? []]));
-  }
-
   async writeReviews(moduleId: number, reviews: Omit<PowerLossReview, 'findings'>[]): Promise<void> {
     if (reviews.length === 0) return;
     await this.database.query(

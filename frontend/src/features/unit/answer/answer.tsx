@@ -1,6 +1,7 @@
 import { Link } from '@tanstack/react-router';
 import type { Finding, UnitDetail } from '../../../api/types.js';
 import { Cautions, hazardsOf } from '../../../components/cautions.js';
+import { Causes } from '../../../components/causes.js';
 import { LargeEvidence } from '../../../components/picture/evidence-picture.js';
 import { Say } from '../../../components/say.js';
 import { TooLittle } from '../../../components/states.js';
@@ -94,17 +95,7 @@ function Why({ finding }: { finding: Finding }) {
       {explanations.length > 0 && (
         <div>
           <h3>What it could be</h3>
-          <ol className="causes">
-            {explanations.map(({ cause, weight }) => (
-              <li key={cause}>
-                <span>{cause}</span>
-                <span className="explanation-share" aria-hidden="true">
-                  <span style={{ width: `${Math.round(weight * 100)}%` }} />
-                </span>
-                <span className="n">{Math.round(weight * 100)} %</span>
-              </li>
-            ))}
-          </ol>
+          <Causes explanations={explanations} />
         </div>
       )}
       {separatingCheck && (

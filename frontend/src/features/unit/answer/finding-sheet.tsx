@@ -1,4 +1,5 @@
 import type { Explanation, Finding } from '../../../api/types.js';
+import '../../../components/causes.css';
 import { LargeEvidence } from '../../../components/picture/evidence-picture.js';
 import { Say } from '../../../components/say.js';
 import { useTimes } from '../../../components/zone.js';

@@ -5,6 +5,7 @@ import { windowsQuery, type CircuitPath } from '../../../api/queries.js';
 import { usePreferences } from '../../../app/preferences.js';
 import { floorOption } from '../../../charts/hunting.js';
 import { Chart, type Drawing } from '../../../components/chart.js';
+import { ScrollX } from '../../../components/scroll-x.js';
 import { Say } from '../../../components/say.js';
 import { Failed, Loading, TooLittle } from '../../../components/states.js';
 import {
@@ -99,7 +100,7 @@ function Summary({ circuit }: { circuit: CircuitDetail }) {
   const wear = circuit.assessment?.wear;
   return (
     <>
-      <div className="scroll-x">
+      <ScrollX label="Superheat over the last day and week">
         <table className="now">
           <thead>
             <tr>
@@ -118,7 +119,7 @@ function Summary({ circuit }: { circuit: CircuitDetail }) {
             ))}
           </tbody>
         </table>
-      </div>
+      </ScrollX>
       {wear && (
         <p className="measure">
           The valve travels <b className="n">{roundCount(wear.travel_strokes_per_day)}</b> full strokes and
@@ -230,7 +231,7 @@ function FloorParts({ floor }: { floor: NonNullable<CircuitAssessment['floor']> 
   return (
     <details className="small">
       <summary>Data behind each part of the curve</summary>
-      <div className="scroll-x">
+      <ScrollX label="Parts of the curve">
         <table>
           <thead>
             <tr>
@@ -255,7 +256,7 @@ function FloorParts({ floor }: { floor: NonNullable<CircuitAssessment['floor']> 
             ))}
           </tbody>
         </table>
-      </div>
+      </ScrollX>
     </details>
   );
 }

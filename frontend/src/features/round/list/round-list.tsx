@@ -1,0 +1,118 @@
+import './round-list.css';
+import { Link, useNavigate, useSearch } from '@tanstack/react-router';
+import type { Finding, RoundUnit } from '../../../api/types.js';
+import { SmallEvidence } from '../../../components/picture/evidence-picture.js';
+import { Say } from '../../../components/say.js';
+import { certaintyWords, UrgencyWord } from '../../../components/urgency.js';
+import { ZoneProvider } from '../../../components/zone.js';
+import { formatDuration } from '../../../quantities/format-quantity.js';
+import { RoundAnswer } from './round-answer.js';
+
+interface RoundListProps {
+  rows: RoundUnit[];
+  /** The moment that the round stands for, ms. */
+  asOf: number;
+}
+
+const keyOf = ({ site, unit }: RoundUnit) => `${site.key}/${unit.key}`;
+
+/** One or two lines a unit, and the answer of the chosen one beside them; on a narrow window beneath its line. */
+export function RoundList({ rows, asOf }: RoundListProps) {
+  const { unit: asked } = useSearch({ from: '/' });
+  const navigate = useNavigate({ from: '/' });
+  const chosen = rows.find((row) => keyOf(row) === asked) ?? null;
+  const beside = chosen ?? rows[0];
+  const choose = (unit: string | undefined) =>
+    void navigate({ search: (old) => ({ ...old, unit }), replace: true, resetScroll: false });
+  return (
+    <div className="lines-and-answer">
+      <ol className="lines">
+        {rows.map((row) => (
+          <Line
+            key={keyOf(row)}
+            row={row}
+            asOf={asOf}
+            beside={row === beside}
+            beneath={row === chosen}
+            choose={choose}
+          />
+        ))}
+      </ol>
+      <aside className="answer-beside" aria-label="Answer of the chosen unit">
+        <RoundAnswer row={beside} />
+      </aside>
+    </div>
+  );
+}
+
+/** When it was first seen in the data, or first told, ms: the earlier of both. */
+const sinceOf = ({ firstSeen_s, openedAt }: Finding) => Math.min(firstSeen_s * 1000, Date.parse(openedAt));
+
+/** Whether the answer stands beside the list, where it may follow the focus; beneath a line it opens by its button. */
+const standsBeside = () => window.matchMedia('(min-width: 80rem)').matches;
+
+interface LineProps {
+  row: RoundUnit;
+  asOf: number;
+  beside: boolean;
+  beneath: boolean;
+  choose: (unit: string | undefined) => void;
+}
+
+function Line({ row, asOf, beside, beneath, choose }: LineProps) {
+  const [first, ...others] = row.findings;
+  const params = { site: row.site.key, unit: row.unit.key };
+  const key = keyOf(row);
+  return (
+    <ZoneProvider value={row.site.timeZone}>
+      <li className={`row line urgency-${row.urgency} ${beside ? 'line-chosen' : ''}`}>
+        <div className="row-margin">
+          <span className="row-rank">{row.rank}</span>
+        </div>
+        <p className="row-place">
+          {row.unit.name}, <span className="line-site">{row.site.name}</span>
+        </p>
+        <div className="line-claim">
+          <h2>
+            <Link
+              to="/units/$site/$unit"
+              params={params}
+              data-row
+              onFocus={() => standsBeside() && choose(key)}
+            >
+              <Say statement={first.headline} />
+            </Link>
+          </h2>
+          <p className="line-also">
+            <UrgencyWord urgency={row.urgency} />{' '}
+            {others.length > 0 ? `and ${others.length} more` : certaintyWords[first.certainty]}
+          </p>
+        </div>
+        <SmallEvidence findingId={first.id} />
+        <p className="line-since">
+          <b>{formatDuration(Math.max(0, (asOf - sinceOf(first)) / 1000))}</b>
+          <LastReading at={row.lastReading} asOf={asOf} />
+          <button
+            type="button"
+            className="line-open"
+            aria-expanded={beneath}
+            onClick={() => choose(beneath ? undefined : key)}
+          >
+            answer<span className="hidden-visually"> of {row.unit.name}</span>
+          </button>
+        </p>
+        {beneath && (
+          <div className="answer-beneath">
+            <RoundAnswer row={row} />
+          </div>
+        )}
+      </li>
+    </ZoneProvider>
+  );
+}
+
+function LastReading({ at, asOf }: { at: string | null; asOf: number }) {
+  if (at === null) return <span className="row-stale">never sent</span>;
+  const age_s = (asOf - Date.parse(at)) / 1000;
+  return age_s < 900 ? null : <span className="row-stale">silent {formatDuration(age_s)}</span>;
+}

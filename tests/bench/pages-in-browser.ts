@@ -1,0 +1,140 @@
+/**
+ * `npm run bench:pages`: how heavy and how quick the round and a unit's page are in a real browser, over the demo.
+ * Prints one line `pages: NAME VALUE UNIT (at most LIMIT)` each and ends with code 1 where one misses its limit.
+ *
+ * BASE_URL measures a run that is there; left out, one is started and waited for until its history is judged.
+ * Sizes are bytes on the wire as the browser counts them, compressed, with an empty cache. Times are taken at
+ * 1.6 Mbit/s, 150 ms and a quarter of the processor; on a machine that is busy with other things they say little.
+ */
+import type { CDPSession, Page } from 'playwright-core';
+import { launchBrowser } from '../end-to-end/support/browser.js';
+import { removeFolder, startRun } from '../end-to-end/support/embedded-run.js';
+import { temporaryFolder } from '../support/database.js';
+
+interface Round {
+  settled: boolean;
+  units: { site: { key: string }; unit: { key: string } }[];
+}
+
+const limits = {
+  'round on the wire': [150, 'kB'],
+  'unit page more on the wire': [350, 'kB'],
+  'layout shift of the round': [0.05, ''],
+  'layout shift of a unit': [0.05, ''],
+  'layout shift of the study': [0.05, ''],
+  'first unit of the round': [1.8, 's'],
+  'first picture of a unit': [3.5, 's'],
+} as const;
+let missed = 0;
+
+function tell(name: keyof typeof limits, value: number): void {
+  const [limit, unit] = limits[name];
+  if (value > limit) missed += 1;
+  console.log(
+    `pages: ${name} ${value.toFixed(unit === '' ? 3 : 1)} ${unit} (at most ${limit})`.replace('  ', ' '),
+  );
+}
+
+const started = process.env.BASE_URL === undefined ? await startDemo() : null;
+const base = process.env.BASE_URL ?? started!.address;
+
+async function startDemo() {
+  const folder = await temporaryFolder('pages');
+  const run = await startRun(folder);
+  await run.printed(/the server is running/);
+  for (;;) {
+    const round = await readRound(run.address).catch(() => null);
+    if (round?.settled && round.units.length > 1) break;
+    await new Promise((resolve) => setTimeout(resolve, 3_000));
+  }
+  return { ...run, folder };
+}
+
+async function readRound(address: string): Promise<Round> {
+  return (await (await fetch(`${address}/api/rounds`)).json()) as Round;
+}
+
+/** Counts what comes over the wire. */
+function wire(devtools: CDPSession): () => number {
+  let bytes = 0;
+  devtools.on('Network.loadingFinished', ({ encodedDataLength }) => (bytes += encodedDataLength));
+  return () => bytes / 1000;
+}
+
+async function calm(page: Page): Promise<void> {
+  await page.waitForLoadState('load');
+  await page.waitForTimeout(4_000);
+}
+
+const watchShift = `
+  window.shifted = 0;
+  new PerformanceObserver((list) => {
+    for (const entry of list.getEntries()) if (!entry.hadRecentInput) window.shifted += entry.value;
+  }).observe({ type: 'layout-shift', buffered: true });`;
+const shifted = (page: Page) => page.evaluate<number>('window.shifted');
+
+try {
+  const browser = await launchBrowser();
+  const unit = (await readRound(base)).units[0];
+  const unitPath = `/units/${unit.site.key}/${unit.unit.key}`;
+  const open = async () => {
+    const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+    page.setDefaultTimeout(60_000);
+    await page.addInitScript(watchShift);
+    const devtools = await page.context().newCDPSession(page);
+    await devtools.send('Network.enable');
+    return { page, devtools };
+  };
+
+  {
+    const { page, devtools } = await open();
+    const received_kB = wire(devtools);
+    await page.goto(base);
+    await page.locator('[data-row]').first().waitFor();
+    await calm(page);
+    const round_kB = received_kB();
+    tell('round on the wire', round_kB);
+    tell('layout shift of the round', await shifted(page));
+    await page.locator(`[data-row][href="${unitPath}"]`).first().click();
+    await page.locator('#wrong .picture').first().waitFor();
+    await calm(page);
+    tell('unit page more on the wire', received_kB() - round_kB);
+    await page.close();
+  }
+  for (const [name, path, ready] of [
+    ['layout shift of a unit', unitPath, '#wrong .picture'],
+    ['layout shift of the study', '/study', 'main h1'],
+  ] as const) {
+    const { page } = await open();
+    await page.goto(base + path);
+    await page.locator(ready).first().waitFor();
+    await calm(page);
+    tell(name, await shifted(page));
+    await page.close();
+  }
+  for (const [name, path, ready] of [
+    ['first unit of the round', '/', '[data-row]'],
+    ['first picture of a unit', unitPath, '#wrong .picture'],
+  ] as const) {
+    const { page, devtools } = await open();
+    await devtools.send('Network.emulateNetworkConditions', {
+      offline: false,
+      latency: 150,
+      downloadThroughput: 1.6e6 / 8,
+      uploadThroughput: 1.6e6 / 8,
+    });
+    await devtools.send('Emulation.setCPUThrottlingRate', { rate: 4 });
+    const from_ms = Date.now();
+    await page.goto(base + path, { waitUntil: 'commit' });
+    await page.locator(ready).first().waitFor();
+    tell(name, (Date.now() - from_ms) / 1000);
+    await page.close();
+  }
+  await browser.close();
+} finally {
+  if (started) {
+    await started.interrupt();
+    await removeFolder(started.folder);
+  }
+}
+process.exit(missed === 0 ? 0 : 1);
