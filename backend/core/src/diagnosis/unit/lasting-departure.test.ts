@@ -37,4 +37,59 @@ describe('a lasting departure', () => {
     expect(found.over[0].from_s).toBeGreaterThanOrEqual(1.7e9 + 9 * day_s);
     expect(lastingDeparture(plateaus([...z, ...wave(15, -0.5)], () => false))).toBeNull();
   });
+
+  it('needs three of the six newest, not two, and of a record of one or two plateaus each of them', () => {
+    const over = (flags: string) =>
+      lastingDeparture(plateaus(wave(flags.length), (i) => flags[i] === '1'))?.over.length ?? 0;
+    expect(over('000000000000000111')).toBe(3);
+    expect(over('000000000000111000')).toBe(3);
+    expect(over('000000000001110000')).toBe(0);
+    expect(over('000000000000000011')).toBe(0);
+    expect(over('1')).toBe(1);
+    expect(over('11')).toBe(2);
+    expect(over('01')).toBe(0);
+    expect(over('011')).toBe(0);
+    expect(over('0111')).toBe(3);
+  });
+
+  it('goes back over gaps of three plateaus, not of four', () => {
+    const over = (flags: string) =>
+      lastingDeparture(plateaus(wave(flags.length), (i) => flags[i] === '1'))!.over;
+    expect(over('1110001111111')).toHaveLength(10);
+    expect(over('1110000111111')).toHaveLength(6);
+    const found = over('0000111000111');
+    expect(found[0]!.from_s).toBeLessThan(found[1]!.from_s);
+    expect(found.every(({ overLimit }) => overLimit)).toBe(true);
+  });
+
+  it('is told by the newest fifty plateaus', () => {
+    expect(lastingDeparture(plateaus(wave(80), () => true))!.over).toHaveLength(50);
+    const slow = lastingDeparture(plateaus([...wave(30), ...wave(90, 1.6)], () => false))!;
+    expect(slow.slow).toBe(true);
+    expect(slow.over).toHaveLength(50);
+    expect(slow.over.at(-1)!.from_s).toBeCloseTo(1.7e9 + (119 * day_s) / 3, 3);
+  });
+
+  it('in the sum of days takes three days, one direction at a time', () => {
+    // 4 in standard uncertainties counts 3.5 a day after the allowance: over 8 on the third day, not on the second.
+    const days = (n: number, z: number) =>
+      lastingDeparture(plateaus(Array(3 * n).fill(z) as number[], () => false));
+    // The first plateau begins some hours into a day: nine plateaus touch four days.
+    expect(days(1, 4)).toBeNull();
+    expect(days(4, 4)).not.toBeNull();
+    expect(days(4, -4)).not.toBeNull();
+    expect(days(30, 0.5)).toBeNull();
+    expect(days(30, -0.5)).toBeNull();
+    // By 1 a day 0.5 is added: over 8 after seventeen days.
+    expect(days(15, 1)).toBeNull();
+    expect(days(19, 1)).not.toBeNull();
+  });
+
+  it('in the sum of days is over once the last day is within half a standard uncertainty', () => {
+    const lastDay = (z: number) =>
+      lastingDeparture(plateaus([...wave(60, 2), z, z, z, z, z, z], () => false));
+    expect(lastDay(0.6)).not.toBeNull();
+    expect(lastDay(0.4)).toBeNull();
+    expect(lastDay(-0.6)).toBeNull();
+  });
 });
