@@ -105,7 +105,9 @@ describe('a window corrected by hand', () => {
     expect(right.uncertainty_K).toBe(0.1);
     // What was read as 8 K is 6 K: hardly any of it.
     expect(right.starvedShare).toBeLessThan(1e-6);
-    expect(corrected(held({ offset_K: null }), { bias_K: 2, uncertainty_K: 0, noise_K: 0 }).offset_K).toBeNull();
+    expect(
+      corrected(held({ offset_K: null }), { bias_K: 2, uncertainty_K: 0, noise_K: 0 }).offset_K,
+    ).toBeNull();
   });
 
   it('with noise of 0.6 of its spread shrinks to 0.8 of it (3, 4, 5)', () => {
@@ -165,7 +167,11 @@ const bias = (amount: number, uncertainty = 0.2, noise?: number) => ({
   uncertainty,
   ...(noise === undefined ? {} : { noise }),
 });
-const verdict = (sensor: string, error: SensorVerdict['error'], change: Partial<SensorVerdict> = {}): SensorVerdict =>
+const verdict = (
+  sensor: string,
+  error: SensorVerdict['error'],
+  change: Partial<SensorVerdict> = {},
+): SensorVerdict =>
   ({
     condition: 'sensor-bias',
     certainty: 'likely',
@@ -181,7 +187,9 @@ describe('the errors known of a circuit', () => {
         verdict('suction-temperature', bias(2)),
         verdict('suction-pressure', bias(5000), { certainty: 'possible' }),
         verdict('discharge-pressure', null),
-        verdict('liquid-temperature', bias(1), { subject: { kind: 'sensor', circuit: 2, sensor: 'liquid-temperature' } as never }),
+        verdict('liquid-temperature', bias(1), {
+          subject: { kind: 'sensor', circuit: 2, sensor: 'liquid-temperature' } as never,
+        }),
         verdict('suction-pressure', bias(1), { subject: { kind: 'circuit', circuit: 1 } as never }),
       ],
       1,
@@ -192,7 +200,10 @@ describe('the errors known of a circuit', () => {
   it('of one sensor add up, uncertainties and noise by their squares', () => {
     // 3, 4, 5 and 6, 8, 10.
     const errors = knownErrors(
-      [verdict('suction-temperature', bias(2, 0.3, 0.6)), verdict('suction-temperature', bias(-0.5, 0.4, 0.8))],
+      [
+        verdict('suction-temperature', bias(2, 0.3, 0.6)),
+        verdict('suction-temperature', bias(-0.5, 0.4, 0.8)),
+      ],
       1,
     );
     expect(errors['suction-temperature']!.bias).toBe(1.5);
@@ -214,7 +225,9 @@ describe('the conditions of a corrected window', () => {
   it('have liquid and discharge temperature less their errors', () => {
     // Subcooling is saturation less liquid: a liquid sensor that reads 2 K high hides 2 K of it.
     expect(fix({ 'liquid-temperature': bias(2) }).conditions.subcooling_K).toBe(7);
-    expect(fix({ 'liquid-temperature': bias(2) }, { conditions: { subcooling_K: null } }).conditions.subcooling_K).toBeNull();
+    expect(
+      fix({ 'liquid-temperature': bias(2) }, { conditions: { subcooling_K: null } }).conditions.subcooling_K,
+    ).toBeNull();
     expect(fix({ 'discharge-temperature': bias(3) }).conditions.dischargeTemperature_K).toBe(332);
     expect(
       fix({ 'discharge-temperature': bias(3) }, { conditions: { dischargeTemperature_K: null } }).conditions
@@ -229,7 +242,9 @@ describe('the conditions of a corrected window', () => {
     const { conditions } = fix({ 'discharge-pressure': bias(high) });
     expect(conditions.condensingTemperature_K).toBeCloseTo(311, 2);
     expect(conditions.subcooling_K).toBeCloseTo(4, 2);
-    expect(fix({ 'discharge-pressure': bias(high) }, { conditions: { condensingTemperature_K: null } }).conditions).toMatchObject({
+    expect(
+      fix({ 'discharge-pressure': bias(high) }, { conditions: { condensingTemperature_K: null } }).conditions,
+    ).toMatchObject({
       condensingTemperature_K: null,
       subcooling_K: 5,
     });
@@ -254,7 +269,10 @@ describe('the conditions of a corrected window', () => {
     const temperature = fix({ 'suction-temperature': bias(3, 0.1) });
     const here = saturationSlope_K_Pa(refrigerant, saturationPressure(refrigerant, 276, 'dew'), 'dew');
     expect(temperature.superheat!.mean_K).toBe(3);
-    expect(temperature.superheat!.uncertainty_K).toBeCloseTo(Math.hypot((8000 / Math.sqrt(3)) * here, 0.1), 4);
+    expect(temperature.superheat!.uncertainty_K).toBeCloseTo(
+      Math.hypot((8000 / Math.sqrt(3)) * here, 0.1),
+      4,
+    );
   });
 
   it('leave the uncertainty of the class where only noise was measured', () => {
@@ -272,7 +290,8 @@ describe('the conditions of a corrected window', () => {
 
   it('leave superheat as read without an evaporating temperature or an error of the suction side', () => {
     expect(
-      fix({ 'suction-temperature': bias(3) }, { conditions: { evaporatingTemperature_K: null } }).superheat!.mean_K,
+      fix({ 'suction-temperature': bias(3) }, { conditions: { evaporatingTemperature_K: null } }).superheat!
+        .mean_K,
     ).toBe(6);
     expect(fix({ 'discharge-temperature': bias(3) }).superheat!.mean_K).toBe(6);
     const still = correctedWindow({ ...one, superheat: null }, refrigerant, circuit, {
@@ -293,8 +312,7 @@ describe('the corrected level of a circuit', () => {
   });
 
   it('leaves out windows before a constant error was first seen, and has no earlier time', () => {
-    const since = (firstSeen_s: number) =>
-      level(verdict('suction-temperature', bias(2), { firstSeen_s }))!;
+    const since = (firstSeen_s: number) => level(verdict('suction-temperature', bias(2), { firstSeen_s }))!;
     expect(since(week[1]!.to_s).week).toHaveLength(1);
     expect(since(week[1]!.to_s - 1).week).toHaveLength(2);
     expect(since(week[2]!.to_s).day).toHaveLength(0);
@@ -305,7 +323,10 @@ describe('the corrected level of a circuit', () => {
 
   it('keeps all windows and the earlier time where only noise was measured', () => {
     const noisy = level(
-      verdict('suction-temperature', bias(0, 0, 0.1), { condition: 'value-noisy', firstSeen_s: week[2]!.to_s }),
+      verdict('suction-temperature', bias(0, 0, 0.1), {
+        condition: 'value-noisy',
+        firstSeen_s: week[2]!.to_s,
+      }),
     )!;
     expect(noisy.week).toHaveLength(3);
     expect(noisy.earlier).toHaveLength(1);
@@ -320,12 +341,17 @@ describe('the corrected level of a circuit', () => {
   });
 
   it('says what was corrected, with the size and the side of the error', () => {
-    const said = (sensor: string, error: ReturnType<typeof bias>) => level(verdict(sensor, error))!.corrections;
+    const said = (sensor: string, error: ReturnType<typeof bias>) =>
+      level(verdict(sensor, error))!.corrections;
     const [high] = said('suction-temperature', bias(2));
     expect(high!.text).toMatch(/too high/);
     const [low] = said('suction-temperature', bias(-2));
     expect(low!.text).toMatch(/too low/);
-    expect(low!.quantities['bias']).toMatchObject({ kind: 'temperature-difference', value: 2, uncertainty: 0.2 });
+    expect(low!.quantities['bias']).toMatchObject({
+      kind: 'temperature-difference',
+      value: 2,
+      uncertainty: 0.2,
+    });
     expect(said('suction-pressure', bias(5000))[0]!.quantities['bias']!.kind).toBe('pressure-difference');
     expect(said('suction-temperature', bias(2, 0.2, 0.1))).toHaveLength(2);
     expect(said('suction-temperature', bias(2, 0.2, 0))).toHaveLength(1);
