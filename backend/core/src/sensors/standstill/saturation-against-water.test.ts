@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { saturationPressure } from '../../refrigerants/index.js';
-import { offsetAfterStops } from './saturation-against-water.js';
+import { saturationPressure, saturationSlope_K_Pa } from '../../refrigerants/index.js';
+import { middleSaturation, offsetAfterStops, systematic } from './saturation-against-water.js';
 import type { ShortStop } from './short-stops.js';
 
 interface Stop {
@@ -100,5 +100,105 @@ describe('saturation against water after a stop of six minutes', () => {
     expect(
       offsetAfterStops([stop({ ...published[1], minutes: 6 })], { ...reading, added_Pa: -115e3 }),
     ).toBeNull();
+  });
+});
+
+describe('several stops', () => {
+  const reading = { refrigerant: 'R134a', added_Pa: 0, tolerance_Pa: 8000 };
+  /** A stop of ten minutes that comes to lie so far over its water of 280 K, from 4 K below. */
+  const over = (offset_K: number, lag_s = 100, water: (t: number) => number = () => 280): ShortStop => {
+    const at_s = Float64Array.from({ length: 57 }, (_, k) => 30 + 10 * k);
+    return {
+      from_s: 0,
+      to_s: 600,
+      at_s,
+      suctionPressure_Pa: at_s.map((t) =>
+        saturationPressure('R134a', 280 + offset_K - 4 * Math.exp(-t / lag_s), 'dew'),
+      ),
+      waterTemperature_K: at_s.map(water),
+    };
+  };
+  const least = systematic(reading, saturationPressure('R134a', 280, 'dew'));
+
+  it('alike have the offset of each, their number, and the time constant', () => {
+    for (const offset_K of [-3, 0, 2]) {
+      const found = offsetAfterStops([over(offset_K), over(offset_K), over(offset_K)], reading)!;
+      expect(found.offset_K).toBeCloseTo(offset_K, 1);
+      expect(found.stops).toBe(3);
+      expect(found.lag_s).toBeGreaterThan(85);
+      expect(found.lag_s).toBeLessThan(120);
+      expect(found.uncertainty_K).toBeLessThan(least + 0.05);
+    }
+  });
+
+  it('unlike have their mean, and half the difference of two, or the spread over the root of four, as uncertainty', () => {
+    // Standard deviation of a mean: of -0.2 and 0.2 it is 0.2; of two of each root(4/3) x 0.2 / 2 = 0.115.
+    for (const [stops, own] of [
+      [[over(-0.2), over(0.2)], 0.2],
+      [[over(-0.2), over(0.2), over(-0.2), over(0.2)], 0.2 / Math.sqrt(3)],
+    ] as const) {
+      const found = offsetAfterStops(stops, reading)!;
+      expect(found.offset_K).toBeCloseTo(0, 1);
+      expect(found.uncertainty_K).toBeGreaterThan(Math.hypot(own, least) - 0.002);
+      expect(found.uncertainty_K).toBeLessThan(Math.hypot(own, least) + 0.02);
+    }
+  });
+
+  it('have the water followed with the same lag where it drifts', () => {
+    // Water that warms by 1 K in 500 s is followed 100 s late: saturation runs 0.2 K behind it.
+    const drifting = over(0, 100, (t) => 280 + t / 500);
+    const late = {
+      ...drifting,
+      suctionPressure_Pa: drifting.at_s.map((t) =>
+        saturationPressure('R134a', 280 + (t - 100) / 500 - 4 * Math.exp(-t / 100), 'dew'),
+      ),
+    };
+    expect(Math.abs(offsetAfterStops([late, late], reading)!.offset_K)).toBeLessThan(0.1);
+  });
+
+  it('say nothing once one of them leaves the table', () => {
+    const out = {
+      ...over(0),
+      suctionPressure_Pa: over(0).suctionPressure_Pa.map((p, i) => (i === 50 ? 9e6 : p)),
+    };
+    expect(offsetAfterStops([over(0), out], reading)).toBeNull();
+  });
+});
+
+describe('what stays unsure however long one looks', () => {
+  it('is the root sum of squares of half-widths over root 3, of the place, and of the glide over root 12 (JCGM 100:2008)', () => {
+    const pressure_Pa = saturationPressure('R134a', 280, 'dew');
+    const slope = saturationSlope_K_Pa('R134a', pressure_Pa, 'dew');
+    const of = (tolerance_Pa: number, added_Pa = 0) =>
+      systematic({ refrigerant: 'R134a', added_Pa, tolerance_Pa }, pressure_Pa - added_Pa);
+    // Water sensor 0.5 K, place 0.3 K (judgement, no source).
+    expect(of(0)).toBeCloseTo(Math.sqrt(0.25 / 3 + 0.09), 9);
+    expect(of(20_000)).toBeCloseTo(Math.sqrt((slope * 20_000) ** 2 / 3 + 0.25 / 3 + 0.09), 9);
+    expect(of(20_000, 101_325)).toBeCloseTo(of(20_000), 9);
+    // R407C at 280 K: dew 581.7 kPa, bubble 705.4 kPa; its glide there is some 6 K (COMPUTED, CoolProp 8.0.0).
+    const blend = saturationPressure('R407C', 280, 'dew');
+    const glide = Math.sqrt(
+      12 * (systematic({ refrigerant: 'R407C', added_Pa: 0, tolerance_Pa: 0 }, blend) ** 2 - of(0) ** 2),
+    );
+    expect(glide).toBeGreaterThan(5);
+    expect(glide).toBeLessThan(7);
+  });
+
+  it('is without limit outside the table', () => {
+    expect(systematic({ refrigerant: 'R134a', added_Pa: 0, tolerance_Pa: 8000 }, -5)).toBe(Infinity);
+  });
+
+  it('is about the middle of bubble and dew temperature', () => {
+    const dew_Pa = saturationPressure('R407C', 280, 'dew');
+    const middle = middleSaturation({ refrigerant: 'R407C', added_Pa: 10_000, tolerance_Pa: 0 });
+    // Half a glide of some 6 K under the dew point.
+    expect(middle(dew_Pa - 10_000)).toBeGreaterThan(276.5);
+    expect(middle(dew_Pa - 10_000)).toBeLessThan(277.5);
+    expect(middle(-1e5)).toBeNaN();
+    expect(
+      middleSaturation({ refrigerant: 'R134a', added_Pa: 0, tolerance_Pa: 0 })(
+        saturationPressure('R134a', 280, 'dew'),
+      ),
+    ).toBeCloseTo(280, 3);
   });
 });
