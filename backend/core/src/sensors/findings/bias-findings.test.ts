@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { saturationPressure } from '../../refrigerants/index.js';
+import { saturationPressure, saturationTemperature } from '../../refrigerants/index.js';
 import type { RunningMedians } from '../running/running-evidence.js';
 import type { SettledStandstill } from '../standstill/standstill.js';
 import { thermalConsensus } from '../standstill/thermal-consensus.js';
@@ -140,5 +140,90 @@ describe('a wrong refrigerant', () => {
 
   it('is not said of the right refrigerant', () => {
     expect(drafts([standstill({})], runningWith('R134a'))).toEqual([]);
+  });
+});
+
+describe('a bias in its own unit', () => {
+  const running: RunningMedians = {
+    hours: 5,
+    suctionPressure_Pa: at('R134a', 275),
+    dischargePressure_Pa: at('R134a', 313),
+    suctionTemperature_K: 281,
+    dischargeTemperature_K: 333,
+    liquidTemperature_K: 308,
+    superheatSetpoint_K: 6,
+    leavingWaterTemperature_K: 280,
+    ambientTemperature_K: 300,
+    valveOpening_pct: 50,
+  };
+
+  it('is in kelvins for a thermometer, in pascals for a transducer, its uncertainty along the saturation line', () => {
+    const [thermometer] = drafts([standstill({ suctionTemperature_K: T + 2 })]);
+    expect(thermometer!.error!.bias).toBeCloseTo(2, 2);
+    expect(thermometer!.error!.uncertainty).toBeCloseTo(0.1, 2);
+    const off_Pa = 0.3e5;
+    for (const side of ['suction', 'discharge'] as const) {
+      const [transducer] = drafts([standstill({ [`${side}Pressure_Pa`]: at('R134a', T) + off_Pa })]);
+      expect(transducer!.error!.bias / off_Pa).toBeCloseTo(1, 2);
+      // 0.1 K in pascals at what is shown.
+      const shown_K = saturationTemperature('R134a', at('R134a', T) + off_Pa, 'dew');
+      const pascals = at('R134a', shown_K + 0.05) - at('R134a', shown_K - 0.05);
+      expect(transducer!.error!.uncertainty / pascals).toBeCloseTo(1, 1);
+      expect(transducer!.reasons[1]!.quantities.bias!.value / off_Pa).toBeCloseTo(1, 2);
+    }
+  });
+
+  it('has superheat as read and without the error, for a thermometer and for a transducer', () => {
+    const superheats = (changed: Partial<SettledStandstill>) => {
+      const { read, right } = drafts([standstill(changed)], running)[0]!.reasons.find(
+        ({ quantities }) => 'right' in quantities,
+      )!.quantities;
+      return [read!.value, right!.value];
+    };
+    const [read, right] = superheats({ suctionTemperature_K: T + 2 });
+    expect(read).toBeCloseTo(6, 2);
+    expect(right).toBeCloseTo(4, 2);
+    // A transducer that reads 0.3 bar too much: true evaporating is that much lower, superheat higher.
+    const without_K = 281 - saturationTemperature('R134a', at('R134a', 275) - 0.3e5, 'dew');
+    expect(superheats({ suctionPressure_Pa: at('R134a', T) + 0.3e5 })[1]).toBeCloseTo(without_K, 1);
+    // A sensor of the high side says nothing of superheat.
+    const [high] = drafts([standstill({ liquidTemperature_K: T + 2 })], running);
+    expect(high!.reasons.some(({ quantities }) => 'right' in quantities)).toBe(false);
+  });
+
+  // Judgement, no source.
+  it('is for today, with a score of 85, where true superheat is under the floodback limit of 2 K', () => {
+    const of = (kelvin: number) => drafts([standstill({ suctionTemperature_K: T + kelvin })], running)[0]!;
+    expect(of(4.2)).toMatchObject({ urgency: 'today', score: 85 });
+    expect(of(3.8)).toMatchObject({ urgency: 'this-week' });
+    // Twelve for each kelvin on the suction side, six elsewhere, 70 at the most.
+    expect(of(2).score).toBe(24);
+    const [liquid] = drafts([standstill({ liquidTemperature_K: T + 2 })]);
+    expect(liquid!.score).toBe(12);
+    expect(drafts([standstill({ suctionTemperature_K: T - 30 })])[0]!.score).toBe(70);
+  });
+
+  it('says in how many stops, after how long, and how calm it was', () => {
+    const last = (...of: Parameters<typeof standstill>[]) => {
+      const { text, quantities } = drafts(of.map((one) => standstill(...one)))[0]!.reasons.at(-1)!;
+      return [text.split(' long')[0], quantities.time!.value, quantities.drift!.value];
+    };
+    const high = { suctionTemperature_K: T + 3 };
+    expect(last([{ ...high, stoodFor_s: 4000, drift_K_h: 0.2 }])).toEqual(['Seen in one', 4000, 0.2]);
+    expect(
+      last(
+        [{ ...high, stoodFor_s: 4000, drift_K_h: 0.1 }],
+        [{ ...high, stoodFor_s: 9000, drift_K_h: 0.3 }, 86_400],
+        [{ ...high, stoodFor_s: 5000, drift_K_h: 0.2 }, 2 * 86_400],
+      ),
+    ).toEqual(['Seen in {count}', 9000, 0.2]);
+  });
+
+  it('of an atmosphere has that as its error, with the weather’s 1.5 kPa', () => {
+    for (const sign of [-1, 1]) {
+      const [draft] = drafts([standstill({ suctionPressure_Pa: at('R134a', T) + sign * atmosphere_Pa })]);
+      expect(draft!.error).toEqual({ bias: sign * atmosphere_Pa, uncertainty: 1500 });
+      expect(draft).toMatchObject({ firstSeen_s: 0, lastSeen_s: 1800, certainty: 'likely' });
+    }
   });
 });

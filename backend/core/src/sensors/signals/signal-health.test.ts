@@ -220,3 +220,77 @@ describe('a value at the end of its span', () => {
     expect(once(359)).toEqual([]);
   });
 });
+
+describe('a value sent in coarse steps, or on change', () => {
+  const half = samples / 2;
+  /** Held for two hours across the start, of which the companion moved by so much. */
+  const held = (range_K: number, changed: Partial<Parameters<typeof signalFaults>[0]> = {}) =>
+    tenHours((i) => (Math.abs(i - half) <= 360 ? 295.005 : quiet(i) + 0.5), {
+      companion: {
+        temperature_K: Float64Array.from({ length: samples }, (_, i) => 280 + (i < half ? 0 : range_K)),
+        step_K: 0.1,
+      },
+      ...changed,
+    }).filter(({ kind }) => kind === 'value-frozen').length;
+  /** Held to the end of the record, so that it still lasts. */
+  const lasting = (range_K: number, changed: Partial<Parameters<typeof signalFaults>[0]> = {}) =>
+    tenHours((i) => (i >= half - 360 ? 295.005 : quiet(i)), {
+      companion: {
+        temperature_K: Float64Array.from({ length: samples }, (_, i) => 280 + (i < half ? 0 : range_K)),
+        step_K: 0.1,
+      },
+      ...changed,
+    }).filter(({ kind }) => kind === 'value-frozen').length;
+
+  it('is stuck where what moves along with it moved by 1.5 K, or by six of its steps where these are more', () => {
+    expect([lasting(1.6), lasting(1.4)]).toEqual([1, 0]);
+    const step = (range_K: number) =>
+      lasting(range_K, {
+        companion: {
+          temperature_K: Float64Array.from({ length: samples }, (_, i) => 280 + (i < half ? 0 : range_K)),
+          step_K: 0.5,
+        },
+      });
+    expect([step(3.1), step(2.9)]).toEqual([1, 0]);
+  });
+
+  it('is coarse from a quarter of the tolerance of 0.5 K on: then it takes twenty steps', () => {
+    const sent = (resolution: number, deadband: number, range_K: number) =>
+      lasting(range_K, { sent: { resolution, deadband } });
+    expect([sent(0.06, 0.06, 1.6), sent(0.07, 0.06, 1.6)]).toEqual([1, 0]);
+    expect([sent(0.07, 0.06, 2.1), sent(0.07, 0.06, 1.9)]).toEqual([1, 0]);
+  });
+
+  it('is not stuck once it moves again, if it stood for less than half of the time', () => {
+    expect(held(5)).toBe(0);
+    expect(lasting(5)).toBe(1);
+  });
+
+  it('is stuck through two starts or stops where what moves along with it is not sent', () => {
+    const unknown = { temperature_K: new Float64Array(samples).fill(NaN), step_K: 0.1 };
+    const through = (changes: number[]) => lasting(0, { companion: unknown, changes });
+    expect(through([5 * hour_s])).toBe(0);
+    expect(through([5 * hour_s, 6 * hour_s])).toBe(1);
+    expect(through([hour_s, 5 * hour_s])).toBe(0);
+  });
+
+  it('may scatter by half a step and its deadband more', () => {
+    const noise = (size: number) => (i: number) => 295 + (i % 2 ? size : -size) + 1e-4 * Math.sin(i * i);
+    const deviation = (1.4826 * 4) / Math.sqrt(6);
+    // Half of the tolerance, 0.25 K, and 0.1 + 0.3 K.
+    const noisy = (share: number) =>
+      tenHours(noise((share * 0.65) / deviation), { sent: { resolution: 0.2, deadband: 0.3 } });
+    expect(noisy(1.02)).toHaveLength(1);
+    expect(noisy(0.98)).toEqual([]);
+  });
+
+  it('jumps by three of its steps at least', () => {
+    const jumps = (size: number) =>
+      tenHours((i) => quiet(i) + (i % 500 === 250 ? size : 0), {
+        sent: { resolution: 1, deadband: 0 },
+        standing: [],
+      });
+    expect(jumps(3.1)).toHaveLength(1);
+    expect(jumps(2.9)).toEqual([]);
+  });
+});

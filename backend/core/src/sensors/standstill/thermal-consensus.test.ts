@@ -198,3 +198,34 @@ describe('a settled standstill', () => {
     expect(seriesOf(180, (minute) => T - 0.9 * (minute / 60))).toEqual([]);
   });
 });
+
+describe('readings sent in steps', () => {
+  it('may be off by what the sending makes of them, and by what it makes of the median', () => {
+    const off = (kelvin: number, shown: Parameters<typeof thermalConsensus>[2]) =>
+      thermalConsensus('R134a', calm({ suctionTemperature_K: T + kelvin }), shown)!.odd.length;
+    // 1 K is worth a word; 0.5 K of its own steps on top.
+    expect([
+      off(1.05, {}),
+      off(1.45, { 'suction-temperature': 0.5 }),
+      off(1.55, { 'suction-temperature': 0.5 }),
+    ]).toEqual([1, 0, 1]);
+    // Another's steps do not matter, unless they are those of most.
+    expect(off(1.05, { 'liquid-temperature': 0.5 })).toBe(1);
+    const most = {
+      'suction-temperature': 0.5,
+      'liquid-temperature': 0.5,
+      'discharge-temperature': 0.5,
+      water: 0.5,
+      ambient: 0.5,
+    };
+    expect([off(1.9, most), off(2.1, most)]).toEqual([0, 1]);
+  });
+
+  it('of a pressure count along the saturation line', () => {
+    const p = pressureAt('R134a', T);
+    const off = (by_Pa: number, shown_Pa: number) =>
+      thermalConsensus('R134a', calm({ suctionPressure_Pa: p + by_Pa }), { 'suction-pressure': shown_Pa })!
+        .odd.length;
+    expect([off(0.18e5, 0), off(0.18e5, 0.1e5), off(0.28e5, 0.1e5)]).toEqual([1, 0, 1]);
+  });
+});
