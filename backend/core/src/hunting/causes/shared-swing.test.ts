@@ -1,0 +1,138 @@
+import { describe, expect, it } from 'vitest';
+import { window, type Change } from '../../steadiness/sample-window.js';
+import type {
+  SwingPartner,
+  WindowJudgement,
+  WindowOscillation,
+} from '../../steadiness/windows/window-judgement.js';
+import { assessHunting } from '../hunting-assessment.js';
+import { huntingEvidence } from './hunting-evidence.js';
+
+function swinging(
+  k: number,
+  oscillation: Partial<WindowOscillation> = {},
+  change: Change = {},
+): WindowJudgement {
+  const one = window(k, change);
+  return {
+    ...one,
+    oscillation: {
+      ...one.oscillation,
+      oscillating: true,
+      period_s: 200,
+      amplitude: 3,
+      huntingMinutes: 120,
+      crest_s: one.from_s + 3600,
+      ...oscillation,
+    },
+  };
+}
+const some = (n: number, of: (k: number) => Partial<WindowOscillation> = () => ({})) =>
+  Array.from({ length: n }, (_, k) => swinging(k, of(k)));
+const evidence = (windows: WindowJudgement[], neighbours: WindowJudgement[][] = []) =>
+  huntingEvidence(windows, neighbours, null)!;
+
+describe('the evidence of hunting windows, worked by hand', () => {
+  it('has half of the distance between the 16th and 84th percentile of the periods as their scatter', () => {
+    // 101 periods from 150 to 250 s: percentiles 166 and 234 s, median 200 s; 34 / 200.
+    const seen = evidence(some(101, (k) => ({ period_s: 150 + k })));
+    expect(seen.period_s).toBe(200);
+    expect(seen.periodScatter).toBeCloseTo(0.17, 9);
+  });
+
+  it('has the mean direction of a partner around the circle', () => {
+    const partner = (lead_cycles: number): SwingPartner => ({
+      signal: 'compressor-load',
+      amplitude: 4,
+      share: 0.5,
+      coherence: 0.9,
+      lead_cycles,
+    });
+    // A tenth before and after half a cycle: half a cycle, not none.
+    const { load } = evidence(some(2, (k) => ({ partners: [partner(k ? 0.45 : -0.45)] })));
+    expect(Math.abs(load!.lead_cycles)).toBeCloseTo(0.5, 9);
+    expect(load).toMatchObject({
+      signal: 'compressor-load',
+      amplitude: 4,
+      coherence: 0.9,
+      varianceFraction: 0.5,
+    });
+    const early = evidence(some(2, (k) => ({ partners: [partner(k ? 0.1 : 0.3)] }))).load!;
+    expect(early.lead_cycles).toBeCloseTo(0.2, 9);
+    // Half of the windows are enough, fewer are not.
+    const seldom = (having: number) =>
+      evidence(some(4, (k) => ({ partners: k < having ? [partner(0)] : [] }))).load;
+    expect(seldom(2)).not.toBeNull();
+    expect(seldom(1)).toBeNull();
+  });
+
+  it('counts a window as near shut under 20 %, not at it', () => {
+    const at = (valveOpening_pct: number) =>
+      evidence([swinging(0, {}, { conditions: { valveOpening_pct } })]);
+    expect(at(19.999)).toMatchObject({ huntingFractionNearShut: 1, huntingFractionElsewhere: null });
+    expect(at(20)).toMatchObject({ huntingFractionNearShut: null, huntingFractionElsewhere: 1 });
+  });
+
+  it('takes windows as steady from half an hour on', () => {
+    const steady = (minutes: number) =>
+      evidence([swinging(0), window(1, { superheat: { minutes, mean_K: 7 } })]);
+    expect(steady(30)).toMatchObject({
+      steadyWindows: 1,
+      steadyMean_K: 7,
+      steadyOpening_pct: 50,
+      steadyLoad_pct: 70,
+    });
+    expect(steady(29.9)).toMatchObject({ steadyWindows: 0, steadyMean_K: null });
+  });
+});
+
+describe('a neighbour at the limits', () => {
+  const beside = (of: Partial<WindowOscillation>) => evidence(some(3), [some(3, () => of)]);
+
+  it('shares the swing at a third of it, and follows under that', () => {
+    expect(beside({ amplitude: 1 })).toMatchObject({ neighbourFraction: 1, neighbourFollowsFraction: 0 });
+    expect(beside({ amplitude: 0.999 })).toMatchObject({ neighbourFraction: 0, neighbourFollowsFraction: 1 });
+    expect(beside({ amplitude: null })).toMatchObject({ neighbourFraction: 0, neighbourRatio: 0 });
+  });
+
+  it('shares the period within 3 %', () => {
+    expect(beside({ period_s: 205.9 }).neighbourFraction).toBe(1);
+    expect(beside({ period_s: 206.1 }).neighbourFraction).toBe(0);
+    expect(beside({ period_s: 194.1 }).neighbourFraction).toBe(1);
+    expect(beside({ period_s: 193.9 }).neighbourFraction).toBe(0);
+    expect(beside({ period_s: null }).neighbourFraction).toBe(0);
+  });
+
+  it('is behind by the time from crest to crest over the period', () => {
+    const behind = evidence(some(3), [some(3, (k) => ({ crest_s: window(k).from_s + 3600 + 30 }))]);
+    expect(behind.neighbourLead_cycles).toBeCloseTo(0.15, 9);
+    const before = evidence(some(3), [some(3, (k) => ({ crest_s: window(k).from_s + 3600 - 30 }))]);
+    expect(before.neighbourLead_cycles).toBeCloseTo(-0.15, 9);
+  });
+
+  it('keeps a phase from three windows on, as firm as the mean of its directions is long', () => {
+    // 0, 1/3 and 2/3 of a cycle cancel; 0, 0 and a half leave a third.
+    const firm = (leads: number[]) =>
+      evidence(some(leads.length), [
+        some(leads.length, (k) => ({ crest_s: window(k).from_s + 3600 + 200 * leads[k]! })),
+      ]).neighbourPhaseLocking;
+    // Times since the epoch are known to some 2e-7 s.
+    expect(firm([0, 1 / 3, 2 / 3])).toBeCloseTo(0, 7);
+    expect(firm([0, 0, 0.5])).toBeCloseTo(1 / 3, 7);
+    expect(firm([0, 0])).toBeNull();
+  });
+});
+
+describe('an assessment where the level of superheat says nothing', () => {
+  it('weighs no cause by it', () => {
+    const windows = some(4, () => ({ amplitude: 1 })).map((one) => ({
+      ...one,
+      superheat: { ...one.superheat!, mean_K: 3 },
+    }));
+    const weight = (levelCounts: boolean) =>
+      assessHunting(windows, [], null, levelCounts)!.causes.find(({ key }) => key === 'under-steady-floor')!;
+    expect(weight(true).speaksFor).toHaveLength(1);
+    expect(weight(false).speaksFor).toHaveLength(0);
+    expect(weight(true).weight).toBeGreaterThan(weight(false).weight);
+  });
+});
