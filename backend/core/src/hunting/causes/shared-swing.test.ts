@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { window, type Change } from '../../steadiness/sample-window.js';
+import type { SteadyFloor } from '../../steadiness/circuit-assessment.js';
 import type {
   SwingPartner,
   WindowJudgement,
@@ -71,6 +72,21 @@ describe('the evidence of hunting windows, worked by hand', () => {
       evidence([swinging(0, {}, { conditions: { valveOpening_pct } })]);
     expect(at(19.999)).toMatchObject({ huntingFractionNearShut: 1, huntingFractionElsewhere: null });
     expect(at(20)).toMatchObject({ huntingFractionNearShut: null, huntingFractionElsewhere: 1 });
+  });
+
+  it('finds the floor of a part at its lower end, and at full load of the last', () => {
+    const floor = {
+      against: 'compressor-load',
+      parts: [
+        { from: 60, to: 70, floor_K: 4 },
+        { from: 70, to: 80, floor_K: 5 },
+        { from: 80, to: 90, floor_K: 6 },
+      ],
+    } as unknown as SteadyFloor;
+    const at = (compressorLoad_pct: number | null) =>
+      huntingEvidence([swinging(0, {}, { conditions: { compressorLoad_pct } })], [], floor)!.floor_K;
+    expect([at(60), at(69.9), at(70), at(80), at(89.9)]).toEqual([4, 4, 5, 6, 6]);
+    expect([at(59.9), at(90), at(100), at(null)]).toEqual([null, null, null, null]);
   });
 
   it('takes windows as steady from half an hour on', () => {

@@ -77,6 +77,10 @@ describe('a peak held against the other indices', () => {
     const coarse = (period_s: number) => examined(sine(time_s, period_s), period_s).indices;
     expect(read(coarse(34), names.similarity)).toBeNull();
     expect(read(coarse(34), names.loads)).toBeNull();
+    // Those that cannot be computed have no vote.
+    const slow = examined(sine(time_s, 34), 34);
+    expect(read(slow.indices, names.decay)!).toBeGreaterThan(0.5);
+    expect(slow.agreed).toBe(true);
     expect(read(coarse(36), names.similarity)).not.toBeNull();
     expect(read(coarse(36), names.loads)).not.toBeNull();
   });

@@ -54,6 +54,19 @@ describe('peaks of the spectrum', () => {
     expect(mean).toBeLessThan(1.35);
   });
 
+  it('do not lift the background they stand out of', () => {
+    // A sine with half of the variance of the noise: still n a^2 / 4 over the noise alone, not over both.
+    const mean = (amplitude: number) => {
+      const found = [1, 2, 3, 4].map((seed) => {
+        const peaks = peaksOf(plus(sine(240, amplitude), noise(n, seed)));
+        return peaks.find(({ period_s }) => Math.abs(period_s / 240 - 1) < 0.02)!.prominence;
+      });
+      return found.reduce((a, b) => a + b) / found.length;
+    };
+    expect(mean(1) / (n / 4)).toBeGreaterThan(0.75);
+    expect(mean(1) / (n / 4)).toBeLessThan(1.35);
+  });
+
   it('stand out of coloured noise by its own spectrum', () => {
     // First-order noise x = f x + e has the power variance(e) / (1 - 2 f cos(w) + f^2) at w per sample.
     const f = 0.9;

@@ -87,6 +87,25 @@ describe('a cross-correlation on even lags', () => {
     }
   });
 
+  it('takes no parabola through a value beyond a crossing', () => {
+    // 1 at lag zero between -1.5 and 0.2: the largest within the crossings is the value at zero itself.
+    for (const mirrored of [false, true]) {
+      const narrow = Float64Array.of(-0.1, -1.5, 1, 0.2, -0.5);
+      const shape = crossCorrelationShape(mirrored ? narrow.reverse() : narrow, 1)!;
+      expect(shape.deltaRho).toBe(0);
+      // Crossings at 1 / 2.5 and 1 + 0.2 / 0.7.
+      const [near, far] = [0.4, 1 + 2 / 7];
+      expect(shape.deltaTau).toBeCloseTo((far - near) / (far + near), 12);
+    }
+  });
+
+  it('crosses at the last lag, but not beyond it', () => {
+    expect(crossCorrelationShape(Float64Array.of(-1, 1, -1), 1)).toEqual({ deltaTau: 0, deltaRho: 0 });
+    expect(crossCorrelationShape(Float64Array.of(1, 1, -1), 1)).toBeNull();
+    expect(crossCorrelationShape(Float64Array.of(-1, 1, 1), 1)).toBeNull();
+    expect(crossCorrelationShape(Float64Array.of(1), 1)).toBeNull();
+  });
+
   it('does not look past the crossings', () => {
     // Beyond the crossings at -3 and 3 lies a value twice as large.
     const shape = crossCorrelationShape(lines([-10, -2], [-6, -2], [0, 2], [6, -2], [10, -2]), 1)!;
