@@ -138,6 +138,48 @@ describe('a wrong refrigerant', () => {
     expect(conditions(runningWith('R134a'))).not.toContain('wrong-refrigerant');
   });
 
+  it('brings superheat nearer to its setpoint by 0.4 K at least, or without one makes running possible', () => {
+    const said = (changed: Partial<RunningMedians>) =>
+      drafts([holding('R1234ze(E)')], runningWith('R1234ze(E)', changed)).map(
+        ({ condition }) => condition,
+      )[0];
+    // As R134a superheat reads 281 K less the dew temperature of that pressure; half way from 6 K both are as near.
+    const shown_K = 281 - saturationTemperature('R134a', at('R1234ze(E)', 275), 'dew');
+    const middle_K = (6 + shown_K) / 2;
+    expect(said({ superheatSetpoint_K: middle_K - 0.25 })).toBe('wrong-refrigerant');
+    expect(said({ superheatSetpoint_K: middle_K - 0.15 })).not.toBe('wrong-refrigerant');
+    // Without a setpoint running decides: with the liquid warmer than it could condense as registered it is not possible;
+    // with the liquid not known it is, and it is not with 9 K more, over 25 K of superheat.
+    expect(said({ superheatSetpoint_K: NaN })).toBe('wrong-refrigerant');
+    const unknown = { superheatSetpoint_K: NaN, liquidTemperature_K: NaN };
+    expect(said(unknown)).not.toBe('wrong-refrigerant');
+    expect(said({ ...unknown, suctionTemperature_K: 275 + 20 })).toBe('wrong-refrigerant');
+  });
+
+  it('says how far both pressures and superheat are off, and how little with the other', () => {
+    const [wrong] = drafts([holding('R1234ze(E)')], runningWith('R1234ze(E)'));
+    const [standing, superheat] = wrong!.reasons.map(({ quantities }) => quantities);
+    const off_K = saturationTemperature('R134a', at('R1234ze(E)', T), 'dew') - T;
+    expect(standing!.suction!.value).toBeCloseTo(off_K, 1);
+    expect(standing!.discharge!.value).toBeCloseTo(off_K, 1);
+    expect(standing!.rest!.value).toBeLessThan(0.2);
+    expect(superheat!.best!.value).toBeCloseTo(6, 1);
+    expect(superheat!.shown!.value).toBeCloseTo(
+      281 - saturationTemperature('R134a', at('R1234ze(E)', 275), 'dew'),
+      3,
+    );
+    expect(superheat!.setpoint!.value).toBe(6);
+  });
+
+  it('takes both pressures off the same way', () => {
+    const p = at('R134a', T);
+    const apart = standstill({ suctionPressure_Pa: p - 0.5e5, dischargePressure_Pa: p + 0.5e5 });
+    expect(said([apart], runningWith('R1234ze(E)')).map(([condition]) => condition)).toEqual([
+      'sensor-bias',
+      'sensor-bias',
+    ]);
+  });
+
   it('is not said of the right refrigerant', () => {
     expect(drafts([standstill({})], runningWith('R134a'))).toEqual([]);
   });

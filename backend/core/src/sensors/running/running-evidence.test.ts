@@ -9,10 +9,12 @@ import { emptyCircuitSeries, type CircuitSeries } from '../../telemetry/circuit-
 import {
   floodedBehindLooseSensor,
   looseSuctionSensor,
+  refrigerantFits,
   runningMedians,
   swappedFraction,
   type RunningMedians,
 } from './running-evidence.js';
+import type { SettledStandstill } from '../standstill/standstill.js';
 import { medianOf, runningFlags, settledRunning, stretchesOf } from './running-state.js';
 
 type Row = Partial<Record<Exclude<keyof CircuitSeries, 'time_s'>, number>>;
@@ -223,5 +225,95 @@ describe('an evaporator flooded behind a loose sensor', () => {
 
   it('is not told without a discharge temperature', () => {
     expect(found({ dischargeTemperature_K: NaN })).toBeNull();
+  });
+});
+
+describe('how well each refrigerant explains standstill and running', () => {
+  const at = (refrigerant: string, temperature_K: number, side: 'dew' | 'bubble' = 'dew') =>
+    saturationPressure(refrigerant, temperature_K, side);
+  const agreed_K = 293;
+  /** Stood at 20 C, then evaporated at 275 K and condensed at 313 K. */
+  const fits = (changed: Partial<RunningMedians> = {}, pressures: Partial<SettledStandstill> = {}) =>
+    refrigerantFits(
+      {
+        suctionPressure_Pa: at('R134a', agreed_K),
+        dischargePressure_Pa: at('R134a', agreed_K),
+        ...pressures,
+      } as SettledStandstill,
+      agreed_K,
+      {
+        hours: 3,
+        suctionPressure_Pa: at('R134a', 275),
+        dischargePressure_Pa: at('R134a', 313),
+        suctionTemperature_K: 281,
+        dischargeTemperature_K: 335,
+        liquidTemperature_K: 308,
+        superheatSetpoint_K: 6,
+        leavingWaterTemperature_K: 280,
+        ambientTemperature_K: 300,
+        valveOpening_pct: 50,
+        ...changed,
+      },
+    );
+  const own = (...of: Parameters<typeof fits>) =>
+    fits(...of).find(({ refrigerant }) => refrigerant === 'R134a')!;
+
+  it('is best for the one that is there, by distance at standstill and superheat off its setpoint', () => {
+    const [best, next] = fits();
+    expect(best).toMatchObject({ refrigerant: 'R134a', possible: true });
+    expect(best!.superheat_K).toBeCloseTo(6, 2);
+    expect(best!.subcooling_K).toBeCloseTo(5, 2);
+    expect(best!.standing_K).toBeCloseTo(0, 2);
+    expect(best!.score).toBeCloseTo(0, 1);
+    expect(next!.score).toBeGreaterThan(best!.score);
+    // 3 K off the setpoint, and 2 K off at standstill by the worse of the two pressures.
+    expect(own({ superheatSetpoint_K: 9 }).score).toBeCloseTo(3, 1);
+    expect(own({}, { dischargePressure_Pa: at('R134a', 295) }).standing_K).toBeCloseTo(2, 2);
+    expect(own({}, { suctionPressure_Pa: at('R134a', 290) }).score).toBeCloseTo(3, 1);
+  });
+
+  it('counts superheat by 5 K at most, and by 2 K where no setpoint is known', () => {
+    expect(own({ superheatSetpoint_K: 16 }).score).toBeCloseTo(5, 2);
+    expect(own({ superheatSetpoint_K: NaN }).score).toBeCloseTo(2, 2);
+  });
+
+  it('is possible from -1 to 25 K of superheat and subcooling', () => {
+    const possible = (changed: Partial<RunningMedians>) => own(changed).possible;
+    expect([possible({ suctionTemperature_K: 274.1 }), possible({ suctionTemperature_K: 273.9 })]).toEqual([
+      true,
+      false,
+    ]);
+    expect([possible({ suctionTemperature_K: 299.9 }), possible({ suctionTemperature_K: 300.1 })]).toEqual([
+      true,
+      false,
+    ]);
+    expect([possible({ liquidTemperature_K: 313.9 }), possible({ liquidTemperature_K: 314.1 })]).toEqual([
+      true,
+      false,
+    ]);
+    expect([possible({ liquidTemperature_K: 288.1 }), possible({ liquidTemperature_K: 287.9 })]).toEqual([
+      true,
+      false,
+    ]);
+    expect(possible({ suctionTemperature_K: NaN })).toBe(false);
+    expect(possible({ liquidTemperature_K: NaN })).toBe(true);
+  });
+
+  it('is possible where it evaporates under the leaving water, by up to 20 K', () => {
+    const possible = (leavingWaterTemperature_K: number) => own({ leavingWaterTemperature_K }).possible;
+    expect([possible(274.6), possible(274.4)]).toEqual([true, false]);
+    expect([possible(294.9), possible(295.1)]).toEqual([true, false]);
+    expect(possible(NaN)).toBe(true);
+  });
+
+  it('has no distance for a blend between its bubble and dew point', () => {
+    const blend = (pressure_Pa: number) =>
+      fits({}, { suctionPressure_Pa: pressure_Pa, dischargePressure_Pa: pressure_Pa }).find(
+        ({ refrigerant }) => refrigerant === 'R407C',
+      );
+    const [dew, bubble] = [at('R407C', agreed_K), at('R407C', agreed_K, 'bubble')];
+    expect(blend((dew + bubble) / 2)!.standing_K).toBe(0);
+    expect(blend(at('R407C', agreed_K + 1, 'bubble'))!.standing_K).toBeCloseTo(1, 1);
+    expect(blend(at('R407C', agreed_K - 1))!.standing_K).toBeCloseTo(1, 1);
   });
 });

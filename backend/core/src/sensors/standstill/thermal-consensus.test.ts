@@ -148,6 +148,35 @@ describe('a blend, whose pressure lies anywhere between bubble and dew point', (
     expect(other).toMatchObject({ sensor: 'discharge-pressure', against: 'suction-pressure' });
   });
 
+  it('has no odd one where its two sides differ by less than 0.1 bar, or by less than they are sent in', () => {
+    const dew = pressureAt('R407C', T);
+    const differ = (by_Pa: number, shown = {}) =>
+      thermalConsensus(
+        'R407C',
+        calm({ suctionPressure_Pa: dew + by_Pa, dischargePressure_Pa: dew }, 'R407C'),
+        shown,
+      )!.odd.length;
+    expect([differ(0.2e5), differ(0.095e5)]).toEqual([1, 0]);
+    expect(differ(0.2e5, { 'suction-pressure': 0.06e5, 'discharge-pressure': 0.05e5 })).toBe(0);
+    expect(differ(0.4e5, { 'suction-pressure': 0.06e5, 'discharge-pressure': 0.05e5 })).toBe(1);
+    expect(differ(NaN)).toBe(0);
+  });
+
+  it('has an excess by itself where the other side is odd, too', () => {
+    const bubble = pressureAt('R407C', T, 'bubble');
+    const found = odd({ suctionPressure_Pa: bubble + 1e5, dischargePressure_Pa: bubble + 0.5e5 }, 'R407C');
+    const suction = found.find(({ sensor }) => sensor === 'suction-pressure')!;
+    expect(suction.deviation_Pa! / 1e5).toBeCloseTo(1, 2);
+    expect(found).toHaveLength(2);
+  });
+
+  it('has a pressure under the dew point off by what it lies under it', () => {
+    const dew = pressureAt('R407C', T);
+    const [found] = odd({ suctionPressure_Pa: dew - 1e5, dischargePressure_Pa: dew }, 'R407C');
+    expect(found!.deviation_Pa! / -1e5).toBeCloseTo(1, 2);
+    expect(found!.deviation_K).toBeLessThan(0);
+  });
+
   it('has an excess over the bubble point measured against the sound side', () => {
     const dew = pressureAt('R407C', T);
     const bubble = pressureAt('R407C', T, 'bubble');
