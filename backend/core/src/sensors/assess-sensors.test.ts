@@ -123,4 +123,58 @@ describe('the sensors of a circuit', () => {
     expect(finding!.hazards).not.toContain('flammable');
     expect(() => assessSensors({ refrigerant: 'R0', circuit, series: day() })).toThrow();
   });
+
+  it('leave water alone where a long stop was seen, and judge by it where there were short ones only', () => {
+    expect(assess().water).toBeNull();
+    // Stops of ten minutes in each hour, with saturation at the water's temperature.
+    const short = (i: number) =>
+      i % 360 < 60
+        ? {
+            compressorLoad_pct: 0,
+            valveOpening_pct: 0,
+            suctionPressure_Pa: at(280) + ripple(i, 200),
+            dischargePressure_Pa: at(300) + ripple(i, 200, 2),
+          }
+        : {
+            compressorLoad_pct: 70,
+            valveOpening_pct: 50,
+            suctionPressure_Pa: at(276) + ripple(i, 200),
+            dischargePressure_Pa: at(313) + ripple(i, 200, 2),
+            suctionTemperature_K: 282 + ripple(i, 0.02, 3),
+            liquidTemperature_K: 308 + ripple(i, 0.02, 5),
+            enteringWaterTemperature_K: 285 + ripple(i, 0.02, 7),
+          };
+    const always = (i: number) => ({
+      ...short(i),
+      leavingWaterTemperature_K: 280 + ripple(i, 0.02, 8),
+      waterFlow_m3_s: 0.01,
+    });
+    const found = assess(always);
+    expect(found.standstills).toEqual([]);
+    expect(found.findings).toEqual([]);
+    expect(found.water!.afterStops!.stops).toBeGreaterThan(20);
+    expect(Math.abs(found.water!.afterStops!.offset_K)).toBeLessThan(0.3);
+    // Gauge that is taken for absolute is found by them.
+    const gauge = (i: number) => ({
+      ...always(i),
+      suctionPressure_Pa: short(i).suctionPressure_Pa - 101_325,
+    });
+    expect(said(gauge)).toEqual([['gauge-taken-for-absolute', 'suction-pressure']]);
+    // A pressure that stands says nothing of the water.
+    expect(assess((i) => ({ ...always(i), suctionPressure_Pa: 3e5 })).water).toBeNull();
+  });
+
+  it('carry toxic and flammable as their refrigerant is', () => {
+    const hazards = (refrigerant: string) =>
+      assessSensors({
+        refrigerant,
+        circuit,
+        series: day((i, runs) => (runs && i % 500 === 0 ? { suctionPressure_Pa: at(276) + 0.5e5 } : {})),
+      }).findings.find(({ condition }) => condition === 'value-jumping')!.hazards;
+    expect(hazards('R134a')).not.toContain('flammable');
+    expect(hazards('R290')).toContain('flammable');
+    expect(hazards('R290')).not.toContain('toxic');
+    // ISO 817: ammonia is B2L, toxic and mildly flammable.
+    expect(hazards('R717')).toEqual(expect.arrayContaining(['flammable', 'toxic']));
+  });
 });
