@@ -6,7 +6,7 @@ import {
   type CircuitEntry,
   type CircuitSeries,
 } from '@coldrounds/core';
-import { seededRandom } from '../../backend/core/src/numerics/index.js';
+import { seededRandom } from '@coldrounds/core/numerics';
 
 /** Full judgement of a window on one core. The best of 200 batches is printed, since other work may share the core. */
 const circuit: CircuitEntry = {

@@ -1,5 +1,5 @@
 import type { CircuitEntry, ClosingJudgement, ModuleEntry, ModuleReadings } from '@coldrounds/core';
-import { normalDraws } from '../../backend/core/src/numerics/index.js';
+import { normalDraws } from '@coldrounds/core/numerics';
 
 /**
  * Backup modules that age, made here on purpose without the analysis, from which it takes the random numbers alone: capacitance fades with

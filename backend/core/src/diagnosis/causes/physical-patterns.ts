@@ -35,8 +35,10 @@ interface State {
  * - too much refrigerant stands in the condenser as liquid: colder liquid, somewhat less surface to condense on;
  * - too little uncovers it; in a flooded evaporator it also uncovers tubes, and superheat rises.
  *
- * Signs agree with the published tables of Rossi & Braun 1997 and Breuker & Braun 1998 where those apply (fixed orifice:
- * there the superheat moves where here the valve does). Doubts and priors are judgement (no source).
+ * The signs of missing refrigerant, a restricted line and a fouled condenser's pressure agree with the tables of Rossi &
+ * Braun 1997 and Breuker & Braun 1998 (fixed orifice: there the superheat moves where here the valve does). Others of those
+ * tables hold where the cooling falls with the fault; here the cooling and the leaving water are the same, so that a weak
+ * compressor and little evaporator water hardly move the evaporating temperature. Doubts and priors are judgement (no source).
  */
 export function physicalPatterns(machine: Machine, at: ChannelValues): CausePattern[] {
   const state = stateAt(machine, at);
