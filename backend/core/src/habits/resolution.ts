@@ -13,27 +13,68 @@ const onGrid = 0.97;
  * @example resolutionOf([20, 20.5, 21.5, 21, 20.5]) // 0.5
  */
 export function resolutionOf(values: ArrayLike<number>): number {
-  const sorted = repeated(Float64Array.from(values).filter(Number.isFinite).sort());
-  if (sorted.length < fewestValues) return 0;
+  // Values without a grid are most; a look at some of them spares sorting all (a quarter of the time of a window's habits).
+  if (values.length > 3 * glance && fractionOnGrid(spaced(values, glance).sort()) < noGrid) return 0;
+  const sorted = repeated(spaced(values, mostValues).sort());
+  const grid = gridOf(sorted);
+  return grid !== null && grid.fraction >= onGrid && grid.allowed < 0.25 * grid.step ? grid.step : 0;
+}
+
+const fractionOnGrid = (sorted: Float64Array): number => gridOf(sorted)?.fraction ?? 1;
+
+interface Grid {
+  step: number;
+  /** What a difference may lie off a multiple of the step. */
+  allowed: number;
+  /** Fraction of the differences that are multiples of the step. */
+  fraction: number;
+}
+
+/** The step that the smallest differences of ascending values suggest; null where too few differ. */
+function gridOf(sorted: Float64Array): Grid | null {
+  if (sorted.length < fewestValues) return null;
   const rounding = 2 ** -21 * Math.max(Math.abs(sorted[0]), Math.abs(sorted[sorted.length - 1]));
-  const differences: number[] = [];
+  const room = new Float64Array(sorted.length);
+  let count = 0;
   let smallest = Infinity;
   for (let i = 1; i < sorted.length; i++) {
     const difference = sorted[i] - sorted[i - 1];
     if (difference <= rounding) continue;
-    differences.push(difference);
+    room[count++] = difference;
     if (difference < smallest) smallest = difference;
   }
-  if (differences.length < fewestValues - 1) return 0;
-  const like = differences.filter((difference) => difference < 1.5 * smallest);
-  const step = like.reduce((sum, difference) => sum + difference, 0) / like.length;
+  if (count < fewestValues - 1) return null;
+  const differences = room.subarray(0, count);
+  let like = 0;
+  let sum = 0;
+  for (const difference of differences)
+    if (difference < 1.5 * smallest) {
+      sum += difference;
+      like++;
+    }
+  const step = sum / like;
   const allowed = 0.05 * step + 2 * rounding;
   let multiples = 0;
   for (const difference of differences) {
     const off = Math.abs(difference - Math.round(difference / step) * step);
     if (off <= allowed) multiples++;
   }
-  return multiples >= onGrid * differences.length && allowed < 0.25 * step ? step : 0;
+  return { step, allowed, fraction: multiples / count };
+}
+
+/** Most values that a step is looked for in. */
+const mostValues = 4000;
+/** Values of the first look, and the fraction of multiples under which no grid is there: wrong samples make far fewer differ. */
+const glance = 100;
+const noGrid = 0.5;
+
+/** The finite values, of many only every k-th: a step shows in some thousand of them, and sorting is what costs. */
+function spaced(values: ArrayLike<number>, most: number): Float64Array {
+  const every = Math.max(1, Math.ceil(values.length / most));
+  const taken = new Float64Array(Math.ceil(values.length / every));
+  let count = 0;
+  for (let i = 0; i < values.length; i += every) if (Number.isFinite(values[i])) taken[count++] = values[i];
+  return taken.subarray(0, count);
 }
 
 /** Of values that mostly repeat, those that do: a value seen once may be a wrong sample. */

@@ -1,5 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { median, medianInPlace, quantileSorted, scaledMad, sortedFinite } from './order-statistics.js';
+import {
+  median,
+  medianInPlace,
+  quantileInPlace,
+  quantileSorted,
+  scaledMad,
+  sortedFinite,
+} from './order-statistics.js';
 import { seededRandom } from '../random/seeded-random.js';
 
 describe('order statistics', () => {
@@ -11,6 +18,7 @@ describe('order statistics', () => {
     [0.9, 12.8],
   ])('the quantile at %d interpolates between order statistics', (fraction, expected) => {
     expect(quantileSorted([1, 2, 4, 8, 16], fraction)).toBeCloseTo(expected, 12);
+    expect(quantileInPlace(Float64Array.of(8, 1, 16, 4, 2), fraction)).toBeCloseTo(expected, 12);
   });
 
   it('a quantile between a finite and an infinite value is the nearer of the two', () => {

@@ -41,6 +41,21 @@ export function medianInPlace(values: Float64Array, length = values.length): num
   return (lower + upper) / 2;
 }
 
+/**
+ * Quantile of finite values, as `quantileSorted` has it of them in order, by selection in place of sorting: the changes
+ * of each signal are ranked in every window that is judged. `NaN` for none. The array is reordered.
+ */
+export function quantileInPlace(values: Float64Array, fraction: number): number {
+  if (values.length === 0) return NaN;
+  const place = fraction * (values.length - 1);
+  const below = Math.floor(place);
+  const lower = select(values, below);
+  if (place === below) return lower;
+  let upper = Infinity;
+  for (let i = below + 1; i < values.length; i++) if (values[i]! < upper) upper = values[i]!;
+  return lower + (upper - lower) * (place - below);
+}
+
 /** Median of the finite values; `NaN` for none. */
 export const median = (values: ArrayLike<number>): number => medianInPlace(finite(values));
 
