@@ -14,13 +14,15 @@ const onGrid = 0.97;
  */
 export function resolutionOf(values: ArrayLike<number>): number {
   // Values without a grid are most; a look at some of them spares sorting all (a quarter of the time of a window's habits).
-  if (values.length > 3 * glance && fractionOnGrid(spaced(values, glance).sort()) < noGrid) return 0;
+  if (values.length > 3 * glance && offGrid(gridOf(spaced(values, glance).sort()))) return 0;
   const sorted = repeated(spaced(values, mostValues).sort());
   const grid = gridOf(sorted);
   return grid !== null && grid.fraction >= onGrid && grid.allowed < 0.25 * grid.step ? grid.step : 0;
 }
 
-const fractionOnGrid = (sorted: Float64Array): number => gridOf(sorted)?.fraction ?? 1;
+/** More values only make the smallest difference smaller: what shows no grid among some shows none among all. */
+const offGrid = (some: Grid | null): boolean =>
+  some !== null && (some.fraction < noGrid || some.allowed >= 0.25 * some.step);
 
 interface Grid {
   step: number;
