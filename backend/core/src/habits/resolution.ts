@@ -66,9 +66,12 @@ function gridOf(sorted: Float64Array): Grid | null {
 
 /** Most values that a step is looked for in. */
 const mostValues = 4000;
-/** Values of the first look, and the fraction of multiples under which no grid is there: wrong samples make far fewer differ. */
+/**
+ * Values of the first look, and the fraction of multiples under which no grid is there: without one about a tenth are by
+ * chance; where the smallest difference happens to be two or three steps, a half or a third.
+ */
 const glance = 100;
-const noGrid = 0.5;
+const noGrid = 0.25;
 
 /** The finite values, of many only every k-th: a step shows in some thousand of them, and sorting is what costs. */
 function spaced(values: ArrayLike<number>, most: number): Float64Array {

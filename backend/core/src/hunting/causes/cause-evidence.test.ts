@@ -3,45 +3,9 @@ import type { HuntingCause } from '../../steadiness/circuit-assessment.js';
 import { weighEvidence } from './cause-evidence.js';
 import { weighCauses } from './hunting-causes.js';
 import type { HuntingEvidence, SwingEvidence } from './hunting-evidence.js';
+import { plain } from './sample-evidence.js';
 
 /** Eight windows that hunt by 2 K every 200 s at mid opening, about which nothing else is known. */
-const plain: HuntingEvidence = {
-  windows: 8,
-  period_s: 200,
-  amplitude_K: 2,
-  periodScatter: 0.01,
-  frictionFraction: 0,
-  notFrictionFraction: 0,
-  deltaTau: null,
-  openingSwing_pct: null,
-  openingSwingScatter: null,
-  opening_pct: null,
-  openingAmplitude_pct: null,
-  openingCoherence: null,
-  setpoint_K: null,
-  mean_K: null,
-  lowest_K: null,
-  underLimitFraction: 0,
-  load: null,
-  enteringWater: null,
-  leavingWater: null,
-  setpoint: null,
-  pressure: null,
-  steadyWindows: 0,
-  steadyOpening_pct: null,
-  steadyMean_K: null,
-  steadyLoad_pct: null,
-  load_pct: null,
-  huntingFractionNearShut: null,
-  huntingFractionElsewhere: null,
-  neighbourFraction: null,
-  neighbourFollowsFraction: null,
-  neighbourRatio: null,
-  neighbourLead_cycles: null,
-  neighbourPhaseLocking: null,
-  floor_K: null,
-};
-
 /** What the evidence adds up to for each cause. */
 function points(changed: Partial<HuntingEvidence>) {
   const sums: Partial<Record<HuntingCause, number>> = {};

@@ -1,16 +1,6 @@
 import { formatInstant, show } from '../../../quantities/format-quantity.js';
-import {
-  clock,
-  clocks,
-  converted,
-  linesOver,
-  shownIn,
-  timeAxis,
-  unitOf,
-  type EvidenceOf,
-  type Picture,
-  type Reader,
-} from '../picture.js';
+import { clock, clocks, timeAxis, type EvidenceOf, type Picture, type Reader } from '../picture.js';
+import { openingPanel, superheatPanel } from '../panels.js';
 
 /** Hunting: twenty minutes of superheat with every second cycle shaded, the valve's opening beneath. */
 export function swingPicture(data: EvidenceOf<'swing'>, reader: Reader): Picture {
@@ -22,35 +12,8 @@ export function swingPicture(data: EvidenceOf<'swing'>, reader: Reader): Picture
   return {
     x: timeAxis,
     panels: [
-      {
-        title: 'Superheat',
-        unit: unitOf('temperature-difference', reader),
-        weight: 2,
-        marks: linesOver(
-          x,
-          [
-            {
-              name: 'Superheat',
-              tone: 1,
-              y: converted(data.superheat_K, 'temperature-difference', reader),
-            },
-          ],
-          gap,
-        ),
-        levels: [
-          {
-            value: shownIn(data.floodbackLimit_K, 'temperature-difference', reader),
-            words: 'floodback limit',
-          },
-        ],
-      },
-      {
-        title: 'Valve opening',
-        unit: '%',
-        weight: 1,
-        marks: linesOver(x, [{ name: 'Valve opening', tone: 2, y: [...data.valveOpening_pct] }], gap),
-        levels: [],
-      },
+      superheatPanel(x, data.superheat_K, data.floodbackLimit_K, gap, reader),
+      openingPanel(x, data.valveOpening_pct, gap),
     ],
     spans: data.cycles
       .filter((_, index) => index % 2 === 0)

@@ -2,16 +2,14 @@ import { formatDuration, formatInstant, show } from '../../../quantities/format-
 import {
   clock,
   clocks,
-  converted,
   known,
   linesOver,
-  shownIn,
   timeAxis,
-  unitOf,
   type EvidenceOf,
   type Picture,
   type Reader,
 } from '../picture.js';
+import { openingPanel, superheatPanel } from '../panels.js';
 
 /** A loss of mains replayed: superheat, valve opening and module voltage, from before the loss to after the restart. */
 export function powerLossPicture(data: EvidenceOf<'power-loss'>, reader: Reader): Picture {
@@ -26,29 +24,8 @@ export function powerLossPicture(data: EvidenceOf<'power-loss'>, reader: Reader)
   return {
     x: timeAxis,
     panels: [
-      {
-        title: 'Superheat',
-        unit: unitOf('temperature-difference', reader),
-        weight: 2,
-        marks: linesOver(
-          x,
-          [{ name: 'Superheat', tone: 1, y: converted(data.superheat_K, 'temperature-difference', reader) }],
-          gap,
-        ),
-        levels: [
-          {
-            value: shownIn(data.floodbackLimit_K, 'temperature-difference', reader),
-            words: 'floodback limit',
-          },
-        ],
-      },
-      {
-        title: 'Valve opening',
-        unit: '%',
-        weight: 1,
-        marks: linesOver(x, [{ name: 'Valve opening', tone: 2, y: [...data.valveOpening_pct] }], gap),
-        levels: [],
-      },
+      superheatPanel(x, data.superheat_K, data.floodbackLimit_K, gap, reader),
+      openingPanel(x, data.valveOpening_pct, gap),
       {
         title: 'Module voltage',
         unit: 'V',
