@@ -279,7 +279,7 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
   });
 
   it('drags a chart as far as the pointer goes, and leaves the plain wheel to the page', async () => {
-    const { page, faults, chart, span, press } = await openTimeChart();
+    const { page, faults, chart, requested, span, press } = await openTimeChart();
     await press('2 h');
     await expect.poll(span, patient).toBe(7200);
     await press('earlier');
@@ -299,9 +299,12 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
     };
     const from = box.x + box.width * 0.4;
     const grabbed = await timeAt(from);
+    const endBefore = requested.at(-1)!.to;
     await page.mouse.down();
     await page.mouse.move(from + 240, y, { steps: 7 });
     await page.mouse.up();
+    // The drag is drawn at once, its readings are fetched when it rests; the ends are then whole seconds, rounded outwards.
+    await expect.poll(() => requested.at(-1)!.to, patient).toBeLessThan(endBefore);
     await expect.poll(() => words.innerText(), patient).not.toMatch(/Fetching/);
     // The cursor is at readings, every 10 s; a pixel is 7 s.
     const day_s = 86_400;
