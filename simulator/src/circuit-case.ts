@@ -1,12 +1,12 @@
 import type { CircuitEntry, UnitEntry } from '@coldrounds/core/telemetry';
 import { designWithFaults } from './faults/apply.js';
 import type { Fault } from './faults/fault.js';
-import { defaultDesign, physicsOf, type CircuitDesign } from './physics/design.js';
+import { defaultDesign, physicsOf, type CircuitDesign } from './physics/circuit/design.js';
 import type { SendingHabits } from './gateway/sending.js';
-import type { Climate, LoadProfile, StandPlan } from './physics/environment.js';
-import type { OperatingHabits } from './physics/operating-habits.js';
+import type { Climate, LoadProfile, StandPlan } from './physics/unit/environment.js';
+import type { OperatingHabits } from './physics/unit/operating-habits.js';
 import { createRandom, seedOf } from './physics/random.js';
-import type { PowerLoss, SetpointPlan, UnitModel } from './physics/unit-model.js';
+import type { PowerLoss, SetpointPlan, UnitModel } from './physics/unit/unit-model.js';
 
 /** What to simulate. Everything but the seed has a default that describes a healthy water chiller in a mild climate. */
 export interface CircuitCase {

@@ -1,8 +1,8 @@
 export { simulateCircuit, type CircuitTruth, type SimulatedCircuit } from './simulate-circuit.js';
 export { modelOf, fittingSize, entryOf, defaultStart_s, type CircuitCase } from './circuit-case.js';
 export type { Fault, FaultKind, SensorName } from './faults/fault.js';
-export type { SetpointPlan, PowerLoss } from './physics/unit-model.js';
-export type { CircuitDesign } from './physics/design.js';
+export type { SetpointPlan, PowerLoss } from './physics/unit/unit-model.js';
+export type { CircuitDesign } from './physics/circuit/design.js';
 export {
   simulateModule,
   moduleModelOf,
@@ -19,7 +19,7 @@ export {
   type Closing,
   type BackupReading,
   type ModuleModel,
-} from './physics/module.js';
-export { atTemperature, deliverable_J } from './physics/capacitor.js';
+} from './physics/module/module.js';
+export { atTemperature, deliverable_J } from './physics/module/capacitor.js';
 export { createSender, type SendingHabits, type ValueKind } from './gateway/sending.js';
-export type { OperatingHabits } from './physics/operating-habits.js';
+export type { OperatingHabits } from './physics/unit/operating-habits.js';

@@ -9,7 +9,7 @@ import { createFlow, openLink, type Flow } from './gateway/link.js';
 import { runLive } from './gateway/live.js';
 import type { Troubles } from './gateway/send.js';
 import { loadState, saveState, type SimulatorState } from './gateway/state.js';
-import { step_s } from './physics/unit-state.js';
+import { step_s } from './physics/unit/unit-state.js';
 import { buildFleet, type FleetUnit, type Scenario } from './scenario.js';
 import { fleetTruth } from './truth.js';
 

@@ -8,13 +8,13 @@ import {
 import { designWithFaults } from './faults/apply.js';
 import type { Fault } from './faults/fault.js';
 import type { ModuleFault } from './faults/module-fault.js';
-import { defaultDesign, physicsOf, type CircuitDesign } from './physics/design.js';
-import { zoneOffset_s, type Climate, type LoadProfile, type StandPlan } from './physics/environment.js';
+import { defaultDesign, physicsOf, type CircuitDesign } from './physics/circuit/design.js';
+import { zoneOffset_s, type Climate, type LoadProfile, type StandPlan } from './physics/unit/environment.js';
 import type { SendingHabits } from './gateway/sending.js';
-import type { OperatingHabits } from './physics/operating-habits.js';
-import { enclosureTemperature, type ModuleModel } from './physics/module.js';
+import type { OperatingHabits } from './physics/unit/operating-habits.js';
+import { enclosureTemperature, type ModuleModel } from './physics/module/module.js';
 import { createRandom, seedOf } from './physics/random.js';
-import type { SetpointPlan, UnitModel } from './physics/unit-model.js';
+import type { SetpointPlan, UnitModel } from './physics/unit/unit-model.js';
 
 /** What only the simulator knows of the demo fleet: shape of `seeds/scenario.json`. */
 export interface Scenario {

@@ -7,13 +7,13 @@ import {
 import { defaultStart_s, modelOf, type CircuitCase } from './circuit-case.js';
 import type { Fault } from './faults/fault.js';
 import { createSender, type SendingHabits, type ValueKind } from './gateway/sending.js';
-import { advanceUnit } from './physics/advance-unit.js';
-import { atmosphere_Pa } from './physics/environment.js';
-import { readCircuit, readWater, type Reading, type WaterReading } from './physics/instruments.js';
+import { advanceUnit } from './physics/unit/advance-unit.js';
+import { atmosphere_Pa } from './physics/unit/environment.js';
+import { readCircuit, readWater, type Reading, type WaterReading } from './physics/unit/instruments.js';
 import { createRandom, seedOf } from './physics/random.js';
-import { steadyFloor_K } from './physics/steady-floor.js';
-import type { UnitModel } from './physics/unit-model.js';
-import { newUnit, step_s, type UnitState } from './physics/unit-state.js';
+import { steadyFloor_K } from './physics/circuit/steady-floor.js';
+import type { UnitModel } from './physics/unit/unit-model.js';
+import { newUnit, step_s, type UnitState } from './physics/unit/unit-state.js';
 
 export interface CircuitTruth {
   faults: Fault[];

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { deliverable_J, discharge } from './physics/capacitor.js';
+import { deliverable_J, discharge } from './physics/module/capacitor.js';
 import { dischargeAtCurrent, simulateModule } from './simulate-module.js';
 
 describe('capacitor', () => {

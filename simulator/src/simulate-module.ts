@@ -1,6 +1,6 @@
 import type { ModuleEntry } from '@coldrounds/core/telemetry';
 import type { ModuleFault } from './faults/module-fault.js';
-import { atTemperature, discharge, type Ageing, type Capacitor } from './physics/capacitor.js';
+import { atTemperature, discharge, type Ageing, type Capacitor } from './physics/module/capacitor.js';
 import {
   closeValves,
   closingReserve,
@@ -12,7 +12,7 @@ import {
   type BackupReading,
   type Closing,
   type ModuleModel,
-} from './physics/module.js';
+} from './physics/module/module.js';
 import { createRandom, seedOf } from './physics/random.js';
 
 export interface ModuleCase {

@@ -1,7 +1,7 @@
 import type { Fault } from './faults/fault.js';
 import type { ModuleFault } from './faults/module-fault.js';
-import { closingReserve, createAgeing, floatState } from './physics/module.js';
-import { steadyFloor_K } from './physics/steady-floor.js';
+import { closingReserve, createAgeing, floatState } from './physics/module/module.js';
+import { steadyFloor_K } from './physics/circuit/steady-floor.js';
 import type { FleetUnit } from './scenario.js';
 import { datesUnder } from './simulate-module.js';
 

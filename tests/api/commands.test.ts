@@ -4,7 +4,7 @@ import { fileURLToPath } from 'node:url';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import { runCommand } from '../../backend/server/src/bin/cli.js';
 import { keepDatabaseAddress } from '../../backend/server/src/embedded/database-address.js';
-import { type DatabaseServer, startDatabaseServer, temporaryFolder } from '../support/database.js';
+import { type DatabaseServer, startDatabaseServer, temporaryFolder } from '../support/store/database.js';
 
 const example = fileURLToPath(new URL('../../docs/fleet-example.json', import.meta.url));
 const circuit = ['--site', 'town-hall', '--unit', 'chiller-1', '--circuit', '1'];

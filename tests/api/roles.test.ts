@@ -1,9 +1,9 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type RunningBroker, startBroker } from '../../backend/server/src/embedded/broker.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
-import { type DatabaseServer, freePort, openMigrated, startDatabaseServer } from '../support/database.js';
-import { seedFleet } from '../support/fleet.js';
-import { type Part, startPart } from '../support/process.js';
+import { type DatabaseServer, freePort, openMigrated, startDatabaseServer } from '../support/store/database.js';
+import { seedFleet } from '../support/store/fleet.js';
+import { type Part, startPart } from '../support/parts/process.js';
 import { publishAll, until } from '../support/publish.js';
 import { runningPack } from '../support/running-pack.js';
 
@@ -19,7 +19,7 @@ describe('roles in processes of their own', () => {
 
   const start = async (roles: string, environment: Record<string, string>) => {
     const port = String(await freePort());
-    const part = await startPart('support/server-part.ts', {
+    const part = await startPart('support/parts/server-part.ts', {
       ...environment,
       ROLES: roles,
       PORT: port,

@@ -11,10 +11,10 @@ import {
   openMigrated,
   startDatabaseServer,
   temporaryFolder,
-} from '../support/database.js';
+} from '../support/store/database.js';
 import { listenToEvents } from '../support/events.js';
-import { seedFleet } from '../support/fleet.js';
-import { type Part, startPart } from '../support/process.js';
+import { seedFleet } from '../support/store/fleet.js';
+import { type Part, startPart } from '../support/parts/process.js';
 import { until } from '../support/publish.js';
 
 const script = `console.log(${JSON.stringify('a file that is worth compressing '.repeat(200))});`;
@@ -58,7 +58,7 @@ describe('how the server answers', () => {
     broker = await startBroker({ port: await freePort() });
     const PORT = String(await freePort());
     base = `http://127.0.0.1:${PORT}`;
-    part = await startPart('support/server-part.ts', {
+    part = await startPart('support/parts/server-part.ts', {
       DATABASE_URL,
       MQTT_URL: broker.url,
       PORT,

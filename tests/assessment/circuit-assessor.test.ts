@@ -7,11 +7,11 @@ import {
   type CircuitAssessorParts,
 } from '../../backend/server/src/assessment/circuit-assessor.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
-import { openMigrated, startDatabaseServer, type DatabaseServer } from '../support/database.js';
-import { seedFleet } from '../support/fleet.js';
+import { openMigrated, startDatabaseServer, type DatabaseServer } from '../support/store/database.js';
+import { seedFleet } from '../support/store/fleet.js';
 import { assessorParts, everythingDue, startOfEnded_s } from '../support/assessor.js';
 import { runningPack } from '../support/running-pack.js';
-import { storeMessages } from '../support/stored.js';
+import { storeMessages } from '../support/store/stored.js';
 
 const first_s = startOfEnded_s(2);
 const options = { ...defaultCircuitOptions, policy: everythingDue };

@@ -11,8 +11,8 @@ import { sliceSeries } from '../../backend/server/src/assessment/slices.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
 import { RejudgeRepository } from '../../backend/server/src/storage/assessment/rejudge.repository.js';
 import { assessorParts, everythingDue } from '../support/assessor.js';
-import { openMigrated, startDatabaseServer, type DatabaseServer } from '../support/database.js';
-import { storeSeries } from '../support/store-series.js';
+import { openMigrated, startDatabaseServer, type DatabaseServer } from '../support/store/database.js';
+import { storeSeries } from '../support/store/store-series.js';
 
 const days = 4;
 const start_s = Math.floor(Date.now() / 86_400_000) * 86_400 - (days + 1) * 86_400;

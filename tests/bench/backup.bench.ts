@@ -1,6 +1,6 @@
 import { assessModule } from '@coldrounds/core';
 import { seededRandom } from '@coldrounds/core/numerics';
-import { day_s, restingReadings, simulateModule, start_s } from '../simulated/backup-fleet.js';
+import { day_s, restingReadings, simulateModule, start_s } from '../simulated/backup/backup-fleet.js';
 
 /** 20,000 modules, each with 400 daily closings already judged and a week of readings every 60 s, on one core. */
 const modules = 20_000;

@@ -9,7 +9,7 @@
 import type { CDPSession, Page } from 'playwright-core';
 import { launchBrowser } from '../end-to-end/support/browser.js';
 import { removeFolder, startRun } from '../end-to-end/support/embedded-run.js';
-import { temporaryFolder } from '../support/database.js';
+import { temporaryFolder } from '../support/store/database.js';
 
 interface Round {
   settled: boolean;

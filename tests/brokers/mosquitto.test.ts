@@ -9,9 +9,9 @@ import {
   openMigrated,
   startDatabaseServer,
   temporaryFolder,
-} from '../support/database.js';
-import { seedFleet } from '../support/fleet.js';
-import { type Part, startPart } from '../support/process.js';
+} from '../support/store/database.js';
+import { seedFleet } from '../support/store/fleet.js';
+import { type Part, startPart } from '../support/parts/process.js';
 import { circuitPack, type Outgoing, publishAll, until } from '../support/publish.js';
 
 const isInstalled = () => {
@@ -55,7 +55,7 @@ describe(`ingestion through Mosquitto${skip ? ' (skipped: mosquitto is not insta
     await ended;
   };
   const startIngester = async (environment: Record<string, string>) => {
-    const part = await startPart('support/ingester-part.ts', {
+    const part = await startPart('support/parts/ingester-part.ts', {
       DATABASE_URL: databaseUrl,
       MQTT_URL: `mqtt://127.0.0.1:${port}`,
       ...environment,

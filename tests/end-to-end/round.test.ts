@@ -2,7 +2,7 @@ import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import type { Browser, Page } from 'playwright-core';
 import { violationsOf } from './support/axe.js';
 import { fitsWidth, launchBrowser, openPage } from './support/browser.js';
-import { temporaryFolder } from '../support/database.js';
+import { temporaryFolder } from '../support/store/database.js';
 import { removeFolder, startRun, type StartedRun } from './support/embedded-run.js';
 
 // Two cores that load and judge history meanwhile take their time; none of these tests measures it.

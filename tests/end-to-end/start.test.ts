@@ -3,7 +3,7 @@ import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { afterEach, describe, expect, it, vi } from 'vitest';
 import { databaseOfRun } from '../../backend/server/src/embedded/database-address.js';
-import { freePort, temporaryFolder } from '../support/database.js';
+import { freePort, temporaryFolder } from '../support/store/database.js';
 import { removeFolder, startRun, type StartedRun } from './support/embedded-run.js';
 
 // A start makes a database; on a busy machine that takes its time, and none of these tests measures it.

@@ -1,9 +1,9 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type RunningPostgres, startEmbeddedPostgres } from '../../backend/server/src/embedded/postgres.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
-import { freePort, openMigrated, temporaryFolder } from '../support/database.js';
-import { seedFleet } from '../support/fleet.js';
-import { type Part, startPart } from '../support/process.js';
+import { freePort, openMigrated, temporaryFolder } from '../support/store/database.js';
+import { seedFleet } from '../support/store/fleet.js';
+import { type Part, startPart } from '../support/parts/process.js';
 import { circuitPack, type Outgoing, publishAll, until } from '../support/publish.js';
 
 const units = 5;
@@ -21,7 +21,7 @@ describe('ingestion when its parts fail', () => {
   let mqttUrl: string;
 
   const startIngester = async () => {
-    ingester = await startPart('support/ingester-part.ts', {
+    ingester = await startPart('support/parts/ingester-part.ts', {
       DATABASE_URL: postgres.url,
       MQTT_URL: mqttUrl,
       CLIENT_ID: 'ingest-faults',
@@ -36,7 +36,7 @@ describe('ingestion when its parts fail', () => {
     await seedFleet(database, units, circuitsPerUnit);
     const mqttPort = await freePort();
     mqttUrl = `mqtt://127.0.0.1:${mqttPort}`;
-    broker = await startPart('support/broker-part.ts', { MQTT_PORT: String(mqttPort) });
+    broker = await startPart('support/parts/broker-part.ts', { MQTT_PORT: String(mqttPort) });
     await startIngester();
   });
   afterAll(async () => {

@@ -1,9 +1,9 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type RunningPostgres, startEmbeddedPostgres } from '../../backend/server/src/embedded/postgres.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
-import { freePort, openMigrated, temporaryFolder } from '../support/database.js';
-import { seedFleet } from '../support/fleet.js';
-import { type Part, startPart } from '../support/process.js';
+import { freePort, openMigrated, temporaryFolder } from '../support/store/database.js';
+import { seedFleet } from '../support/store/fleet.js';
+import { type Part, startPart } from '../support/parts/process.js';
 import { publishAll, until } from '../support/publish.js';
 import { runningPack } from '../support/running-pack.js';
 
@@ -28,9 +28,9 @@ describe('a server', () => {
     database = await openMigrated(postgres.url);
     await seedFleet(database, units, 1);
     mqttPort = await freePort();
-    broker = await startPart('support/broker-part.ts', { MQTT_PORT: String(mqttPort) });
+    broker = await startPart('support/parts/broker-part.ts', { MQTT_PORT: String(mqttPort) });
     const port = await freePort();
-    server = await startPart('support/server-part.ts', {
+    server = await startPart('support/parts/server-part.ts', {
       DATABASE_URL: postgres.url,
       MQTT_URL: `mqtt://127.0.0.1:${mqttPort}`,
       PORT: String(port),
@@ -87,7 +87,7 @@ describe('a server', () => {
     await broker.kill();
     await until('health to say so', async () => (await health()).broker === 'down', 20_000);
     expect((await fetch(`${base}/api/units`)).status).toBe(200);
-    broker = await startPart('support/broker-part.ts', { MQTT_PORT: String(mqttPort) });
+    broker = await startPart('support/parts/broker-part.ts', { MQTT_PORT: String(mqttPort) });
     await until('health', async () => (await health()).broker === 'ok', 30_000);
     await new Promise((resolve) => setTimeout(resolve, 1_000));
     const start_s = (Math.floor(Date.now() / 7_200_000) - 60) * 7200;

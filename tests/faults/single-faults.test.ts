@@ -14,13 +14,13 @@ import {
   migrate,
 } from '../../backend/server/src/storage/index.js';
 import { ModuleRepository } from '../../backend/server/src/storage/repositories/module.repository.js';
-import { unreadQuota } from '../../backend/server/src/storage/write-unread.js';
+import { unreadQuota } from '../../backend/server/src/storage/incoming/write-unread.js';
 import { assessorParts, startOfEnded_s } from '../support/assessor.js';
-import { openMigrated, startDatabaseServer, type DatabaseServer } from '../support/database.js';
-import { seedFleet } from '../support/fleet.js';
+import { openMigrated, startDatabaseServer, type DatabaseServer } from '../support/store/database.js';
+import { seedFleet } from '../support/store/fleet.js';
 import { until } from '../support/publish.js';
 import { runningPack } from '../support/running-pack.js';
-import { storeMessages } from '../support/stored.js';
+import { storeMessages } from '../support/store/stored.js';
 
 const unit = 'coldrounds/1/harbour/chiller-1';
 

@@ -7,7 +7,7 @@ import { createModuleSide, settledRun } from '../../simulator/src/gateway/fleet-
 import { createFlow, openLink, type GatewayLink } from '../../simulator/src/gateway/link.js';
 import { runLive } from '../../simulator/src/gateway/live.js';
 import { buildFleet, type Scenario } from '../../simulator/src/scenario.js';
-import { freePort } from '../support/database.js';
+import { freePort } from '../support/store/database.js';
 import { until } from '../support/publish.js';
 
 const read = <T>(path: string) => JSON.parse(readFileSync(new URL(path, import.meta.url), 'utf8')) as T;

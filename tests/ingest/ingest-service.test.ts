@@ -9,8 +9,8 @@ import {
   IngestRepository,
   readCircuitSeries,
 } from '../../backend/server/src/storage/index.js';
-import { type DatabaseServer, freePort, openMigrated, startDatabaseServer } from '../support/database.js';
-import { seedFleet } from '../support/fleet.js';
+import { type DatabaseServer, freePort, openMigrated, startDatabaseServer } from '../support/store/database.js';
+import { seedFleet } from '../support/store/fleet.js';
 import { circuitPack, publishAll, until } from '../support/publish.js';
 
 const root = 'coldrounds/1/harbour/chiller-1';

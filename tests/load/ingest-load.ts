@@ -6,9 +6,9 @@
  *
  * CIRCUITS (44) and HOURS (48) set the amount; DATABASE_URL and MQTT_URL use servers that are there.
  */
-import { startDatabaseServer, freePort, openMigrated } from '../support/database.js';
-import { seedFleet } from '../support/fleet.js';
-import { type Part, startPart } from '../support/process.js';
+import { startDatabaseServer, freePort, openMigrated } from '../support/store/database.js';
+import { seedFleet } from '../support/store/fleet.js';
+import { type Part, startPart } from '../support/parts/process.js';
 import { circuitPack, type Outgoing, publishAll, until } from '../support/publish.js';
 import { readCircuitSeries } from '../../backend/server/src/storage/index.js';
 
@@ -25,10 +25,10 @@ await seedFleet(database, circuits, 1);
 let mqttUrl = process.env.MQTT_URL;
 if (!mqttUrl) {
   const port = await freePort();
-  parts.push(await startPart('support/broker-part.ts', { MQTT_PORT: String(port) }));
+  parts.push(await startPart('support/parts/broker-part.ts', { MQTT_PORT: String(port) }));
   mqttUrl = `mqtt://127.0.0.1:${port}`;
 }
-const ingester = await startPart('support/ingester-part.ts', {
+const ingester = await startPart('support/parts/ingester-part.ts', {
   DATABASE_URL: databaseUrl,
   MQTT_URL: mqttUrl,
   CLIENT_ID: `load-${process.pid}`,

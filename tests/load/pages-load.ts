@@ -7,9 +7,9 @@
  * UNITS (10000) and TIMES (60) set the amount; DATABASE_URL uses a server that is there.
  */
 import { request } from 'node:http';
-import { freePort, openMigrated, startDatabaseServer } from '../support/database.js';
-import { seedLargeFleet } from '../support/large-fleet.js';
-import { startPart } from '../support/process.js';
+import { freePort, openMigrated, startDatabaseServer } from '../support/store/database.js';
+import { seedLargeFleet } from '../support/store/large-fleet.js';
+import { startPart } from '../support/parts/process.js';
 import { until } from '../support/publish.js';
 
 const units = Number(process.env.UNITS ?? 10_000);
@@ -22,7 +22,7 @@ const seeded_ms = Date.now();
 await seedLargeFleet(database, { units });
 console.log(`scale: seeding ${((Date.now() - seeded_ms) / 1000).toFixed(0)} s`);
 const port = await freePort();
-const api = await startPart('support/server-part.ts', {
+const api = await startPart('support/parts/server-part.ts', {
   DATABASE_URL: databaseUrl,
   ROLES: 'api',
   PORT: String(port),

@@ -14,7 +14,7 @@ import { fileURLToPath } from 'node:url';
 import mqtt from 'mqtt';
 import { type RunningPostgres, startEmbeddedPostgres } from '../../backend/server/src/embedded/postgres.js';
 import { createPool, Database, migrate } from '../../backend/server/src/storage/index.js';
-import { freePort, temporaryFolder } from '../support/database.js';
+import { freePort, temporaryFolder } from '../support/store/database.js';
 import { until } from '../support/publish.js';
 import { ask, cpuOf, memoryOf, quantile, Report, type Answer } from './measures.js';
 import { endWindow, seedDays, seedReadings, seedRegistry, type SeedPlan } from './seed.js';

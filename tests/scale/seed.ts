@@ -1,7 +1,7 @@
 import { packWindows, type KeptWindow } from '@coldrounds/core';
 import type { Database } from '../../backend/server/src/storage/index.js';
 import { PartitionKeeper, weeksOf } from '../../backend/server/src/storage/index.js';
-import { circuitEntry, moduleEntry } from '../support/fleet.js';
+import { circuitEntry, moduleEntry } from '../support/store/fleet.js';
 
 const day_s = 86_400;
 const variants = 20;

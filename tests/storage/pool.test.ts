@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { createPool } from '../../backend/server/src/storage/index.js';
-import { type DatabaseServer, startDatabaseServer } from '../support/database.js';
+import { type DatabaseServer, startDatabaseServer } from '../support/store/database.js';
 
 describe('a pool of connections', () => {
   let server: DatabaseServer;

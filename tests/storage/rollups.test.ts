@@ -4,12 +4,12 @@ import {
   defaultCircuitOptions,
 } from '../../backend/server/src/assessment/circuit-assessor.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
-import { SeriesRepository } from '../../backend/server/src/storage/repositories/series.repository.js';
+import { SeriesRepository } from '../../backend/server/src/storage/repositories/readings/series.repository.js';
 import { assessorParts, everythingDue, startOfEnded_s } from '../support/assessor.js';
-import { type DatabaseServer, engines, openMigrated, startDatabaseServer } from '../support/database.js';
-import { seedFleet } from '../support/fleet.js';
+import { type DatabaseServer, engines, openMigrated, startDatabaseServer } from '../support/store/database.js';
+import { seedFleet } from '../support/store/fleet.js';
 import { circuitPack } from '../support/publish.js';
-import { storeMessages } from '../support/stored.js';
+import { storeMessages } from '../support/store/stored.js';
 
 const start_s = startOfEnded_s(4);
 

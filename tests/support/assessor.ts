@@ -10,7 +10,7 @@ import {
 import type { Database } from '../../backend/server/src/storage/index.js';
 import { FindingRepository } from '../../backend/server/src/storage/repositories/finding.repository.js';
 import { FleetRepository } from '../../backend/server/src/storage/repositories/fleet.repository.js';
-import { ReadingRepository } from '../../backend/server/src/storage/repositories/reading.repository.js';
+import { ReadingRepository } from '../../backend/server/src/storage/repositories/readings/reading.repository.js';
 import { WindowRepository } from '../../backend/server/src/storage/repositories/window.repository.js';
 
 /** Everything is due at once. */

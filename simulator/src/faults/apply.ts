@@ -1,4 +1,4 @@
-import type { CircuitDesign } from '../physics/design.js';
+import type { CircuitDesign } from '../physics/circuit/design.js';
 import { healthyEffects, type CircuitEffects, type SensorEffects } from './effects.js';
 import { isActive, type Fault, type SensorName } from './fault.js';
 

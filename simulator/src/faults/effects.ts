@@ -1,4 +1,4 @@
-import { noFriction, type Friction } from '../physics/valve.js';
+import { noFriction, type Friction } from '../physics/circuit/valve.js';
 
 /** What is wrong with one sensor at this moment, in the unit of its value. */
 export interface SensorEffects {

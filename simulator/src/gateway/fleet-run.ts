@@ -1,6 +1,6 @@
-import { advanceUnit } from '../physics/advance-unit.js';
-import { localTime, zoneOffset_s } from '../physics/environment.js';
-import { readCircuit, readWater, type Reading, type WaterReading } from '../physics/instruments.js';
+import { advanceUnit } from '../physics/unit/advance-unit.js';
+import { localTime, zoneOffset_s } from '../physics/unit/environment.js';
+import { readCircuit, readWater, type Reading, type WaterReading } from '../physics/unit/instruments.js';
 import {
   closeValves,
   createAgeing,
@@ -9,9 +9,9 @@ import {
   type BackupReading,
   type Closing,
   type ModuleModel,
-} from '../physics/module.js';
+} from '../physics/module/module.js';
 import { createRandom, seedOf } from '../physics/random.js';
-import { newUnit, step_s, type UnitState } from '../physics/unit-state.js';
+import { newUnit, step_s, type UnitState } from '../physics/unit/unit-state.js';
 import { isActive } from '../faults/fault.js';
 import type { FleetUnit } from '../scenario.js';
 import { newRows, type Rows } from './packs.js';

@@ -1,4 +1,4 @@
-import { step_s } from '../physics/unit-state.js';
+import { step_s } from '../physics/unit/unit-state.js';
 import { historyOfTests_days } from '../scenario.js';
 import {
   collectDayOfTests,

@@ -1,4 +1,4 @@
-import { step_s } from '../physics/unit-state.js';
+import { step_s } from '../physics/unit/unit-state.js';
 import { collectStep, longestRows, type UnitRun } from './fleet-run.js';
 import type { Gateway } from './gateway.js';
 import { collectTests } from './history.js';

@@ -1,4 +1,4 @@
-import type { BackupReading, Closing } from '../physics/module.js';
+import type { BackupReading, Closing } from '../physics/module/module.js';
 
 /**
  * SenML packs as text (RFC 8428), written straight away: a pack of an hour has some 3000 records, and the history

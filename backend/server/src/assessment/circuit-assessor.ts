@@ -18,9 +18,9 @@ import type {
   OwedAssessment,
   TakenCircuit,
 } from '../storage/assessment/circuit-work.repository.js';
-import { mayPass, reasonOf } from '../storage/database-errors.js';
+import { mayPass, reasonOf } from '../storage/connection/database-errors.js';
 import type { FleetCircuit, FleetUnit } from '../storage/fleet.js';
-import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
+import type { ReadingRepository } from '../storage/repositories/readings/reading.repository.js';
 import { day_s, type WindowRepository } from '../storage/repositories/window.repository.js';
 import type { FleetParts } from './fleet-parts.js';
 import type { FleetWearSummary } from './fleet-wear.js';

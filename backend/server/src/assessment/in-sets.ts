@@ -1,5 +1,5 @@
 import { setImmediate as nextTurn } from 'node:timers/promises';
-import { mayPass } from '../storage/database-errors.js';
+import { mayPass } from '../storage/connection/database-errors.js';
 
 /**
  * Does `work` for all items at once; where that fails for the sake of one, for each alone, so that one bad item stops

@@ -1,9 +1,9 @@
 import { judgeWindow, prepareSeries, type KeptWindow } from '@coldrounds/core';
 import type { FleetCircuit, FleetUnit } from '../storage/fleet.js';
 import type { DueWindow, JudgedCircuit } from '../storage/assessment/circuit-work.repository.js';
-import { reasonOf } from '../storage/database-errors.js';
-import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
-import type { Rollup } from '../storage/rollups.js';
+import { reasonOf } from '../storage/connection/database-errors.js';
+import type { ReadingRepository } from '../storage/repositories/readings/reading.repository.js';
+import type { Rollup } from '../storage/schema/rollups.js';
 import type { Turns } from './in-sets.js';
 import { mainsLosses } from './mains-losses.js';
 import { rollupOf } from './rollup.js';

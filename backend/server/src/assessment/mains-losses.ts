@@ -1,6 +1,6 @@
 import { findPowerLosses } from '@coldrounds/core';
 import type { FleetUnit } from '../storage/fleet.js';
-import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
+import type { ReadingRepository } from '../storage/repositories/readings/reading.repository.js';
 
 export interface TimeSpan {
   from_s: number;

@@ -12,9 +12,9 @@ import {
 import type { FindingKeeper } from '../findings/finding-keeper.js';
 import type { FleetModule, FleetUnit } from '../registry/fleet.js';
 import type { ModuleWorkRepository } from '../storage/assessment/module-work.repository.js';
-import { mayPass, reasonOf } from '../storage/database-errors.js';
+import { mayPass, reasonOf } from '../storage/connection/database-errors.js';
 import type { ModuleRepository } from '../storage/repositories/module.repository.js';
-import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
+import type { ReadingRepository } from '../storage/repositories/readings/reading.repository.js';
 
 export interface ModuleAssessorParts {
   work: ModuleWorkRepository;

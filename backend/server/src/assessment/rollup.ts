@@ -1,5 +1,5 @@
 import { saturationCurve, type CircuitSeries } from '@coldrounds/core';
-import { rollup_s, rollupColumns, type Rollup, type RollupColumn } from '../storage/rollups.js';
+import { rollup_s, rollupColumns, type Rollup, type RollupColumn } from '../storage/schema/rollups.js';
 
 interface Sink {
   add: (value: number) => void;

@@ -4,7 +4,7 @@ import { setTimeout as delay } from 'node:timers/promises';
 import type { Logger } from 'pino';
 import type { ModuleWorkRepository } from '../storage/assessment/module-work.repository.js';
 import type { PeriodicWorkRepository } from '../storage/assessment/periodic-work.repository.js';
-import { mayPass } from '../storage/database-errors.js';
+import { mayPass } from '../storage/connection/database-errors.js';
 import { CircuitAssessor, optionsFor, type CircuitAssessorParts } from './circuit-assessor.js';
 import type { ModuleAssessor } from './module-assessor.js';
 import type { SilenceWatch } from './silence-watch.js';

@@ -5,7 +5,7 @@ import { existsSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join, resolve } from 'node:path';
 import { promisify } from 'node:util';
-import { ensureDatabase } from '../storage/ensure-database.js';
+import { ensureDatabase } from '../storage/connection/ensure-database.js';
 import { StartError } from './start-error.js';
 
 /**

@@ -1,6 +1,6 @@
 import type { Finding, SensorVerdict } from '@coldrounds/core';
 import type { FindingRepository } from '../storage/repositories/finding.repository.js';
-import type { Queryable } from '../storage/database.js';
+import type { Queryable } from '../storage/connection/database.js';
 import { reconcile, type ReconcileContext } from './reconcile.js';
 
 /** What one source finds on a unit, in full: what is not among it is no longer found. */

@@ -1,13 +1,13 @@
 import { setImmediate as nextTurn, setTimeout as delay } from 'node:timers/promises';
-import { loadIngestUnits } from '../storage/ingest-registry.js';
-import { emptyBatch, type CommitSummary, type IngestBatch, type UnreadRow } from '../storage/ingest-batch.js';
-import { IngestRepository } from '../storage/ingest-repository.js';
+import { loadIngestUnits } from '../storage/incoming/ingest-registry.js';
+import { emptyBatch, type CommitSummary, type IngestBatch, type UnreadRow } from '../storage/incoming/ingest-batch.js';
+import { IngestRepository } from '../storage/incoming/ingest-repository.js';
 import { BrokerLossRepository } from '../storage/ingest/broker-loss.repository.js';
 import { IngesterRepository } from '../storage/ingest/ingester.repository.js';
-import { listen } from '../storage/notifications.js';
-import type { Database } from '../storage/database.js';
-import { applyRetention, type Retention } from '../storage/time-series.js';
-import { mayPass } from '../storage/database-errors.js';
+import { listen } from '../storage/connection/notifications.js';
+import type { Database } from '../storage/connection/database.js';
+import { applyRetention, type Retention } from '../storage/schema/time-series.js';
+import { mayPass } from '../storage/connection/database-errors.js';
 import {
   AcknowledgingClient,
   type AcknowledgingClientOptions,

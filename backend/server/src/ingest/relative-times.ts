@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import type { RelativePackRow } from '../storage/ingest-batch.js';
+import type { RelativePackRow } from '../storage/incoming/ingest-batch.js';
 import type { HeldMessage } from './acknowledging-client.js';
 
 /** The same bytes on the same topic within this long are one pack sent twice: samples come seldomer. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { IngestUnit } from '../storage/ingest-registry.js';
+import type { IngestUnit } from '../storage/incoming/ingest-registry.js';
 import { UnitDirectory } from './unit-directory.js';
 
 const unit = (key: string): IngestUnit => ({

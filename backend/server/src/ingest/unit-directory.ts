@@ -10,7 +10,7 @@ import {
   type TopicAddress,
   type UnreadReason,
 } from '@coldrounds/core/telemetry';
-import type { IngestUnit } from '../storage/ingest-registry.js';
+import type { IngestUnit } from '../storage/incoming/ingest-registry.js';
 
 export type Found = Subject | { unknown: UnreadReason; detail: string };
 

@@ -1,6 +1,6 @@
 import type { AttentionRepository } from '../storage/repositories/attention.repository.js';
 import type { NotificationRepository } from '../storage/repositories/notification.repository.js';
-import type { LatestRepository, UnitNews } from '../storage/repositories/latest.repository.js';
+import type { LatestRepository, UnitNews } from '../storage/repositories/readings/latest.repository.js';
 import type { Progress } from './progress.service.js';
 
 /** Server-sent events, as they happen. */

@@ -8,7 +8,7 @@ import {
   type CircuitEntry,
   type WindowJudgement,
 } from '@coldrounds/core';
-import type { LatestReading } from '../storage/repositories/reading.repository.js';
+import type { LatestReading } from '../storage/repositories/readings/reading.repository.js';
 
 /** A value that cannot be worked out from what was sent (missing, or outside the property tables) is null. */
 export function attempt(work: () => number): number | null {

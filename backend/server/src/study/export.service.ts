@@ -3,7 +3,7 @@ import type { CircuitPath, ModulePath, Span } from '../registry/paths.js';
 import { iso } from '../pages/references.js';
 import type { FleetService } from '../registry/fleet.service.js';
 import type { ModuleRepository } from '../storage/repositories/module.repository.js';
-import type { ReadingRepository } from '../storage/repositories/reading.repository.js';
+import type { ReadingRepository } from '../storage/repositories/readings/reading.repository.js';
 import { daysPerYear } from './backup-cohort.js';
 import type { CircuitQuery, ModuleQuery } from './queries.js';
 import type { StudyService } from './study.service.js';

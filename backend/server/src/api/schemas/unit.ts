@@ -1,10 +1,10 @@
 import { z } from 'zod';
 import { instant, maybe, seconds, siteReferenceSchema, unitReferenceSchema } from './common.js';
-import { findingSchema, urgencySchema } from './finding.js';
-import { moduleOverviewSchema } from './module.js';
-import { urgencyOrQuietSchema } from './round.js';
+import { findingSchema, urgencySchema } from './round/finding.js';
+import { moduleOverviewSchema } from './module/module.js';
+import { urgencyOrQuietSchema } from './round/round.js';
 import { circuitEntrySchema } from '../../registry/entry-schemas.js';
-import { circuitAssessmentSchema, operatingStateSchema, spanSummarySchema } from './steadiness.js';
+import { circuitAssessmentSchema, operatingStateSchema, spanSummarySchema } from './circuit/steadiness.js';
 
 export const unitListQuerySchema = z.object({
   site: z.string().optional(),

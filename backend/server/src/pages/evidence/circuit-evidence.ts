@@ -7,7 +7,7 @@ import {
 } from '@coldrounds/core';
 import { sliceSeries, window_s } from '../../assessment/slices.js';
 import { mainsLosses } from '../../assessment/mains-losses.js';
-import { column } from '../../storage/repositories/float-arrays.js';
+import { column } from '../../storage/repositories/readings/float-arrays.js';
 import { dayOf, type WindowResultRow } from '../../storage/repositories/window.repository.js';
 import { circuitOf, day_s, everyNth, named, nothing, type EvidenceContext } from './evidence-context.js';
 import { stretchWithMost } from './stretch-with-most.js';

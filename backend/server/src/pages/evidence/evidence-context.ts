@@ -1,8 +1,8 @@
 import type { Finding } from '@coldrounds/core';
 import type { FleetUnit } from '../../registry/fleet.js';
 import type { ModuleRepository } from '../../storage/repositories/module.repository.js';
-import type { ReadingRepository } from '../../storage/repositories/reading.repository.js';
-import type { SeriesRepository } from '../../storage/repositories/series.repository.js';
+import type { ReadingRepository } from '../../storage/repositories/readings/reading.repository.js';
+import type { SeriesRepository } from '../../storage/repositories/readings/series.repository.js';
 import type { WindowRepository } from '../../storage/repositories/window.repository.js';
 import type { PowerLossService } from '../unit/power-loss.service.js';
 

@@ -1,5 +1,5 @@
 import { failedToShut, judgeClosing } from '@coldrounds/core';
-import { column } from '../../storage/repositories/float-arrays.js';
+import { column } from '../../storage/repositories/readings/float-arrays.js';
 import { fittedDischarge } from '../unit/module.service.js';
 import { thinned } from '../thinned.js';
 import { day_s, everyNth, moduleOf, named, nothing, type EvidenceContext } from './evidence-context.js';

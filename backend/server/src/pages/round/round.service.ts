@@ -12,7 +12,7 @@ import type { AttentionRepository } from '../../storage/repositories/attention.r
 import type { FindingRepository, StoredFinding } from '../../storage/repositories/finding.repository.js';
 import type { FleetRepository } from '../../storage/repositories/fleet.repository.js';
 import type { ModuleRepository } from '../../storage/repositories/module.repository.js';
-import type { ReadingRepository } from '../../storage/repositories/reading.repository.js';
+import type { ReadingRepository } from '../../storage/repositories/readings/reading.repository.js';
 import { iso, siteReference, unitReference, type SiteReference, type UnitReference } from '../references.js';
 import { readCursor, writeCursor, type RoundCursor } from './cursor.js';
 import { pastPlaces } from './past-places.js';

@@ -7,7 +7,7 @@ import {
   type CyclePoint,
 } from '@coldrounds/core';
 import type { CircuitPath } from '../../registry/paths.js';
-import type { ReadingRepository } from '../../storage/repositories/reading.repository.js';
+import type { ReadingRepository } from '../../storage/repositories/readings/reading.repository.js';
 import type { FleetService } from '../../registry/fleet.service.js';
 
 const labels: Record<CyclePoint['place'], string> = {

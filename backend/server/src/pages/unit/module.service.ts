@@ -3,7 +3,7 @@ import type { ModulePath } from '../../registry/paths.js';
 import { siteReference, unitReference } from '../references.js';
 import { recorded } from '../../findings/recorded.js';
 import type { FindingRepository } from '../../storage/repositories/finding.repository.js';
-import { column } from '../../storage/repositories/float-arrays.js';
+import { column } from '../../storage/repositories/readings/float-arrays.js';
 import type { ModuleRepository } from '../../storage/repositories/module.repository.js';
 import { cautionsFor } from './cautions.js';
 import { NotKnownError, type FleetService } from '../../registry/fleet.service.js';

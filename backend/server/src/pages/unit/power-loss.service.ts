@@ -1,8 +1,8 @@
 import { superheatSeries } from '@coldrounds/core';
 import type { UnitPath } from '../../registry/paths.js';
-import { column } from '../../storage/repositories/float-arrays.js';
+import { column } from '../../storage/repositories/readings/float-arrays.js';
 import type { ModuleRepository } from '../../storage/repositories/module.repository.js';
-import type { ReadingRepository } from '../../storage/repositories/reading.repository.js';
+import type { ReadingRepository } from '../../storage/repositories/readings/reading.repository.js';
 import { NotKnownError, type FleetService } from '../../registry/fleet.service.js';
 
 export interface PowerLossParts {

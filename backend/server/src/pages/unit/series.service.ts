@@ -1,10 +1,10 @@
 import { saturationCurve, superheatUncertainty, type CircuitEntry } from '@coldrounds/core';
-import { rollup_s } from '../../storage/rollups.js';
+import { rollup_s } from '../../storage/schema/rollups.js';
 import { mainsLosses } from '../../assessment/mains-losses.js';
 import type { CircuitPath, ModulePath, Span, UnitPath } from '../../registry/paths.js';
-import { column } from '../../storage/repositories/float-arrays.js';
-import type { ReadingRepository } from '../../storage/repositories/reading.repository.js';
-import type { Bins, SeriesRepository } from '../../storage/repositories/series.repository.js';
+import { column } from '../../storage/repositories/readings/float-arrays.js';
+import type { ReadingRepository } from '../../storage/repositories/readings/reading.repository.js';
+import type { Bins, SeriesRepository } from '../../storage/repositories/readings/series.repository.js';
 import type { FleetService } from '../../registry/fleet.service.js';
 import { attempt } from '../../registry/latest.js';
 

@@ -6,7 +6,7 @@ import { thinned } from '../thinned.js';
 import type { NotJudgedRepository } from '../../storage/assessment/not-judged.repository.js';
 import type { FindingRepository } from '../../storage/repositories/finding.repository.js';
 import type { ModuleRepository } from '../../storage/repositories/module.repository.js';
-import type { ReadingRepository } from '../../storage/repositories/reading.repository.js';
+import type { ReadingRepository } from '../../storage/repositories/readings/reading.repository.js';
 import type { WindowRepository } from '../../storage/repositories/window.repository.js';
 import { cautionsFor } from './cautions.js';
 import type { FleetModule, FleetUnit } from '../../registry/fleet.js';

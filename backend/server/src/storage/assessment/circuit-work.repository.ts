@@ -1,8 +1,8 @@
-import type { Database, Queryable } from '../database.js';
+import type { Database, Queryable } from '../connection/database.js';
 import type { KeptWindow } from '@coldrounds/core';
-import { PartitionKeeper, weeksOf } from '../time-series.js';
+import { PartitionKeeper, weeksOf } from '../schema/time-series.js';
 import type { CircuitClaims, WindowRepository } from '../repositories/window.repository.js';
-import type { Rollup } from '../rollups.js';
+import type { Rollup } from '../schema/rollups.js';
 
 export interface DuePolicy {
   /** Seconds without telemetry after which a window that ended long ago is taken as complete. */

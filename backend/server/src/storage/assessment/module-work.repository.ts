@@ -1,4 +1,4 @@
-import type { Database } from '../database.js';
+import type { Database } from '../connection/database.js';
 import { mostAttempts } from './circuit-work.repository.js';
 
 const leaseTime = `interval '1 minute'`;

@@ -1,4 +1,4 @@
-import type { Queryable } from '../database.js';
+import type { Queryable } from '../connection/database.js';
 
 /** One thing that could not be judged, for a person. */
 export interface NotJudged {

@@ -1,4 +1,4 @@
-import type { Queryable } from '../database.js';
+import type { Queryable } from '../connection/database.js';
 
 /** Work of the whole fleet that one of several processes does at a time. */
 export class PeriodicWorkRepository {

@@ -1,5 +1,5 @@
 import { unpackWindows } from '@coldrounds/core';
-import type { Database } from '../database.js';
+import type { Database } from '../connection/database.js';
 
 const circuitsAtOnce = 50;
 

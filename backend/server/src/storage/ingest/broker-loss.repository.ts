@@ -1,4 +1,4 @@
-import type { Queryable } from '../database.js';
+import type { Queryable } from '../connection/database.js';
 
 export interface BrokerLoss {
   broker: string;

@@ -1,4 +1,4 @@
-import type { Queryable } from '../database.js';
+import type { Queryable } from '../connection/database.js';
 
 /** Ingesters that share a subscription, and when each was last heard of. */
 export class IngesterRepository {

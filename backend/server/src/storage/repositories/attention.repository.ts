@@ -1,5 +1,5 @@
-import { Database, type Queryable } from '../database.js';
-import { containing } from '../like-patterns.js';
+import { Database, type Queryable } from '../connection/database.js';
+import { containing } from './like-patterns.js';
 
 /** Where a unit stands on the round: the columns of its order, all ascending, and what it is found by. */
 export interface Place {

@@ -1,6 +1,6 @@
 import type { Finding, SensorVerdict } from '@coldrounds/core';
-import { Database, type Queryable } from '../database.js';
-import { containing } from '../like-patterns.js';
+import { Database, type Queryable } from '../connection/database.js';
+import { containing } from './like-patterns.js';
 
 /** A finding with its life in the store. */
 export interface StoredFinding {

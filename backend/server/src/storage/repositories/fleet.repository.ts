@@ -1,6 +1,6 @@
 import type { EvaporatorType, Registry, ReportingHabit } from '@coldrounds/core';
 import type { Fleet, FleetSite, FleetUnit } from '../fleet.js';
-import { Database, type Queryable } from '../database.js';
+import { Database, type Queryable } from '../connection/database.js';
 
 interface UnitRow {
   id: number;

@@ -5,8 +5,8 @@ import type {
   ModuleAssessment,
   PowerLossReview,
 } from '@coldrounds/core';
-import type { Queryable } from '../database.js';
-import { decodeFloats } from './float-arrays.js';
+import type { Queryable } from '../connection/database.js';
+import { decodeFloats } from './readings/float-arrays.js';
 
 export interface StoredClosing {
   startedAt_s: number;

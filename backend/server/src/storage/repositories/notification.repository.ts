@@ -1,5 +1,5 @@
-import { Database } from '../database.js';
-import { listen, notify } from '../notifications.js';
+import { Database } from '../connection/database.js';
+import { listen, notify } from '../connection/notifications.js';
 
 /** Short messages between the processes that share a database: what changed, never the data itself. */
 export class NotificationRepository {

@@ -1,5 +1,5 @@
 import type { AgeingMonth, ModuleBaseline } from '@coldrounds/core';
-import type { Queryable } from '../database.js';
+import type { Queryable } from '../connection/database.js';
 
 export interface CircuitFigures {
   circuitId: number;

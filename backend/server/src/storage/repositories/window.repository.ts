@@ -1,7 +1,7 @@
 import { hunts, packWindows, summarise, unpackWindows } from '@coldrounds/core';
 import type { CircuitAssessment, KeptWindow, WindowJudgement } from '@coldrounds/core';
-import type { Queryable } from '../database.js';
-import { inPlaces, rollupColumns, type Rollup } from '../rollups.js';
+import type { Queryable } from '../connection/database.js';
+import { inPlaces, rollupColumns, type Rollup } from '../schema/rollups.js';
 
 export interface WindowResultRow {
   start_s: number;

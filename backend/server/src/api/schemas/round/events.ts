@@ -1,0 +1,40 @@
+import { z } from 'zod';
+import { progressSchema } from '../health/health.js';
+
+export const eventQuerySchema = z.object({
+  unit: z.string().max(200).optional().describe('{siteKey}/{unitKey}: tell its readings and judgements too'),
+  since: z.coerce
+    .number()
+    .int()
+    .min(0)
+    .optional()
+    .describe('Id of the last event seen, where `Last-Event-ID` is not sent'),
+});
+
+const version = z.number().describe('Number of the newest change of the round');
+const unit = z.string().describe('{siteKey}/{unitKey}');
+
+/** Data of the server-sent events, by event type. */
+export const eventSchemas = {
+  connected: z.object({ version }),
+  'round-changed': z.object({ version, units: z.array(unit) }),
+  'read-again': z.object({ version }).describe('More was missed than can be told: read everything again'),
+  progress: progressSchema,
+  reading: z.object({ unit, circuit: z.number(), time_s: z.number() }),
+  'unit-changed': z.object({ unit }),
+};
+
+export const liveEventSchema = z
+  .object({
+    connected: eventSchemas.connected.optional(),
+    roundChanged: eventSchemas['round-changed'].optional(),
+    readAgain: eventSchemas['read-again'].optional(),
+    progress: eventSchemas.progress.optional(),
+    reading: eventSchemas.reading.optional(),
+    unitChanged: eventSchemas['unit-changed'].optional(),
+  })
+  .meta({
+    id: 'LiveEvent',
+    description:
+      'Never sent as such: lists the data of the event types `connected`, `round-changed`, `read-again`, `progress`, `reading` and `unit-changed` of GET /api/events',
+  });

@@ -1,0 +1,229 @@
+import { z } from 'zod';
+import { column, maybe, seconds, timeColumn } from '../common.js';
+import { findingSubjectSchema } from './finding.js';
+
+const span = { from_s: seconds, to_s: seconds };
+const shares = z.array(z.number()).describe('Share of the time in each bin, 0..1');
+
+export const swingEvidenceSchema = z
+  .object({
+    kind: z.literal('swing'),
+    circuit: z.number(),
+    time_s: timeColumn,
+    superheat_K: column,
+    valveOpening_pct: column,
+    cycles: z.array(z.object(span)).describe('Cycles of superheat from crest to crest'),
+    period_s: maybe,
+    amplitude_K: maybe,
+    floodbackLimit_K: z.number(),
+  })
+  .meta({ id: 'SwingEvidence' });
+
+export const distributionEvidenceSchema = z
+  .object({
+    kind: z.literal('distribution'),
+    circuit: z.number(),
+    ...span,
+    binWidth_K: z.number(),
+    from_K: z.array(z.number()).describe('Lower edge of each bin of superheat'),
+    share: shares,
+    limit_K: z.number(),
+    side: z.enum(['under', 'over']),
+    beyondShare: z.number().describe('Share of steady running on that side of the limit'),
+    steady_s: z.number().describe('Steady running that the distribution is made of'),
+  })
+  .meta({ id: 'DistributionEvidence' });
+
+export const standstillEvidenceSchema = z
+  .object({
+    kind: z.literal('standstill'),
+    circuit: z.number(),
+    sensor: z.string().nullable(),
+    ...span,
+    time_s: timeColumn,
+    suctionSaturation_K: column,
+    dischargeSaturation_K: column,
+    suctionTemperature_K: column,
+    dischargeTemperature_K: column,
+    liquidTemperature_K: column,
+    enteringWater_K: column,
+    leavingWater_K: column,
+    ambient_K: column,
+  })
+  .meta({ id: 'StandstillEvidence' });
+
+export const startEvidenceSchema = z
+  .object({
+    kind: z.literal('start'),
+    circuit: z.number(),
+    startedAt_s: seconds,
+    time_s: timeColumn,
+    suctionPressure_Pa: column,
+    dischargePressure_Pa: column,
+  })
+  .meta({ id: 'StartEvidence' });
+
+export const signalEvidenceSchema = z
+  .object({
+    kind: z.literal('signal'),
+    circuit: z.number(),
+    sensor: z.string(),
+    quantity: z.enum(['pressure', 'temperature']),
+    time_s: timeColumn,
+    value: column.describe('In Pa or K, after `quantity`'),
+    ambient_K: column,
+    evaporating_K: column,
+    running: z.array(z.boolean()).describe('Whether the compressor ran at each time'),
+  })
+  .meta({ id: 'SignalEvidence' });
+
+export const overLoadEvidenceSchema = z
+  .object({
+    kind: z.literal('over-load'),
+    since_s: seconds.describe('When the finding was first seen: points from then on are marked'),
+    quantities: z.array(
+      z.enum(['superheat', 'subcooling', 'opening', 'condensing']).meta({ id: 'LoadedQuantity' }),
+    ),
+    circuits: z
+      .array(
+        z
+          .object({
+            circuit: z.number(),
+            time_s: timeColumn,
+            load_pct: column,
+            superheat_K: column,
+            subcooling_K: column,
+            opening_pct: column,
+            condensing_K: column,
+          })
+          .meta({ id: 'LoadedCircuit' }),
+      )
+      .describe('One point for each window with steady running'),
+  })
+  .meta({ id: 'OverLoadEvidence' });
+
+export const wearEvidenceSchema = z
+  .object({
+    kind: z.literal('wear'),
+    circuit: z.number(),
+    day_s: timeColumn,
+    reversals: column.describe('A day, scaled to 24 h of what was observed'),
+    travel_strokes: column,
+  })
+  .meta({ id: 'WearEvidence' });
+
+export const dischargeEvidenceSchema = z
+  .object({
+    kind: z.literal('discharge'),
+    module: z.number(),
+    startedAt_s: seconds,
+    time_s: z.array(z.number()).describe('Seconds from the start of the closing'),
+    voltage_V: column,
+    voltageWhenNew_V: column.describe('By the value when new and the same current'),
+    capacitance_F: maybe,
+    capacitanceWhenNew_F: maybe,
+    whenNewFrom: z.enum(['own', 'rated']),
+    minimumVoltage_V: z.number(),
+  })
+  .meta({ id: 'DischargeEvidence' });
+
+export const reserveEvidenceSchema = z
+  .object({
+    kind: z.literal('reserve'),
+    module: z.number(),
+    time_s: timeColumn,
+    reserve: column,
+    limits: z.array(
+      z
+        .object({ limit: z.number(), p10_s: seconds, p50_s: seconds, p90_s: seconds })
+        .meta({ id: 'ReserveDate' }),
+    ),
+    suddenAt_s: seconds.nullable(),
+  })
+  .meta({ id: 'ReserveEvidence' });
+
+export const closingEvidenceSchema = z
+  .object({
+    kind: z.literal('closing'),
+    module: z.number(),
+    startedAt_s: seconds,
+    time_s: z.array(z.number()).describe('Seconds from the start of the closing'),
+    valveOpening_pct: column,
+    voltage_V: column,
+    minimumVoltage_V: z.number(),
+  })
+  .meta({ id: 'ClosingEvidence' });
+
+export const lossEvidenceSchema = z
+  .object({
+    kind: z.literal('power-loss'),
+    module: z.number(),
+    from_s: seconds,
+    to_s: seconds.nullable(),
+    circuit: z.number(),
+    time_s: timeColumn,
+    superheat_K: column,
+    valveOpening_pct: column,
+    floodbackLimit_K: z.number(),
+    moduleTime_s: timeColumn,
+    voltage_V: column,
+  })
+  .meta({ id: 'LossEvidence' });
+
+export const restingEvidenceSchema = z
+  .object({
+    kind: z.literal('resting'),
+    module: z.number(),
+    time_s: timeColumn,
+    voltage_V: column,
+    current_A: column,
+    health: column,
+    ratedVoltage_V: z.number(),
+    minimumVoltage_V: z.number(),
+    floatLimit_A: maybe,
+  })
+  .meta({ id: 'RestingEvidence' });
+
+export const silenceEvidenceSchema = z
+  .object({
+    kind: z.literal('silence'),
+    ...span,
+    width_s: z.number(),
+    circuits: z.array(
+      z
+        .object({ circuit: z.number(), time_s: timeColumn.describe('Starts of the bins with readings') })
+        .meta({ id: 'HeardCircuit' }),
+    ),
+  })
+  .meta({ id: 'SilenceEvidence' });
+
+export const noEvidenceSchema = z
+  .object({ kind: z.literal('none'), reason: z.string().describe('Why nothing can be drawn') })
+  .meta({ id: 'NoEvidence' });
+
+/** What the picture of one finding is drawn from: the kind follows from what the finding claims. */
+export const evidenceSchema = z
+  .object({
+    finding: z.string(),
+    condition: z.string(),
+    subject: findingSubjectSchema,
+    data: z
+      .discriminatedUnion('kind', [
+        swingEvidenceSchema,
+        distributionEvidenceSchema,
+        standstillEvidenceSchema,
+        startEvidenceSchema,
+        signalEvidenceSchema,
+        overLoadEvidenceSchema,
+        wearEvidenceSchema,
+        dischargeEvidenceSchema,
+        reserveEvidenceSchema,
+        closingEvidenceSchema,
+        lossEvidenceSchema,
+        restingEvidenceSchema,
+        silenceEvidenceSchema,
+        noEvidenceSchema,
+      ])
+      .meta({ id: 'EvidenceData' }),
+  })
+  .meta({ id: 'FindingEvidence' });

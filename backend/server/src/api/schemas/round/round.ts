@@ -1,0 +1,75 @@
+import { urgencies } from '@coldrounds/core';
+import { z } from 'zod';
+import { instant, siteReferenceSchema, unitReferenceSchema } from '../common.js';
+import { findingSchema, urgencySchema, waitingCostSchema } from './finding.js';
+
+/** An urgency, or `quiet` for units with no finding. */
+export const urgencyOrQuietSchema = z.enum([...urgencies, 'quiet']);
+
+export const roundQuerySchema = z.object({
+  at: z.iso.datetime({ offset: true }).optional().describe('The round as it stood then; left out: now'),
+  site: z.string().optional(),
+  urgency: urgencyOrQuietSchema.optional(),
+  q: z.string().max(200).optional().describe('Words that must all occur in unit, site, findings or causes'),
+  cursor: z.string().max(500).optional().describe('`next` of the page before; left out: the first page'),
+  limit: z.coerce.number().int().min(1).max(100).default(20).describe('Units on one page'),
+});
+
+export const roundUnitSchema = z
+  .object({
+    rank: z
+      .number()
+      .describe('1 is the first to act on, among the units of the site and the words asked for'),
+    site: siteReferenceSchema,
+    unit: unitReferenceSchema,
+    urgency: urgencySchema,
+    waiting: waitingCostSchema,
+    findings: z.array(findingSchema).describe('Most urgent first'),
+    lastReading: instant.nullable(),
+  })
+  .meta({ id: 'RoundUnit' });
+
+export const quietUnitSchema = z
+  .object({
+    site: siteReferenceSchema,
+    unit: unitReferenceSchema,
+    lastReading: instant.nullable(),
+    note: z.string().describe('Why it is quiet: nothing found, or not enough telemetry to say'),
+  })
+  .meta({ id: 'QuietUnit' });
+
+export const roundSchema = z
+  .object({
+    asOf: instant.describe('To the minute'),
+    settled: z.boolean().describe('No history is waiting to be judged'),
+    counts: z
+      .object({
+        units: z.number(),
+        circuits: z.number(),
+        modules: z.number(),
+        today: z.number(),
+        thisWeek: z.number(),
+        nextVisit: z.number(),
+        watch: z.number(),
+        quiet: z.number(),
+        silent: z.number(),
+      })
+      .describe(
+        'All units by their most urgent finding; silent units send nothing and count under their urgency too',
+      ),
+    found: z
+      .object({
+        units: z.number(),
+        today: z.number(),
+        thisWeek: z.number(),
+        nextVisit: z.number(),
+        watch: z.number(),
+        quiet: z.number(),
+      })
+      .describe('The same of the units of the site and the words asked for'),
+    sites: z.array(siteReferenceSchema).describe('All sites; on the first page only'),
+    units: z.array(roundUnitSchema),
+    quiet: z.array(quietUnitSchema).describe('Units with no finding; they come after all others'),
+    next: z.string().nullable().describe('Cursor of the next page; null: this is the last'),
+  })
+  .meta({ id: 'Round' });

@@ -1,0 +1,127 @@
+import type { Queryable } from '../../connection/database.js';
+import { rollup_s, rollupRows } from '../../schema/rollups.js';
+import { decodeFloats } from './float-arrays.js';
+
+/** Bins of one width, as columns; NaN where nothing was sent. */
+export interface Bins {
+  time_s: Float64Array;
+  [column: string]: Float64Array;
+}
+
+type Aggregate = 'avg' | 'min' | 'max';
+
+interface Source {
+  table: string;
+  owner: string;
+  /** Name of a column of the answer: how it is made, and of which column. */
+  columns: Record<string, [Aggregate, string]>;
+}
+
+const readings: Source = {
+  table: 'reading',
+  owner: 'circuit_id',
+  columns: {
+    superheat: ['avg', 'superheat_k'],
+    superheatMinimum: ['min', 'superheat_k'],
+    superheatMaximum: ['max', 'superheat_k'],
+    setpoint: ['avg', 'superheat_setpoint_k'],
+    opening: ['avg', 'valve_opening_pct'],
+    openingMinimum: ['min', 'valve_opening_pct'],
+    openingMaximum: ['max', 'valve_opening_pct'],
+    suctionPressure: ['avg', 'suction_pressure_pa'],
+    suctionTemperature: ['avg', 'suction_temperature_k'],
+    dischargePressure: ['avg', 'discharge_pressure_pa'],
+    dischargeTemperature: ['avg', 'discharge_temperature_k'],
+    liquidTemperature: ['avg', 'liquid_temperature_k'],
+    subcooling: ['avg', 'subcooling_k'],
+    load: ['avg', 'compressor_load_pct'],
+  },
+};
+
+const rollups: Source = {
+  table: rollupRows,
+  owner: 'circuit_id',
+  columns: {
+    superheat: ['avg', 'superheat_mean_k'],
+    superheatMinimum: ['min', 'superheat_min_k'],
+    superheatMaximum: ['max', 'superheat_max_k'],
+    setpoint: ['avg', 'superheat_setpoint_mean_k'],
+    opening: ['avg', 'valve_opening_mean_pct'],
+    openingMinimum: ['min', 'valve_opening_min_pct'],
+    openingMaximum: ['max', 'valve_opening_max_pct'],
+    suctionPressure: ['avg', 'suction_pressure_mean_pa'],
+    suctionTemperature: ['avg', 'suction_temperature_mean_k'],
+    dischargePressure: ['avg', 'discharge_pressure_mean_pa'],
+    dischargeTemperature: ['avg', 'discharge_temperature_mean_k'],
+    liquidTemperature: ['avg', 'liquid_temperature_mean_k'],
+    subcooling: ['avg', 'subcooling_mean_k'],
+    load: ['avg', 'compressor_load_mean_pct'],
+  },
+};
+
+const water: Source = {
+  table: 'water_reading',
+  owner: 'unit_id',
+  columns: {
+    entering: ['avg', 'entering_temperature_k'],
+    leaving: ['avg', 'leaving_temperature_k'],
+    flow: ['avg', 'flow_m3_s'],
+    ambient: ['avg', 'ambient_temperature_k'],
+  },
+};
+
+const backup: Source = {
+  table: 'backup_reading',
+  owner: 'module_id',
+  columns: {
+    voltage: ['avg', 'voltage_v'],
+    current: ['avg', 'current_a'],
+    temperature: ['avg', 'temperature_k'],
+    mains: ['min', 'mains::int'],
+    health: ['min', 'health::int'],
+  },
+};
+
+export type SeriesSource = 'readings' | 'rollups' | 'water' | 'backup';
+const sources: Record<SeriesSource, Source> = { readings, rollups, water, backup };
+
+/** Telemetry put into bins by the database, for charts. */
+export class SeriesRepository {
+  constructor(private readonly database: Queryable) {}
+
+  async bins(
+    name: SeriesSource,
+    ownerId: number,
+    from_s: number,
+    to_s: number,
+    width_s: number,
+  ): Promise<Bins> {
+    const { table, owner, columns } = sources[name];
+    const names = Object.keys(columns);
+    const { rows } = await this.database.query<Record<string, Buffer | null>>(
+      `select array_send(array_agg(bin)) as time, ${names
+        .map((column) => `array_send(array_agg("${column}"::real)) as "${column}"`)
+        .join(', ')}
+         from (select floor(extract(epoch from time)::float8 / $4) * $4 as bin, ${names
+           .map((column) => `${columns[column][0]}(${columns[column][1]}) as "${column}"`)
+           .join(', ')}
+                 from ${table} where ${owner} = $1 and time >= to_timestamp($2) and time < to_timestamp($3)
+                group by 1 order by 1) as binned`,
+      [ownerId, from_s, to_s, width_s],
+    );
+    const bins: Bins = { time_s: decodeFloats(rows[0].time) };
+    for (const column of names) bins[column] = decodeFloats(rows[0][column]);
+    return bins;
+  }
+
+  /** End of the newest rollup of a circuit: what is newer must be read from the samples. */
+  async rolledUpTo_s(circuitId: number): Promise<number | null> {
+    const { rows } = await this.database.query<{ newest_s: number | null }>(
+      `select extract(epoch from window_start)::float8 + ${rollup_s} * ((
+                select max(place) from unnest(samples) with ordinality as s(n, place) where n is not null) - 1) as newest_s
+         from rollup_window where circuit_id = $1 order by window_start desc limit 1`,
+      [circuitId],
+    );
+    return rows[0]?.newest_s ?? null;
+  }
+}

@@ -1,0 +1,269 @@
+import type pg from 'pg';
+import type { Queryable } from '../connection/database.js';
+import { resultTables } from './result-tables.js';
+import { telemetryTables, type TelemetryTable, type TelemetryTableName } from './telemetry-tables.js';
+
+/**
+ * Who divides the time-series tables by time: TimescaleDB where its extension is there, PostgreSQL's own range
+ * partitions where it is not. Both cut at weeks counted from the Unix epoch.
+ */
+export type TimeSeriesEngine = 'timescaledb' | 'partitions';
+
+const week_ms = 7 * 86_400_000;
+
+/**
+ * Creates those of the tables that are not there yet; called with the migrations that bring one, inside their
+ * transaction.
+ */
+export async function createTimeSeries(client: pg.PoolClient): Promise<void> {
+  const engine = (await installTimescale(client)) ? 'timescaledb' : 'partitions';
+  const { rows } = await client.query<{ name: TelemetryTableName }>(
+    `select name from unnest($1::text[]) as name where to_regclass(name) is null`,
+    [telemetryTables.map((table) => table.name)],
+  );
+  const missing = new Set(rows.map((row) => row.name));
+  for (const table of telemetryTables.filter(({ name }) => missing.has(name))) {
+    await client.query(tableDefinition(table, engine));
+    if (engine === 'timescaledb') {
+      await client.query(
+        `select create_hypertable('${table.name}', 'time', chunk_time_interval => interval '7 days', create_default_indexes => false)`,
+      );
+      await useColumnstore(client, table.name, table.owner, 'time');
+    }
+  }
+}
+
+/** Creates the tables of results that a migration brings, inside its transaction. */
+export async function createResultTables(client: pg.PoolClient, migration: number): Promise<void> {
+  const engine = await timeSeriesEngine(client);
+  for (const { name, time, owner, weeks, columns } of resultTables.filter(
+    ({ since }) => since === migration,
+  )) {
+    await client.query(
+      `create table ${name} (${columns}) ${engine === 'partitions' ? `partition by range (${time})` : ''}`,
+    );
+    if (engine === 'timescaledb') {
+      await client.query(
+        `select create_hypertable('${name}', '${time}', chunk_time_interval => interval '${7 * weeks} days', create_default_indexes => false)`,
+      );
+      await useColumnstore(client, name, owner, time);
+    }
+  }
+}
+
+export async function timeSeriesEngine(client: Queryable): Promise<TimeSeriesEngine> {
+  const { rows } = await client.query<{ kind: string | null }>(
+    `select relkind as kind from pg_class where oid = to_regclass('reading')`,
+  );
+  return rows[0]?.kind === 'p' ? 'partitions' : 'timescaledb';
+}
+
+/**
+ * Creating the extension in a server that has not preloaded it ends the connection, so both the files and the
+ * preloading are looked at first. A role that may not create extensions gets partitions.
+ */
+async function installTimescale(client: pg.PoolClient): Promise<boolean> {
+  const { rows } = await client.query<{ installed: boolean; possible: boolean }>(
+    `select exists (select from pg_extension where extname = 'timescaledb') as installed,
+            exists (select from pg_available_extensions where name = 'timescaledb')
+              and coalesce(current_setting('shared_preload_libraries', true), '') like '%timescaledb%' as possible`,
+  );
+  if (rows[0].installed) return true;
+  if (!rows[0].possible) return false;
+  await client.query('savepoint extension');
+  try {
+    await client.query('create extension if not exists timescaledb');
+    return true;
+  } catch {
+    await client.query('rollback to savepoint extension');
+    return false;
+  }
+}
+
+function tableDefinition(table: TelemetryTable, engine: TimeSeriesEngine): string {
+  const columns = [
+    ...table.columns.map((column) => `${column.name} ${column.type}`),
+    ...table.differences.map((column) => `${column.name} real`),
+  ];
+  // No foreign key to the owner: its check would be one more look-up per row, and owners are never deleted.
+  return `create table ${table.name} (
+    ${table.owner} integer not null,
+    time timestamptz not null,
+    ${columns.join(',\n    ')},
+    primary key (${table.owner}, time)
+  ) ${engine === 'partitions' ? 'partition by range (time)' : ''}`;
+}
+
+/** Column storage for weeks that are past, which the licence of some builds leaves out. */
+async function useColumnstore(
+  client: pg.PoolClient,
+  table: string,
+  owner: string,
+  time: string,
+): Promise<void> {
+  const { rows } = await client.query<{ licence: string | null }>(
+    `select current_setting('timescaledb.license', true) as licence`,
+  );
+  if (rows[0].licence !== 'timescale') return;
+  await client.query(
+    `alter table ${table} set (timescaledb.compress, timescaledb.compress_segmentby = '${owner}', timescaledb.compress_orderby = '${time}')`,
+  );
+  await client.query(`select add_compression_policy('${table}', interval '14 days')`);
+}
+
+/** A table that is divided by time: its column of time, and how many weeks one part holds. */
+interface DividedTable {
+  name: string;
+  time: string;
+  weeks: number;
+  /** Whether the parts follow the retention of readings. */
+  retained: boolean;
+}
+
+export const dividedTables: readonly DividedTable[] = [
+  ...telemetryTables.map(({ name }) => ({ name, time: 'time', weeks: 1, retained: true })),
+  ...resultTables.map(({ name, time, weeks }) => ({ name, time, weeks, retained: true })),
+];
+
+const weekOf = (time_ms: number) => Math.floor(time_ms / week_ms);
+const weeksIn = (table: string) => dividedTables.find(({ name }) => name === table)?.weeks ?? 1;
+/** First week of the part in which a week lies. */
+const firstWeek = (table: string, week: number) => Math.floor(week / weeksIn(table)) * weeksIn(table);
+const partitionName = (table: string, week: number) =>
+  `${table}_${new Date(firstWeek(table, week) * week_ms).toISOString().slice(0, 10).replaceAll('-', '')}`;
+
+/**
+ * Makes partitions ahead of the rows that need them. There is no default partition: rows in it would block the
+ * creation of the right one later. Known weeks are remembered, so that the common case costs no query.
+ */
+export class PartitionKeeper {
+  private readonly known = new Set<string>();
+  private engine: TimeSeriesEngine | undefined;
+
+  constructor(private readonly pool: pg.Pool) {}
+
+  /** Call before the transaction that writes: partitions are committed by themselves, so that no lock is kept. */
+  async ensure(table: string, weeks: Iterable<number>): Promise<void> {
+    const missing = [...weeks].filter((week) => !this.known.has(partitionName(table, week)));
+    if (missing.length === 0) return;
+    this.engine ??= await timeSeriesEngine(this.pool);
+    if (this.engine === 'partitions') await createPartitions(this.pool, table, missing);
+    for (const week of missing) this.known.add(partitionName(table, week));
+  }
+
+  /** After a write failed for want of a partition (retention dropped it): look again. */
+  forget(): void {
+    this.known.clear();
+  }
+}
+
+export function weeksOf(times_ms: ArrayLike<number>, into = new Set<number>()): Set<number> {
+  let last = NaN;
+  for (let i = 0; i < times_ms.length; i++) {
+    const week = weekOf(times_ms[i]);
+    if (week !== last) into.add((last = week));
+  }
+  return into;
+}
+
+async function createPartitions(pool: pg.Pool, table: string, weeks: number[]): Promise<void> {
+  const client = await pool.connect();
+  let failure: Error | undefined;
+  try {
+    await client.query('begin');
+    // Two ingesters may meet the same new week: one waits and then finds it made.
+    await client.query('select pg_advisory_xact_lock($1, hashtext($2))', [0x7061_7274, table]);
+    for (const week of weeks.sort((a, b) => a - b)) {
+      const name = partitionName(table, week);
+      const { rows } = await client.query<{ there: boolean }>('select to_regclass($1) is not null as there', [
+        name,
+      ]);
+      if (rows[0].there) continue;
+      const first = firstWeek(table, week);
+      const [from, to] = [first, first + weeksIn(table)].map((edge) =>
+        new Date(edge * week_ms).toISOString(),
+      );
+      // Attaching takes a lock that readers and writers do not notice; `create … partition of` would stop them.
+      await client.query(`create table ${name} (like ${table} including defaults including constraints)`);
+      await client.query(
+        `alter table ${table} attach partition ${name} for values from ('${from}') to ('${to}')`,
+      );
+    }
+    await client.query('commit');
+  } catch (error) {
+    failure = error as Error;
+    throw error;
+  } finally {
+    client.release(failure);
+  }
+}
+
+export interface Retention {
+  /** Days of samples to keep; null keeps them for ever. What was found from them stays in any case. */
+  readings_days: number | null;
+  unreadMessages_days: number | null;
+}
+
+/**
+ * Drops whole weeks that lie before the horizon, as chunks or partitions, and old unread messages. Safe to run in
+ * several processes; returns the names of what was dropped.
+ */
+export async function applyRetention(
+  pool: pg.Pool,
+  retention: Retention,
+  now = new Date(),
+): Promise<string[]> {
+  const dropped: string[] = [];
+  const engine = await timeSeriesEngine(pool);
+  if (retention.readings_days !== null) {
+    const horizon = new Date(now.getTime() - retention.readings_days * 86_400_000);
+    for (const table of dividedTables.filter(({ retained }) => retained)) {
+      dropped.push(
+        ...(engine === 'timescaledb'
+          ? await dropChunks(pool, table.name, horizon)
+          : await dropPartitions(pool, table.name, horizon)),
+      );
+    }
+  }
+  if (retention.readings_days !== null) await dropOldFindings(pool, retention.readings_days);
+  if (retention.unreadMessages_days !== null) {
+    const horizon = new Date(now.getTime() - retention.unreadMessages_days * 86_400_000);
+    await pool.query('delete from unread_message where received_at < $1', [horizon]);
+    await pool.query('delete from unread_count where last_at < $1', [horizon]);
+  }
+  // No broker sends a pack again after its sessions have ended.
+  await pool.query(`delete from relative_pack where resolved_at < now() - interval '8 days'`);
+  return dropped;
+}
+
+/** Closings and findings that ended: few, so row by row. */
+async function dropOldFindings(pool: pg.Pool, days: number): Promise<void> {
+  const past = `now() - $1 * interval '1 day'`;
+  for (const table of ['closing_result', 'closing'])
+    await pool.query(`delete from ${table} where started_at < ${past}`, [days]);
+  await pool.query(`delete from power_loss_review where lost_at < ${past}`, [days]);
+  await pool.query(
+    `delete from finding_change where finding_id in (select id from finding where ended_at < ${past})`,
+    [days],
+  );
+  await pool.query(`delete from finding where ended_at < ${past}`, [days]);
+}
+
+async function dropChunks(pool: pg.Pool, table: string, horizon: Date): Promise<string[]> {
+  const { rows } = await pool.query<{ name: string }>(
+    'select drop_chunks($1::regclass, older_than => $2::timestamptz) as name',
+    [table, horizon],
+  );
+  return rows.map((row) => row.name);
+}
+
+async function dropPartitions(pool: pg.Pool, table: string, horizon: Date): Promise<string[]> {
+  const { rows } = await pool.query<{ name: string }>(
+    `select inhrelid::regclass::text as name from pg_inherits where inhparent = $1::regclass order by 1`,
+    [table],
+  );
+  const firstKept = partitionName(table, weekOf(horizon.getTime()));
+  const old = rows.map((row) => row.name).filter((name) => name < firstKept);
+  for (const name of old) await pool.query(`drop table if exists ${name}`);
+  return old;
+}
