@@ -44,6 +44,21 @@ describe('the cycles of a pure sine', () => {
     for (let k = 1; k < cycles.length; k++) expect(cycles[k]!.from_s).toBe(cycles[k - 1]!.to_s);
   });
 
+  it('count no rise that an end or a hole cuts off', () => {
+    // Crests at 60 + 240 k. Cut at 7200 s, on the way up: 30 of them, 29 cycles.
+    expect(picture(swinging(721)).cycles).toHaveLength(29);
+    // Cut at both ends a sixteenth of a cycle before the crest at 7260 s and after the one at 60 s: 29 crests, 28 cycles.
+    const cut = swinging(725);
+    for (let i = 0; i < 8; i++) cut.suctionTemperature_K[i] = NaN;
+    expect(picture(cut).cycles).toHaveLength(28);
+    // A hole from 3600 to 3770 s begins and ends on the way up or down between its crests at 3660 and 3900 s.
+    const holed = swinging(739);
+    for (let i = 360; i < 377; i++) holed.suctionTemperature_K[i] = NaN;
+    const crests = picture(holed).cycles.flatMap(({ from_s, to_s }) => [from_s, to_s]);
+    for (const crest_s of crests)
+      expect(Math.min(...[3600, 3770].map((edge) => Math.abs(crest_s - 1_700_006_400 - edge)))).toBeGreaterThan(30);
+  });
+
   it('are told across no hole', () => {
     const series = swinging(739);
     // From trough to trough without a temperature: five crests, at 3180 to 4140 s, are missing.

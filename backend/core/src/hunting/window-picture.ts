@@ -131,10 +131,14 @@ function cyclesOf(time_s: Float64Array, steady: Float64Array, period_s: number):
     2 * Math.floor(perPeriod / 8) + 1,
   );
   const reach = Math.max(1, Math.round(0.35 * perPeriod));
+  // A rise that the window or a hole cuts off is no crest: an eighth of a cycle must be seen on both sides.
+  const beside = Math.max(1, Math.round(perPeriod / 8));
   const crests: number[] = [];
   for (let i = 0; i < calm.length; i++) {
     if (!(calm[i] > 0)) continue;
     let highest = true;
+    for (let k = 1; highest && k <= beside; k++)
+      if (!Number.isFinite(calm[i - k]) || !Number.isFinite(calm[i + k])) highest = false;
     for (let k = Math.max(0, i - reach); highest && k <= Math.min(calm.length - 1, i + reach); k++)
       if (calm[k] > calm[i] || (calm[k] === calm[i] && k < i)) highest = false;
     if (highest) crests.push(i);
