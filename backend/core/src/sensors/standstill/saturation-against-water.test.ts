@@ -144,6 +144,26 @@ describe('several stops', () => {
     }
   });
 
+  it('that contradict each other by kelvins leave the offset between them, as unsure as they are apart', () => {
+    // Mean of -1 and 1 K: 0 K, standard deviation of the mean 1 K; of -1, 1 and 1 K: 1/3 K, and root(24/9 / 6) = 0.67 K.
+    for (const [offsets_K, middle_K, own_K] of [
+      [[-1, 1], 0, 1],
+      [[-2, 2], 0, 2],
+      [[2, -2, 2, -2], 0, 2 / Math.sqrt(3)],
+      [[-1, 1, 1], 1 / 3, 2 / 3],
+    ] as const) {
+      const found = offsetAfterStops(
+        offsets_K.map((offset_K) => over(offset_K)),
+        reading,
+      )!;
+      expect(Math.abs(found.offset_K - middle_K)).toBeLessThan(0.15);
+      expect(found.uncertainty_K).toBeGreaterThan(0.95 * Math.hypot(own_K, least));
+      expect(found.uncertainty_K).toBeLessThan(1.3 * Math.hypot(own_K, least));
+      expect(found.lag_s).toBeGreaterThan(70);
+      expect(found.lag_s).toBeLessThan(140);
+    }
+  });
+
   it('have the water followed with the same lag where it drifts', () => {
     // Water that warms by 1 K in 500 s is followed 100 s late: saturation runs 0.2 K behind it.
     const drifting = over(0, 100, (t) => 280 + t / 500);

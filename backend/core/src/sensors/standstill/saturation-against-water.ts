@@ -27,6 +27,8 @@ const lags_s = [20, 30, 45, 65, 90, 130, 180, 250, 350, 500, 700];
 const leastScatter_K = 0.07;
 /** Neighbouring samples repeat each other: so many count as one. Judgement, no source. */
 const samplesPerIndependent = 3;
+/** Standard deviations of the offset from stop to stop that are tried, K: from stops alike to stops that contradict each other. */
+const spreads_K = [0, 0.1, 0.2, 0.5, 1, 2, 4];
 /** Half-width of the water sensor's tolerance, and the standard uncertainty of water and shell being alike, K. */
 const waterTolerance_K = 0.5;
 const place_K = 0.3;
@@ -37,8 +39,11 @@ const place_K = 0.3;
  * Once the compressor stands, the liquid left in the evaporator boils until its temperature is that of the water: a lag
  * of first order, dT/dt = (T_water - T) / tau (energy balance of a well-mixed body). So what is read as saturation is
  * the lagged water temperature plus c + A exp(-t / tau), with one tau and one offset c for the machine and one A for
- * each stop. c and A by least squares at each of a row of tau, which are weighed by their likelihood; the uncertainty
- * joins the fit, the spread over tau and over the stops, and the sensors (JCGM 100:2008). A blend's liquid and vapour
+ * each stop. c and A by least squares at each of a row of tau, which are weighed by their likelihood. Stops may differ
+ * in c by a normal deviate of their own (random effects, Laird & Ware 1982, Biometrics 38:963), of several standard
+ * deviations: with one c for all, stops that contradict each other are fitted best by a tau in which no offset can be
+ * told, and c runs away. The uncertainty joins the fit, the spread over tau and over the stops, and the sensors
+ * (JCGM 100:2008). A blend's liquid and vapour
  * lie between bubble and dew point, of which the middle is taken and the glide over root 12 as uncertainty.
  *
  * Null without a stop, or where the pressure leaves the table. The offset of a sound transducer and the right refrigerant
@@ -113,31 +118,24 @@ interface LagFit {
   logLikelihood: number;
 }
 
-/** Offset common to all stops at one time constant, each stop's own start taken out by projection. */
+/** Offset of the machine at one time constant, each stop's own start taken out by projection; averaged over the spreads. */
 function fitAtLag(
   stops: readonly ShortStop[],
   saturation: readonly Float64Array[],
   lag_s: number,
 ): LagFit | null {
-  let weight = 0;
-  let product = 0;
-  const parts = stops.map((stop, k) => {
-    const one = reducedStop(stop, saturation[k], lag_s);
-    weight += one.ones;
-    product += one.product;
-    return one;
-  });
-  if (!(weight > 1e-9)) return null;
-  const offset_K = product / weight;
-  let squares = 0;
-  let samples = 0;
-  for (const { rest, onesRest } of parts) {
-    samples += rest.length;
-    for (let i = 0; i < rest.length; i++) squares += (rest[i] - offset_K * onesRest[i]) ** 2;
-  }
-  const variance = squares / samples + leastScatter_K ** 2;
-  const independent = samples / samplesPerIndependent;
-  const own = parts.filter(({ ones }) => ones > 0.05 * weight).map(({ ones, product: xy }) => xy / ones);
+  const parts = stops
+    .map((stop, k) => reducedStop(stop, saturation[k], lag_s))
+    .filter(({ ones }) => ones > 1e-9);
+  if (parts.length === 0) return null;
+  const weight = parts.reduce((sum, { ones }) => sum + ones, 0);
+  const fits = (parts.length > 1 ? spreads_K : [0]).map((spread_K) => fitWithSpread(parts, spread_K));
+  const best = Math.max(...fits.map(({ logLikelihood }) => logLikelihood));
+  const chances = fits.map(({ logLikelihood }) => Math.exp(logLikelihood - best));
+  const total = chances.reduce((sum, chance) => sum + chance, 0);
+  const over = (value: (fit: SpreadFit) => number) =>
+    fits.reduce((sum, fit, k) => sum + chances[k] * value(fit), 0) / total;
+  const own = parts.filter(({ ones }) => ones > 0.05 * weight).map(({ offset_K }) => offset_K);
   const centre = mean(own);
   const scatter =
     own.length > 1
@@ -145,14 +143,59 @@ function fitAtLag(
       : 0;
   return {
     lag_s,
-    offset_K,
-    variance_K2: (variance * samplesPerIndependent) / weight + scatter,
-    logLikelihood: -0.5 * independent * Math.log(variance),
+    offset_K: over((fit) => fit.offset_K),
+    variance_K2: (over((fit) => fit.noise_K2) * samplesPerIndependent) / weight + scatter,
+    logLikelihood: best + Math.log(total / fits.length),
   };
 }
 
-/** Of one stop: reading less lagged water, and ones, both with exp(-t / tau) projected out. */
-function reducedStop(stop: ShortStop, saturation_K: Float64Array, lag_s: number) {
+interface SpreadFit {
+  offset_K: number;
+  /** Variance of a sample about its stop. */
+  noise_K2: number;
+  logLikelihood: number;
+}
+
+/**
+ * Offset of the machine where those of the stops differ with a given standard deviation: mean of the stops' offsets,
+ * weighted by one over own variance and spread; each stop's is drawn to it, and the noise is what is left.
+ */
+function fitWithSpread(parts: readonly ReducedStop[], spread_K: number): SpreadFit {
+  const samples = parts.reduce((sum, part) => sum + part.samples, 0);
+  const inside = parts.reduce((sum, part) => sum + part.squares, 0);
+  const spread = spread_K ** 2;
+  let noise = inside / samples + leastScatter_K ** 2;
+  let offset_K = 0;
+  let penalty = 0;
+  for (let round = 0; round < 6; round++) {
+    const own = parts.map(({ ones }) => (noise * samplesPerIndependent) / ones);
+    const weights = own.map((variance) => 1 / (variance + spread));
+    const total = weights.reduce((sum, weight) => sum + weight, 0);
+    offset_K = parts.reduce((sum, part, k) => sum + weights[k] * part.offset_K, 0) / total;
+    let squares = inside;
+    penalty = 0;
+    parts.forEach((part, k) => {
+      const apart = part.offset_K - offset_K;
+      squares += part.ones * (apart * own[k] * weights[k]) ** 2;
+      penalty += Math.log(weights[k] * own[k]) / 2 - (spread * (apart * weights[k]) ** 2) / 2;
+    });
+    noise = squares / samples + leastScatter_K ** 2;
+  }
+  const independent = samples / samplesPerIndependent;
+  return { offset_K, noise_K2: noise, logLikelihood: penalty - 0.5 * independent * Math.log(noise) };
+}
+
+interface ReducedStop {
+  samples: number;
+  /** Offset of this stop alone, and the sum of squares that is left with it. */
+  offset_K: number;
+  squares: number;
+  /** How much the stop tells about its offset: sum of squares of what is left of ones. */
+  ones: number;
+}
+
+/** Of one stop: reading less lagged water, its offset by least squares with exp(-t / tau) projected out. */
+function reducedStop(stop: ShortStop, saturation_K: Float64Array, lag_s: number): ReducedStop {
   const n = stop.at_s.length;
   const decay = stop.at_s.map((at_s) => Math.exp(-at_s / lag_s));
   const value = new Float64Array(n);
@@ -178,5 +221,7 @@ function reducedStop(stop: ShortStop, saturation_K: Float64Array, lag_s: number)
     ones += onesRest[i] * onesRest[i];
     product += onesRest[i] * rest[i];
   }
-  return { rest, onesRest, ones, product };
+  const offset_K = ones > 0 ? product / ones : NaN;
+  const squares = rest.reduce((sum, value, i) => sum + (value - offset_K * onesRest[i]) ** 2, 0);
+  return { samples: n, offset_K, squares, ones };
 }
