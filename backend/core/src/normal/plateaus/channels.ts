@@ -1,3 +1,4 @@
+import { meansOnGrid } from '../../signals/resample.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import { circuitSeriesColumns } from '../../telemetry/circuit-series.js';
 
@@ -33,28 +34,10 @@ export function binned(series: CircuitSeries, width_s = binWidth_s(series.time_s
   const n = time_s.length;
   const from_s = n === 0 ? 0 : Math.floor(time_s[0] / width_s) * width_s;
   const length = n === 0 ? 0 : Math.floor((time_s[n - 1] - from_s) / width_s) + 1;
-  const place = new Int32Array(n);
-  for (let i = 0; i < n; i++) place[i] = Math.floor((time_s[i] - from_s) / width_s);
   const columns: BinnedSeries['columns'] = {};
   for (const channel of channels) {
-    const mean = binMeans(series[channel], place, length);
-    if (mean) columns[channel] = mean;
+    if (series[channel].every(Number.isNaN)) continue;
+    columns[channel] = meansOnGrid(time_s, series[channel], from_s, width_s, length, 0);
   }
   return { width_s, from_s, length, columns };
-}
-
-function binMeans(values: Float64Array, place: Int32Array, length: number): Float64Array | null {
-  const sum = new Float64Array(length);
-  const count = new Int32Array(length);
-  let any = false;
-  for (let i = 0; i < values.length; i++) {
-    const value = values[i];
-    if (value !== value) continue;
-    any = true;
-    sum[place[i]] += value;
-    count[place[i]]++;
-  }
-  if (!any) return null;
-  for (let b = 0; b < length; b++) sum[b] = count[b] > 0 ? sum[b] / count[b] : NaN;
-  return sum;
 }
