@@ -2,7 +2,6 @@ import {
   assessModule,
   compareFindings,
   findPowerLosses,
-  judgeClosing,
   reviewPowerLoss,
   type ClosingJudgement,
   type Finding,
@@ -15,6 +14,7 @@ import type { ModuleWorkRepository } from '../storage/assessment/module-work.rep
 import { mayPass, reasonOf } from '../storage/connection/database-errors.js';
 import type { ModuleRepository } from '../storage/repositories/module.repository.js';
 import type { ReadingRepository } from '../storage/repositories/readings/reading.repository.js';
+import { judgeStoredClosing } from './judge-stored-closing.js';
 
 export interface ModuleAssessorParts {
   work: ModuleWorkRepository;
@@ -118,18 +118,15 @@ export class ModuleAssessor {
 
   private async judgeClosings(unit: FleetUnit, module: FleetModule): Promise<void> {
     const { modules, work } = this.parts;
-    const circuits = unit.circuits.map(({ entry }) => entry);
     for (let round = 0; round < 20; round++) {
       const closings = await modules.closingsToJudge(module.id, this.options.batch);
       const judgements: ClosingJudgement[] = [];
       const failed: { startedAt_s: number; reason: string }[] = [];
-      for (const { trace, temperature_K, startedAt_s, mains } of closings)
+      for (const closing of closings)
         try {
-          judgements.push(
-            judgeClosing({ trace, module: module.entry, circuits, temperature_K, startedAt_s, mains }),
-          );
+          judgements.push(judgeStoredClosing(unit, module, closing));
         } catch (error) {
-          failed.push({ startedAt_s, reason: reasonOf(error) });
+          failed.push({ startedAt_s: closing.startedAt_s, reason: reasonOf(error) });
         }
       await modules.writeClosings(module.id, judgements);
       await work.noteFailed(module.id, failed);

@@ -1,4 +1,5 @@
-import { failedToShut, judgeClosing } from '@coldrounds/core';
+import { failedToShut } from '@coldrounds/core';
+import { judgeStoredClosing } from '../../assessment/judge-stored-closing.js';
 import { column } from '../../storage/repositories/readings/float-arrays.js';
 import { fittedDischarge } from '../unit/module.service.js';
 import { thinned } from '../thinned.js';
@@ -21,14 +22,7 @@ export async function discharge(context: EvidenceContext) {
   const last = judged.findLast(({ capacitance_F }) => capacitance_F !== null);
   const closing = last && (await sources.modules.closing(module.id, last.startedAt_s));
   if (!closing || !last) return nothing('No closing is stored from which capacitance could be estimated.');
-  const judgement = judgeClosing({
-    trace: closing.trace,
-    module: module.entry,
-    circuits: unit.circuits.map(({ entry }) => entry),
-    temperature_K: closing.temperature_K,
-    startedAt_s: closing.startedAt_s,
-    mains: closing.mains,
-  });
+  const judgement = judgeStoredClosing(unit, module, closing);
   const whenNew_F = detail?.baseline.capacitance_F ?? module.entry.ratedCapacitance_F;
   const before_V = judgement.voltageBefore_V ?? module.entry.ratedVoltage_V;
   const asNew = fittedDischarge(closing.trace, {

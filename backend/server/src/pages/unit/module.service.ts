@@ -1,4 +1,5 @@
-import { compareFindings, judgeClosing, type ClosingTrace } from '@coldrounds/core';
+import { compareFindings, type ClosingTrace } from '@coldrounds/core';
+import { judgeStoredClosing } from '../../assessment/judge-stored-closing.js';
 import type { ModulePath } from '../../registry/paths.js';
 import { siteReference, unitReference } from '../references.js';
 import { recorded } from '../../findings/recorded.js';
@@ -82,14 +83,7 @@ export class ModuleService {
     const { unit, module } = await this.parts.fleet.module(path);
     const closing = await this.parts.modules.closing(module.id, startedAt_s);
     if (closing === null) throw new NotKnownError('No closing started at that time.');
-    const judgement = judgeClosing({
-      trace: closing.trace,
-      module: module.entry,
-      circuits: unit.circuits.map(({ entry }) => entry),
-      temperature_K: closing.temperature_K,
-      startedAt_s: closing.startedAt_s,
-      mains: closing.mains,
-    });
+    const judgement = judgeStoredClosing(unit, module, closing);
     const { capacitance_F, esr_Ohm, voltageBefore_V } = judgement;
     return {
       judgement,
