@@ -178,9 +178,9 @@ describe('what follows from windows that are judged one by one', () => {
           `select condition, urgency from finding where source = $1 and ended_at is null order by 1`,
           [`circuit/${circuit.id}`],
         );
-        const believed = new Set(rows.map(({ condition }) => condition));
+        const found = new Set(rows.map(({ condition }) => condition));
         // What a doubtful sensor disproves is not kept; what is kept, core finds too.
-        for (const condition of believed)
+        for (const condition of found)
           expect(expected.findings.map((finding) => finding.condition)).toContain(condition);
       }
     }

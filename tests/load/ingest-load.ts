@@ -4,7 +4,7 @@
  *
  *   node tests/support/run-ts.mjs tests/load/ingest-load.ts
  *
- * CIRCUITS (44) and HOURS (48) set the amount; DATABASE_URL and MQTT_URL use servers that are there.
+ * CIRCUITS (44) and HOURS (48) set the load; DATABASE_URL and MQTT_URL use servers that are there.
  */
 import { startDatabaseServer, freePort, openMigrated } from '../support/store/database.js';
 import { seedFleet } from '../support/store/fleet.js';

@@ -4,7 +4,7 @@
  *
  *   node tests/support/run-ts.mjs tests/load/pages-load.ts
  *
- * UNITS (10000) and TIMES (60) set the amount; DATABASE_URL uses a server that is there.
+ * UNITS (10000) and TIMES (60) set the load; DATABASE_URL uses a server that is there.
  */
 import { request } from 'node:http';
 import { freePort, openMigrated, startDatabaseServer } from '../support/store/database.js';

@@ -112,7 +112,7 @@ describe('a flooded chiller run through 27 conditions a day, learned from one da
   });
 });
 
-describe('belief in the first cause', () => {
+describe('the probability of the first cause', () => {
   it('is right about as often as it says, over faults of many sizes', () => {
     let sure = 0;
     let sureAndRight = 0;

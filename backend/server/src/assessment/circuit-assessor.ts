@@ -224,7 +224,7 @@ export class CircuitAssessor {
     };
   }
 
-  /** The windows that the assessments stand on: the circuits' own and those of their units' other circuits. */
+  /** The windows that the assessments are based on: the circuits' own and those of their units' other circuits. */
   private windowsOf(
     items: readonly OwedAssessment[],
     subjects: ReadonlyMap<number, Subject>,

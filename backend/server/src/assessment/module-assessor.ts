@@ -52,7 +52,7 @@ export const defaultModuleOptions: ModuleAssessorOptions = {
 /** A closing belongs to a loss of mains that began at most this long before or after it. */
 const sameEvent_s = 180;
 
-/** Judges a module's closings, reviews its losses of mains, and works out what its reserve amounts to. */
+/** Judges a module's closings, reviews its losses of mains, and works out its reserve. */
 export class ModuleAssessor {
   constructor(
     private readonly parts: ModuleAssessorParts,

@@ -23,7 +23,7 @@ function wordsOf(unit: FleetUnit, findings: readonly Finding[]): string {
     .toLowerCase();
 }
 
-/** Where a unit stands on the round by its open findings, in the order that core gives (`rankRound`). */
+/** Place of a unit on the round by its open findings, in the order that core gives (`rankRound`). */
 export function attentionOf(unit: FleetUnit, open: readonly Finding[]): KeptPlace {
   const name = unitName(unit);
   const findings = mergeWrongRefrigerant(open, unit.circuits.length);

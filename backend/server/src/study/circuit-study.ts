@@ -47,7 +47,7 @@ export function studiedCircuits(
           unit: unit.key,
           circuit: circuit.number,
           cohort: cohortOf[group](unit, circuit),
-          ...believed(own, notJudgedOn(byUnit.get(unit.id) ?? [], circuit.number, 'as-read')),
+          ...withoutWrongMeasurements(own, notJudgedOn(byUnit.get(unit.id) ?? [], circuit.number, 'as-read')),
         },
       ];
     }),
@@ -89,8 +89,8 @@ export function sortedCircuits(
   });
 }
 
-/** The figures of a circuit without those that rest on a measurement found wrong. */
-function believed(
+/** The figures of a circuit without those that depend on a measurement found wrong. */
+function withoutWrongMeasurements(
   figures: Omit<CircuitFigures, 'circuitId'>,
   { superheatLevel, superheatSwing }: NotJudged,
 ): Omit<CircuitFigures, 'circuitId'> & Pick<CircuitRow, 'setAside'> {

@@ -23,7 +23,7 @@ export interface CircuitState {
   liquid_K: number;
   integral_pct: number;
   seenSuperheat_K: number;
-  /** Where the controller believes the valve to be (steps counted), and where the stem is. */
+  /** Position of the valve by the steps that the controller counted, and of the stem. */
   motor_pct: number;
   stem_pct: number;
   load: number;

@@ -33,7 +33,7 @@ export function baselineOf(
 ): ModuleBaseline {
   const installed_s = installedAt_s(module);
   const first_s = tests.time_s[0]!;
-  // A first test within half a year of installation still shows the module all but new.
+  // A first test within half a year of installation still shows the module as good as new.
   const startedNew = Number.isNaN(installed_s) || first_s - installed_s <= 180 * day_s;
   const capacitance: number[] = [];
   const esr: number[] = [];

@@ -15,6 +15,6 @@ export interface CausePattern {
   severity: { median: number; spread: number };
   /** The cause can move things either way: a sensor reads high or low. */
   eitherWay: boolean;
-  /** Belief before anything is seen, among all patterns. */
+  /** Prior probability among all patterns. */
   prior: number;
 }

@@ -21,7 +21,7 @@ export interface NormalComparison {
   }[];
   /** What explains the plateaus over the limit, likeliest first; empty where none is. */
   causes: Omit<WeighedCause, 'severity'>[];
-  /** What the comparison stands on; null where there was too little normal running to learn from. */
+  /** What the comparison is based on; null where there was too little normal running to learn from. */
   normal: { from_s: number; to_s: number; plateaus: number; quantities: NormalQuantity[] } | null;
   warnings: string[];
 }

@@ -438,7 +438,7 @@ describe('the signs of the published fault table', () => {
   });
 });
 
-describe('belief before anything is seen', () => {
+describe('the prior probability', () => {
   const all = [...physicalPatterns(dry, state), ...sensorPatterns(state)];
   const prior = (cause: Cause) => of(cause).prior;
 
@@ -496,7 +496,7 @@ describe('a sensor that reads wrong', () => {
     }
   });
 
-  it('shares one belief among the sensors that were sent', () => {
+  it('is divided equally among the sensors that were sent', () => {
     const of = (values: Partial<ChannelValues>) => sensorPatterns(only(values));
     expect(of({})).toEqual([]);
     // The opening is the controller's own count, no sensor's.

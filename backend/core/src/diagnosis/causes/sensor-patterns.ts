@@ -18,7 +18,7 @@ const usualError: Partial<Record<Channel, { kelvin: number } | { share: number }
   compressorPower_W: { share: 0.05 },
 };
 
-/** Belief before anything is seen that some sensor went off, among all patterns, shared by those that are there. */
+/** Prior probability, among all patterns, that one of the sensors is wrong; divided equally among the sensors sent. */
 const priorOfAll = 0.14;
 
 /** One pattern per sensor that was sent: it alone moves, either way, and everything computed from it with it. */

@@ -14,7 +14,7 @@ function overSeverity(median: number, spread: number, likelihood: (severity: num
   return sum;
 }
 
-/** What is none of the known causes scatters by 3, 8, 20 or 50 usual scatters (judgement, no source); its belief is 1/20. */
+/** What is none of the known causes scatters by 3, 8, 20 or 50 usual scatters (judgement, no source); its prior probability is 1/20. */
 const elseEvidence = (difference: number, deviation: number, usual: number) =>
   (0.05 / 4) *
   [3, 8, 20, 50].reduce((sum, scale) => sum + density(difference, Math.hypot(deviation, scale * usual)), 0);

@@ -16,7 +16,7 @@ import type { CausePattern } from './cause-pattern.js';
 import { physicalPatterns } from './physical-patterns.js';
 import { sensorPatterns } from './sensor-patterns.js';
 
-/** A cause with its share of belief. */
+/** A cause with its posterior probability. */
 export interface WeighedCause {
   cause: Cause;
   weight: number;
@@ -32,14 +32,14 @@ const cells = Array.from({ length: 15 }, (_, k) => {
   return { from, to, share: normalProbability(to) - normalProbability(from) };
 });
 
-/** Scatter of what is none of the known causes, in usual scatters of each quantity, and its belief. */
+/** Scatter of what is none of the known causes, in usual scatters of each quantity, and its prior probability. */
 const elseScales = [3, 8, 20, 50];
 const elsePrior = 0.05;
 
 /**
  * Weighs which cause explains the departures of some plateaus: for each the likelihood of their mean given the pattern of
  * the cause, with normal errors (of the comparison, and of the pattern in proportion to its severity), averaged over the
- * severities that it may have, times its belief beforehand. What fits none of them well is left to `something-else`,
+ * severities that it may have, times its prior probability. What fits none of them well is left to `something-else`,
  * which expects departures of any size in any quantity. Likeliest first; the weights add up to 1; empty where nothing
  * could be compared.
  */

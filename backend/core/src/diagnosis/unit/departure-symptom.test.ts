@@ -175,7 +175,7 @@ describe('its urgency', () => {
       expect(urgency([[cause, 0.9]])).toEqual(['next-visit', 20]);
   });
 
-  it('is to watch where no cause is believed by 0.3', () => {
+  it('is to watch where no cause has a probability of 0.3', () => {
     expect(urgency([])).toEqual(['watch', 20]);
     expect(urgency([['missing-refrigerant', 0.29]], ['toxic'])).toEqual(['watch', 20]);
     expect(urgency([['condenser-fouled', 0.3]])).toEqual(['next-visit', 20]);

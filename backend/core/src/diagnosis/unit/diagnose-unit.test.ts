@@ -59,7 +59,7 @@ describe('a unit diagnosed from its series', () => {
     expect(diagnosis.certainty).toBe(diagnosis.weight >= 0.9 ? 'certain' : 'likely');
   });
 
-  it('comes most urgent first, then by belief', () => {
+  it('comes most urgent first, then likeliest first', () => {
     const { diagnoses } = diagnose([fouled, steady], two);
     const order = diagnoses.map(({ urgency, weight }) => 10 * urgencies.indexOf(urgency) - weight);
     expect([...order].sort((a, b) => a - b)).toEqual(order);

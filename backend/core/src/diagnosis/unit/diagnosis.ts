@@ -7,7 +7,7 @@ import type { Statement } from '../statement.js';
 export interface Diagnosis {
   cause: Cause;
   subject: FindingSubject;
-  /** Belief in the cause, 0 to 1. */
+  /** Probability of the cause, 0 to 1. */
   weight: number;
   /** What else would explain the same symptoms, likeliest first. */
   rivals: { cause: Cause; weight: number }[];

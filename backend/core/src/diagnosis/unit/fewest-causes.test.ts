@@ -61,7 +61,7 @@ describe('the fewest causes', () => {
     expect(found.map(({ cause }) => cause).sort()).toEqual(['condenser-fouled', 'loop-tuned-too-hard']);
   });
 
-  it('believe more where two symptoms point the same way, but never to certainty', () => {
+  it('make a cause likelier where two symptoms point to it, but never certain', () => {
     const departs = symptom('departs-from-normal', [['missing-refrigerant', 0.7]]);
     const undercharge = symptom('undercharge-suspected', [['missing-refrigerant', 0.6]]);
     const [alone] = fewestCauses([departs]);
@@ -75,7 +75,7 @@ describe('the fewest causes', () => {
     expect(found.map(({ cause }) => cause)).toEqual(['something-else', 'something-else']);
   });
 
-  it('believe two symptoms by their strongest and half of what independent evidence would add', () => {
+  it('join two symptoms by the stronger and half of what independent evidence would add', () => {
     const departs = symptom('departs-from-normal', [['missing-refrigerant', 0.7]]);
     const undercharge = symptom('undercharge-suspected', [['missing-refrigerant', 0.6]]);
     // 1 - 0.3 x 0.4 = 0.88 together; half way from 0.7 to it.
@@ -148,7 +148,7 @@ describe('the fewest causes', () => {
     expect(found.map(({ symptoms }) => symptoms.length)).toEqual([1, 1]);
   });
 
-  it('believe something else by what each symptom leaves for it', () => {
+  it('leave to something else what each symptom leaves for it', () => {
     expect(fewestCauses([wear])[0]).toMatchObject({ cause: 'something-else', weight: 1, rivals: [] });
     expect(fewestCauses([symptom('valve-wear', [])])[0].weight).toBe(0);
     const [of] = fewestCauses([

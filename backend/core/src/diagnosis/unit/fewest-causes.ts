@@ -15,14 +15,14 @@ export interface ExplainedBy {
   symptoms: Finding[];
 }
 
-/** Belief that a cause produced a symptom that it can produce but that does not point to it. Judgement, no source. */
+/** Probability that a cause produced a symptom that it can produce but that does not point to it. Judgement, no source. */
 const asConsequence = 0.35;
 
 /**
  * The fewest causes that explain the symptoms of one circuit: again and again the cause that accounts for most of what is
  * still unexplained, with the symptoms that follow from it, until none is left (the greedy cover of Peng & Reggia 1990's
  * parsimonious explanation). A cause is only taken up by a symptom that points to it; symptoms that merely can follow from
- * it then go beneath it. Its belief is that of the symptoms that point to it, taken as independent evidence no further
+ * it then go beneath it. Its probability is that of the symptoms that point to it, taken as independent evidence no further
  * than their strongest and half of what the others add.
  */
 export function fewestCauses(symptoms: readonly Symptom[]): ExplainedBy[] {
@@ -39,7 +39,7 @@ export function fewestCauses(symptoms: readonly Symptom[]): ExplainedBy[] {
     const leading = mostTelling(mine, cause);
     found.push({
       cause,
-      weight: beliefIn(cause, cause === 'something-else' ? mine : pointing),
+      weight: probabilityOf(cause, cause === 'something-else' ? mine : pointing),
       rivals: leading.suspects
         .filter((suspect) => suspect.cause !== cause && suspect.weight >= 0.02)
         .sort((a, b) => b.weight - a.weight),
@@ -83,7 +83,7 @@ function mostTelling(symptoms: readonly Symptom[], cause: Cause): Symptom {
   );
 }
 
-function beliefIn(cause: Cause, pointing: readonly Symptom[]): number {
+function probabilityOf(cause: Cause, pointing: readonly Symptom[]): number {
   const weights = pointing.map(({ suspects }) => weightOf(suspects, cause)).sort((a, b) => b - a);
   if (weights.length === 0) return 0;
   const together = 1 - weights.reduce((product, weight) => product * (1 - weight), 1);

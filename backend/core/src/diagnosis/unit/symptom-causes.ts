@@ -4,7 +4,7 @@ import { supplyCauseNames, type SupplyCause } from '../../steadiness/findings/li
 import type { Cause } from '../cause.js';
 import type { Finding } from '../finding.js';
 
-/** A cause that a symptom points to, with the belief that the symptom alone gives it. */
+/** A cause that a symptom points to, with the probability that the symptom alone gives it. */
 export interface Suspect {
   cause: Cause;
   weight: number;

@@ -227,7 +227,7 @@ describe('points for noise of the measurement', () => {
 });
 
 describe('the list of causes', () => {
-  it('keeps the likeliest and those of 3 %, in falling order, with words on the side they speak for', () => {
+  it('keeps the likeliest and those of 3 %, in falling order, with each sentence under what it supports or contradicts', () => {
     const causes = weighCauses({ ...plain, openingAmplitude_pct: 0.1, amplitude_K: 0.6, opening_pct: 50 });
     const weights = causes.map(({ weight }) => weight);
     expect(weights).toEqual([...weights].sort((a, b) => b - a));

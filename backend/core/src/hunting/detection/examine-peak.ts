@@ -23,7 +23,7 @@ export function examinePeak(time_s: Float64Array, rest: Float64Array, spacing_s:
     lombScargleFalseAlarm: peak.falseAlarm,
   };
   if ((n * spacing_s) / span < 0.5) {
-    // Most samples are missing: crossings and correlations have too little to stand on, phases have enough.
+    // Most samples are missing: too few for crossings and correlations, enough for phases.
     const concentration = phaseConcentration(time_s, rest, period);
     return {
       period_s: period,

@@ -131,7 +131,7 @@ describe('a wrong refrigerant', () => {
     expect(wrong!.headline.text).toMatch(/registered R134a/);
   });
 
-  it('is not said where running was not seen, or speaks for the registered one', () => {
+  it('is not said where running was not seen, or agrees with the registered one', () => {
     const conditions = (running: RunningMedians | null) =>
       drafts([holding('R1234ze(E)')], running).map(({ condition }) => condition);
     expect(conditions(null)).not.toContain('wrong-refrigerant');

@@ -324,7 +324,7 @@ function wrongRefrigerant(
     running.suctionTemperature_K -
     saturationCurve(refrigerant, 'dew').temperature(running.suctionPressure_Pa);
   const [best] = better;
-  // Standstill alone would also fit two transducers with one error: running has to speak for the other one too.
+  // Standstill alone would also fit two transducers with one error: running must agree with the other one as well.
   const agrees = Number.isFinite(setpoint_K)
     ? off(best.superheat_K) + 0.4 < off(shown_K)
     : registered !== undefined && !registered.possible;

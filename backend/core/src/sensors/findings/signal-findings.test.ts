@@ -105,7 +105,7 @@ describe('a loose suction sensor', () => {
     expect(draft().waiting!.text).toMatch(/liquid can reach the compressor/);
     expect(draft({ superheat_K: 1 }).waiting!.text).toMatch(/capacity is lost/);
     expect(draft({ superheat_K: 6 }).waiting!.text).toMatch(/capacity is lost/);
-    // A controller that believes it holds its setpoint, while the evaporator floods.
+    // By its own reading the controller holds its setpoint, while the evaporator floods.
     expect(draft({ superheat_K: 6, impliedEfficiency: 1.1 }).waiting!.text).toMatch(/liquid can reach/);
   });
 

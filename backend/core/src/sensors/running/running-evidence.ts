@@ -180,7 +180,7 @@ export function looseSuctionSensor(
 }
 
 /**
- * A loose suction sensor that its own controller believes: the valve opens wide to bring the reading down, and the
+ * A loose suction sensor that the controller itself works with: the valve opens wide to bring the reading down, and the
  * evaporator floods. Then vapour arrives at dew temperature, the reading is dew plus a fraction of the way to ambient, the
  * water leaves close to the dew temperature, and the discharge is colder than a compressor could make from the superheat
  * shown: isentropic over actual enthalpy rise near or above one.

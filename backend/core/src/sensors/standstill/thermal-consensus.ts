@@ -31,7 +31,7 @@ export interface Deviation {
   /** What the others agree on, K, and how many they are. */
   agreed_K: number;
   agreeing: number;
-  /** Set where only the other transducer speaks against this one, and the error could be either's. */
+  /** Set where only the other transducer contradicts this one, so that either of them may be wrong. */
   against?: SensorName;
   /** Of several standstills taken together: start of the first that showed it. */
   firstSeen_s?: number | undefined;

@@ -166,7 +166,7 @@ describe('signs of missing refrigerant, at their limits', () => {
     expect(before(3, 5)!.certainty).toBe('possible');
     for (const draft of [before(3, 5), before(5, 4)])
       expect(draft!.explanations!.reduce((sum, one) => sum + one.weight, 0)).toBeCloseTo(1, 12);
-    // A fall speaks for missing refrigerant, its absence for a wrong reading.
+    // A fall supports missing refrigerant, its absence a wrong reading.
     expect(before(3, 5)!.explanations!.map((one) => one.speaksFor.length)).toEqual([2, 0]);
     expect(before(2, 5)!.explanations!.map((one) => one.speaksFor.length)).toEqual([1, 1]);
     expect(before(2, 5)!.explanations!.map((one) => one.speaksAgainst.length)).toEqual([1, 0]);

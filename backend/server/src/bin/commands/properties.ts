@@ -16,7 +16,7 @@ import {
   vapourEnthalpy,
 } from '@coldrounds/core';
 import type { Command } from 'commander';
-import { pressure_Pa, temperature_K } from './amount.js';
+import { pressure_Pa, temperature_K } from './value-with-unit.js';
 import { number } from './assess.js';
 import { CommandError } from './command-error.js';
 
@@ -134,8 +134,8 @@ export function addProperties(program: Command): void {
     .command('properties')
     .description('print saturation, superheat and vapour properties of a refrigerant')
     .option('--refrigerant <name>', 'refrigerant; if left out, the known ones are listed')
-    .option('--pressure <amount>', 'pressure with its unit, for example 8.57bar or 120psig')
-    .option('--temperature <amount>', 'temperature with its unit, for example 5C or 41F')
+    .option('--pressure <value>', 'pressure with its unit, for example 8.57bar or 120psig')
+    .option('--temperature <value>', 'temperature with its unit, for example 5C or 41F')
     .option('--altitude <metres>', 'altitude of the site, used for gauge pressures', number(-450, 9000), 0)
     .option('--units <si|ip>', 'units of the output; default: those of the input')
     .option('--json', 'print JSON in SI units')

@@ -92,7 +92,7 @@ export class CircuitWorkRepository {
   }
 
   /**
-   * Takes circuits that wait, and with each the others of its unit: their findings stand on each other's windows. Of
+   * Takes circuits that wait, and with each the others of its unit: their findings use each other's windows. Of
    * those that were taken along, only windows of the last day are judged.
    */
   async take(holder: string, policy: DuePolicy, limit: number): Promise<TakenCircuit[]> {
@@ -163,7 +163,7 @@ export class CircuitWorkRepository {
   async keepJudged(
     holder: string,
     judged: readonly JudgedCircuit[],
-    /** Circuits whose findings stand on these windows. */
+    /** Circuits whose findings use these windows. */
     owing: readonly number[],
     policy: DuePolicy,
   ): Promise<void> {

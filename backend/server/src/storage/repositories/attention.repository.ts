@@ -1,7 +1,7 @@
 import { Database, type Queryable } from '../connection/database.js';
 import { containing } from './like-patterns.js';
 
-/** Where a unit stands on the round: the columns of its order, all ascending, and what it is found by. */
+/** Place of a unit on the round: the columns of its order, all ascending, and what it is found by. */
 export interface Place {
   unitId: number;
   /** 0 today, 1 this-week, 2 next-visit, 3 watch, 4 nothing found. */

@@ -27,7 +27,7 @@ const temperatureUnits: Record<string, Convert> = {
   f: fahrenheitToKelvin,
 };
 
-function amount(text: string, units: Record<string, Convert>, example: string, altitude_m: number): number {
+function inSi(text: string, units: Record<string, Convert>, example: string, altitude_m: number): number {
   const found = /^\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*°?\s*([a-zA-Z]+)\s*$/.exec(text);
   const convert = found ? units[found[2].toLowerCase()] : undefined;
   if (!found || !convert)
@@ -39,7 +39,7 @@ function amount(text: string, units: Record<string, Convert>, example: string, a
 
 /** Absolute pressure in Pa from e.g. `8.57bar`, `120 psig`. */
 export const pressure_Pa = (text: string, altitude_m = 0): number =>
-  amount(text, pressureUnits, '8.57bar', altitude_m);
+  inSi(text, pressureUnits, '8.57bar', altitude_m);
 
 /** Temperature in K from e.g. `5C`, `41F`, `278.15K`. */
-export const temperature_K = (text: string): number => amount(text, temperatureUnits, '5C', 0);
+export const temperature_K = (text: string): number => inSi(text, temperatureUnits, '5C', 0);
