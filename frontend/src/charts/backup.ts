@@ -29,7 +29,7 @@ export interface ReserveData {
   } | null;
 }
 
-/** Limits of the closing reserve: fading under the first, unable to close under the second. */
+/** Limits of the closing reserve: fading below the first, unable to close below the second. */
 export const reserveLimits = [1.5, 1] as const;
 
 function reserveLine(history: Point[], theme: ChartTheme): LineSeriesOption {
@@ -40,8 +40,8 @@ function reserveLine(history: Point[], theme: ChartTheme): LineSeriesOption {
   reserve.markLine = {
     ...limitLine(theme, reserveLimits[0], '', 'insideStartTop'),
     data: [
-      { yAxis: reserveLimits[0], label: { formatter: '1.5: fading under this' } },
-      { yAxis: reserveLimits[1], label: { formatter: '1.0: cannot close fully under this' } },
+      { yAxis: reserveLimits[0], label: { formatter: '1.5: fading below this' } },
+      { yAxis: reserveLimits[1], label: { formatter: '1.0: cannot close fully below this' } },
     ],
   };
   return reserve;
@@ -72,7 +72,7 @@ export function reserveOption(data: ReserveData, theme: ChartTheme): EChartsOpti
         { name: 'Closing reserve', icon: legendIcons.solid },
         { name: 'Uncertainty, two standard', icon: 'rect' },
         { name: 'Valve seen to shut', icon: 'diamond' },
-        ...(crossings.length > 0 ? [{ name: 'Crossing, early to late', icon: 'rect' }] : []),
+        ...(crossings.length > 0 ? [{ name: 'Expected crossing, P10 to P90', icon: 'rect' }] : []),
       ],
     }),
     grid: { left: 40, right: 14, top: 54, bottom: 30 },
@@ -106,7 +106,7 @@ export function reserveOption(data: ReserveData, theme: ChartTheme): EChartsOpti
       },
       ...crossings.map((entry) => ({
         ...line(
-          'Crossing, early to late',
+          'Expected crossing, P10 to P90',
           [
             [place(entry.date_s!.p10), entry.limit],
             [place(entry.date_s!.p50), entry.limit],

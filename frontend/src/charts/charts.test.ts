@@ -194,7 +194,7 @@ describe('pictures of hunting', () => {
       [40, 4],
       [40, null],
     ]);
-    expect(find(option, 'Floor at most')?.data).toEqual([
+    expect(find(option, 'Upper bound of the floor')?.data).toEqual([
       [0, null],
       [20, null],
       [40, 5],
@@ -208,14 +208,14 @@ describe('pictures of the backup module', () => {
     const history = [{ time_s: 0, reserve: 2, uncertainty: null, proof: true }];
     const limits = [{ limit: 1.5, date_s: { p10: 10, p50: 20, p90: 30 }, openEnded: false }];
     expect(
-      find(reserveOption({ history, forecast: { limits } }, plainTheme), 'Crossing, early to late')?.data,
+      find(reserveOption({ history, forecast: { limits } }, plainTheme), 'Expected crossing, P10 to P90')?.data,
     ).toEqual([
       [10_000, 1.5],
       [20_000, 1.5],
       [30_000, 1.5],
     ]);
     expect(
-      find(reserveOption({ history, forecast: null }, plainTheme), 'Crossing, early to late'),
+      find(reserveOption({ history, forecast: null }, plainTheme), 'Expected crossing, P10 to P90'),
     ).toBeUndefined();
   });
   it('draw no fit where there was no estimate', () => {

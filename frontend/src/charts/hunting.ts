@@ -240,7 +240,7 @@ export function floorOption(floor: FloorData, theme: ChartTheme, system: UnitSys
         { name: 'Steady window', icon: 'circle' },
         { name: 'Hunting window', icon: 'circle', itemStyle: hollow },
         { name: 'Steady floor', icon: legendIcons.solid },
-        { name: 'Floor at most', icon: legendIcons.solid },
+        { name: 'Upper bound of the floor', icon: legendIcons.solid },
         { name: 'Floodback limit', icon: legendIcons.dashed },
       ],
       type: 'plain',
@@ -279,7 +279,7 @@ export function floorOption(floor: FloorData, theme: ChartTheme, system: UnitSys
         animation: false,
       },
       line('Steady floor', stair(true), { color: theme.ink, width: 2.5 }),
-      line('Floor at most', stair(false), { color: theme.ink, width: 1 }),
+      line('Upper bound of the floor', stair(false), { color: theme.ink, width: 1 }),
       line(
         'Floodback limit',
         floor.floodbackLimit_K === undefined

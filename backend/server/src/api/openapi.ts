@@ -55,7 +55,7 @@ function tidied(node: unknown, names: Map<string, string>): unknown {
 }
 
 const problem = {
-  description: 'Problem details, RFC 9457',
+  description: 'Problem details to RFC 9457',
   content: { 'application/problem+json': { schema: { $ref: `${prefix}Problem` } } },
 };
 
@@ -69,9 +69,9 @@ export async function openApiDocument(): Promise<OpenAPIObject> {
   const description = new DocumentBuilder()
     .setTitle('Coldrounds')
     .setDescription(
-      'Ranked rounds of chillers from telemetry. Read only. SI units inside every number, the unit in the name. ' +
-        'Records carry ISO instants; series are columns with `time_s` in seconds since the epoch. ' +
-        'Errors are problem details after RFC 9457.',
+      'Ranked rounds of chillers from telemetry. Read only. All values are in SI units, with the unit in the name. ' +
+        'Records have ISO instants; series are columns with `time_s` in seconds since the epoch. ' +
+        'Errors are problem details to RFC 9457.',
     )
     .setVersion('1')
     .setOpenAPIVersion('3.1.0')

@@ -39,6 +39,6 @@ export function silencePicture(data: EvidenceOf<'silence'>, reader: Reader): Pic
     says: heard
       ? `No readings for ${silent}; the last came before ${formatInstant(last_s, reader.zone)}.`
       : `No readings in the last ${silent}.`,
-    caption: 'Two days in quarters of an hour: a bar where readings came. Shaded: silent.',
+    caption: 'Two days; a bar for each quarter of an hour with readings. Shaded: no readings.',
   };
 }

@@ -93,7 +93,7 @@ export function FleetPage() {
         <>
           <p className="fleet-tools">
             <label>
-              <span className="hidden-visually">Words to look for</span>
+              <span className="hidden-visually">Search words</span>
               <input
                 type="search"
                 placeholder="Unit, site, refrigerant, firmware"

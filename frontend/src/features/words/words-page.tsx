@@ -6,7 +6,7 @@ const urgencyMeaning = {
   today: 'someone should act before the day is over',
   'this-week': 'plan a visit or a remote change within days',
   'next-visit': 'do it when someone is there anyway',
-  watch: 'nothing to do yet; it is followed',
+  watch: 'nothing to do yet; Coldrounds keeps watching it',
 };
 
 const words: [string, string][] = [

@@ -77,7 +77,7 @@ export class RoundController {
   @ZodResponse({
     status: 200,
     type: FindingEvidenceDto,
-    description: "What the finding's own picture is drawn from, from the time that shows it",
+    description: "Data of the finding's picture, from the time at which the finding shows best",
   })
   evidenceOf(@Param('id') id: string) {
     return this.evidence.of(id);
@@ -97,7 +97,7 @@ export class StateController {
   @ZodResponse({
     status: 200,
     type: HealthDto,
-    description: 'Whether this process is up and what it reaches',
+    description: 'Whether this process is running and which services it is connected to',
   })
   health() {
     return this.healthReader.health();
@@ -107,7 +107,7 @@ export class StateController {
   @ZodResponse({
     status: 200,
     type: ProgressDto,
-    description: 'How much telemetry is stored and how much of it is judged',
+    description: 'How much telemetry is stored and how much of it has been judged',
   })
   progress() {
     return this.progressReader.progress();
@@ -117,8 +117,8 @@ export class StateController {
   @ApiOkResponse({
     type: LiveEventDto.Output,
     description:
-      'Server-sent events; data is JSON. Ids number the changes of the round: a reader that comes back with the last id ' +
-      'it saw (`Last-Event-ID`, or `since`) is told what it missed, or to read again.',
+      'Server-sent events; data is JSON. Event ids number the changes of the round: a client that reconnects with the ' +
+      'last id it received (`Last-Event-ID`, or `since`) gets the events it missed, or `read-again`.',
   })
   stream(
     @Query(parsed(EventQueryDto)) { unit, since }: EventQueryDto,

@@ -28,7 +28,7 @@ export class StudyController {
   @ZodResponse({
     status: 200,
     type: CircuitStudyDto,
-    description: 'Circuits by cohort: distributions, and a page of the circuits',
+    description: 'Circuits by cohort: distributions, and one page of the circuits',
   })
   circuits(@Query(parsed(CircuitPageQueryDto)) { q, ...query }: CircuitPageQueryDto) {
     return this.studies.circuits({ ...query, words: q });
@@ -38,7 +38,7 @@ export class StudyController {
   @ZodResponse({
     status: 200,
     type: BackupStudyDto,
-    description: 'Backup modules by cohort: ageing against age',
+    description: 'Backup modules by cohort: capacitance and ESR over age',
   })
   backup(@Query(parsed(BackupStudyQueryDto)) query: BackupStudyQueryDto) {
     return this.studies.backup(query);
@@ -48,7 +48,7 @@ export class StudyController {
   @ZodResponse({
     status: 200,
     type: UnreadListDto,
-    description: 'What could not be read, newest first, 50 a page',
+    description: 'Messages that could not be read, newest first, 50 per page',
   })
   unreadMessages(@Query(parsed(UnreadQueryDto)) query: UnreadQueryDto) {
     return this.unread.list(query);

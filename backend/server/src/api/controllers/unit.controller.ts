@@ -44,7 +44,7 @@ export class UnitController {
 
   @Get()
   @UseInterceptors(RoundTag)
-  @ZodResponse({ status: 200, type: UnitListDto, description: 'Units of the registry, a page at a time' })
+  @ZodResponse({ status: 200, type: UnitListDto, description: 'Units of the registry, page by page' })
   list(@Query(parsed(UnitListQueryDto)) { q, ...query }: UnitListQueryDto) {
     return this.lists.list({ ...query, words: q });
   }
@@ -70,13 +70,13 @@ export class UnitController {
   }
 
   @Get(':site/:unit/power-losses')
-  @ZodResponse({ status: 200, type: PowerLossListDto, description: 'What happened at each loss of mains' })
+  @ZodResponse({ status: 200, type: PowerLossListDto, description: 'Review of each loss of mains' })
   powerLosses(@Param('site') site: string, @Param('unit') unit: string) {
     return this.losses.list({ site, unit });
   }
 
   @Get(':site/:unit/power-losses/:startedAt_s')
-  @ZodResponse({ status: 200, type: PowerLossReplayDto, description: 'One loss of mains on a time axis' })
+  @ZodResponse({ status: 200, type: PowerLossReplayDto, description: 'Readings around one loss of mains' })
   replay(
     @Param('site') site: string,
     @Param('unit') unit: string,
@@ -111,7 +111,7 @@ export class CircuitController {
   @ZodResponse({
     status: 200,
     type: WindowListDto,
-    description: 'Judged windows; 28 days unless a span is given',
+    description: 'Judged windows; of the last 28 days unless a span is given',
   })
   list(
     @Param('site') site: string,
@@ -126,7 +126,7 @@ export class CircuitController {
   @ZodResponse({
     status: 200,
     type: WindowPictureDto,
-    description: 'One window with its pictures, from the readings',
+    description: 'One window and the data of its charts, computed from the readings',
   })
   picture(
     @Param('site') site: string,
@@ -200,7 +200,7 @@ export class ModuleController {
   @ZodResponse({
     status: 200,
     type: ClosingDetailDto,
-    description: 'One closing: the curve and the fit on it',
+    description: 'One closing: the measured curve and the fitted discharge',
   })
   closing(
     @Param('site') site: string,

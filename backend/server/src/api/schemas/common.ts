@@ -20,7 +20,7 @@ export const unitReferenceSchema = z
     key: z.string(),
     name: z.string(),
     refrigerant: z.string(),
-    safetyClass: z.string().nullable().describe('Safety class after ASHRAE 34 / ISO 817'),
+    safetyClass: z.string().nullable().describe('Safety class to ASHRAE 34 / ISO 817'),
     nominalCapacity_W: z.number(),
     controllerFirmware: z.string(),
   })
@@ -36,6 +36,6 @@ export const problemSchema = z
     errors: z
       .array(z.object({ name: z.string(), reason: z.string() }))
       .optional()
-      .describe('For a bad parameter: which one and why'),
+      .describe('For a parameter that cannot be used: its name and the reason'),
   })
   .meta({ id: 'Problem' });

@@ -10,7 +10,7 @@ export const refrigerantListSchema = z
           safetyClass: z.string(),
           composition: z
             .array(z.object({ name: z.string(), massShare: z.number() }))
-            .describe('Mass shares, 0..1; one entry for a pure substance'),
+            .describe('Mass fractions, 0..1; one entry for a pure substance'),
           glide_K: maybe.describe('Dew less bubble temperature at 101.325 kPa'),
           minimumTemperature_K: maybe,
           maximumTemperature_K: maybe,

@@ -10,7 +10,7 @@ export const circuitStudyQuerySchema = z.object({
 });
 export const circuitPageQuerySchema = circuitStudyQuerySchema.extend({
   site: z.string().optional(),
-  q: z.string().max(200).default('').describe('Words that must all occur in site, unit or cohort'),
+  q: z.string().max(200).default('').describe('Words to search for; all must occur in site, unit or cohort'),
   sort: z
     .enum([
       'circuit',
@@ -33,7 +33,7 @@ export const backupStudyQuerySchema = backupExportQuerySchema.extend({
   against: z
     .enum(['age', 'weighted-age'])
     .default('age')
-    .describe('Age since installation, or in years at 298.15 K: life doubles per 10 K lower'),
+    .describe('Age since installation, or equivalent age at 298.15 K, where 10 K lower doubles the life'),
 });
 
 const distribution = z
@@ -46,9 +46,9 @@ const distribution = z
     p90: maybe,
     sample: z
       .array(z.number())
-      .describe('All values in their order, or 200 of them evenly taken where they are more'),
+      .describe('All values in ascending order; where there are more than 200, 200 evenly spaced ones'),
   })
-  .meta({ id: 'Distribution', description: 'Quantiles over circuits; null where nothing could be counted' });
+  .meta({ id: 'Distribution', description: 'Quantiles over circuits; null where no circuit has a value' });
 
 export const circuitStudySchema = z
   .object({
@@ -76,12 +76,12 @@ export const circuitStudySchema = z
         })
         .meta({ id: 'CircuitStudyRow' }),
     ),
-    total: z.number().describe('Circuits of the site and the words asked for'),
+    total: z.number().describe('Circuits that match the site and the words asked for'),
     page: z.number(),
     pages: z.number(),
     setAside: z
       .object({ level: z.number(), levelAndSwings: z.number() })
-      .describe('How many circuits have figures left out'),
+      .describe('Number of circuits with figures left out'),
     tooLittle: z.number().describe('Circuits left out because they ran steadily for less than an hour'),
     cohorts: z.array(
       z
@@ -111,21 +111,21 @@ export const backupStudySchema = z
           modules: z.number(),
           againstRated: z
             .number()
-            .describe('Modules without data from when they were new: compared with their rated values'),
+            .describe('Modules without data from when they were new; they are compared with their rated values'),
           meanTemperature_K: maybe,
-          ageYears: z.array(z.number()).describe('Middles of the quarter years of age that were seen'),
+          ageYears: z.array(z.number()).describe('Age at the middle of each quarter of a year that has data'),
           capacitanceRatioP10: z.array(z.number().nullable()),
           capacitanceRatioP50: z.array(z.number().nullable()),
           capacitanceRatioP90: z.array(z.number().nullable()),
           esrRatioP50: z.array(z.number().nullable()),
         })
-        .meta({ id: 'BackupCohort', description: "Ratios are against each module's own new value" }),
+        .meta({ id: 'BackupCohort', description: "Ratios are to each module's own value when new" }),
     ),
     leftOut: z.object({
       notYetKnown: z.number().describe('Modules whose ageing is not known yet'),
       withoutTests: z
         .number()
-        .describe('Modules without a closing at a known temperature that can be compared'),
+        .describe('Modules without a closing that can be compared, at a known temperature'),
     }),
   })
   .meta({ id: 'BackupStudy' });

@@ -9,11 +9,11 @@ import { circuitAssessmentSchema, operatingStateSchema, spanSummarySchema } from
 export const unitListQuerySchema = z.object({
   site: z.string().optional(),
   urgency: urgencyOrQuietSchema.optional(),
-  q: z.string().max(200).optional().describe('Words that must all occur in unit, site, findings or causes'),
+  q: z.string().max(200).optional().describe('Words to search for; all must occur in unit, site, findings or causes'),
   sort: z
     .enum(['round', 'unit', 'site', 'refrigerant', 'capacity', 'firmware'])
     .default('round')
-    .describe('`round`: as the round ranks them, quiet units last'),
+    .describe('`round`: order of the round, quiet units last'),
   descending: z.stringbool().default(false),
   page: z.coerce.number().int().min(1).max(1_000_000).default(1),
   limit: z.coerce.number().int().min(1).max(200).default(100),
@@ -22,7 +22,7 @@ export const unitListQuerySchema = z.object({
 export const unitListSchema = z
   .object({
     fleet: z.number().describe('Units in the registry'),
-    total: z.number().describe('Units of the site, urgency and words asked for'),
+    total: z.number().describe('Units that match the site, urgency and words asked for'),
     page: z.number(),
     pages: z.number(),
     units: z.array(
@@ -32,9 +32,9 @@ export const unitListSchema = z
           unit: unitReferenceSchema,
           circuits: z.array(z.number()),
           modules: z.array(z.number()),
-          urgency: urgencySchema.nullable().describe('Of the most urgent open finding; null: none'),
+          urgency: urgencySchema.nullable().describe('Urgency of the most urgent open finding; null: none'),
           lastReading: instant.nullable(),
-          online: z.boolean().nullable().describe('Last presence message; null: none came yet'),
+          online: z.boolean().nullable().describe('From the last presence message; null: none received yet'),
         })
         .meta({ id: 'UnitSummary' }),
     ),
@@ -62,7 +62,7 @@ export const circuitLatestSchema = z
     compressorLoad_pct: maybe,
     state: operatingStateSchema
       .nullable()
-      .describe('What the circuit did for most of the last judged window; null: none judged yet'),
+      .describe('State of the circuit for most of the last judged window; null: none judged yet'),
   })
   .meta({ id: 'CircuitLatest' });
 
@@ -78,7 +78,7 @@ export const circuitDetailSchema = z
     assessedAt: instant.nullable(),
     setAside: z
       .object({ superheatLevel: z.boolean(), superheatSwing: z.boolean(), subcooling: z.boolean() })
-      .describe('What is not judged while a measurement is found wrong'),
+      .describe('Quantities that are not judged because a sensor is found wrong'),
   })
   .meta({ id: 'CircuitDetail' });
 
@@ -100,15 +100,15 @@ export const unitDetailSchema = z
         z
           .object({
             kind: z.enum(['window', 'closing', 'circuit', 'module']),
-            number: z.number().describe('Of the circuit or module'),
-            startsAt: instant.nullable().describe('Of the window or closing; null: the whole'),
+            number: z.number().describe('Number of the circuit or module'),
+            startsAt: instant.nullable().describe('Start of the window or closing; null: the whole circuit or module'),
             reason: z.string(),
             failedAt: instant,
           })
           .meta({ id: 'NotJudged' }),
       )
-      .describe('What could not be judged although its telemetry is there, newest failure first'),
-    cautions: z.array(z.string()).describe('What a person must mind before hands go on this unit'),
+      .describe('Work whose judgement failed although its telemetry is stored, most recent failure first'),
+    cautions: z.array(z.string()).describe('Cautions to observe before any work on this unit'),
   })
   .meta({ id: 'UnitDetail' });
 
@@ -117,6 +117,6 @@ export const floorResponseSchema = z
     assessedAt: instant.nullable(),
     assessment: circuitAssessmentSchema
       .nullable()
-      .describe('`floor` has the points and the curve, `headroom` the claim; null: not assessed yet'),
+      .describe('`floor`: points and curve of the steady floor; `headroom`: the result; null: not assessed yet'),
   })
   .meta({ id: 'FloorResponse' });

@@ -38,7 +38,7 @@ export function wearPicture(data: EvidenceOf<'wear'>, reader: Reader): Picture {
     spans: [],
     lines: [],
     beside: [`${reversals} reversals`, 'a day'],
-    says: `The valve of circuit ${data.circuit} reverses ${reversals} times and travels ${strokes} full strokes on a middle day of ${known(data.reversals).length}.`,
+    says: `The valve of circuit ${data.circuit} reverses ${reversals} times and travels ${strokes} full strokes on the median of ${known(data.reversals).length} days.`,
     caption: `Circuit ${data.circuit}, days since ${from} with six hours of readings or more, scaled to 24 h.`,
   };
 }

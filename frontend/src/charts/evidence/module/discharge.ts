@@ -5,6 +5,7 @@ import { linesOver, secondsAxis, type EvidenceOf, type Picture, type Reader } fr
 export function dischargePicture(data: EvidenceOf<'discharge'>, reader: Reader): Picture {
   const now = show(data.capacitance_F, 'capacitance', reader.system, 'an unknown value');
   const whenNew = show(data.capacitanceWhenNew_F, 'capacitance', reader.system, 'an unknown value');
+  const whenNewWords = data.whenNewFrom === 'own' ? `when new it had ${whenNew}` : `it is rated ${whenNew}`;
   const from = data.whenNewFrom === 'own' ? 'when new' : 'rated';
   return {
     x: secondsAxis,
@@ -18,7 +19,7 @@ export function dischargePicture(data: EvidenceOf<'discharge'>, reader: Reader):
           [
             { name: 'Now', tone: 3, y: [...data.voltage_V] },
             {
-              name: from === 'rated' ? 'By the rated value' : 'When new',
+              name: from === 'rated' ? 'With the rated value' : 'When new',
               tone: 'quiet',
               dashed: true,
               y: [...data.voltageWhenNew_V],
@@ -31,7 +32,7 @@ export function dischargePicture(data: EvidenceOf<'discharge'>, reader: Reader):
     spans: [],
     lines: [],
     beside: [now, `${whenNew} ${from}`],
-    says: `In the closing of ${formatInstant(data.startedAt_s, reader.zone)} module ${data.module} discharged as ${now}; ${from} it is ${whenNew}. The converter stops at ${show(data.minimumVoltage_V, 'voltage', reader.system)}.`,
+    says: `In the closing of ${formatInstant(data.startedAt_s, reader.zone)} module ${data.module} discharged like a capacitor of ${now}; ${whenNewWords}. The converter stops at ${show(data.minimumVoltage_V, 'voltage', reader.system)}.`,
     caption: `Module ${data.module}, closing of ${formatInstant(data.startedAt_s, reader.zone)}; dashed: the same current from the ${from === 'rated' ? 'rated value' : 'value when new'}.`,
   };
 }

@@ -32,7 +32,7 @@ describe('the pictures of a module', () => {
       ['When new', [24, 20]],
     ]);
     expect(picture.panels[0].levels[0].value).toBe(10);
-    expect(picture.says).toContain('discharged as 500 mF; when new it is 1.00 F');
+    expect(picture.says).toContain('discharged like a capacitor of 500 mF; when new it had 1.00 F');
   });
   it('show the reserve with the dates of its limits', () => {
     const picture = reservePicture(

@@ -38,7 +38,7 @@ export function reservePicture(data: EvidenceOf<'reserve'>, reader: Reader): Pic
             y: [limit, limit],
           })),
         ],
-        levels: [{ value: 1, words: 'cannot close under this' }],
+        levels: [{ value: 1, words: 'cannot close below this' }],
         include: [1],
       },
     ],

@@ -26,7 +26,7 @@ describe('what is known of a backup module beside its reserve', () => {
       'Its self-discharge is not known.',
       'Too little data to say whether a cell is weak.',
       'Too little data to say whether the charger reaches its voltage.',
-      'Its health contact never changes, so it proves nothing.',
+      'Its health contact never changes, so it does not show whether the module is good.',
     ]);
   });
   it('names self-discharge with its limit and how long the module lasts without mains', () => {

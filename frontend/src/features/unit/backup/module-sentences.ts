@@ -55,7 +55,7 @@ export function moduleSentences(assessment: ModuleAssessment, system: UnitSystem
     {
       good: 'Its health contact reads good.',
       fault: 'Its health contact signals a fault.',
-      stuck: 'Its health contact never changes, so it proves nothing.',
+      stuck: 'Its health contact never changes, so it does not show whether the module is good.',
       unknown: 'Its health contact is not known.',
     }[health.state],
   );

@@ -11,7 +11,7 @@ const saturationLine = z.object({
 export const cycleSchema = z
   .object({
     refrigerant: z.string(),
-    at_s: seconds.nullable().describe('Time of the readings used; null: no reading complete enough'),
+    at_s: seconds.nullable().describe('Time of the readings used; null: no complete reading'),
     bubbleLine: saturationLine,
     dewLine: saturationLine,
     points: z
@@ -42,6 +42,6 @@ export const cycleSchema = z
       .describe('The closed cycle as a line; empty without state points'),
     refrigeratingEffect_J_kg: maybe,
     compression_J_kg: maybe.describe('Enthalpy rise from suction to discharge'),
-    sentences: z.array(statementSchema).describe('Assumptions, and why points are missing where they are'),
+    sentences: z.array(statementSchema).describe('Assumptions, and the reasons for points that are missing'),
   })
   .meta({ id: 'Cycle' });

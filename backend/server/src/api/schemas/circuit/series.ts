@@ -4,9 +4,9 @@ import { column, timeColumn } from '../common.js';
 const time = z.union([z.iso.datetime({ offset: true }), z.coerce.number()]);
 
 export const spanQuerySchema = z.object({
-  from: time.optional().describe('ISO instant or seconds since the epoch; left out: a day before `to`'),
-  to: time.optional().describe('ISO instant or seconds since the epoch; left out: now'),
-  points: z.coerce.number().int().min(10).max(20_000).default(1500).describe('At most about this many'),
+  from: time.optional().describe('ISO instant or seconds since the epoch; default: a day before `to`'),
+  to: time.optional().describe('ISO instant or seconds since the epoch; default: now'),
+  points: z.coerce.number().int().min(10).max(20_000).default(1500).describe('Approximate maximum number of points'),
 });
 
 export const windowsQuerySchema = spanQuerySchema.omit({ points: true });
@@ -20,7 +20,7 @@ export const circuitSeriesSchema = z
     source: z
       .enum(['readings', 'rollup'])
       .describe(
-        'readings: every sample or its mean per point; rollup: two-minute summaries, newest stretch from readings',
+        'readings: samples, or their mean per point; rollup: two-minute summaries, the most recent part from readings',
       ),
     time_s: timeColumn,
     superheat_K: column,

@@ -19,16 +19,16 @@ export const spanSummarySchema = z
     mean_K: maybe,
     spread_K: maybe,
     lowest_K: maybe.describe("Lowest of the windows' first percentiles"),
-    underLimitShare: maybe.describe('Share of the steady time under the floodback limit, 0..1'),
+    underLimitShare: maybe.describe('Fraction of the steady time below the floodback limit, 0..1'),
     surelyUnderLimitShare: maybe.describe(
-      'Likewise, even if superheat reads low by two standard uncertainties',
+      'The same with superheat taken two standard uncertainties higher than measured',
     ),
     starvedShare: maybe,
     offset_K: maybe.describe('Mean of superheat less setpoint'),
-    huntingShare: maybe.describe('Of the minutes judged for hunting; null: none judged'),
+    huntingShare: maybe.describe('Fraction of the minutes judged for hunting, 0..1; null: none judged'),
     travel_strokes: z.number(),
     reversals: z.number(),
-    observedMinutes: z.number().describe('Behind travel and reversals'),
+    observedMinutes: z.number().describe('Minutes of readings on which travel and reversals are based'),
   })
   .meta({ id: 'SpanSummary', description: 'A day or a week of windows, weighed by their steady minutes' });
 
@@ -40,10 +40,10 @@ export const steadyFloorSchema = z
         .object({
           from: z.number(),
           to: z.number(),
-          floor_K: maybe.describe('null: no claim in this part'),
+          floor_K: maybe.describe('null: no steady floor can be given for this part'),
           uncertainty_K: maybe,
           huntedUpTo_K: maybe,
-          bracketed: z.boolean().describe('false: the floor is an upper bound'),
+          bracketed: z.boolean().describe('false: the value is an upper bound of the steady floor'),
           steadyWindows: z.number(),
           huntingWindows: z.number(),
           steadyHours: z.number(),
@@ -54,13 +54,13 @@ export const steadyFloorSchema = z
       z
         .object({
           from_s: seconds,
-          at: z.number().describe('Percent of what `against` names'),
+          at: z.number().describe('Percent of the quantity named by `against`'),
           superheat_K: z.number(),
           spread_K: z.number(),
           hunting: z.boolean(),
           steady: z
             .boolean()
-            .describe('Neither hunting nor moving more than the circuit does when it is calm'),
+            .describe('Not hunting, and superheat varies no more than the circuit usually does when it is steady'),
         })
         .meta({ id: 'FloorPoint' }),
     ),
@@ -91,7 +91,7 @@ export const huntingSchema = z
     lastSeen_s: seconds,
     causes: z
       .array(explanationSchema.extend({ key: z.enum(huntingCauses) }).meta({ id: 'CauseExplanation' }))
-      .describe('Likeliest first; empty where the evidence does not tell'),
+      .describe('Most likely first; empty where the evidence does not tell'),
     separatingCheck: statementSchema.nullable(),
   })
   .meta({ id: 'Hunting' });
@@ -101,14 +101,14 @@ export const valveWearSchema = z
     travel_strokes_per_day: z.number(),
     reversals_per_day: z.number(),
     observedDays: z.number(),
-    fleetTravelPercentile: maybe.describe('Share of the fleet that moves less, 0..1'),
+    fleetTravelPercentile: maybe.describe('Fraction of the fleet whose valves travel less, 0..1'),
     fleetReversalPercentile: maybe,
-    life_years: maybe.optional().describe('How long the valve lasts at this pace by its rated life'),
-    left_years: maybe.optional().describe('Less the years in service; null: not known since when'),
+    life_years: maybe.optional().describe('Life of the valve at this rate of travel, from its rated life'),
+    left_years: maybe.optional().describe('Life less the years in service; null: date of installation not known'),
     ratedStrokes: maybe.optional(),
     ratedReversals: maybe.optional(),
-    ratedByMaker: z.boolean().optional().describe('false: common practice'),
-    lowerBound: z.boolean().optional().describe('The samples are so far apart that moves are missed'),
+    ratedByMaker: z.boolean().optional().describe('true: rated life from the maker; false: from common practice'),
+    lowerBound: z.boolean().optional().describe('The samples are too far apart to see every movement'),
   })
   .meta({ id: 'ValveWear' });
 

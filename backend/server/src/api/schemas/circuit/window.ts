@@ -36,7 +36,7 @@ export const indexReadingSchema = z
     value: z.number(),
     limit: z.number(),
     agrees: z.boolean().describe('Whether it indicates an oscillation'),
-    meaning: statementSchema.describe('A sentence on what the index says here'),
+    meaning: statementSchema.describe('What the value of the index means here'),
   })
   .meta({ id: 'IndexReading' });
 
@@ -44,9 +44,9 @@ export const windowPictureSchema = z
   .object({
     start_s: seconds,
     end_s: seconds,
-    judgedAt: instant.nullable().describe('null: judged now, on request'),
+    judgedAt: instant.nullable().describe('null: judged for this request'),
     judgement: windowJudgementSchema,
-    readings: z.array(indexReadingSchema).describe('The indices of the verdict, in sentences'),
+    readings: z.array(indexReadingSchema).describe('The indices on which the verdict is based, each with a sentence'),
     trace: z
       .object({
         time_s: timeColumn,
@@ -67,7 +67,7 @@ export const windowPictureSchema = z
     autocorrelation: z
       .object({ lag_s: z.array(z.number()), value: column })
       .nullable()
-      .describe('Of the steady superheat with its drift taken off; null: too little data'),
+      .describe('Autocorrelation of the steady superheat after removal of its drift; null: too little data'),
     spectrum: z
       .object({ period_s: z.array(z.number()), share: z.array(z.number()), found_s: maybe })
       .nullable()
@@ -78,6 +78,6 @@ export const windowPictureSchema = z
         superheat_K: z.array(z.number()),
         meanCycle: z.array(z.object({ valveOpening_pct: z.number(), superheat_K: z.number() })),
       })
-      .describe('Opening against superheat: the samples, and the mean cycle folded at the found period'),
+      .describe('Valve opening and superheat: the samples, and the mean cycle at the period found'),
   })
   .meta({ id: 'WindowPicture' });

@@ -14,7 +14,7 @@ export const healthSchema = z
       .object({ windows: z.number(), closings: z.number(), circuits: z.number(), modules: z.number() })
       .nullable()
       .describe(
-        'What could not be judged, kept with its reason on the page of its unit; null: the database is down',
+        'Windows and closings whose judgement failed; the page of the unit gives the reason. null: the database is down',
       ),
     messagesLost: z
       .array(
@@ -26,23 +26,23 @@ export const healthSchema = z
         }),
       )
       .nullable()
-      .describe('Messages that a broker says it dropped because one of its queues was full'),
+      .describe('Messages that the broker reports as dropped because one of its queues was full'),
   })
   .meta({ id: 'Health' });
 
 export const progressSchema = z
   .object({
-    readings: z.number().describe('Rows of circuit readings stored, by the database’s running statistics'),
-    windowsDue: z.number().describe('Windows touched by telemetry and not judged since'),
+    readings: z.number().describe('Rows of circuit readings stored, from the statistics of the database'),
+    windowsDue: z.number().describe('Windows with new telemetry that is not judged yet'),
     windowsJudged: z.number(),
     closings: z.number(),
     modulesDue: z.number(),
     newestReading: instant.nullable(),
     oldestReading: instant.nullable(),
     unread: z.number(),
-    readingsPerSecond: z.number().describe('Stored over the last half minute'),
+    readingsPerSecond: z.number().describe('Rate of storage over the last half minute'),
     settled: z
       .boolean()
-      .describe('No history is waiting to be judged: what is due is only the window that is running now'),
+      .describe('Whether all history has been judged: only the present window is due'),
   })
   .meta({ id: 'Progress' });

@@ -14,7 +14,7 @@ export const unreadListSchema = z
     reasons: z.array(z.object({ reason: z.string(), count: z.number() })),
     notKept: z
       .array(z.object({ source: z.string(), reason: z.string(), count: z.number() }))
-      .describe('Messages over the quota of their sender, reason and day: counted, not kept'),
+      .describe('Messages beyond the daily quota of their sender and reason; they are counted and not kept'),
     messages: z.array(
       z
         .object({
@@ -26,7 +26,7 @@ export const unreadListSchema = z
           bytes: z.number(),
           preview: z
             .string()
-            .describe('First 240 characters when the payload is text, else hexadecimal digits'),
+            .describe('First 240 characters of a text payload; otherwise hexadecimal digits'),
           text: z.boolean(),
         })
         .meta({ id: 'UnreadMessage' }),

@@ -10,7 +10,7 @@ export const moduleLatestSchema = z
     current_A: maybe,
     temperature_K: maybe,
     mains: z.boolean().nullable(),
-    health: z.boolean().nullable().describe("The module's own health contact: true reads good"),
+    health: z.boolean().nullable().describe("Health contact of the module; true: good"),
   })
   .meta({ id: 'ModuleLatest' });
 
@@ -20,12 +20,12 @@ const closingKind = z.enum(['self-test', 'power-loss']);
 export const reservePointSchema = z
   .object({
     time_s: seconds,
-    reserve: z.number().describe('From fully open, at the lowest temperature seen'),
+    reserve: z.number().describe('For a closing from fully open at the lowest temperature seen'),
     uncertainty: maybe,
     tests: z
       .number()
-      .describe('Tests joined into this point by their median: 1 lately, several further back'),
-    proof: z.boolean().describe('Whether in any of them the valve was seen to travel and to end shut'),
+      .describe('Number of tests of which this point is the median: one for recent points, several for older ones'),
+    proof: z.boolean().describe('Whether one of these tests is a proof closing: the valve was seen to travel and to end shut'),
   })
   .meta({ id: 'ReservePoint' });
 
@@ -64,14 +64,14 @@ export const reserveForecastSchema = z
   .discriminatedUnion('state', [
     z.object({
       state: z.literal('forecast'),
-      lossPerYear: range.describe('Share of the present reserve'),
+      lossPerYear: range.describe('Loss per year as a fraction of the present reserve'),
       limits: z.array(
         z
           .object({
             limit: z.number(),
             state: z.enum(['forecast', 'already-under', 'beyond-horizon']),
             date_s: range.nullable(),
-            openEnded: z.boolean().describe('P90 lies beyond the horizon'),
+            openEnded: z.boolean().describe('P90 is beyond the forecast horizon'),
           })
           .meta({ id: 'LimitDate' }),
       ),
@@ -136,11 +136,11 @@ export const moduleAssessmentSchema = z
       sign: z
         .enum(['good-under-minimum-voltage', 'good-without-reserve', 'no-longer-follows'])
         .nullish()
-        .describe('What a stuck contact contradicts'),
+        .describe('Why the health contact is taken to be stuck'),
     }),
-    capacitance_F: maybe.describe('Now, at 298.15 K and the usual current'),
+    capacitance_F: maybe.describe('Present value at 298.15 K and the usual current'),
     esr_Ohm: maybe,
-    installedOn: z.string().describe('By the registry, when this was assessed'),
+    installedOn: z.string().describe('Date of installation in the registry at the time of the assessment'),
     baseline: z.object({
       capacitance_F: maybe,
       esr_Ohm: maybe,
@@ -203,10 +203,10 @@ export const closingJudgementSchema = z
     openingBefore_pct: maybe,
     openingAfter_pct: maybe,
     timeToShut_s: maybe,
-    shut: z.boolean().nullable().describe('null: the telemetry cannot say'),
+    shut: z.boolean().nullable().describe('null: not known from the telemetry'),
     proof: z.boolean(),
     energyExpected_J: maybe,
-    limits: z.array(statementSchema).describe('Why something above is missing'),
+    limits: z.array(statementSchema).describe('Reasons for values that are missing'),
   })
   .meta({ id: 'ClosingJudgement' });
 
@@ -230,7 +230,7 @@ export const moduleDetailSchema = z
   .object({
     site: siteReferenceSchema,
     unit: unitReferenceSchema,
-    module: moduleOverviewSchema.describe('With the whole `reserveHistory`'),
+    module: moduleOverviewSchema.describe('With the complete `reserveHistory`'),
     closings: z.array(closingRowSchema).describe('As measured, in time order'),
     findings: z.array(findingSchema),
     cautions: z.array(z.string()),
@@ -251,7 +251,7 @@ export const closingDetailSchema = z
       .object({ time_s: z.array(z.number()), voltage_V: column })
       .nullable()
       .describe(
-        'The discharge by the estimated capacitance and ESR and the measured current; null: no estimate',
+        'Discharge calculated from the estimated capacitance and ESR and the measured current; null: no estimate',
       ),
   })
   .meta({ id: 'ClosingDetail' });

@@ -9,15 +9,15 @@ export const circuitLossReviewSchema = z
     openingAfter_pct: maybe,
     suctionPressureBefore_Pa: maybe,
     dischargePressureBefore_Pa: maybe,
-    pressureHalved_s: maybe.describe('Until the difference between high and low side had halved'),
-    pressureMet_s: maybe.describe('Until it had gone under 5 %'),
+    pressureHalved_s: maybe.describe('Time until the difference between high and low side was halved'),
+    pressureMet_s: maybe.describe('Time until the difference was below 5 %'),
     refrigerantPassedAtMost_kg: maybe.describe(
-      'Upper bound by the orifice law and the charge, where the registry has it; null: cannot be said',
+      'Upper bound from the orifice equation and, where the registry has it, the charge; null: not known',
     ),
-    wholeChargeCanHavePassed: z.boolean().describe('Whether the charge, not the orifice, sets that bound'),
+    wholeChargeCanHavePassed: z.boolean().describe('Whether the charge, and not the orifice, limits that bound'),
     restartAt_s: seconds.nullable(),
-    restartLeastSuperheat_K: maybe.describe('In the first ten minutes after the restart'),
-    restartUnderFloodback_s: maybe.describe('Time under the floodback limit in those ten minutes'),
+    restartLeastSuperheat_K: maybe.describe('Lowest superheat in the first ten minutes after the restart'),
+    restartUnderFloodback_s: maybe.describe('Time below the floodback limit in those ten minutes'),
   })
   .meta({ id: 'CircuitLossReview' });
 
@@ -25,7 +25,7 @@ export const powerLossSchema = z
   .object({
     module: z.number(),
     from_s: seconds,
-    to_s: seconds.nullable().describe('null: mains still gone at the last reading'),
+    to_s: seconds.nullable().describe('null: mains still off at the last reading'),
     duration_s: maybe,
     closingSent: z.boolean(),
     shut: z.boolean().nullable(),

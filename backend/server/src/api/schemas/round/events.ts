@@ -2,13 +2,13 @@ import { z } from 'zod';
 import { progressSchema } from '../health/health.js';
 
 export const eventQuerySchema = z.object({
-  unit: z.string().max(200).optional().describe('{siteKey}/{unitKey}: tell its readings and judgements too'),
+  unit: z.string().max(200).optional().describe('{siteKey}/{unitKey}: send the events of its readings and judgements as well'),
   since: z.coerce
     .number()
     .int()
     .min(0)
     .optional()
-    .describe('Id of the last event seen, where `Last-Event-ID` is not sent'),
+    .describe('Id of the last event received, if `Last-Event-ID` is not sent'),
 });
 
 const version = z.number().describe('Number of the newest change of the round');
@@ -18,7 +18,7 @@ const unit = z.string().describe('{siteKey}/{unitKey}');
 export const eventSchemas = {
   connected: z.object({ version }),
   'round-changed': z.object({ version, units: z.array(unit) }),
-  'read-again': z.object({ version }).describe('More was missed than can be told: read everything again'),
+  'read-again': z.object({ version }).describe('Too many events were missed to be sent: read everything again'),
   progress: progressSchema,
   reading: z.object({ unit, circuit: z.number(), time_s: z.number() }),
   'unit-changed': z.object({ unit }),
@@ -36,5 +36,5 @@ export const liveEventSchema = z
   .meta({
     id: 'LiveEvent',
     description:
-      'Never sent as such: lists the data of the event types `connected`, `round-changed`, `read-again`, `progress`, `reading` and `unit-changed` of GET /api/events',
+      'Not sent itself; lists the data of the event types `connected`, `round-changed`, `read-again`, `progress`, `reading` and `unit-changed` of GET /api/events',
   });

@@ -3,7 +3,7 @@ import { column, maybe, seconds, timeColumn } from '../common.js';
 import { findingSubjectSchema } from './finding.js';
 
 const span = { from_s: seconds, to_s: seconds };
-const shares = z.array(z.number()).describe('Share of the time in each bin, 0..1');
+const shares = z.array(z.number()).describe('Fraction of the time in each bin, 0..1');
 
 export const swingEvidenceSchema = z
   .object({
@@ -29,8 +29,8 @@ export const distributionEvidenceSchema = z
     share: shares,
     limit_K: z.number(),
     side: z.enum(['under', 'over']),
-    beyondShare: z.number().describe('Share of steady running on that side of the limit'),
-    steady_s: z.number().describe('Steady running that the distribution is made of'),
+    beyondShare: z.number().describe('Fraction of steady running on that side of the limit'),
+    steady_s: z.number().describe('Duration of the steady running in the distribution'),
   })
   .meta({ id: 'DistributionEvidence' });
 
@@ -70,7 +70,7 @@ export const signalEvidenceSchema = z
     sensor: z.string(),
     quantity: z.enum(['pressure', 'temperature']),
     time_s: timeColumn,
-    value: column.describe('In Pa or K, after `quantity`'),
+    value: column.describe('In Pa or K, according to `quantity`'),
     ambient_K: column,
     evaporating_K: column,
     running: z.array(z.boolean()).describe('Whether the compressor ran at each time'),
@@ -107,7 +107,7 @@ export const wearEvidenceSchema = z
     kind: z.literal('wear'),
     circuit: z.number(),
     day_s: timeColumn,
-    reversals: column.describe('A day, scaled to 24 h of what was observed'),
+    reversals: column.describe('Reversals per day, scaled from the observed time to 24 h'),
     travel_strokes: column,
   })
   .meta({ id: 'WearEvidence' });
@@ -119,7 +119,7 @@ export const dischargeEvidenceSchema = z
     startedAt_s: seconds,
     time_s: z.array(z.number()).describe('Seconds from the start of the closing'),
     voltage_V: column,
-    voltageWhenNew_V: column.describe('By the value when new and the same current'),
+    voltageWhenNew_V: column.describe('Calculated for the module when new, with the same current'),
     capacitance_F: maybe,
     capacitanceWhenNew_F: maybe,
     whenNewFrom: z.enum(['own', 'rated']),
@@ -191,14 +191,14 @@ export const silenceEvidenceSchema = z
     width_s: z.number(),
     circuits: z.array(
       z
-        .object({ circuit: z.number(), time_s: timeColumn.describe('Starts of the bins with readings') })
+        .object({ circuit: z.number(), time_s: timeColumn.describe('Start of each bin that has readings') })
         .meta({ id: 'HeardCircuit' }),
     ),
   })
   .meta({ id: 'SilenceEvidence' });
 
 export const noEvidenceSchema = z
-  .object({ kind: z.literal('none'), reason: z.string().describe('Why nothing can be drawn') })
+  .object({ kind: z.literal('none'), reason: z.string().describe('Why there is no picture') })
   .meta({ id: 'NoEvidence' });
 
 /** What the picture of one finding is drawn from: the kind follows from what the finding claims. */

@@ -27,7 +27,7 @@ export const quantitySchema = z
   .object({
     value: z
       .number()
-      .describe('In the SI unit of the kind (K, Pa, s, J, W, kg, V, F, Ohm, A, 1/d; share 0..1)'),
+      .describe('In the SI unit of the kind (K, Pa, s, J, W, kg, V, F, Ohm, A, 1/d; fractions 0..1)'),
     kind: z.enum(quantityKinds),
     uncertainty: z.number().optional().describe('One standard uncertainty, same unit'),
   })
@@ -35,7 +35,7 @@ export const quantitySchema = z
 
 export const statementSchema = z
   .object({
-    text: z.string().describe('A sentence; each {name} stands for the quantity of that name'),
+    text: z.string().describe('A sentence in which each {name} is replaced by the quantity of that name'),
     quantities: z.record(z.string(), quantitySchema),
   })
   .meta({ id: 'Statement' });
@@ -55,7 +55,7 @@ export const findingSubjectSchema = z
 
 export const waitingCostSchema = z
   .object({
-    score: z.number().describe('Expected loss per week, 0..100, comparable between findings'),
+    score: z.number().describe('Expected loss per week on a scale of 0 to 100 that is the same for all findings'),
     sentence: statementSchema,
   })
   .meta({ id: 'WaitingCost' });
@@ -86,7 +86,7 @@ export const findingSchema = z
     error: z
       .object({ bias: z.number(), uncertainty: z.number(), noise: z.number().optional() })
       .optional()
-      .describe('Of a sensor: its measured error, in the SI unit of the reading (reading less true value)'),
+      .describe('Measured error of the sensor: reading less true value, in the SI unit of the reading'),
     firstSeen_s: seconds,
     lastSeen_s: seconds,
     openedAt: instant,
@@ -100,7 +100,7 @@ export const findingHistorySchema = z
     findings: z.array(
       z.object({ site: z.string(), unit: z.string(), finding: findingSchema }).meta({ id: 'FindingOfUnit' }),
     ),
-    next: z.string().nullable().describe('`after` of the next page; null: this is the last'),
+    next: z.string().nullable().describe('Value of `after` for the next page; null: this is the last page'),
   })
   .meta({ id: 'FindingHistory' });
 
@@ -109,11 +109,11 @@ export const findingQuerySchema = z.object({
   open: z.enum(['true', 'false']).optional().describe('true: open ones only; false: ended ones only'),
   site: z.string().optional(),
   urgency: urgencySchema.optional(),
-  q: z.string().max(200).optional().describe('Words that must all occur in the condition or the headline'),
+  q: z.string().max(200).optional().describe('Words to search for; all must occur in the condition or the headline'),
   after: z
     .string()
     .regex(/^\d{1,18}$/)
     .optional()
-    .describe('`next` of the page before; left out: the newest'),
+    .describe('`next` of the previous page; default: the newest'),
   limit: z.coerce.number().int().min(1).max(1000).default(50),
 });

@@ -7,11 +7,11 @@ import { findingSchema, urgencySchema, waitingCostSchema } from './finding.js';
 export const urgencyOrQuietSchema = z.enum([...urgencies, 'quiet']);
 
 export const roundQuerySchema = z.object({
-  at: z.iso.datetime({ offset: true }).optional().describe('The round as it stood then; left out: now'),
+  at: z.iso.datetime({ offset: true }).optional().describe('Time for which the round is wanted; default: now'),
   site: z.string().optional(),
   urgency: urgencyOrQuietSchema.optional(),
-  q: z.string().max(200).optional().describe('Words that must all occur in unit, site, findings or causes'),
-  cursor: z.string().max(500).optional().describe('`next` of the page before; left out: the first page'),
+  q: z.string().max(200).optional().describe('Words to search for; all must occur in unit, site, findings or causes'),
+  cursor: z.string().max(500).optional().describe('`next` of the previous page; default: the first page'),
   limit: z.coerce.number().int().min(1).max(100).default(20).describe('Units on one page'),
 });
 
@@ -19,7 +19,7 @@ export const roundUnitSchema = z
   .object({
     rank: z
       .number()
-      .describe('1 is the first to act on, among the units of the site and the words asked for'),
+      .describe('Rank among the units that match the site and the words asked for; 1 is the most urgent'),
     site: siteReferenceSchema,
     unit: unitReferenceSchema,
     urgency: urgencySchema,
@@ -40,8 +40,8 @@ export const quietUnitSchema = z
 
 export const roundSchema = z
   .object({
-    asOf: instant.describe('To the minute'),
-    settled: z.boolean().describe('No history is waiting to be judged'),
+    asOf: instant.describe('Time of the round, to the minute'),
+    settled: z.boolean().describe('Whether all stored history has been judged'),
     counts: z
       .object({
         units: z.number(),
@@ -55,7 +55,7 @@ export const roundSchema = z
         silent: z.number(),
       })
       .describe(
-        'All units by their most urgent finding; silent units send nothing and count under their urgency too',
+        'All units by their most urgent finding; units that send nothing are also counted under their urgency',
       ),
     found: z
       .object({
@@ -66,10 +66,10 @@ export const roundSchema = z
         watch: z.number(),
         quiet: z.number(),
       })
-      .describe('The same of the units of the site and the words asked for'),
+      .describe('The same for the units that match the site and the words asked for'),
     sites: z.array(siteReferenceSchema).describe('All sites; on the first page only'),
     units: z.array(roundUnitSchema),
     quiet: z.array(quietUnitSchema).describe('Units with no finding; they come after all others'),
-    next: z.string().nullable().describe('Cursor of the next page; null: this is the last'),
+    next: z.string().nullable().describe('Cursor of the next page; null: this is the last page'),
   })
   .meta({ id: 'Round' });
