@@ -1058,7 +1058,7 @@ export interface components {
             lastClosing_s: number;
             /** @enum {string} */
             esrFrom: "measured" | "rated";
-            standsOn: components["schemas"]["Statement"][];
+            basedOn: components["schemas"]["Statement"][];
         } | {
             /** @constant */
             state: "unknown";
@@ -1080,7 +1080,7 @@ export interface components {
             limits: components["schemas"]["LimitDate"][];
             /** @description Seconds since the Unix epoch */
             horizon_s: number;
-            standsOn: components["schemas"]["Statement"][];
+            basedOn: components["schemas"]["Statement"][];
         } | {
             /** @constant */
             state: "refused";

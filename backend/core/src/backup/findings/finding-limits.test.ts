@@ -73,7 +73,7 @@ function dated(fading_d: number | null, unable_d: number | null): ReserveForecas
     lossPerYear: { p10: -0.1, p50: 0.2, p90: 0.3 },
     limits: [limit(1.5, fading_d), limit(1, unable_d)],
     horizon_s: now_s + 3650 * day_s,
-    standsOn: [],
+    basedOn: [],
   };
 }
 

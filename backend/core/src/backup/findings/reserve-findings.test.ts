@@ -31,7 +31,7 @@ function found(days: Range, openEnded = false): string[] {
       { limit: 1, state: 'beyond-horizon', date_s: null, openEnded: true },
     ],
     horizon_s: now_s + 3650 * day_s,
-    standsOn: [],
+    basedOn: [],
   };
   return reserveFindings({
     module,

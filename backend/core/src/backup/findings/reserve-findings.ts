@@ -48,7 +48,7 @@ export function reserveFindings({
             : 'Backup module cannot shut its valve from fully open on a cold day: closing reserve {reserve}.',
           { reserve: quantity('ratio', cold.reserve, caseUncertainty(cold)) },
         ),
-        reasons: [energies, ...reserve.standsOn],
+        reasons: [energies, ...reserve.basedOn],
         certainty: cold.interval.p90 < settings.unableReserve ? 'certain' : 'likely',
         urgency: nowToo ? 'today' : 'this-week',
         score: nowToo ? 95 : 75,
@@ -75,9 +75,9 @@ export function reserveFindings({
       reasons: [
         energies,
         ...(forecast.state === 'forecast'
-          ? [lossSentence(forecast.lossPerYear.p10, forecast.lossPerYear.p90), ...forecast.standsOn]
+          ? [lossSentence(forecast.lossPerYear.p10, forecast.lossPerYear.p90), ...forecast.basedOn]
           : [forecast.sentence]),
-        ...reserve.standsOn,
+        ...reserve.basedOn,
       ],
       explanations: [],
       certainty: alreadyUnder && cold.interval.p90 < settings.fadingReserve ? 'certain' : 'likely',

@@ -102,7 +102,7 @@ describe('a forecast', () => {
   it('says that the pace changed, and whether faster or slower', () => {
     const sentences = (faster: boolean) => {
       const said = forecast(trendWith(100, { paceChange: { at_s: now_s - 30 * day_s, faster } }));
-      return said.state === 'forecast' ? said.standsOn.map(({ text }) => text).join(' ') : '';
+      return said.state === 'forecast' ? said.basedOn.map(({ text }) => text).join(' ') : '';
     };
     expect(sentences(true)).toMatch(/faster/);
     expect(sentences(false)).toMatch(/slowly/);

@@ -36,7 +36,7 @@ export type ReserveForecast =
       /** Under 1.5 and under 1.0 (settings). */
       limits: LimitDate[];
       horizon_s: number;
-      standsOn: Statement[];
+      basedOn: Statement[];
     }
   | { state: 'refused'; reason: RefusalReason; sentence: Statement };
 
@@ -109,7 +109,7 @@ export function forecastFrom(
     lossPerYear: range(trend.lossPerYear),
     limits,
     horizon_s: now_s + horizon_s,
-    standsOn: groundsOf(trend, tests, settings),
+    basedOn: groundsOf(trend, tests, settings),
   };
 }
 

@@ -29,7 +29,7 @@ export type ReserveNow =
       lastClosing_s: number;
       /** Whether ESR was measured, or is the rated value because no test was sampled finely enough. */
       esrFrom: 'measured' | 'rated';
-      standsOn: Statement[];
+      basedOn: Statement[];
     }
   | { state: 'unknown'; reason: Statement };
 
@@ -91,7 +91,7 @@ export function presentReserve(input: PresentReserveInput): PresentState {
       closings: n,
       lastClosing_s: tests.time_s[n - 1]!,
       esrFrom: tests.esrLaw ? 'measured' : 'rated',
-      standsOn: basisOf(input),
+      basedOn: basisOf(input),
     },
     capacitance_F: reference.capacitance_F,
     capacitanceUncertainty_F: capacitance.uncertainty * reference.capacitance_F,

@@ -41,7 +41,7 @@ function reserveOf(value: number, spread: number): ReserveNow {
     closings: 14,
     lastClosing_s: start_s + 13.5 * day_s,
     esrFrom: 'measured',
-    standsOn: [],
+    basedOn: [],
   };
 }
 

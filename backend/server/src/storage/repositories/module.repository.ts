@@ -7,6 +7,7 @@ import type {
 } from '@coldrounds/core';
 import type { Queryable } from '../connection/database.js';
 import { decodeFloats } from './readings/float-arrays.js';
+import { withPresentNames, type StoredAssessment } from './stored-assessment.js';
 
 export interface StoredClosing {
   startedAt_s: number;
@@ -169,16 +170,18 @@ export class ModuleRepository {
   /** Without the months of ageing, which only the field study reads. */
   async assessments(
     moduleIds: number[],
-  ): Promise<Map<number, { judgedAt: Date; detail: Omit<ModuleAssessment, 'findings' | 'ageing'> }>> {
+  ): Promise<Map<number, { judgedAt: Date; detail: StoredAssessment }>> {
     const { rows } = await this.database.query<{
       module_id: number;
       judged_at: Date;
-      detail: Omit<ModuleAssessment, 'findings' | 'ageing'>;
+      detail: StoredAssessment;
     }>(
       `select module_id, judged_at, detail - 'ageing' as detail from module_result where module_id = any($1)`,
       [moduleIds],
     );
-    return new Map(rows.map((row) => [row.module_id, { judgedAt: row.judged_at, detail: row.detail }]));
+    return new Map(
+      rows.map((row) => [row.module_id, { judgedAt: row.judged_at, detail: withPresentNames(row.detail) }]),
+    );
   }
 
   async writeReviews(moduleId: number, reviews: Omit<PowerLossReview, 'findings'>[]): Promise<void> {

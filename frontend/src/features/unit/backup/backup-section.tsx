@@ -109,7 +109,7 @@ function Assessed({ assessment }: { assessment: ModuleAssessment }) {
       )}
       <ul className="bullets">
         {reserve.state === 'known' &&
-          reserve.standsOn.map((sentence, index) => (
+          reserve.basedOn.map((sentence, index) => (
             <li key={`stands${index}`}>
               <Say statement={sentence} />
             </li>
@@ -128,7 +128,7 @@ function Assessed({ assessment }: { assessment: ModuleAssessment }) {
           </li>
         )}
         {forecast.state === 'forecast' &&
-          forecast.standsOn.map((sentence, index) => (
+          forecast.basedOn.map((sentence, index) => (
             <li key={`forecast${index}`}>
               <Say statement={sentence} />
             </li>

@@ -54,7 +54,7 @@ export const reserveNowSchema = z
       closings: z.number(),
       lastClosing_s: seconds,
       esrFrom: z.enum(['measured', 'rated']),
-      standsOn: z.array(statementSchema),
+      basedOn: z.array(statementSchema),
     }),
     z.object({ state: z.literal('unknown'), reason: statementSchema }),
   ])
@@ -76,7 +76,7 @@ export const reserveForecastSchema = z
           .meta({ id: 'LimitDate' }),
       ),
       horizon_s: seconds,
-      standsOn: z.array(statementSchema),
+      basedOn: z.array(statementSchema),
     }),
     z.object({
       state: z.literal('refused'),
