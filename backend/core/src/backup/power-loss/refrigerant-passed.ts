@@ -12,7 +12,7 @@ import type { CircuitAroundLoss } from './power-loss-review.js';
  * kg, with Kv in m3/h of one valve and rho of saturated liquid at the low pressure, the coldest that it can be. `null`
  * where pressures are missing. Differences seen only now and then are carried forward, which overstates a falling one.
  *
- * @example mostPassed_kg(entry, around, loss.from_s, restart_s, 30, 3e5)
+ * @example greatestPassed_kg(entry, around, loss.from_s, restart_s, 30, 3e5)
  */
 export function greatestPassed_kg(
   entry: CircuitEntry,
