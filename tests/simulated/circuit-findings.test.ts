@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { assessCircuit, judgeWindow, type CircuitEntry, type CircuitSeries } from '@coldrounds/core';
+import { assessCircuit } from '@coldrounds/core';
 import { simulateCircuit, type CircuitCase } from '@coldrounds/simulator';
+import { windowsOf } from './windows-of.js';
 
 /** Faults of charge, liquid line and condenser on simulated circuits: what is found, and what is not. */
 const kinds = [
@@ -9,22 +10,6 @@ const kinds = [
   { refrigerant: 'R1234ze(E)', condenser: 'water' },
   { refrigerant: 'R410A', condenser: 'air' },
 ] as const;
-
-function windowsOf(series: CircuitSeries, refrigerant: string, circuit: CircuitEntry) {
-  const windows = [];
-  const { time_s } = series;
-  for (let from = 0; from < time_s.length;) {
-    const start = Math.floor(time_s[from]! / 7200) * 7200;
-    let to = from;
-    while (to < time_s.length && time_s[to]! < start + 7200) to++;
-    const part = Object.fromEntries(
-      Object.entries(series).map(([name, column]) => [name, (column as Float64Array).slice(from, to)]),
-    ) as unknown as CircuitSeries;
-    windows.push(judgeWindow({ series: part, refrigerant, circuit }));
-    from = to;
-  }
-  return windows;
-}
 
 function findingsOf(input: CircuitCase) {
   const { series, neighbours, unit } = simulateCircuit({ days: 3, ...input });

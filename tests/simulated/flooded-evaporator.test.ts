@@ -1,29 +1,13 @@
 import { describe, expect, it } from 'vitest';
-import {
-  assessCircuit,
-  assessSensors,
-  judgeWindow,
-  type CircuitSeries,
-  type EvaporatorType,
-} from '@coldrounds/core';
+import { assessCircuit, assessSensors, type EvaporatorType } from '@coldrounds/core';
 import { simulateCircuit } from '@coldrounds/simulator';
+import { windowsOf } from './windows-of.js';
 
 /** Three days of a healthy flooded machine, judged as the registry says what it is. */
 function judged(seed: number, evaporator: EvaporatorType) {
   const { series, entry, unit } = simulateCircuit({ seed, days: 3, design: { evaporator: 'flooded' } });
   const { refrigerant } = unit;
-  const { time_s } = series;
-  const windows = [];
-  for (let from = 0; from < time_s.length;) {
-    const start = Math.floor(time_s[from]! / 7200) * 7200;
-    let to = from;
-    while (to < time_s.length && time_s[to]! < start + 7200) to++;
-    const part = Object.fromEntries(
-      Object.entries(series).map(([name, column]) => [name, (column as Float64Array).slice(from, to)]),
-    ) as unknown as CircuitSeries;
-    windows.push(judgeWindow({ series: part, refrigerant, circuit: entry }));
-    from = to;
-  }
+  const windows = windowsOf(series, refrigerant, entry);
   const sensors = assessSensors({ refrigerant, circuit: entry, series }).findings;
   const { findings } = assessCircuit({ windows, refrigerant, circuit: entry, evaporator, sensors });
   return { sensors, conditions: findings.map(({ condition }) => condition) };

@@ -2,37 +2,16 @@ import { describe, expect, it } from 'vitest';
 import {
   assessCircuit,
   hunts,
-  judgeWindow,
   steadyFloorOf,
-  type CircuitEntry,
-  type CircuitSeries,
   type HuntingCause,
-  type WindowJudgement,
 } from '@coldrounds/core';
 import { simulateCircuit, type CircuitCase, type SimulatedCircuit } from '@coldrounds/simulator';
 import { printedSeed } from '../published/random-series.js';
+import { windowsOf } from './windows-of.js';
 
 /** Circuits with a known cause, on fresh seeds: the simulator knows nothing of the analysis and the analysis nothing of it. */
 const seed = printedSeed('simulated hunting') % 1_000_000;
 const refrigerants = ['R134a', 'R454B', 'R1234ze(E)', 'R410A', 'R32', 'R513A'];
-
-function windowsOf(series: CircuitSeries, refrigerant: string, circuit: CircuitEntry): WindowJudgement[] {
-  const windows: WindowJudgement[] = [];
-  const n = series.time_s.length;
-  for (let from = 0; from < n;) {
-    const start = Math.floor(series.time_s[from]! / 7200) * 7200;
-    let to = from;
-    while (to < n && series.time_s[to]! < start + 7200) to++;
-    const part = Object.fromEntries(
-      Object.entries(series).map(([name, column]) => [name, (column as Float64Array).slice(from, to)]),
-    ) as unknown as CircuitSeries;
-    windows.push(
-      judgeWindow({ series: part, refrigerant, circuit, window: { from_s: start, to_s: start + 7200 } }),
-    );
-    from = to;
-  }
-  return windows;
-}
 
 function assess(simulated: SimulatedCircuit) {
   const { refrigerant, circuits } = simulated.unit;

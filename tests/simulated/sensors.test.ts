@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { assessSensors, circuitSeriesColumns, type CircuitSeries, type Finding } from '@coldrounds/core';
+import { assessSensors, type CircuitSeries, type Finding } from '@coldrounds/core';
 import { simulateCircuit, type CircuitCase, type Fault } from '@coldrounds/simulator';
+import { sliced } from './windows-of.js';
 
 /** Kinds of units: refrigerant and condenser, with zeotropic blends of low and of high glide among them. */
 const kinds = [
@@ -19,9 +20,7 @@ function slice(series: CircuitSeries, from_s: number, to_s: number): CircuitSeri
   const from = series.time_s.findIndex((time) => time >= from_s);
   const until = series.time_s.findIndex((time) => time >= to_s);
   const to = until < 0 ? series.time_s.length : until;
-  const out = { time_s: series.time_s.slice(from, to) } as CircuitSeries;
-  for (const column of circuitSeriesColumns) out[column] = series[column].slice(from, to);
-  return out;
+  return sliced(series, from, to);
 }
 
 /** Findings of each day by itself. */

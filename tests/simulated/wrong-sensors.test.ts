@@ -1,12 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import {
-  assessCircuit,
-  assessSensors,
-  judgeWindow,
-  type CircuitEntry,
-  type CircuitSeries,
-} from '@coldrounds/core';
+import { assessCircuit, assessSensors } from '@coldrounds/core';
 import { simulateCircuit, type CircuitCase, type Fault } from '@coldrounds/simulator';
+import { windowsOf } from './windows-of.js';
 
 /** Superheat judged while a suction sensor is wrong, against the true superheat of the simulated circuit. */
 const kinds = [
@@ -15,22 +10,6 @@ const kinds = [
   { refrigerant: 'R1234ze(E)', condenser: 'water' },
   { refrigerant: 'R32', condenser: 'air' },
 ] as const;
-
-function windowsOf(series: CircuitSeries, refrigerant: string, circuit: CircuitEntry) {
-  const windows = [];
-  const { time_s } = series;
-  for (let from = 0; from < time_s.length;) {
-    const start = Math.floor(time_s[from]! / 7200) * 7200;
-    let to = from;
-    while (to < time_s.length && time_s[to]! < start + 7200) to++;
-    const part = Object.fromEntries(
-      Object.entries(series).map(([name, column]) => [name, (column as Float64Array).slice(from, to)]),
-    ) as unknown as CircuitSeries;
-    windows.push(judgeWindow({ series: part, refrigerant, circuit }));
-    from = to;
-  }
-  return windows;
-}
 
 function judged(input: CircuitCase) {
   const { series, truth, entry, unit } = simulateCircuit({ days: 2, ...input });

@@ -122,7 +122,7 @@ describe('an evaporator that was emptied before the stop', () => {
     expect(suctionAfter(() => 3e5, 2.5e5)).toBeNaN();
     expect(suctionAfter(() => 3e5, 3.1e5)).toBe(3.1e5);
     // Half an hour is thirty samples; what ran before it does not count.
-    expect(suctionAfter((minute) => (minute >= -31 ? 3e5 : 5e5), 4e5)).toBe(4e5);
+    expect(suctionAfter((minute) => (minute >= -30 ? 3e5 : 5e5), 4e5)).toBe(4e5);
     expect(suctionAfter((minute) => (minute >= -14 ? 3e5 : 5e5), 4e5)).toBeNaN();
   });
 
