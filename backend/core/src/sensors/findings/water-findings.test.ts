@@ -122,7 +122,7 @@ describe('saturation against the water after short stops', () => {
   it('says the offset, how many stops, the lag, and superheat as it would be', () => {
     const [draft] = found(gauge).drafts;
     const [offset, superheat] = draft!.reasons;
-    expect(offset!.text).toMatch(/^In \{count\} stops, saturation comes to lie \{shown\} below the water/);
+    expect(offset!.text).toMatch(/^In \{count\} stops, saturation settled \{shown\} below the water/);
     expect(offset!.quantities.count!.value).toBe(3);
     expect(offset!.quantities.lag!.value).toBeGreaterThan(70);
     expect(offset!.quantities.lag!.value).toBeLessThan(140);
@@ -218,7 +218,7 @@ describe('saturation against the water at low load', () => {
     expect(evidence.together!.offset_K).toBeLessThan(-5);
     expect(drafts).toHaveLength(1);
     expect(drafts[0]!.reasons[0]!.text).toMatch(
-      /^Drawn on to no load, saturation lies \{shown\} below the water/,
+      /^Extrapolated to no load, saturation lies \{shown\} below the water/,
     );
     // Seen over the running.
     expect(drafts[0]!.firstSeen_s).toBe(50_000 + 900);

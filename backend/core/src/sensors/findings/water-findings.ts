@@ -236,7 +236,7 @@ function reasonsOf({ refrigerant, medians }: WaterInput, shown: WaterOffset, bes
   return [
     shown.lag_s !== null
       ? statement(
-          `In {count} stops, saturation comes to lie {shown} ${side} the water that it follows (time constant {lag}); ${instead} {rest} off.`,
+          `In {count} stops, saturation settled {shown} ${side} the water temperature (time constant {lag}); ${instead} it would be {rest} off.`,
           {
             ...offsets,
             count: quantity('count', shown.stops),
@@ -244,7 +244,7 @@ function reasonsOf({ refrigerant, medians }: WaterInput, shown: WaterOffset, bes
           },
         )
       : statement(
-          `Drawn on to no load, saturation lies {shown} ${side} the water, where the two must meet; ${instead} {rest} off.`,
+          `Extrapolated to no load, saturation lies {shown} ${side} the water temperature, where the two must be equal; ${instead} it would be {rest} off.`,
           offsets,
         ),
     ...(Number.isFinite(setpoint_K)

@@ -19,7 +19,7 @@ function runs(lowest_pct: number, exponent: number, added_Pa = 0) {
   return offsetAtLowLoad(series, [...Array(2000).keys()], reading);
 }
 
-describe('the approach drawn on to no load', () => {
+describe('the approach extrapolated to no load', () => {
   it('is none where it falls in proportion to load', () => {
     expect(Math.abs(runs(20, 1)!.offset_K)).toBeLessThan(0.05);
   });

@@ -25,7 +25,7 @@ const limits = {
 
 /**
  * Leaving water less saturation temperature goes to zero with load, because what flows through the evaporator's area
- * does. The line of the approach over load, drawn on to no load, leaves the error of the pressure reading: the
+ * does. The line of the approach over load, extrapolated to no load, leaves the error of the pressure reading: the
  * saturation that is read lies over the water by `offset_K` there. Null where loads low enough and wide enough apart
  * were not seen.
  */

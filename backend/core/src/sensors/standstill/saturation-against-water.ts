@@ -11,7 +11,7 @@ export interface PressureReading {
   tolerance_Pa: number;
 }
 
-/** By how much saturation comes to lie over the water, once it has had time. */
+/** By how much saturation lies above the water temperature once it has settled. */
 export interface WaterOffset {
   offset_K: number;
   /** Standard uncertainty, systematic part included, K. */

@@ -14,7 +14,7 @@ const stepsIn = (values: number[], options: { least?: number; everyDays?: number
   );
 const flat = (tests: number, level = 0) => new Array<number>(tests).fill(level);
 
-/** Variance of a line through 20 places, counted back from the next, drawn on to `x` places after it; in scatters. */
+/** Variance of a line through 20 places, counted back from the next, extrapolated to `x` places after it; in scatters. */
 const lineVariance = (x: number) => 1 / 20 + (x + 10.5) ** 2 / 665;
 
 describe('the scatter of tests', () => {

@@ -10,7 +10,7 @@ import { estimateWithMeasuredCurrent } from './estimate-with-measured-current.js
  * method 1A, constant current); with a measured current the charge between the two moments takes the place of I t
  * and the ESR drop is put back. Where the curve is shorter, least squares of V = V0 - R I - Q/C.
  *
- * ESR, constant current: a cubic through 98 to 80 % of the peak drawn back to the peak; the step between is I R. A
+ * ESR, constant current: a cubic through 98 to 80 % of the peak, extrapolated back to the peak; the step between is I R. A
  * straight line through the later curve would overstate it by up to 109 %. ESR, measured current: the coefficient of
  * I in the same least squares, which needs the step from rest to drive to be in the samples. Either way the moment
  * of the step is known only to one sample spacing, in which the voltage falls by I dt / C; where that is over 10 % of
