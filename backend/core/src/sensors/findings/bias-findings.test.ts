@@ -269,3 +269,87 @@ describe('a bias in its own unit', () => {
     }
   });
 });
+
+describe('two transducers of a blend that read unlike at one temperature', () => {
+  const dew_Pa = at('R407C', T);
+  const unlike = (changed: Partial<SettledStandstill>) => {
+    const { seen } = standstill({ suctionPressure_Pa: dew_Pa, dischargePressure_Pa: dew_Pa, ...changed });
+    const standstills = [{ seen, consensus: thermalConsensus('R407C', seen) }];
+    const drafts = biasDrafts({
+      refrigerant: 'R407C',
+      standstills,
+      running: null,
+      floodbackLimit_K: 2,
+      atmosphere_Pa,
+    });
+    expect(drafts).toHaveLength(1);
+    return drafts[0]!;
+  };
+
+  it('have the higher one doubted first and the other next, by how much, and no error that could be corrected', () => {
+    const high = unlike({ suctionPressure_Pa: dew_Pa + 0.5e5 });
+    expect(high).toMatchObject({ condition: 'sensor-bias', sensor: 'suction-pressure', certainty: 'likely' });
+    expect(high.headline.text).toMatch(/suction pressure transducer reads .* above the discharge pressure/);
+    expect(high.headline.quantities.difference!.value).toBeCloseTo(0.5e5, 0);
+    expect(high.reasons[0]!.quantities.difference!.value).toBeCloseTo(0.5e5, 0);
+    expect(high.reasons[1]!.quantities.agreed!.value).toBeCloseTo(T, 2);
+    expect(high.error).toBeUndefined();
+    // Judgement, no source.
+    expect(high.explanations!.map(({ cause, weight }) => [cause, weight])).toEqual([
+      ['the suction pressure transducer reads too high', 0.65],
+      ['the discharge pressure transducer reads too low', 0.35],
+    ]);
+    expect(unlike({ dischargePressure_Pa: dew_Pa + 0.5e5 }).explanations![1]!.cause).toBe(
+      'the suction pressure transducer reads too low',
+    );
+  });
+});
+
+describe('both pressures an atmosphere low where another refrigerant explains them as well', () => {
+  // R134a at 8 C: 3.88 bar, less one atmosphere 2.87 bar, which is R1234ze(E) at 8 C (common tables, from memory).
+  const cold = 281.15;
+  const temperatures = {
+    suctionTemperature_K: cold,
+    dischargeTemperature_K: cold,
+    liquidTemperature_K: cold,
+    enteringWaterTemperature_K: cold,
+    leavingWaterTemperature_K: cold,
+    ambientTemperature_K: cold,
+  };
+  const shown_Pa = at('R134a', cold) - atmosphere_Pa;
+  const both = standstill({ ...temperatures, suctionPressure_Pa: shown_Pa, dischargePressure_Pa: shown_Pa });
+  const running: RunningMedians = {
+    hours: 5,
+    suctionPressure_Pa: at('R1234ze(E)', 275),
+    dischargePressure_Pa: at('R1234ze(E)', 313),
+    suctionTemperature_K: 281,
+    dischargeTemperature_K: 333,
+    liquidTemperature_K: 308,
+    superheatSetpoint_K: 6,
+    leavingWaterTemperature_K: 280,
+    ambientTemperature_K: 300,
+    valveOpening_pct: 50,
+  };
+
+  it('are both possible, as likely as each other', () => {
+    expect(shown_Pa / at('R1234ze(E)', cold)).toBeCloseTo(1, 1);
+    const found = drafts([both], running);
+    expect(found.map(({ condition, sensor }) => [condition, sensor])).toEqual([
+      ['gauge-taken-for-absolute', 'suction-pressure'],
+      ['gauge-taken-for-absolute', 'discharge-pressure'],
+    ]);
+    for (const { certainty, explanations } of found) {
+      expect(certainty).toBe('possible');
+      expect(explanations!.map(({ weight }) => weight)).toEqual([0.5, 0.5]);
+      expect(explanations![0]!.speaksFor).toHaveLength(1);
+      expect(explanations![1]!.speaksFor.length).toBeGreaterThan(1);
+    }
+  });
+
+  it('are the gauges alone without running that fits the other refrigerant', () => {
+    for (const { certainty, explanations } of drafts([both])) {
+      expect(certainty).toBe('likely');
+      expect(explanations).toBeUndefined();
+    }
+  });
+});
