@@ -5,7 +5,12 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type RunningServer, startServer } from '../../backend/server/src/bin/server-process.js';
 import { readConfig } from '../../backend/server/src/config/index.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
-import { type DatabaseServer, freePort, openMigrated, startDatabaseServer } from '../support/store/database.js';
+import {
+  type DatabaseServer,
+  freePort,
+  openMigrated,
+  startDatabaseServer,
+} from '../support/store/database.js';
 import { listenToEvents, type EventListener } from '../support/events.js';
 import { seedFleet } from '../support/store/fleet.js';
 import { until } from '../support/publish.js';

@@ -11,7 +11,12 @@ import { UnitListService } from '../../backend/server/src/pages/round/unit-list.
 import { UnitService } from '../../backend/server/src/pages/unit/unit.service.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
 import { CountingDatabase } from '../support/store/counting-database.js';
-import { type DatabaseServer, freePort, openMigrated, startDatabaseServer } from '../support/store/database.js';
+import {
+  type DatabaseServer,
+  freePort,
+  openMigrated,
+  startDatabaseServer,
+} from '../support/store/database.js';
 import { listenToEvents } from '../support/events.js';
 import { seedLargeFleet } from '../support/store/large-fleet.js';
 import { until } from '../support/publish.js';

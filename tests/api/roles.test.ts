@@ -1,7 +1,12 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type RunningBroker, startBroker } from '../../backend/server/src/embedded/broker.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
-import { type DatabaseServer, freePort, openMigrated, startDatabaseServer } from '../support/store/database.js';
+import {
+  type DatabaseServer,
+  freePort,
+  openMigrated,
+  startDatabaseServer,
+} from '../support/store/database.js';
 import { seedFleet } from '../support/store/fleet.js';
 import { type Part, startPart } from '../support/parts/process.js';
 import { publishAll, until } from '../support/publish.js';

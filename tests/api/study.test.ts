@@ -8,7 +8,12 @@ import { sensorSource } from '../../backend/server/src/findings/sensor-source.js
 import { PartitionKeeper, weeksOf, type Database } from '../../backend/server/src/storage/index.js';
 import { FindingRepository } from '../../backend/server/src/storage/repositories/finding.repository.js';
 import { ModuleRepository } from '../../backend/server/src/storage/repositories/module.repository.js';
-import { type DatabaseServer, freePort, openMigrated, startDatabaseServer } from '../support/store/database.js';
+import {
+  type DatabaseServer,
+  freePort,
+  openMigrated,
+  startDatabaseServer,
+} from '../support/store/database.js';
 import { circuitEntry, moduleEntry, seedFleet } from '../support/store/fleet.js';
 
 type Schemas = components['schemas'];

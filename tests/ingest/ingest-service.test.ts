@@ -9,7 +9,12 @@ import {
   IngestRepository,
   readCircuitSeries,
 } from '../../backend/server/src/storage/index.js';
-import { type DatabaseServer, freePort, openMigrated, startDatabaseServer } from '../support/store/database.js';
+import {
+  type DatabaseServer,
+  freePort,
+  openMigrated,
+  startDatabaseServer,
+} from '../support/store/database.js';
 import { seedFleet } from '../support/store/fleet.js';
 import { circuitPack, publishAll, until } from '../support/publish.js';
 

@@ -1,10 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import {
-  assessCircuit,
-  hunts,
-  steadyFloorOf,
-  type HuntingCause,
-} from '@coldrounds/core';
+import { assessCircuit, hunts, steadyFloorOf, type HuntingCause } from '@coldrounds/core';
 import { simulateCircuit, type CircuitCase, type SimulatedCircuit } from '@coldrounds/simulator';
 import { printedSeed } from '../published/random-series.js';
 import { windowsOf } from './windows-of.js';

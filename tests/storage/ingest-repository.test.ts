@@ -10,7 +10,12 @@ import {
   condenserReadingTable,
   waterReadingTable,
 } from '../../backend/server/src/storage/index.js';
-import { type DatabaseServer, engines, openMigrated, startDatabaseServer } from '../support/store/database.js';
+import {
+  type DatabaseServer,
+  engines,
+  openMigrated,
+  startDatabaseServer,
+} from '../support/store/database.js';
 import { seedFleet } from '../support/store/fleet.js';
 
 const start = Date.UTC(2026, 2, 2, 10);

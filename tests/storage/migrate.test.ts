@@ -11,7 +11,12 @@ import {
   PartitionKeeper,
   weeksOf,
 } from '../../backend/server/src/storage/index.js';
-import { type DatabaseServer, engines, openMigrated, startDatabaseServer } from '../support/store/database.js';
+import {
+  type DatabaseServer,
+  engines,
+  openMigrated,
+  startDatabaseServer,
+} from '../support/store/database.js';
 
 const folder = fileURLToPath(new URL('../../backend/server/migrations', import.meta.url));
 const copyOfMigrations = async () => {

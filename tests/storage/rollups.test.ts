@@ -6,7 +6,12 @@ import {
 import type { Database } from '../../backend/server/src/storage/index.js';
 import { SeriesRepository } from '../../backend/server/src/storage/repositories/readings/series.repository.js';
 import { assessorParts, everythingDue, startOfEnded_s } from '../support/assessor.js';
-import { type DatabaseServer, engines, openMigrated, startDatabaseServer } from '../support/store/database.js';
+import {
+  type DatabaseServer,
+  engines,
+  openMigrated,
+  startDatabaseServer,
+} from '../support/store/database.js';
 import { seedFleet } from '../support/store/fleet.js';
 import { circuitPack } from '../support/publish.js';
 import { storeMessages } from '../support/store/stored.js';

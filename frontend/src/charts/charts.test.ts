@@ -208,7 +208,8 @@ describe('pictures of the backup module', () => {
     const history = [{ time_s: 0, reserve: 2, uncertainty: null, proof: true }];
     const limits = [{ limit: 1.5, date_s: { p10: 10, p50: 20, p90: 30 }, openEnded: false }];
     expect(
-      find(reserveOption({ history, forecast: { limits } }, plainTheme), 'Expected crossing, P10 to P90')?.data,
+      find(reserveOption({ history, forecast: { limits } }, plainTheme), 'Expected crossing, P10 to P90')
+        ?.data,
     ).toEqual([
       [10_000, 1.5],
       [20_000, 1.5],

@@ -1,6 +1,9 @@
 import { saturationColumn, type CircuitSeries } from '@coldrounds/core';
 import { type Database, emptyBatch, IngestRepository } from '../../../backend/server/src/storage/index.js';
-import { readingTable, waterReadingTable } from '../../../backend/server/src/storage/schema/telemetry-tables.js';
+import {
+  readingTable,
+  waterReadingTable,
+} from '../../../backend/server/src/storage/schema/telemetry-tables.js';
 
 const bare = (name: string) => name.toLowerCase().replaceAll('_', '');
 /** Columns of the store whose names differ from the series'. */

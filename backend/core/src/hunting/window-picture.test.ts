@@ -56,7 +56,9 @@ describe('the cycles of a pure sine', () => {
     for (let i = 360; i < 377; i++) holed.suctionTemperature_K[i] = NaN;
     const crests = picture(holed).cycles.flatMap(({ from_s, to_s }) => [from_s, to_s]);
     for (const crest_s of crests)
-      expect(Math.min(...[3600, 3770].map((edge) => Math.abs(crest_s - 1_700_006_400 - edge)))).toBeGreaterThan(30);
+      expect(
+        Math.min(...[3600, 3770].map((edge) => Math.abs(crest_s - 1_700_006_400 - edge))),
+      ).toBeGreaterThan(30);
   });
 
   it('are told across no hole', () => {

@@ -1,6 +1,11 @@
 import { setImmediate as nextTurn, setTimeout as delay } from 'node:timers/promises';
 import { loadIngestUnits } from '../storage/incoming/ingest-registry.js';
-import { emptyBatch, type CommitSummary, type IngestBatch, type UnreadRow } from '../storage/incoming/ingest-batch.js';
+import {
+  emptyBatch,
+  type CommitSummary,
+  type IngestBatch,
+  type UnreadRow,
+} from '../storage/incoming/ingest-batch.js';
 import { IngestRepository } from '../storage/incoming/ingest-repository.js';
 import { BrokerLossRepository } from '../storage/ingest/broker-loss.repository.js';
 import { IngesterRepository } from '../storage/ingest/ingester.repository.js';

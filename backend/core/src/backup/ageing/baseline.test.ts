@@ -5,7 +5,11 @@ import { normaliseTests } from './normalised-tests.js';
 import type { ClosingJudgement } from '../closing/index.js';
 
 /** Daily tests from so many days after 10 January 2025 on; installed on the first of that month. */
-const baseline = (first_d: number, days: number, of: (day: number) => Partial<ClosingJudgement> = () => ({})) =>
+const baseline = (
+  first_d: number,
+  days: number,
+  of: (day: number) => Partial<ClosingJudgement> = () => ({}),
+) =>
   baselineOf(
     normaliseTests(
       Array.from({ length: days }, (_, day) => closing(first_d + day, of(day))),
@@ -45,5 +49,4 @@ describe('the value of a module when new', () => {
     const few = baseline(0, 10, (day) => ({ esr_Ohm: day < 8 ? null : 0.5 }));
     expect([few.from, few.esr_Ohm]).toEqual(['own', null]);
   });
-
 });

@@ -22,7 +22,8 @@ const review = (...ats: At[]) =>
 
 describe('without a closing, the opening before a loss', () => {
   it('is the last one read until a minute before the contact was seen gone, and not over five minutes old then', () => {
-    const before = (at: (t: number) => number) => review((t) => ({ valveOpening_pct: at(t) })).openingBefore_pct;
+    const before = (at: (t: number) => number) =>
+      review((t) => ({ valveOpening_pct: at(t) })).openingBefore_pct;
     expect(before((t) => (t < -60 ? 40 : 30))).toBe(40);
     expect(before((t) => (t === -70 ? 41 : 30))).toBe(41);
     expect(before((t) => (t === -360 ? 42 : t < -60 ? NaN : 30))).toBe(42);
@@ -73,10 +74,12 @@ describe('without a closing, the opening after a loss', () => {
 
 describe('the pressures after a loss', () => {
   /** Difference of 4 bar, falling by 1 mbar a second from when the mains may have gone: a minute before it was seen. */
-  const falling = (from = 4e5, rate_Pa_s = 100): At => (t) => ({
-    suctionPressure_Pa: 3e5,
-    dischargePressure_Pa: 3e5 + Math.max(0, from - rate_Pa_s * Math.max(0, t + 60)),
-  });
+  const falling =
+    (from = 4e5, rate_Pa_s = 100): At =>
+    (t) => ({
+      suctionPressure_Pa: 3e5,
+      dischargePressure_Pa: 3e5 + Math.max(0, from - rate_Pa_s * Math.max(0, t + 60)),
+    });
 
   it('meet where the difference is down to half, and to a twentieth', () => {
     // 4 bar at 1000 Pa/s: 2 bar after 200 s, 0.2 bar after 380 s.

@@ -95,10 +95,9 @@ describe('the drift of a stop', () => {
       expect(drift((h) => ({ suctionPressure_Pa: at(T + rate * h) }))).toBeCloseTo(Math.abs(rate), 1);
       expect(drift((h) => ({ dischargePressure_Pa: at(T + rate * h) }))).toBeCloseTo(Math.abs(rate), 1);
     }
-    expect(drift((h) => ({ suctionTemperature_K: T + 0.3 * h, dischargeTemperature_K: T - 0.6 * h }))).toBeCloseTo(
-      0.6,
-      1,
-    );
+    expect(
+      drift((h) => ({ suctionTemperature_K: T + 0.3 * h, dischargeTemperature_K: T - 0.6 * h })),
+    ).toBeCloseTo(0.6, 1);
   });
 
   it('counts half for the ambient, which the circuit follows late, and not for water or liquid', () => {

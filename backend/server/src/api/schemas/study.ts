@@ -111,7 +111,9 @@ export const backupStudySchema = z
           modules: z.number(),
           againstRated: z
             .number()
-            .describe('Modules without data from when they were new; they are compared with their rated values'),
+            .describe(
+              'Modules without data from when they were new; they are compared with their rated values',
+            ),
           meanTemperature_K: maybe,
           ageYears: z.array(z.number()).describe('Age at the middle of each quarter of a year that has data'),
           capacitanceRatioP10: z.array(z.number().nullable()),

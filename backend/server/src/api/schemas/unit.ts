@@ -9,7 +9,11 @@ import { circuitAssessmentSchema, operatingStateSchema, spanSummarySchema } from
 export const unitListQuerySchema = z.object({
   site: z.string().optional(),
   urgency: urgencyOrQuietSchema.optional(),
-  q: z.string().max(200).optional().describe('Words to search for; all must occur in unit, site, findings or causes'),
+  q: z
+    .string()
+    .max(200)
+    .optional()
+    .describe('Words to search for; all must occur in unit, site, findings or causes'),
   sort: z
     .enum(['round', 'unit', 'site', 'refrigerant', 'capacity', 'firmware'])
     .default('round')
@@ -101,7 +105,9 @@ export const unitDetailSchema = z
           .object({
             kind: z.enum(['window', 'closing', 'circuit', 'module']),
             number: z.number().describe('Number of the circuit or module'),
-            startsAt: instant.nullable().describe('Start of the window or closing; null: the whole circuit or module'),
+            startsAt: instant
+              .nullable()
+              .describe('Start of the window or closing; null: the whole circuit or module'),
             reason: z.string(),
             failedAt: instant,
           })
@@ -117,6 +123,8 @@ export const floorResponseSchema = z
     assessedAt: instant.nullable(),
     assessment: circuitAssessmentSchema
       .nullable()
-      .describe('`floor`: points and curve of the steady floor; `headroom`: the result; null: not assessed yet'),
+      .describe(
+        '`floor`: points and curve of the steady floor; `headroom`: the result; null: not assessed yet',
+      ),
   })
   .meta({ id: 'FloorResponse' });

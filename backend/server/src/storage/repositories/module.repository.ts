@@ -168,9 +168,7 @@ export class ModuleRepository {
   }
 
   /** Without the months of ageing, which only the field study reads. */
-  async assessments(
-    moduleIds: number[],
-  ): Promise<Map<number, { judgedAt: Date; detail: StoredAssessment }>> {
+  async assessments(moduleIds: number[]): Promise<Map<number, { judgedAt: Date; detail: StoredAssessment }>> {
     const { rows } = await this.database.query<{
       module_id: number;
       judged_at: Date;

@@ -6,7 +6,13 @@ const time = z.union([z.iso.datetime({ offset: true }), z.coerce.number()]);
 export const spanQuerySchema = z.object({
   from: time.optional().describe('ISO instant or seconds since the epoch; default: a day before `to`'),
   to: time.optional().describe('ISO instant or seconds since the epoch; default: now'),
-  points: z.coerce.number().int().min(10).max(20_000).default(1500).describe('Approximate maximum number of points'),
+  points: z.coerce
+    .number()
+    .int()
+    .min(10)
+    .max(20_000)
+    .default(1500)
+    .describe('Approximate maximum number of points'),
 });
 
 export const windowsQuerySchema = spanQuerySchema.omit({ points: true });

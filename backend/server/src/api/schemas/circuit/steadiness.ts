@@ -60,7 +60,9 @@ export const steadyFloorSchema = z
           hunting: z.boolean(),
           steady: z
             .boolean()
-            .describe('Not hunting, and superheat varies no more than the circuit usually does when it is steady'),
+            .describe(
+              'Not hunting, and superheat varies no more than the circuit usually does when it is steady',
+            ),
         })
         .meta({ id: 'FloorPoint' }),
     ),
@@ -104,10 +106,15 @@ export const valveWearSchema = z
     fleetTravelPercentile: maybe.describe('Fraction of the fleet whose valves travel less, 0..1'),
     fleetReversalPercentile: maybe,
     life_years: maybe.optional().describe('Life of the valve at this rate of travel, from its rated life'),
-    left_years: maybe.optional().describe('Life less the years in service; null: date of installation not known'),
+    left_years: maybe
+      .optional()
+      .describe('Life less the years in service; null: date of installation not known'),
     ratedStrokes: maybe.optional(),
     ratedReversals: maybe.optional(),
-    ratedByMaker: z.boolean().optional().describe('true: rated life from the maker; false: from common practice'),
+    ratedByMaker: z
+      .boolean()
+      .optional()
+      .describe('true: rated life from the maker; false: from common practice'),
     lowerBound: z.boolean().optional().describe('The samples are too far apart to see every movement'),
   })
   .meta({ id: 'ValveWear' });

@@ -46,7 +46,9 @@ export const windowPictureSchema = z
     end_s: seconds,
     judgedAt: instant.nullable().describe('null: judged for this request'),
     judgement: windowJudgementSchema,
-    readings: z.array(indexReadingSchema).describe('The indices on which the verdict is based, each with a sentence'),
+    readings: z
+      .array(indexReadingSchema)
+      .describe('The indices on which the verdict is based, each with a sentence'),
     trace: z
       .object({
         time_s: timeColumn,

@@ -41,8 +41,6 @@ export const progressSchema = z
     oldestReading: instant.nullable(),
     unread: z.number(),
     readingsPerSecond: z.number().describe('Rate of storage over the last half minute'),
-    settled: z
-      .boolean()
-      .describe('Whether all history has been judged: only the present window is due'),
+    settled: z.boolean().describe('Whether all history has been judged: only the present window is due'),
   })
   .meta({ id: 'Progress' });

@@ -10,7 +10,7 @@ export const moduleLatestSchema = z
     current_A: maybe,
     temperature_K: maybe,
     mains: z.boolean().nullable(),
-    health: z.boolean().nullable().describe("Health contact of the module; true: good"),
+    health: z.boolean().nullable().describe('Health contact of the module; true: good'),
   })
   .meta({ id: 'ModuleLatest' });
 
@@ -24,8 +24,14 @@ export const reservePointSchema = z
     uncertainty: maybe,
     tests: z
       .number()
-      .describe('Number of tests of which this point is the median: one for recent points, several for older ones'),
-    proof: z.boolean().describe('Whether one of these tests is a proof closing: the valve was seen to travel and to end shut'),
+      .describe(
+        'Number of tests of which this point is the median: one for recent points, several for older ones',
+      ),
+    proof: z
+      .boolean()
+      .describe(
+        'Whether one of these tests is a proof closing: the valve was seen to travel and to end shut',
+      ),
   })
   .meta({ id: 'ReservePoint' });
 

@@ -14,7 +14,9 @@ export const circuitLossReviewSchema = z
     refrigerantPassedAtMost_kg: maybe.describe(
       'Upper bound from the orifice equation and, where the registry has it, the charge; null: not known',
     ),
-    wholeChargeCanHavePassed: z.boolean().describe('Whether the charge, and not the orifice, limits that bound'),
+    wholeChargeCanHavePassed: z
+      .boolean()
+      .describe('Whether the charge, and not the orifice, limits that bound'),
     restartAt_s: seconds.nullable(),
     restartLeastSuperheat_K: maybe.describe('Lowest superheat in the first ten minutes after the restart'),
     restartUnderFloodback_s: maybe.describe('Time below the floodback limit in those ten minutes'),

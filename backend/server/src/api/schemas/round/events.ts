@@ -2,7 +2,11 @@ import { z } from 'zod';
 import { progressSchema } from '../health/health.js';
 
 export const eventQuerySchema = z.object({
-  unit: z.string().max(200).optional().describe('{siteKey}/{unitKey}: send the events of its readings and judgements as well'),
+  unit: z
+    .string()
+    .max(200)
+    .optional()
+    .describe('{siteKey}/{unitKey}: send the events of its readings and judgements as well'),
   since: z.coerce
     .number()
     .int()
@@ -18,7 +22,9 @@ const unit = z.string().describe('{siteKey}/{unitKey}');
 export const eventSchemas = {
   connected: z.object({ version }),
   'round-changed': z.object({ version, units: z.array(unit) }),
-  'read-again': z.object({ version }).describe('Too many events were missed to be sent: read everything again'),
+  'read-again': z
+    .object({ version })
+    .describe('Too many events were missed to be sent: read everything again'),
   progress: progressSchema,
   reading: z.object({ unit, circuit: z.number(), time_s: z.number() }),
   'unit-changed': z.object({ unit }),

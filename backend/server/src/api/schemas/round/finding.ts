@@ -55,7 +55,9 @@ export const findingSubjectSchema = z
 
 export const waitingCostSchema = z
   .object({
-    score: z.number().describe('Expected loss per week on a scale of 0 to 100 that is the same for all findings'),
+    score: z
+      .number()
+      .describe('Expected loss per week on a scale of 0 to 100 that is the same for all findings'),
     sentence: statementSchema,
   })
   .meta({ id: 'WaitingCost' });
@@ -109,7 +111,11 @@ export const findingQuerySchema = z.object({
   open: z.enum(['true', 'false']).optional().describe('true: open ones only; false: ended ones only'),
   site: z.string().optional(),
   urgency: urgencySchema.optional(),
-  q: z.string().max(200).optional().describe('Words to search for; all must occur in the condition or the headline'),
+  q: z
+    .string()
+    .max(200)
+    .optional()
+    .describe('Words to search for; all must occur in the condition or the headline'),
   after: z
     .string()
     .regex(/^\d{1,18}$/)

@@ -7,10 +7,17 @@ import { findingSchema, urgencySchema, waitingCostSchema } from './finding.js';
 export const urgencyOrQuietSchema = z.enum([...urgencies, 'quiet']);
 
 export const roundQuerySchema = z.object({
-  at: z.iso.datetime({ offset: true }).optional().describe('Time for which the round is wanted; default: now'),
+  at: z.iso
+    .datetime({ offset: true })
+    .optional()
+    .describe('Time for which the round is wanted; default: now'),
   site: z.string().optional(),
   urgency: urgencyOrQuietSchema.optional(),
-  q: z.string().max(200).optional().describe('Words to search for; all must occur in unit, site, findings or causes'),
+  q: z
+    .string()
+    .max(200)
+    .optional()
+    .describe('Words to search for; all must occur in unit, site, findings or causes'),
   cursor: z.string().max(500).optional().describe('`next` of the previous page; default: the first page'),
   limit: z.coerce.number().int().min(1).max(100).default(20).describe('Units on one page'),
 });
