@@ -462,7 +462,7 @@ export interface components {
             key: string;
             name: string;
             refrigerant: string;
-            /** @description Safety class after ASHRAE 34 / ISO 817 */
+            /** @description Safety class to ASHRAE 34 / ISO 817 */
             safetyClass: string | null;
             nominalCapacity_W: number;
             controllerFirmware: string;
@@ -472,14 +472,14 @@ export interface components {
             title: string;
             status: number;
             detail: string;
-            /** @description For a bad parameter: which one and why */
+            /** @description For a parameter that cannot be used: its name and the reason */
             errors?: {
                 name: string;
                 reason: string;
             }[];
         };
         Quantity: {
-            /** @description In the SI unit of the kind (K, Pa, s, J, W, kg, V, F, Ohm, A, 1/d; share 0..1) */
+            /** @description In the SI unit of the kind (K, Pa, s, J, W, kg, V, F, Ohm, A, 1/d; fractions 0..1) */
             value: number;
             /** @enum {string} */
             kind: "temperature" | "temperature-difference" | "pressure" | "pressure-difference" | "duration" | "instant" | "share" | "percent-opening" | "energy" | "power" | "mass" | "voltage" | "capacitance" | "resistance" | "current" | "ratio" | "count" | "rate-per-day";
@@ -487,7 +487,7 @@ export interface components {
             uncertainty?: number;
         };
         Statement: {
-            /** @description A sentence; each {name} stands for the quantity of that name */
+            /** @description A sentence in which each {name} is replaced by the quantity of that name */
             text: string;
             quantities: {
                 [key: string]: components["schemas"]["Quantity"];
@@ -517,7 +517,7 @@ export interface components {
             kind: "unit";
         };
         WaitingCost: {
-            /** @description Expected loss per week, 0..100, comparable between findings */
+            /** @description Expected loss per week on a scale of 0 to 100 that is the same for all findings */
             score: number;
             sentence: components["schemas"]["Statement"];
         };
@@ -542,7 +542,7 @@ export interface components {
             /** @description What to bring or do on a visit; shown with the cautions */
             visit: components["schemas"]["Statement"][];
             hazards: components["schemas"]["Hazard"][];
-            /** @description Of a sensor: its measured error, in the SI unit of the reading (reading less true value) */
+            /** @description Measured error of the sensor: reading less true value, in the SI unit of the reading */
             error?: {
                 bias: number;
                 uncertainty: number;
@@ -572,7 +572,7 @@ export interface components {
         };
         FindingHistory: {
             findings: components["schemas"]["FindingOfUnit"][];
-            /** @description `after` of the next page; null: this is the last */
+            /** @description Value of `after` for the next page; null: this is the last page */
             next: string | null;
         };
         StatePoint: {
@@ -585,7 +585,7 @@ export interface components {
         };
         Cycle: {
             refrigerant: string;
-            /** @description Time of the readings used; null: no reading complete enough */
+            /** @description Time of the readings used; null: no complete reading */
             at_s: number | null;
             bubbleLine: {
                 pressure_Pa: number[];
@@ -607,7 +607,7 @@ export interface components {
             refrigeratingEffect_J_kg: number | null;
             /** @description Enthalpy rise from suction to discharge */
             compression_J_kg: number | null;
-            /** @description Assumptions, and why points are missing where they are */
+            /** @description Assumptions, and the reasons for points that are missing */
             sentences: components["schemas"]["Statement"][];
         };
         Health: {
@@ -628,14 +628,14 @@ export interface components {
              * @description Instant, ISO 8601 in UTC
              */
             startedAt: string;
-            /** @description What could not be judged, kept with its reason on the page of its unit; null: the database is down */
+            /** @description Windows and closings whose judgement failed; the page of the unit gives the reason. null: the database is down */
             notJudged: {
                 windows: number;
                 closings: number;
                 circuits: number;
                 modules: number;
             } | null;
-            /** @description Messages that a broker says it dropped because one of its queues was full */
+            /** @description Messages that the broker reports as dropped because one of its queues was full */
             messagesLost: {
                 broker: string;
                 lost: number;
@@ -644,9 +644,9 @@ export interface components {
             }[] | null;
         };
         Progress: {
-            /** @description Rows of circuit readings stored, by the database’s running statistics */
+            /** @description Rows of circuit readings stored, from the statistics of the database */
             readings: number;
-            /** @description Windows touched by telemetry and not judged since */
+            /** @description Windows with new telemetry that is not judged yet */
             windowsDue: number;
             windowsJudged: number;
             closings: number;
@@ -654,12 +654,12 @@ export interface components {
             newestReading: string | null;
             oldestReading: string | null;
             unread: number;
-            /** @description Stored over the last half minute */
+            /** @description Rate of storage over the last half minute */
             readingsPerSecond: number;
-            /** @description No history is waiting to be judged: what is due is only the window that is running now */
+            /** @description Whether all history has been judged: only the present window is due */
             settled: boolean;
         };
-        /** @description Never sent as such: lists the data of the event types `connected`, `round-changed`, `read-again`, `progress`, `reading` and `unit-changed` of GET /api/events */
+        /** @description Not sent itself; lists the data of the event types `connected`, `round-changed`, `read-again`, `progress`, `reading` and `unit-changed` of GET /api/events */
         LiveEvent: {
             connected?: {
                 /** @description Number of the newest change of the round */
@@ -670,7 +670,7 @@ export interface components {
                 version: number;
                 units: string[];
             };
-            /** @description More was missed than can be told: read everything again */
+            /** @description Too many events were missed to be sent: read everything again */
             readAgain?: {
                 /** @description Number of the newest change of the round */
                 version: number;
@@ -719,14 +719,14 @@ export interface components {
             binWidth_K: number;
             /** @description Lower edge of each bin of superheat */
             from_K: number[];
-            /** @description Share of the time in each bin, 0..1 */
+            /** @description Fraction of the time in each bin, 0..1 */
             share: number[];
             limit_K: number;
             /** @enum {string} */
             side: "under" | "over";
-            /** @description Share of steady running on that side of the limit */
+            /** @description Fraction of steady running on that side of the limit */
             beyondShare: number;
-            /** @description Steady running that the distribution is made of */
+            /** @description Duration of the steady running in the distribution */
             steady_s: number;
         };
         StandstillEvidence: {
@@ -779,7 +779,7 @@ export interface components {
             quantity: "pressure" | "temperature";
             /** @description Seconds since the Unix epoch, increasing */
             time_s: number[];
-            /** @description In Pa or K, after `quantity` */
+            /** @description In Pa or K, according to `quantity` */
             value: (number | null)[];
             /** @description Column of a series; null where no value was sent */
             ambient_K: (number | null)[];
@@ -820,7 +820,7 @@ export interface components {
             circuit: number;
             /** @description Seconds since the Unix epoch, increasing */
             day_s: number[];
-            /** @description A day, scaled to 24 h of what was observed */
+            /** @description Reversals per day, scaled from the observed time to 24 h */
             reversals: (number | null)[];
             /** @description Column of a series; null where no value was sent */
             travel_strokes: (number | null)[];
@@ -835,7 +835,7 @@ export interface components {
             time_s: number[];
             /** @description Column of a series; null where no value was sent */
             voltage_V: (number | null)[];
-            /** @description By the value when new and the same current */
+            /** @description Calculated for the module when new, with the same current */
             voltageWhenNew_V: (number | null)[];
             capacitance_F: number | null;
             capacitanceWhenNew_F: number | null;
@@ -915,7 +915,7 @@ export interface components {
         };
         HeardCircuit: {
             circuit: number;
-            /** @description Starts of the bins with readings */
+            /** @description Start of each bin that has readings */
             time_s: number[];
         };
         SilenceEvidence: {
@@ -931,7 +931,7 @@ export interface components {
         NoEvidence: {
             /** @constant */
             kind: "none";
-            /** @description Why nothing can be drawn */
+            /** @description Why there is no picture */
             reason: string;
         };
         EvidenceData: components["schemas"]["SwingEvidence"] | components["schemas"]["DistributionEvidence"] | components["schemas"]["StandstillEvidence"] | components["schemas"]["StartEvidence"] | components["schemas"]["SignalEvidence"] | components["schemas"]["OverLoadEvidence"] | components["schemas"]["WearEvidence"] | components["schemas"]["DischargeEvidence"] | components["schemas"]["ReserveEvidence"] | components["schemas"]["ClosingEvidence"] | components["schemas"]["LossEvidence"] | components["schemas"]["RestingEvidence"] | components["schemas"]["SilenceEvidence"] | components["schemas"]["NoEvidence"];
@@ -1013,7 +1013,7 @@ export interface components {
             current_A: number | null;
             temperature_K: number | null;
             mains: boolean | null;
-            /** @description The module's own health contact: true reads good */
+            /** @description Health contact of the module; true: good */
             health: boolean | null;
         };
         Range: {
@@ -1024,12 +1024,12 @@ export interface components {
         ReservePoint: {
             /** @description Seconds since the Unix epoch */
             time_s: number;
-            /** @description From fully open, at the lowest temperature seen */
+            /** @description For a closing from fully open at the lowest temperature seen */
             reserve: number;
             uncertainty: number | null;
-            /** @description Tests joined into this point by their median: 1 lately, several further back */
+            /** @description Number of tests of which this point is the median: one for recent points, several for older ones */
             tests: number;
-            /** @description Whether in any of them the valve was seen to travel and to end shut */
+            /** @description Whether one of these tests is a proof closing: the valve was seen to travel and to end shut */
             proof: boolean;
         };
         ReserveCase: {
@@ -1069,13 +1069,13 @@ export interface components {
             /** @enum {string} */
             state: "forecast" | "already-under" | "beyond-horizon";
             date_s: components["schemas"]["Range"] | null;
-            /** @description P90 lies beyond the horizon */
+            /** @description P90 is beyond the forecast horizon */
             openEnded: boolean;
         };
         ReserveForecast: {
             /** @constant */
             state: "forecast";
-            /** @description Share of the present reserve */
+            /** @description Loss per year as a fraction of the present reserve */
             lossPerYear: components["schemas"]["Range"];
             limits: components["schemas"]["LimitDate"][];
             /** @description Seconds since the Unix epoch */
@@ -1136,13 +1136,13 @@ export interface components {
                 /** @enum {string} */
                 state: "good" | "fault" | "stuck" | "unknown";
                 since_s: number | null;
-                /** @description What a stuck contact contradicts */
+                /** @description Why the health contact is taken to be stuck */
                 sign?: ("good-under-minimum-voltage" | "good-without-reserve" | "no-longer-follows") | null;
             };
-            /** @description Now, at 298.15 K and the usual current */
+            /** @description Present value at 298.15 K and the usual current */
             capacitance_F: number | null;
             esr_Ohm: number | null;
-            /** @description By the registry, when this was assessed */
+            /** @description Date of installation in the registry at the time of the assessment */
             installedOn: string;
             baseline: {
                 capacitance_F: number | null;
@@ -1202,11 +1202,11 @@ export interface components {
             openingBefore_pct: number | null;
             openingAfter_pct: number | null;
             timeToShut_s: number | null;
-            /** @description null: the telemetry cannot say */
+            /** @description null: not known from the telemetry */
             shut: boolean | null;
             proof: boolean;
             energyExpected_J: number | null;
-            /** @description Why something above is missing */
+            /** @description Reasons for values that are missing */
             limits: components["schemas"]["Statement"][];
         };
         ClosingRow: {
@@ -1217,7 +1217,7 @@ export interface components {
             capacitance_F: number | null;
             esr_Ohm: number | null;
             temperature_K: number | null;
-            /** @description null: the telemetry cannot say */
+            /** @description null: not known from the telemetry */
             shut: boolean | null;
             proof: boolean;
             energyUsed_J: number | null;
@@ -1228,7 +1228,7 @@ export interface components {
         ModuleDetail: {
             site: components["schemas"]["SiteReference"];
             unit: components["schemas"]["UnitReference"];
-            /** @description With the whole `reserveHistory` */
+            /** @description With the complete `reserveHistory` */
             module: components["schemas"]["ModuleOverview"];
             /** @description As measured, in time order */
             closings: components["schemas"]["ClosingRow"][];
@@ -1248,7 +1248,7 @@ export interface components {
                 /** @description Column of a series; null where no value was sent */
                 valveOpening_pct: (number | null)[];
             };
-            /** @description The discharge by the estimated capacitance and ESR and the measured current; null: no estimate */
+            /** @description Discharge calculated from the estimated capacitance and ESR and the measured current; null: no estimate */
             fit: {
                 time_s: number[];
                 /** @description Column of a series; null where no value was sent */
@@ -1261,25 +1261,25 @@ export interface components {
             openingAfter_pct: number | null;
             suctionPressureBefore_Pa: number | null;
             dischargePressureBefore_Pa: number | null;
-            /** @description Until the difference between high and low side had halved */
+            /** @description Time until the difference between high and low side was halved */
             pressureHalved_s: number | null;
-            /** @description Until it had gone under 5 % */
+            /** @description Time until the difference was below 5 % */
             pressureMet_s: number | null;
-            /** @description Upper bound by the orifice law and the charge, where the registry has it; null: cannot be said */
+            /** @description Upper bound from the orifice equation and, where the registry has it, the charge; null: not known */
             refrigerantPassedAtMost_kg: number | null;
-            /** @description Whether the charge, not the orifice, sets that bound */
+            /** @description Whether the charge, and not the orifice, limits that bound */
             wholeChargeCanHavePassed: boolean;
             restartAt_s: number | null;
-            /** @description In the first ten minutes after the restart */
+            /** @description Lowest superheat in the first ten minutes after the restart */
             restartLeastSuperheat_K: number | null;
-            /** @description Time under the floodback limit in those ten minutes */
+            /** @description Time below the floodback limit in those ten minutes */
             restartUnderFloodback_s: number | null;
         };
         PowerLoss: {
             module: number;
             /** @description Seconds since the Unix epoch */
             from_s: number;
-            /** @description null: mains still gone at the last reading */
+            /** @description null: mains still off at the last reading */
             to_s: number | null;
             duration_s: number | null;
             closingSent: boolean;
@@ -1343,7 +1343,7 @@ export interface components {
         Refrigerant: {
             name: string;
             safetyClass: string;
-            /** @description Mass shares, 0..1; one entry for a pure substance */
+            /** @description Mass fractions, 0..1; one entry for a pure substance */
             composition: {
                 name: string;
                 massShare: number;
@@ -1360,7 +1360,7 @@ export interface components {
             refrigerants: components["schemas"]["Refrigerant"][];
         };
         RoundUnit: {
-            /** @description 1 is the first to act on, among the units of the site and the words asked for */
+            /** @description Rank among the units that match the site and the words asked for; 1 is the most urgent */
             rank: number;
             site: components["schemas"]["SiteReference"];
             unit: components["schemas"]["UnitReference"];
@@ -1380,12 +1380,12 @@ export interface components {
         Round: {
             /**
              * Format: date-time
-             * @description To the minute
+             * @description Time of the round, to the minute
              */
             asOf: string;
-            /** @description No history is waiting to be judged */
+            /** @description Whether all stored history has been judged */
             settled: boolean;
-            /** @description All units by their most urgent finding; silent units send nothing and count under their urgency too */
+            /** @description All units by their most urgent finding; units that send nothing are also counted under their urgency */
             counts: {
                 units: number;
                 circuits: number;
@@ -1397,7 +1397,7 @@ export interface components {
                 quiet: number;
                 silent: number;
             };
-            /** @description The same of the units of the site and the words asked for */
+            /** @description The same for the units that match the site and the words asked for */
             found: {
                 units: number;
                 today: number;
@@ -1411,7 +1411,7 @@ export interface components {
             units: components["schemas"]["RoundUnit"][];
             /** @description Units with no finding; they come after all others */
             quiet: components["schemas"]["QuietUnit"][];
-            /** @description Cursor of the next page; null: this is the last */
+            /** @description Cursor of the next page; null: this is the last page */
             next: string | null;
         };
         CircuitSeriesResponse: {
@@ -1420,7 +1420,7 @@ export interface components {
             /** @description Width of one point */
             resolution_s: number;
             /**
-             * @description readings: every sample or its mean per point; rollup: two-minute summaries, newest stretch from readings
+             * @description readings: samples, or their mean per point; rollup: two-minute summaries, the most recent part from readings
              * @enum {string}
              */
             source: "readings" | "rollup";
@@ -1516,28 +1516,28 @@ export interface components {
             spread_K: number | null;
             /** @description Lowest of the windows' first percentiles */
             lowest_K: number | null;
-            /** @description Share of the steady time under the floodback limit, 0..1 */
+            /** @description Fraction of the steady time below the floodback limit, 0..1 */
             underLimitShare: number | null;
-            /** @description Likewise, even if superheat reads low by two standard uncertainties */
+            /** @description The same with superheat taken two standard uncertainties higher than measured */
             surelyUnderLimitShare: number | null;
             starvedShare: number | null;
             /** @description Mean of superheat less setpoint */
             offset_K: number | null;
-            /** @description Of the minutes judged for hunting; null: none judged */
+            /** @description Fraction of the minutes judged for hunting, 0..1; null: none judged */
             huntingShare: number | null;
             travel_strokes: number;
             reversals: number;
-            /** @description Behind travel and reversals */
+            /** @description Minutes of readings on which travel and reversals are based */
             observedMinutes: number;
         };
         FloorPart: {
             from: number;
             to: number;
-            /** @description null: no claim in this part */
+            /** @description null: no steady floor can be given for this part */
             floor_K: number | null;
             uncertainty_K: number | null;
             huntedUpTo_K: number | null;
-            /** @description false: the floor is an upper bound */
+            /** @description false: the value is an upper bound of the steady floor */
             bracketed: boolean;
             steadyWindows: number;
             huntingWindows: number;
@@ -1546,12 +1546,12 @@ export interface components {
         FloorPoint: {
             /** @description Seconds since the Unix epoch */
             from_s: number;
-            /** @description Percent of what `against` names */
+            /** @description Percent of the quantity named by `against` */
             at: number;
             superheat_K: number;
             spread_K: number;
             hunting: boolean;
-            /** @description Neither hunting nor moving more than the circuit does when it is calm */
+            /** @description Not hunting, and superheat varies no more than the circuit usually does when it is steady */
             steady: boolean;
         };
         SteadyFloor: {
@@ -1589,7 +1589,7 @@ export interface components {
             firstSeen_s: number;
             /** @description Seconds since the Unix epoch */
             lastSeen_s: number;
-            /** @description Likeliest first; empty where the evidence does not tell */
+            /** @description Most likely first; empty where the evidence does not tell */
             causes: components["schemas"]["CauseExplanation"][];
             separatingCheck: components["schemas"]["Statement"] | null;
         };
@@ -1597,18 +1597,18 @@ export interface components {
             travel_strokes_per_day: number;
             reversals_per_day: number;
             observedDays: number;
-            /** @description Share of the fleet that moves less, 0..1 */
+            /** @description Fraction of the fleet whose valves travel less, 0..1 */
             fleetTravelPercentile: number | null;
             fleetReversalPercentile: number | null;
-            /** @description How long the valve lasts at this pace by its rated life */
+            /** @description Life of the valve at this rate of travel, from its rated life */
             life_years?: number | null;
-            /** @description Less the years in service; null: not known since when */
+            /** @description Life less the years in service; null: date of installation not known */
             left_years?: number | null;
             ratedStrokes?: number | null;
             ratedReversals?: number | null;
-            /** @description false: common practice */
+            /** @description true: rated life from the maker; false: from common practice */
             ratedByMaker?: boolean;
-            /** @description The samples are so far apart that moves are missed */
+            /** @description The samples are too far apart to see every movement */
             lowerBound?: boolean;
         };
         CircuitAssessment: {
@@ -1712,7 +1712,7 @@ export interface components {
                 ambientTemperature_K: number | null;
             };
         };
-        /** @description Quantiles over circuits; null where nothing could be counted */
+        /** @description Quantiles over circuits; null where no circuit has a value */
         Distribution: {
             count: number;
             p10: number | null;
@@ -1720,7 +1720,7 @@ export interface components {
             p50: number | null;
             p75: number | null;
             p90: number | null;
-            /** @description All values in their order, or 200 of them evenly taken where they are more */
+            /** @description All values in ascending order; where there are more than 200, 200 evenly spaced ones */
             sample: number[];
         };
         CircuitStudyRow: {
@@ -1756,11 +1756,11 @@ export interface components {
             group: "valve-size" | "refrigerant" | "firmware" | "climate";
             days: number;
             circuits: components["schemas"]["CircuitStudyRow"][];
-            /** @description Circuits of the site and the words asked for */
+            /** @description Circuits that match the site and the words asked for */
             total: number;
             page: number;
             pages: number;
-            /** @description How many circuits have figures left out */
+            /** @description Number of circuits with figures left out */
             setAside: {
                 level: number;
                 levelAndSwings: number;
@@ -1769,14 +1769,14 @@ export interface components {
             tooLittle: number;
             cohorts: components["schemas"]["CircuitCohort"][];
         };
-        /** @description Ratios are against each module's own new value */
+        /** @description Ratios are to each module's own value when new */
         BackupCohort: {
             cohort: string;
             modules: number;
-            /** @description Modules without data from when they were new: compared with their rated values */
+            /** @description Modules without data from when they were new; they are compared with their rated values */
             againstRated: number;
             meanTemperature_K: number | null;
-            /** @description Middles of the quarter years of age that were seen */
+            /** @description Age at the middle of each quarter of a year that has data */
             ageYears: number[];
             capacitanceRatioP10: (number | null)[];
             capacitanceRatioP50: (number | null)[];
@@ -1792,7 +1792,7 @@ export interface components {
             leftOut: {
                 /** @description Modules whose ageing is not known yet */
                 notYetKnown: number;
-                /** @description Modules without a closing at a known temperature that can be compared */
+                /** @description Modules without a closing that can be compared, at a known temperature */
                 withoutTests: number;
             };
         };
@@ -1801,16 +1801,16 @@ export interface components {
             unit: components["schemas"]["UnitReference"];
             circuits: number[];
             modules: number[];
-            /** @description Of the most urgent open finding; null: none */
+            /** @description Urgency of the most urgent open finding; null: none */
             urgency: components["schemas"]["Urgency"] | null;
             lastReading: string | null;
-            /** @description Last presence message; null: none came yet */
+            /** @description From the last presence message; null: none received yet */
             online: boolean | null;
         };
         UnitList: {
             /** @description Units in the registry */
             fleet: number;
-            /** @description Units of the site, urgency and words asked for */
+            /** @description Units that match the site, urgency and words asked for */
             total: number;
             page: number;
             pages: number;
@@ -1839,7 +1839,7 @@ export interface components {
             subcoolingUncertainty_K: number | null;
             superheatSetpoint_K: number | null;
             compressorLoad_pct: number | null;
-            /** @description What the circuit did for most of the last judged window; null: none judged yet */
+            /** @description State of the circuit for most of the last judged window; null: none judged yet */
             state: components["schemas"]["OperatingState"] | null;
         };
         CircuitDetail: {
@@ -1854,7 +1854,7 @@ export interface components {
             /** @description null: not assessed yet */
             assessment: components["schemas"]["CircuitAssessment"] | null;
             assessedAt: string | null;
-            /** @description What is not judged while a measurement is found wrong */
+            /** @description Quantities that are not judged because a sensor is found wrong */
             setAside: {
                 superheatLevel: boolean;
                 superheatSwing: boolean;
@@ -1864,9 +1864,9 @@ export interface components {
         NotJudged: {
             /** @enum {string} */
             kind: "window" | "closing" | "circuit" | "module";
-            /** @description Of the circuit or module */
+            /** @description Number of the circuit or module */
             number: number;
-            /** @description Of the window or closing; null: the whole */
+            /** @description Start of the window or closing; null: the whole circuit or module */
             startsAt: string | null;
             reason: string;
             /**
@@ -1886,7 +1886,7 @@ export interface components {
                 key: string;
                 name: string;
                 refrigerant: string;
-                /** @description Safety class after ASHRAE 34 / ISO 817 */
+                /** @description Safety class to ASHRAE 34 / ISO 817 */
                 safetyClass: string | null;
                 nominalCapacity_W: number;
                 controllerFirmware: string;
@@ -1900,14 +1900,14 @@ export interface components {
             modules: components["schemas"]["ModuleOverview"][];
             /** @description Open findings, most urgent first */
             findings: components["schemas"]["Finding"][];
-            /** @description What could not be judged although its telemetry is there, newest failure first */
+            /** @description Work whose judgement failed although its telemetry is stored, most recent failure first */
             notJudged: components["schemas"]["NotJudged"][];
-            /** @description What a person must mind before hands go on this unit */
+            /** @description Cautions to observe before any work on this unit */
             cautions: string[];
         };
         FloorResponse: {
             assessedAt: string | null;
-            /** @description `floor` has the points and the curve, `headroom` the claim; null: not assessed yet */
+            /** @description `floor`: points and curve of the steady floor; `headroom`: the result; null: not assessed yet */
             assessment: components["schemas"]["CircuitAssessment"] | null;
         };
         UnreadMessage: {
@@ -1921,7 +1921,7 @@ export interface components {
             reason: string;
             detail: string;
             bytes: number;
-            /** @description First 240 characters when the payload is text, else hexadecimal digits */
+            /** @description First 240 characters of a text payload; otherwise hexadecimal digits */
             preview: string;
             text: boolean;
         };
@@ -1933,7 +1933,7 @@ export interface components {
                 reason: string;
                 count: number;
             }[];
-            /** @description Messages over the quota of their sender, reason and day: counted, not kept */
+            /** @description Messages beyond the daily quota of their sender and reason; they are counted and not kept */
             notKept: {
                 source: string;
                 reason: string;
@@ -1981,7 +1981,7 @@ export interface components {
             limit: number;
             /** @description Whether it indicates an oscillation */
             agrees: boolean;
-            /** @description A sentence on what the index says here */
+            /** @description What the value of the index means here */
             meaning: components["schemas"]["Statement"];
         };
         SuperheatCycle: {
@@ -1995,10 +1995,10 @@ export interface components {
             start_s: number;
             /** @description Seconds since the Unix epoch */
             end_s: number;
-            /** @description null: judged now, on request */
+            /** @description null: judged for this request */
             judgedAt: string | null;
             judgement: components["schemas"]["WindowJudgement"];
-            /** @description The indices of the verdict, in sentences */
+            /** @description The indices on which the verdict is based, each with a sentence */
             readings: components["schemas"]["IndexReading"][];
             /** @description Every sample of the window */
             trace: {
@@ -2016,7 +2016,7 @@ export interface components {
             floodbackLimit_K: number;
             /** @description Cycles of the superheat from crest to crest; empty when not oscillating */
             cycles: components["schemas"]["SuperheatCycle"][];
-            /** @description Of the steady superheat with its drift taken off; null: too little data */
+            /** @description Autocorrelation of the steady superheat after removal of its drift; null: too little data */
             autocorrelation: {
                 lag_s: number[];
                 /** @description Column of a series; null where no value was sent */
@@ -2028,7 +2028,7 @@ export interface components {
                 share: number[];
                 found_s: number | null;
             } | null;
-            /** @description Opening against superheat: the samples, and the mean cycle folded at the found period */
+            /** @description Valve opening and superheat: the samples, and the mean cycle at the period found */
             loop: {
                 valveOpening_pct: number[];
                 superheat_K: number[];
@@ -2050,9 +2050,9 @@ export interface operations {
     export_circuit: {
         parameters: {
             query?: {
-                /** @description ISO instant or seconds since the epoch; left out: a day before `to` */
+                /** @description ISO instant or seconds since the epoch; default: a day before `to` */
                 from?: string | number;
-                /** @description ISO instant or seconds since the epoch; left out: now */
+                /** @description ISO instant or seconds since the epoch; default: now */
                 to?: string | number;
             };
             header?: never;
@@ -2074,7 +2074,7 @@ export interface operations {
                     "text/csv": string;
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2107,7 +2107,7 @@ export interface operations {
                     "text/csv": string;
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2139,7 +2139,7 @@ export interface operations {
                     "text/csv": string;
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2170,7 +2170,7 @@ export interface operations {
                     "text/csv": string;
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2200,7 +2200,7 @@ export interface operations {
                     "application/octet-stream": string;
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2220,7 +2220,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description Whether this process is up and what it reaches */
+            /** @description Whether this process is running and which services it is connected to */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2229,7 +2229,7 @@ export interface operations {
                     "application/json": components["schemas"]["Health"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2249,7 +2249,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description How much telemetry is stored and how much of it is judged */
+            /** @description How much telemetry is stored and how much of it has been judged */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2258,7 +2258,7 @@ export interface operations {
                     "application/json": components["schemas"]["Progress"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2272,9 +2272,9 @@ export interface operations {
     state_stream: {
         parameters: {
             query?: {
-                /** @description {siteKey}/{unitKey}: tell its readings and judgements too */
+                /** @description {siteKey}/{unitKey}: send the events of its readings and judgements as well */
                 unit?: string;
-                /** @description Id of the last event seen, where `Last-Event-ID` is not sent */
+                /** @description Id of the last event received, if `Last-Event-ID` is not sent */
                 since?: number;
             };
             header: {
@@ -2285,7 +2285,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description Server-sent events; data is JSON. Ids number the changes of the round: a reader that comes back with the last id it saw (`Last-Event-ID`, or `since`) is told what it missed, or to read again. */
+            /** @description Server-sent events; data is JSON. Event ids number the changes of the round: a client that reconnects with the last id it received (`Last-Event-ID`, or `since`) gets the events it missed, or `read-again`. */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2294,7 +2294,7 @@ export interface operations {
                     "application/json": components["schemas"]["LiveEvent"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2308,13 +2308,13 @@ export interface operations {
     round_round: {
         parameters: {
             query?: {
-                /** @description The round as it stood then; left out: now */
+                /** @description Time for which the round is wanted; default: now */
                 at?: string;
                 site?: string;
                 urgency?: "today" | "this-week" | "next-visit" | "watch" | "quiet";
-                /** @description Words that must all occur in unit, site, findings or causes */
+                /** @description Words to search for; all must occur in unit, site, findings or causes */
                 q?: string;
-                /** @description `next` of the page before; left out: the first page */
+                /** @description `next` of the previous page; default: the first page */
                 cursor?: string;
                 /** @description Units on one page */
                 limit?: number;
@@ -2334,7 +2334,7 @@ export interface operations {
                     "application/json": components["schemas"]["Round"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2354,9 +2354,9 @@ export interface operations {
                 open?: "true" | "false";
                 site?: string;
                 urgency?: components["schemas"]["Urgency"];
-                /** @description Words that must all occur in the condition or the headline */
+                /** @description Words to search for; all must occur in the condition or the headline */
                 q?: string;
-                /** @description `next` of the page before; left out: the newest */
+                /** @description `next` of the previous page; default: the newest */
                 after?: string;
                 limit?: number;
             };
@@ -2375,7 +2375,7 @@ export interface operations {
                     "application/json": components["schemas"]["FindingHistory"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2397,7 +2397,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description What the finding's own picture is drawn from, from the time that shows it */
+            /** @description Data of the finding's picture, from the time at which the finding shows best */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2406,7 +2406,7 @@ export interface operations {
                     "application/json": components["schemas"]["FindingEvidence"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2422,9 +2422,9 @@ export interface operations {
             query?: {
                 site?: string;
                 urgency?: "today" | "this-week" | "next-visit" | "watch" | "quiet";
-                /** @description Words that must all occur in unit, site, findings or causes */
+                /** @description Words to search for; all must occur in unit, site, findings or causes */
                 q?: string;
-                /** @description `round`: as the round ranks them, quiet units last */
+                /** @description `round`: order of the round, quiet units last */
                 sort?: "round" | "unit" | "site" | "refrigerant" | "capacity" | "firmware";
                 descending?: string;
                 page?: number;
@@ -2436,7 +2436,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description Units of the registry, a page at a time */
+            /** @description Units of the registry, page by page */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2445,7 +2445,7 @@ export interface operations {
                     "application/json": components["schemas"]["UnitList"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2477,7 +2477,7 @@ export interface operations {
                     "application/json": components["schemas"]["UnitDetail"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2491,11 +2491,11 @@ export interface operations {
     unit_water: {
         parameters: {
             query?: {
-                /** @description ISO instant or seconds since the epoch; left out: a day before `to` */
+                /** @description ISO instant or seconds since the epoch; default: a day before `to` */
                 from?: string | number;
-                /** @description ISO instant or seconds since the epoch; left out: now */
+                /** @description ISO instant or seconds since the epoch; default: now */
                 to?: string | number;
-                /** @description At most about this many */
+                /** @description Approximate maximum number of points */
                 points?: number;
             };
             header?: never;
@@ -2516,7 +2516,7 @@ export interface operations {
                     "application/json": components["schemas"]["WaterSeriesResponse"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2539,7 +2539,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description What happened at each loss of mains */
+            /** @description Review of each loss of mains */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2548,7 +2548,7 @@ export interface operations {
                     "application/json": components["schemas"]["PowerLossList"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2572,7 +2572,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description One loss of mains on a time axis */
+            /** @description Readings around one loss of mains */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2581,7 +2581,7 @@ export interface operations {
                     "application/json": components["schemas"]["PowerLossReplay"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2595,11 +2595,11 @@ export interface operations {
     circuit_circuitSeries: {
         parameters: {
             query?: {
-                /** @description ISO instant or seconds since the epoch; left out: a day before `to` */
+                /** @description ISO instant or seconds since the epoch; default: a day before `to` */
                 from?: string | number;
-                /** @description ISO instant or seconds since the epoch; left out: now */
+                /** @description ISO instant or seconds since the epoch; default: now */
                 to?: string | number;
-                /** @description At most about this many */
+                /** @description Approximate maximum number of points */
                 points?: number;
             };
             header?: never;
@@ -2621,7 +2621,7 @@ export interface operations {
                     "application/json": components["schemas"]["CircuitSeriesResponse"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2635,9 +2635,9 @@ export interface operations {
     circuit_list: {
         parameters: {
             query?: {
-                /** @description ISO instant or seconds since the epoch; left out: a day before `to` */
+                /** @description ISO instant or seconds since the epoch; default: a day before `to` */
                 from?: string | number;
-                /** @description ISO instant or seconds since the epoch; left out: now */
+                /** @description ISO instant or seconds since the epoch; default: now */
                 to?: string | number;
             };
             header?: never;
@@ -2650,7 +2650,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description Judged windows; 28 days unless a span is given */
+            /** @description Judged windows; of the last 28 days unless a span is given */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2659,7 +2659,7 @@ export interface operations {
                     "application/json": components["schemas"]["WindowList"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2684,7 +2684,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description One window with its pictures, from the readings */
+            /** @description One window and the data of its charts, computed from the readings */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2693,7 +2693,7 @@ export interface operations {
                     "application/json": components["schemas"]["WindowPicture"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2726,7 +2726,7 @@ export interface operations {
                     "application/json": components["schemas"]["FloorResponse"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2761,7 +2761,7 @@ export interface operations {
                     "application/json": components["schemas"]["Cycle"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2794,7 +2794,7 @@ export interface operations {
                     "application/json": components["schemas"]["ModuleDetail"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2808,11 +2808,11 @@ export interface operations {
     module_backupSeries: {
         parameters: {
             query?: {
-                /** @description ISO instant or seconds since the epoch; left out: a day before `to` */
+                /** @description ISO instant or seconds since the epoch; default: a day before `to` */
                 from?: string | number;
-                /** @description ISO instant or seconds since the epoch; left out: now */
+                /** @description ISO instant or seconds since the epoch; default: now */
                 to?: string | number;
-                /** @description At most about this many */
+                /** @description Approximate maximum number of points */
                 points?: number;
             };
             header?: never;
@@ -2834,7 +2834,7 @@ export interface operations {
                     "application/json": components["schemas"]["BackupSeriesResponse"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2859,7 +2859,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description One closing: the curve and the fit on it */
+            /** @description One closing: the measured curve and the fitted discharge */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2868,7 +2868,7 @@ export interface operations {
                     "application/json": components["schemas"]["ClosingDetail"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2885,7 +2885,7 @@ export interface operations {
                 group?: "valve-size" | "refrigerant" | "firmware" | "climate";
                 days?: number;
                 site?: string;
-                /** @description Words that must all occur in site, unit or cohort */
+                /** @description Words to search for; all must occur in site, unit or cohort */
                 q?: string;
                 sort?: "circuit" | "cohort" | "steadyMinutes" | "superheatMean_K" | "superheatSpread_K" | "floodbackShare" | "huntingShare" | "valveTravel_strokes_day" | "valveReversals_day";
                 descending?: string;
@@ -2898,7 +2898,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description Circuits by cohort: distributions, and a page of the circuits */
+            /** @description Circuits by cohort: distributions, and one page of the circuits */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2907,7 +2907,7 @@ export interface operations {
                     "application/json": components["schemas"]["CircuitStudy"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2922,7 +2922,7 @@ export interface operations {
         parameters: {
             query?: {
                 group?: "rating" | "climate" | "firmware" | "refrigerant";
-                /** @description Age since installation, or in years at 298.15 K: life doubles per 10 K lower */
+                /** @description Age since installation, or equivalent age at 298.15 K, where 10 K lower doubles the life */
                 against?: "age" | "weighted-age";
             };
             header?: never;
@@ -2931,7 +2931,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description Backup modules by cohort: ageing against age */
+            /** @description Backup modules by cohort: capacitance and ESR over age */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2940,7 +2940,7 @@ export interface operations {
                     "application/json": components["schemas"]["BackupStudy"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -2963,7 +2963,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description What could not be read, newest first, 50 a page */
+            /** @description Messages that could not be read, newest first, 50 per page */
             200: {
                 headers: {
                     [name: string]: unknown;
@@ -2972,7 +2972,7 @@ export interface operations {
                     "application/json": components["schemas"]["UnreadList"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -3001,7 +3001,7 @@ export interface operations {
                     "application/json": components["schemas"]["RefrigerantList"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;

@@ -142,7 +142,7 @@ describe('saturation against the water after short stops', () => {
     );
     expect(draft!.headline.text).not.toMatch(/R290|R22\b|R717/);
     expect(draft!.error).toBeUndefined();
-    expect(draft!.reasons[0]!.text).toMatch(/above the water that it follows/);
+    expect(draft!.reasons[0]!.text).toMatch(/above the water temperature/);
   });
 
   it('leaves it open where gauge and another refrigerant fit alike', () => {
