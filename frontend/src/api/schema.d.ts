@@ -448,10 +448,299 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/session": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["session_session"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sign-in": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["session_signIn"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sign-out": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["session_signOut"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/session/person": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["session_switchTo"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/session/password": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["session_changePassword"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/invitations/look": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["session_look"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/invitations/join": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["session_join"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/people": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["account_people"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/accounts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["account_list"];
+        put?: never;
+        post: operations["account_invite"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/accounts/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch: operations["account_change"];
+        trace?: never;
+    };
+    "/api/accounts/{id}/link": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["account_link"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/audit-log": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["account_log"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/tokens": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["account_ownTokens"];
+        put?: never;
+        post: operations["account_makeToken"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/tokens/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        delete: operations["account_revoke"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
+        CircuitEntry: {
+            number: number;
+            valve: {
+                size: string;
+                kv_m3_h: number;
+                fullStroke_steps: number;
+                rate_steps_s: number;
+                motors: 1 | 2;
+                ratedLife?: {
+                    fullStrokes?: number;
+                    reversals?: number;
+                };
+            };
+            suctionPressure: {
+                minimum: number;
+                maximum: number;
+                tolerance: number;
+                /** @enum {string} */
+                reference: "absolute" | "gauge";
+            };
+            dischargePressure: {
+                minimum: number;
+                maximum: number;
+                tolerance: number;
+                /** @enum {string} */
+                reference: "absolute" | "gauge";
+            };
+            suctionTemperature: {
+                minimum: number;
+                maximum: number;
+                tolerance: number;
+            };
+            dischargeTemperature: {
+                minimum: number;
+                maximum: number;
+                tolerance: number;
+            };
+            liquidTemperature: {
+                minimum: number;
+                maximum: number;
+                tolerance: number;
+            };
+            floodbackLimit_K: number;
+            safetyMargin_K: number;
+            refrigerantCharge_kg?: number;
+            compressor?: {
+                /** @enum {string} */
+                kind?: "scroll" | "screw" | "reciprocating" | "rotary" | "centrifugal";
+                displacement_m3_s?: number;
+                ratedPower_W?: number;
+            };
+        };
+        ModuleEntry: {
+            number: number;
+            circuits: number[];
+            cellsInSeries: number;
+            ratedVoltage_V: number;
+            minimumVoltage_V: number;
+            ratedCapacitance_F: number;
+            ratedEsr_Ohm: number;
+            drivePower_W: number;
+            overdrive_pct: number;
+            /** Format: date */
+            installedOn: string;
+        };
         SiteReference: {
             key: string;
             name: string;
@@ -941,71 +1230,6 @@ export interface components {
             subject: components["schemas"]["FindingSubject"];
             data: components["schemas"]["EvidenceData"];
         };
-        CircuitEntry: {
-            number: number;
-            valve: {
-                size: string;
-                kv_m3_h: number;
-                fullStroke_steps: number;
-                rate_steps_s: number;
-                motors: 1 | 2;
-                ratedLife?: {
-                    fullStrokes?: number;
-                    reversals?: number;
-                };
-            };
-            suctionPressure: {
-                minimum: number;
-                maximum: number;
-                tolerance: number;
-                /** @enum {string} */
-                reference: "absolute" | "gauge";
-            };
-            dischargePressure: {
-                minimum: number;
-                maximum: number;
-                tolerance: number;
-                /** @enum {string} */
-                reference: "absolute" | "gauge";
-            };
-            suctionTemperature: {
-                minimum: number;
-                maximum: number;
-                tolerance: number;
-            };
-            dischargeTemperature: {
-                minimum: number;
-                maximum: number;
-                tolerance: number;
-            };
-            liquidTemperature: {
-                minimum: number;
-                maximum: number;
-                tolerance: number;
-            };
-            floodbackLimit_K: number;
-            safetyMargin_K: number;
-            refrigerantCharge_kg?: number;
-            compressor?: {
-                /** @enum {string} */
-                kind?: "scroll" | "screw" | "reciprocating" | "rotary" | "centrifugal";
-                displacement_m3_s?: number;
-                ratedPower_W?: number;
-            };
-        };
-        ModuleEntry: {
-            number: number;
-            circuits: number[];
-            cellsInSeries: number;
-            ratedVoltage_V: number;
-            minimumVoltage_V: number;
-            ratedCapacitance_F: number;
-            ratedEsr_Ohm: number;
-            drivePower_W: number;
-            overdrive_pct: number;
-            /** Format: date */
-            installedOn: string;
-        };
         ModuleLatest: {
             /** @description Seconds since the Unix epoch */
             time_s: number;
@@ -1254,6 +1478,155 @@ export interface components {
                 /** @description Column of a series; null where no value was sent */
                 voltage_V: (number | null)[];
             } | null;
+        };
+        /** @enum {string} */
+        PersonRole: "reader" | "technician" | "manager" | "engineer" | "administrator";
+        PersonReference: {
+            id: number;
+            name: string;
+            role: components["schemas"]["PersonRole"];
+        };
+        Session: {
+            /**
+             * @description accounts: people sign in; demo: this machine goes on as an invented person; set-up: no account has been made yet, whoever is at this machine may read
+             * @enum {string}
+             */
+            mode: "accounts" | "demo" | "set-up";
+            /** @description null: nobody is signed in */
+            person: {
+                /** @description null: nobody by name */
+                id: number | null;
+                name: string;
+                role: components["schemas"]["PersonRole"];
+                /** @description Keys of the sites this person is limited to; null: all */
+                sites: string[] | null;
+                abilities: ("read" | "note" | "visit" | "plan" | "register" | "administer")[];
+            } | null;
+            /** @description In the demo: the invented people */
+            switchTo: components["schemas"]["PersonReference"][];
+        };
+        SignIn: {
+            email: string;
+            password: string;
+        };
+        PersonSwitch: {
+            person: number;
+        };
+        PasswordChange: {
+            current: string;
+            wanted: string;
+        };
+        InvitationLook: {
+            token: string;
+        };
+        Invitation: {
+            /**
+             * @description Makes an account, or sets a new password
+             * @enum {string}
+             */
+            kind: "account" | "password";
+            name: string | null;
+            email: string | null;
+        };
+        Joining: {
+            token: string;
+            password: string;
+            /** @description Where the invitation does not say it */
+            name?: string;
+            /** @description Where the invitation does not say it */
+            email?: string;
+        };
+        Account: {
+            id: number;
+            name: string;
+            email: string | null;
+            role: components["schemas"]["PersonRole"];
+            /** @description Keys of the sites this account is limited to; null: all */
+            sites: string[] | null;
+            /** @description One of the people of the demo */
+            invented: boolean;
+            active: boolean;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            createdAt: string;
+            signedInAt: string | null;
+        };
+        AccountList: {
+            accounts: components["schemas"]["Account"][];
+        };
+        People: {
+            people: components["schemas"]["PersonReference"][];
+        };
+        Invite: {
+            name: string;
+            email: string;
+            role: components["schemas"]["PersonRole"];
+            /** @description Keys of the sites this account is limited to; null: all */
+            sites: string[] | null;
+        };
+        AccountChange: {
+            name: string;
+            role: components["schemas"]["PersonRole"];
+            /** @description Keys of the sites this account is limited to; null: all */
+            sites: string[] | null;
+            active: boolean;
+        };
+        OneTimeLink: {
+            /** @description Path of the page with the secret after #; it works once */
+            path: string;
+        };
+        ApiToken: {
+            id: number;
+            name: string;
+            scopes: ("read" | "note" | "visit" | "plan" | "register")[];
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            createdAt: string;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            expiresAt: string;
+            usedAt: string | null;
+            revokedAt: string | null;
+        };
+        ApiTokenList: {
+            tokens: components["schemas"]["ApiToken"][];
+        };
+        ApiTokenWish: {
+            name: string;
+            scopes: ("read" | "note" | "visit" | "plan" | "register")[];
+            /** @description How long it is valid */
+            days: number;
+        };
+        NewApiToken: {
+            token: components["schemas"]["ApiToken"];
+            /** @description Shown here and never again */
+            secret: string;
+        };
+        AuditEntry: {
+            id: number;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            at: string;
+            who: string;
+            action: string;
+            subject: string | null;
+            detail: {
+                [key: string]: unknown;
+            };
+            address: string | null;
+        };
+        AuditLog: {
+            entries: components["schemas"]["AuditEntry"][];
+            /** @description `before` of the next page; null: this is the last */
+            next: number | null;
         };
         CircuitLossReview: {
             circuit: number;
@@ -3002,6 +3375,508 @@ export interface operations {
                 };
             };
             /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    session_session: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Who is signed in, and what they may do */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Session"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    session_signIn: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SignIn"];
+            };
+        };
+        responses: {
+            /** @description Signed in; the session is in the cookie */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Session"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    session_signOut: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The session has ended */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    session_switchTo: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PersonSwitch"];
+            };
+        };
+        responses: {
+            /** @description In the demo: goes on as another invented person */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Session"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    session_changePassword: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PasswordChange"];
+            };
+        };
+        responses: {
+            /** @description The password is changed, other sessions have ended */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Session"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    session_look: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["InvitationLook"];
+            };
+        };
+        responses: {
+            /** @description What a one-time link is for */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Invitation"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    session_join: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Joining"];
+            };
+        };
+        responses: {
+            /** @description The link is used up and its owner signed in */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Session"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    account_people: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description People to whom work can be handed */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["People"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    account_list: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description All accounts */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AccountList"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    account_invite: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Invite"];
+            };
+        };
+        responses: {
+            /** @description A link by which somebody makes an account */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OneTimeLink"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    account_change: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: number;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["AccountChange"];
+            };
+        };
+        responses: {
+            /** @description The account as changed */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Account"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    account_link: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A link by which the person sets a new password */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OneTimeLink"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    account_log: {
+        parameters: {
+            query?: {
+                /** @description `next` of the page before; left out: the newest */
+                before?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Who did what and when, newest first */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AuditLog"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    account_ownTokens: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The person's own API tokens */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ApiTokenList"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    account_makeToken: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ApiTokenWish"];
+            };
+        };
+        responses: {
+            /** @description A new API token with its secret */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["NewApiToken"];
+                };
+            };
+            /** @description Problem details, RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    account_revoke: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The token is not valid any more */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Problem details, RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;

@@ -10,14 +10,17 @@ export type LiveState = 'connecting' | 'live' | 'lost';
  * Listens to the server's events about what is shown, and marks what they touch as out of date, so that an open page
  * follows the data. The browser reconnects by itself and says what it knew; the server then tells what was missed, or
  * to read everything again. Until then, the shell says that the page may be behind.
+ *
+ * @param person who is here, as a stream belongs to one person; null: nobody yet, and nothing is listened to
  */
-export function useLiveEvents(): LiveState {
+export function useLiveEvents(person: string | null): LiveState {
   const queries = useQueryClient();
   const [state, setState] = useState<LiveState>('connecting');
   const { site, unit } = useParams({ strict: false });
   /** Id of the last event seen, kept from one connection to the next. */
   const lastId = useRef('');
   useEffect(() => {
+    if (person === null) return;
     const shown = site !== undefined && unit !== undefined ? `${site}/${unit}` : undefined;
     const query = new URLSearchParams({
       ...(shown === undefined ? {} : { unit: shown }),
@@ -68,6 +71,6 @@ export function useLiveEvents(): LiveState {
       }
       source.close();
     };
-  }, [queries, site, unit]);
+  }, [queries, site, unit, person]);
   return state;
 }

@@ -53,6 +53,13 @@ export const router = createRouter({
       '/refrigerants',
       async () => (await import('../features/refrigerants/refrigerants-page.js')).RefrigerantsPage,
     ),
+    route('/join', async () => (await import('../features/people/join-page.js')).JoinPage),
+    route('/account', async () => (await import('../features/people/account-page.js')).AccountPage),
+    route(
+      '/accounts',
+      async () => (await import('../features/people/accounts/accounts-page.js')).AccountsPage,
+    ),
+    route('/log', async () => (await import('../features/people/accounts/log-page.js')).LogPage),
     route('/words', async () => (await import('../features/words/words-page.js')).WordsPage),
   ]),
   scrollRestoration: true,

@@ -1,7 +1,11 @@
 import './tokens.css';
 import './base.css';
+import { useQuery } from '@tanstack/react-query';
 import { Link, Outlet, useLocation } from '@tanstack/react-router';
 import { useEffect, useRef } from 'react';
+import { sessionQuery } from '../api/people.js';
+import { SignedIn } from '../features/people/signed-in.js';
+import { WhoIsHere } from '../features/people/who-is-here.js';
 import { useLiveEvents } from './live.js';
 import { usePreferences, type ThemeChoice } from './preferences.js';
 import { ProgressStrip } from './progress-strip.js';
@@ -17,7 +21,9 @@ const places = [
 ] as const;
 
 export function Shell() {
-  const live = useLiveEvents();
+  const { data: session } = useQuery(sessionQuery);
+  const here = session?.person ?? null;
+  const live = useLiveEvents(here === null ? null : `${here.id} ${here.name}`);
   const { units, setUnits, theme, setTheme } = usePreferences();
   const main = useRef<HTMLElement>(null);
   const { pathname } = useLocation();
@@ -51,6 +57,7 @@ export function Shell() {
             </ul>
           </nav>
           <div className="switches">
+            <WhoIsHere />
             <label>
               Units
               <select value={units} onChange={(event) => setUnits(event.target.value as UnitSystem)}>
@@ -69,9 +76,11 @@ export function Shell() {
           </div>
         </div>
       </header>
-      <ProgressStrip live={live} />
+      {session?.person !== null && <ProgressStrip live={live} />}
       <main id="content" ref={main} tabIndex={-1} className="page">
-        <Outlet />
+        <SignedIn>
+          <Outlet />
+        </SignedIn>
       </main>
       <footer className="foot">
         <p>

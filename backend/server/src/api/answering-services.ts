@@ -1,6 +1,12 @@
 import { HealthService } from '../live/health.service.js';
 import { LiveHub } from '../live/live-hub.js';
 import { ProgressService } from '../live/progress.service.js';
+import { AccessService } from '../people/access.service.js';
+import { AccountService } from '../people/account.service.js';
+import { AuditService } from '../people/audit.service.js';
+import { SignInService } from '../people/sign-in.service.js';
+import { TokenService } from '../people/token.service.js';
+import { Place } from './access/at-this-machine.js';
 import { RefrigerantService } from '../pages/refrigerant.service.js';
 import { EvidenceService } from '../pages/evidence/evidence.service.js';
 import { FindingService } from '../pages/round/finding.service.js';
@@ -35,4 +41,10 @@ export const answeringServices = [
   UnreadService,
   ExportService,
   StudyService,
+  AccessService,
+  AccountService,
+  AuditService,
+  SignInService,
+  TokenService,
+  Place,
 ];

@@ -25,6 +25,25 @@ export class BackupStudyDto extends createZodDto(schemas.backupStudySchema) {}
 export class UnreadListDto extends createZodDto(schemas.unreadListSchema) {}
 export class RefrigerantListDto extends createZodDto(schemas.refrigerantListSchema) {}
 export class LiveEventDto extends createZodDto(schemas.liveEventSchema) {}
+export class SessionDto extends createZodDto(schemas.sessionSchema) {}
+export class InvitationDto extends createZodDto(schemas.invitationSchema) {}
+export class AccountDto extends createZodDto(schemas.accountSchema) {}
+export class AccountListDto extends createZodDto(schemas.accountListSchema) {}
+export class PeopleDto extends createZodDto(schemas.peopleSchema) {}
+export class OneTimeLinkDto extends createZodDto(schemas.oneTimeLinkSchema) {}
+export class ApiTokenListDto extends createZodDto(schemas.apiTokenListSchema) {}
+export class NewApiTokenDto extends createZodDto(schemas.newApiTokenSchema) {}
+export class AuditLogDto extends createZodDto(schemas.auditLogSchema) {}
+
+export class SignInDto extends createZodDto(schemas.signInSchema) {}
+export class SwitchDto extends createZodDto(schemas.switchSchema) {}
+export class PasswordChangeDto extends createZodDto(schemas.passwordChangeSchema) {}
+export class InvitationLookDto extends createZodDto(schemas.invitationLookSchema) {}
+export class JoinDto extends createZodDto(schemas.joinSchema) {}
+export class InviteDto extends createZodDto(schemas.inviteSchema) {}
+export class AccountChangeDto extends createZodDto(schemas.accountChangeSchema) {}
+export class ApiTokenWishDto extends createZodDto(schemas.apiTokenWishSchema) {}
+export class AuditQueryDto extends createZodDto(schemas.auditQuerySchema) {}
 
 export class RoundQueryDto extends createZodDto(schemas.roundQuerySchema) {}
 export class UnitListQueryDto extends createZodDto(schemas.unitListQuerySchema) {}

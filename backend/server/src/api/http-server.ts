@@ -1,12 +1,15 @@
 import 'reflect-metadata';
 import { Module, type DynamicModule, type Provider } from '@nestjs/common';
-import { NestFactory } from '@nestjs/core';
+import { NestFactory, Reflector } from '@nestjs/core';
 import type { NestExpressApplication } from '@nestjs/platform-express';
 import compression from 'compression';
 import type { NextFunction, Request, Response } from 'express';
 import { existsSync } from 'node:fs';
 import { constants } from 'node:zlib';
 import type { Logger } from 'pino';
+import { AccessService } from '../people/access.service.js';
+import { AccessGuard } from './access/access.guard.js';
+import { Place } from './access/at-this-machine.js';
 import { controllers } from './controllers/index.js';
 import { NotReadyError } from './errors.js';
 import { serveFrontend } from './frontend-files.js';
@@ -27,6 +30,8 @@ export interface HttpOptions {
   logger: Logger;
   /** Folder of the built frontend; left out: only the interface is served. */
   staticDir?: string;
+  /** Proxies whose word on the sender's address is taken, as Express reads them. */
+  trustedProxies?: string;
   /** False until the store can be used; until then only the health is answered. */
   isReady: () => boolean;
 }
@@ -81,6 +86,8 @@ export async function startHttpServer(options: HttpOptions): Promise<NestExpress
   });
   app.disable('x-powered-by');
   app.set('query parser', 'simple');
+  app.set('trust proxy', options.trustedProxies ?? false);
+  app.useGlobalGuards(new AccessGuard(app.get(Reflector), app.get(AccessService), app.get(Place)));
   app.useGlobalFilters(new ProblemFilter(options.logger));
   app.use(secure);
   app.use(compressed);
@@ -88,7 +95,9 @@ export async function startHttpServer(options: HttpOptions): Promise<NestExpress
   const document = JSON.stringify(await openApiDocument());
   app.use('/api', (request: Request, response: Response, next: NextFunction) => {
     // Answers may be kept, but are asked for again each time: what has not changed is answered by 304.
+    // What one person was sent is not for the next at the same browser.
     response.setHeader('Cache-Control', 'private, no-cache');
+    response.setHeader('Vary', 'Cookie, Authorization');
     if (request.path === '/openapi.json') response.type('application/json').send(document);
     // A stream of events has no length to tell of, and no end.
     else if (request.path === '/events' && request.method === 'HEAD')

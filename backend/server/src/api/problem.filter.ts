@@ -3,6 +3,8 @@ import type { Response } from 'express';
 import { STATUS_CODES } from 'node:http';
 import type { Logger } from 'pino';
 import type { z } from 'zod';
+import { BadEntryError, ChangedMeanwhileError } from '../people/bad-entry.js';
+import { NotAllowedError, NotSignedInError, TooManyAttemptsError } from '../people/identity.js';
 import { NotKnownError } from '../registry/fleet.service.js';
 import { BadCursorError } from '../pages/round/cursor.js';
 import { BadParameterError, NotReadyError } from './errors.js';
@@ -30,6 +32,15 @@ function isDatabaseAway(error: unknown): boolean {
   return /Connection terminated|timeout exceeded when trying to connect/.test(error.message);
 }
 
+/** What Express says of a body that is too large or not what it claims to be. */
+const isUnreadableBody = (error: unknown): error is Error & { status: number } =>
+  error instanceof Error &&
+  'expose' in error &&
+  'status' in error &&
+  typeof error.status === 'number' &&
+  error.status >= 400 &&
+  error.status < 500;
+
 /** Which status and words an error of the services becomes. What is not known becomes 500 and says nothing of its inside. */
 export function problemOf(error: unknown): Problem {
   const of = (status: number, detail: string, errors?: Problem['errors']): Problem => ({
@@ -40,10 +51,16 @@ export function problemOf(error: unknown): Problem {
     errors,
   });
   if (error instanceof BadParameterError) return of(400, error.message, error.errors);
+  if (error instanceof BadEntryError) return of(400, error.message, error.errors);
+  if (error instanceof NotSignedInError) return of(401, error.message);
+  if (error instanceof NotAllowedError) return of(403, error.message);
+  if (error instanceof ChangedMeanwhileError) return of(409, error.message);
+  if (error instanceof TooManyAttemptsError) return of(429, error.message);
   if (error instanceof BadCursorError) return of(400, error.message);
   if (error instanceof NotKnownError) return of(404, error.message);
   if (error instanceof NotReadyError) return of(503, error.message);
   if (error instanceof HttpException) return of(error.getStatus(), error.message);
+  if (isUnreadableBody(error)) return of(error.status, 'The body of this request cannot be read.');
   if (isDatabaseAway(error)) return of(503, 'The database is not answering at the moment.');
   return of(500, 'The server could not answer this request. Its log has the error.');
 }
@@ -63,6 +80,9 @@ export class ProblemFilter implements ExceptionFilter {
       return;
     }
     if (problem.status === 503) response.setHeader('Retry-After', '2');
+    if (error instanceof TooManyAttemptsError)
+      response.setHeader('Retry-After', String(Math.max(1, Math.ceil(error.wait_s))));
+    if (problem.status === 401) response.setHeader('WWW-Authenticate', 'Bearer realm="Coldrounds"');
     response.status(problem.status).type('application/problem+json').send(JSON.stringify(problem));
   }
 }

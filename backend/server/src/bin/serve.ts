@@ -28,11 +28,21 @@ export async function serve(environment = process.env): Promise<void> {
   try {
     config = readConfig(environment);
     running = await startServer(config, pino({ level: config.logLevel }));
+    if (running.firstAccount !== null) tellFirstAccount(running.firstAccount);
   } catch (error) {
     if (ending) return;
     console.error(isPlain(error) ? error.message : error);
     process.exit(1);
   }
+}
+
+/** To the supervisor where there is one, or else to whoever started the server: never into a log file. */
+function tellFirstAccount(address: string): void {
+  if (process.send !== undefined) process.send({ firstAccount: address });
+  else
+    process.stderr.write(
+      `coldrounds: nobody has an account yet. This link makes the administrator; it works once, for a day:\n  ${address}\n`,
+    );
 }
 
 if (process.argv[1] === (await import('node:url')).fileURLToPath(import.meta.url)) await serve();

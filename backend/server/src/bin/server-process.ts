@@ -6,15 +6,16 @@ import type { Logger } from 'pino';
 import { startHttpServer, stopHttpServer } from '../api/http-server.js';
 import type { Config } from '../config/index.js';
 import { createPool, Database, DatabaseVersionError, migrate } from '../storage/index.js';
+import { openDoors } from './open-doors.js';
 import { createServices, type ProcessState } from './services.js';
+import { StartFailure } from './start-failure.js';
 
-/** The start failed in a way that a person can mend; the message says how. */
-export class StartFailure extends Error {
-  override name = 'StartFailure';
-}
+export { StartFailure };
 
 export interface RunningServer {
   stop: () => Promise<void>;
+  /** Address of the page that makes the first account, which works once; null where there are accounts or the demo. */
+  firstAccount: string | null;
 }
 
 const databasePatience_ms = 60_000;
@@ -25,6 +26,7 @@ export async function startServer(config: Config, logger: Logger): Promise<Runni
   const state: ProcessState = { ready: false, engine: null };
   const services = createServices(config, database, logger, state);
   let http: NestExpressApplication | undefined;
+  let firstPath: string | null = null;
   const stop = async () => {
     state.ready = false;
     services.progress.stop();
@@ -51,11 +53,13 @@ export async function startServer(config: Config, logger: Logger): Promise<Runni
           providers: services.providers,
           logger,
           staticDir: withApi ? staticFolder(config) : undefined,
+          trustedProxies: config.trustedProxies,
           isReady: () => state.ready && withApi,
         }),
       config,
     );
     state.engine = (await migrateWhenReachable(database, logger)).engine;
+    if (withApi) firstPath = await openDoors(config, services.people);
     if (config.fleetFile !== undefined) await importFleet(services.fleet, config.fleetFile, logger);
     services.live.start();
     services.progress.start();
@@ -68,7 +72,8 @@ export async function startServer(config: Config, logger: Logger): Promise<Runni
     await stop().catch(() => {});
     throw error;
   }
-  return { stop };
+  const address = config.publicUrl?.replace(/\/$/, '') ?? `http://localhost:${config.port}`;
+  return { stop, firstAccount: firstPath === null ? null : `${address}${firstPath}` };
 }
 
 async function listenOrExplain(

@@ -7,6 +7,7 @@ import { ModuleAssessor } from '../assessment/module-assessor.js';
 import { SilenceWatch } from '../assessment/silence-watch.js';
 import { AssessmentWorker } from '../assessment/worker.js';
 import type { Config } from '../config/index.js';
+import { createPeople } from './people-services.js';
 import { AttentionKeeper } from '../findings/attention-keeper.js';
 import { FindingKeeper } from '../findings/finding-keeper.js';
 import { EvidenceService } from '../pages/evidence/evidence.service.js';
@@ -98,7 +99,9 @@ export function createServices(config: Config, database: Database, logger: Logge
     storage: () =>
       state.engine === null ? null : state.engine === 'timescaledb' ? 'timescaledb' : 'postgresql',
   });
+  const people = createPeople(config, database);
   const providers: Provider[] = [
+    ...people.providers,
     { provide: HealthService, useValue: health },
     { provide: ProgressService, useValue: progress },
     { provide: LiveHub, useValue: live },
@@ -120,7 +123,7 @@ export function createServices(config: Config, database: Database, logger: Logge
     { provide: UnreadService, useValue: new UnreadService(repositories.unread) },
     { provide: RefrigerantService, useValue: new RefrigerantService() },
   ];
-  return { fleet, ingest, assessment, attention, live, progress, exports, providers };
+  return { fleet, ingest, assessment, attention, live, progress, exports, people, providers };
 }
 
 function createIngest(config: Config, database: Database, logger: Logger): IngestService | null {

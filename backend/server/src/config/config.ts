@@ -74,6 +74,12 @@ const variables = z.object({
     )
     .default([...roles]),
   FLEET_FILE: z.string().optional(),
+  DEMO: z.enum(['on', 'off'], { error: 'must be on or off' }).default('off'),
+  PUBLIC_URL: url(['http:', 'https:']).optional(),
+  TRUSTED_PROXIES: z
+    .string()
+    .regex(/^[0-9A-Za-z:./, ]+$/, 'must be addresses or networks, separated by commas')
+    .optional(),
   STATIC_DIR: z.string().optional(),
   RETENTION_DAYS: days(800),
   UNREAD_RETENTION_DAYS: days(30),
@@ -99,6 +105,12 @@ export interface Config {
   host: string;
   roles: Role[];
   fleetFile?: string;
+  /** The run shows the invented fleet: on loopback it opens without a password, as an invented person. */
+  demo: boolean;
+  /** Address under which browsers reach the server, where a proxy stands before it. */
+  publicUrl?: string;
+  /** Proxies whose word on the sender's address is taken. */
+  trustedProxies?: string;
   staticDir?: string;
   retention_days: number | null;
   unreadRetention_days: number | null;
@@ -151,6 +163,9 @@ export function readConfig(environment: Record<string, string | undefined>): Con
     host: read.HOST,
     roles: [...new Set(read.ROLES)],
     fleetFile: read.FLEET_FILE,
+    demo: read.DEMO === 'on',
+    publicUrl: read.PUBLIC_URL,
+    trustedProxies: read.TRUSTED_PROXIES,
     staticDir: read.STATIC_DIR,
     retention_days: read.RETENTION_DAYS,
     unreadRetention_days: read.UNREAD_RETENTION_DAYS,
@@ -158,6 +173,10 @@ export function readConfig(environment: Record<string, string | undefined>): Con
     logLevel: read.LOG_LEVEL,
   };
 }
+
+/** Whether `host` is this machine and nothing else. */
+export const isLoopback = (host: string): boolean =>
+  host === 'localhost' || host === '::1' || host === '[::1]' || /^127(\.\d{1,3}){3}$/.test(host);
 
 const needsBroker = (set: Record<string, string | undefined>) =>
   (set.ROLES ?? roles.join(',')).includes('ingest');

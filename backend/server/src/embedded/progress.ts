@@ -32,10 +32,14 @@ export function watchProgress(
     void (async () => {
       try {
         if (!roundShown) {
-          const round = (await (await fetch(`${address}/api/rounds?limit=1`)).json()) as {
-            units: unknown[];
-            asOf: string;
-          };
+          const answer = await fetch(`${address}/api/rounds?limit=1`);
+          if (answer.status === 401) {
+            // People sign in here; what they see is not for the start's own lines.
+            say(`open ${shownAddress} ; Ctrl-C stops everything and keeps the data`);
+            clearInterval(timer);
+            return;
+          }
+          const round = (await answer.json()) as { units: unknown[]; asOf: string };
           if (round.units.length > 0) {
             roundShown = true;
             say(`the first round is ranked after ${seconds()} s: ${shownAddress}`);

@@ -112,6 +112,7 @@ async function startAll(settings: EmbeddedSettings, running: Running): Promise<v
     PORT: String(settings.port),
     HOST: settings.host,
     STATIC_DIR: process.env.STATIC_DIR ?? join(root, 'frontend/dist'),
+    DEMO: settings.demo ? 'on' : 'off',
     ...(settings.demo && !process.env.FLEET_FILE ? { FLEET_FILE: fleet } : {}),
   };
   running.server = startPart({
@@ -119,6 +120,12 @@ async function startAll(settings: EmbeddedSettings, running: Running): Promise<v
     script: join(root, 'backend/server/dist/bin/serve.js'),
     env,
     logDir,
+  });
+  running.server.process.on('message', (message: unknown) => {
+    if (typeof message === 'object' && message !== null && 'firstAccount' in message)
+      say(
+        `nobody has an account yet. This link makes the administrator; it works once, for a day:\n  ${String(message.firstAccount)}`,
+      );
   });
   const shownHost = settings.host === '0.0.0.0' || settings.host === '::' ? 'localhost' : settings.host;
   running.address = `http://${shownHost === '127.0.0.1' ? 'localhost' : shownHost}:${settings.port}`;

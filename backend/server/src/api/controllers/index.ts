@@ -1,5 +1,7 @@
+import { AccountController } from './account.controller.js';
 import { ExportController } from './export.controller.js';
 import { RoundController, StateController } from './round.controller.js';
+import { SessionController } from './session.controller.js';
 import { StudyController } from './study.controller.js';
 import { CircuitController, ModuleController, UnitController } from './unit.controller.js';
 
@@ -12,4 +14,6 @@ export const controllers = [
   CircuitController,
   ModuleController,
   StudyController,
+  SessionController,
+  AccountController,
 ];

@@ -5,6 +5,7 @@ import {
   Inject,
   Param,
   Query,
+  Req,
   Sse,
   UseInterceptors,
   type MessageEvent,
@@ -23,6 +24,7 @@ import {
   RoundDto,
   RoundQueryDto,
 } from '../dto.js';
+import { Allows, Public, Who, type IdentifiedRequest } from '../access/allows.js';
 import { parsed, unitPath } from '../parameters.js';
 import { RoundTag } from '../round-tag.js';
 import { EvidenceService } from '../../pages/evidence/evidence.service.js';
@@ -30,6 +32,8 @@ import { FindingService } from '../../pages/round/finding.service.js';
 import { HealthService } from '../../live/health.service.js';
 import { LiveHub } from '../../live/live-hub.js';
 import { ProgressService } from '../../live/progress.service.js';
+import { seesUnit, type Identity } from '../../people/identity.js';
+import { NotKnownError } from '../../registry/fleet.service.js';
 import { RoundService } from '../../pages/round/round.service.js';
 
 @ApiTags('round')
@@ -42,12 +46,14 @@ export class RoundController {
   ) {}
 
   @Get('rounds')
+  @Allows('read', 'filtered')
   @UseInterceptors(RoundTag)
   @ZodResponse({ status: 200, type: RoundDto, description: 'The ranked list of units that need attention' })
-  round(@Query(parsed(RoundQueryDto)) query: RoundQueryDto) {
+  round(@Query(parsed(RoundQueryDto)) query: RoundQueryDto, @Who() { sites }: Identity) {
     return this.rounds.round({
       at_s: query.at === undefined ? null : Date.parse(query.at) / 1000,
       site: query.site,
+      sites,
       urgency: query.urgency,
       words: query.q,
       cursor: query.cursor,
@@ -56,15 +62,17 @@ export class RoundController {
   }
 
   @Get('findings')
+  @Allows('read', 'filtered')
   @ZodResponse({
     status: 200,
     type: FindingHistoryDto,
     description: 'Findings, open and ended, newest first',
   })
-  history(@Query(parsed(FindingQueryDto)) query: FindingQueryDto) {
+  history(@Query(parsed(FindingQueryDto)) query: FindingQueryDto, @Who() { sites }: Identity) {
     return this.findings.history({
       unit: query.unit === undefined ? undefined : unitPath(query.unit),
       site: query.site,
+      sites,
       open: query.open === undefined ? undefined : query.open === 'true',
       urgency: query.urgency,
       words: query.q,
@@ -74,6 +82,7 @@ export class RoundController {
   }
 
   @Get('findings/:id/evidence')
+  @Allows('read', 'finding')
   @ZodResponse({
     status: 200,
     type: FindingEvidenceDto,
@@ -94,6 +103,7 @@ export class StateController {
   ) {}
 
   @Get('health')
+  @Public()
   @ZodResponse({
     status: 200,
     type: HealthDto,
@@ -104,6 +114,7 @@ export class StateController {
   }
 
   @Get('progress')
+  @Allows('read', 'no-site')
   @ZodResponse({
     status: 200,
     type: ProgressDto,
@@ -114,6 +125,7 @@ export class StateController {
   }
 
   @Sse('events')
+  @Allows('read', 'filtered')
   @ApiOkResponse({
     type: LiveEventDto.Output,
     description:
@@ -122,15 +134,35 @@ export class StateController {
   })
   stream(
     @Query(parsed(EventQueryDto)) { unit, since }: EventQueryDto,
+    @Who() who: Identity,
+    @Req() request: IdentifiedRequest,
     @Headers('last-event-id') lastId?: string,
   ): Observable<MessageEvent> {
+    if (unit !== undefined && !seesUnit(who, unit)) throw new NotKnownError('There is no such unit.');
     const known = /^\d{1,15}$/.test(lastId ?? '') ? Number(lastId) : since;
-    return new Observable((subscriber) =>
-      this.events.listen(
+    return new Observable((subscriber) => {
+      const end = () => subscriber.complete();
+      // A session that ends while a page is open takes the page's stream with it.
+      const watch = setInterval(() => {
+        request.identifyAgain?.().then((now) => now ?? end(), end);
+      }, stillThere_ms).unref();
+      const stop = this.events.listen(
         { unit, since: known },
-        ({ type, data, id }) => subscriber.next({ type, data, id }),
-        () => subscriber.complete(),
-      ),
-    );
+        ({ type, data, id }) => subscriber.next({ type, data: forReader(who, data), id }),
+        end,
+      );
+      return () => {
+        clearInterval(watch);
+        stop();
+      };
+    });
   }
 }
+
+const stillThere_ms = 60_000;
+
+/** An event without the units that its reader may not see. */
+const forReader = (who: Identity, data: object): object =>
+  who.sites !== null && 'units' in data && Array.isArray(data.units)
+    ? { ...data, units: (data.units as string[]).filter((unit) => seesUnit(who, unit)) }
+    : data;

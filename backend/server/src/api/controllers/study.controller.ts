@@ -10,6 +10,7 @@ import {
   UnreadListDto,
   UnreadQueryDto,
 } from '../dto.js';
+import { Allows } from '../access/allows.js';
 import { parsed } from '../parameters.js';
 import { RefrigerantService } from '../../pages/refrigerant.service.js';
 import { StudyService } from '../../study/study.service.js';
@@ -55,6 +56,7 @@ export class StudyController {
   }
 
   @Get('refrigerants')
+  @Allows('read', 'no-site')
   @ZodResponse({
     status: 200,
     type: RefrigerantListDto,

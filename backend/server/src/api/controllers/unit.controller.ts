@@ -20,6 +20,8 @@ import {
   WindowPictureDto,
   WindowsQueryDto,
 } from '../dto.js';
+import type { Identity } from '../../people/identity.js';
+import { Allows, Who } from '../access/allows.js';
 import { instant_s, parsed, span } from '../parameters.js';
 import { RoundTag } from '../round-tag.js';
 import { CycleService } from '../../pages/unit/cycle.service.js';
@@ -43,10 +45,11 @@ export class UnitController {
   ) {}
 
   @Get()
+  @Allows('read', 'filtered')
   @UseInterceptors(RoundTag)
   @ZodResponse({ status: 200, type: UnitListDto, description: 'Units of the registry, page by page' })
-  list(@Query(parsed(UnitListQueryDto)) { q, ...query }: UnitListQueryDto) {
-    return this.lists.list({ ...query, words: q });
+  list(@Query(parsed(UnitListQueryDto)) { q, ...query }: UnitListQueryDto, @Who() { sites }: Identity) {
+    return this.lists.list({ ...query, sites, words: q });
   }
 
   @Get(':site/:unit')

@@ -6,6 +6,8 @@ export * from './round/finding.js';
 export * from './health/health.js';
 export * from './module/module.js';
 export * from './module/power-loss.js';
+export * from './people/account.js';
+export * from './people/session.js';
 export * from './refrigerant.js';
 export * from '../../registry/entry-schemas.js';
 export * from './round/round.js';

@@ -61,6 +61,19 @@ export function addStoreCommands(program: Command): void {
     .action(() => withStore(async () => say('The database is up to date.')));
 
   program
+    .command('first-account')
+    .description('print a link that makes the first administrator; it works once, for a day')
+    .action(() =>
+      withStore(async ({ people }) => {
+        const token = await people.accounts.firstLink();
+        if (token === null)
+          throw new CommandError('There are accounts already. An administrator can invite others.');
+        const address = process.env.PUBLIC_URL || `http://localhost:${process.env.PORT || 8080}`;
+        say(`${address.replace(/\/$/, '')}/join#${token}`);
+      }),
+    );
+
+  program
     .command('registry')
     .description('add and update sites and units from a registry document; nothing is removed')
     .argument('<fleet.json>')

@@ -9,6 +9,8 @@ import { wordsOf } from './words.js';
 export interface FindingQuery {
   unit?: UnitPath;
   site?: string;
+  /** Keys of the only sites that may be seen; null or left out: all. */
+  sites?: readonly string[] | null;
   open?: boolean;
   urgency?: Urgency;
   words?: string;

@@ -16,7 +16,11 @@ export async function pastPlaces(
   urgency: number | undefined,
   cursor: PlaceKey | null,
 ): Promise<Places> {
-  const [{ units }, heads] = await Promise.all([parts.registry.load(), parts.findings.headsAt(query.at_s!)]);
+  const [{ units: registered }, heads] = await Promise.all([
+    parts.registry.load(),
+    parts.findings.headsAt(query.at_s!),
+  ]);
+  const units = registered.filter(({ site }) => query.sites?.includes(site.key) ?? true);
   const open = new Map<number, Finding[]>();
   for (const { unitId, ...head } of heads) open.set(unitId, [...(open.get(unitId) ?? []), findingOf(head)]);
   const all = units.map((unit) => attentionOf(unit, open.get(unit.id) ?? [])).sort(inOrder);

@@ -5,6 +5,8 @@ import type { RoundCursor } from './cursor.js';
 export interface RoundQuery {
   at_s: number | null;
   site?: string;
+  /** Keys of the only sites that may be seen; null or left out: all. */
+  sites?: readonly string[] | null;
   urgency?: Urgency | 'quiet';
   words?: string;
   cursor?: string;

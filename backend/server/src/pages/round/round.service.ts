@@ -81,7 +81,7 @@ export class RoundService {
         silent: state.silent,
       },
       found: { units: counts.reduce((sum, count) => sum + count, 0), ...byUrgency(counts) },
-      sites: sites.map(siteReference),
+      sites: sites.filter(({ key }) => query.sites?.includes(key) ?? true).map(siteReference),
       ...(await this.rows(
         shown.map(({ unitId }) => unitId),
         rank,
@@ -98,10 +98,10 @@ export class RoundService {
     cursor: RoundCursor | null,
   ): Promise<Places> {
     const { attention } = this.parts;
-    const scope = { site: query.site, words: wordsOf(query.words) };
+    const scope = { site: query.site, sites: query.sites, words: wordsOf(query.words) };
     const filtered = scope.site !== undefined || scope.words.length > 0;
     const [state, counts, page] = await Promise.all([
-      attention.state(),
+      query.sites == null ? attention.state() : attention.stateOf(query.sites),
       filtered ? attention.count(scope) : null,
       attention.page({ ...scope, urgency }, cursor, query.limit + 1),
     ]);

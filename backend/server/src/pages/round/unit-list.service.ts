@@ -14,6 +14,8 @@ export interface UnitListParts {
 
 export interface UnitListQuery {
   site?: string;
+  /** Keys of the only sites that may be seen; null or left out: all. */
+  sites?: readonly string[] | null;
   urgency?: Urgency | 'quiet';
   words?: string;
   sort: UnitOrder;
@@ -29,7 +31,7 @@ export class UnitListService {
 
   async list(query: UnitListQuery) {
     const { attention, registry, readings } = this.parts;
-    const filter = { site: query.site, words: wordsOf(query.words) };
+    const filter = { site: query.site, sites: query.sites, words: wordsOf(query.words) };
     const urgency =
       query.urgency === undefined
         ? undefined
@@ -44,7 +46,7 @@ export class UnitListService {
         query.limit,
         (query.page - 1) * query.limit,
       ),
-      attention.state(),
+      query.sites == null ? attention.state() : attention.stateOf(query.sites),
       filtered ? attention.count(filter) : null,
     ]);
     const found = counts ?? state.byUrgency;

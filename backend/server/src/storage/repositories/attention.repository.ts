@@ -37,6 +37,8 @@ export interface RoundState {
 /** Which units are asked for; all of them where nothing is given. */
 export interface PlaceFilter {
   site?: string;
+  /** Keys of the only sites that may be seen; null or left out: all. */
+  sites?: readonly string[] | null;
   urgency?: number;
   /** Words that must all be found. */
   words?: readonly string[];
@@ -54,10 +56,12 @@ const order = 'a.urgency, a.waiting, a.findings, a.certainty, a.name';
 const place = `a.unit_id as "unitId", a.urgency, a.waiting, a.findings, a.certainty, a.name`;
 
 /** `where` of a filter, with its parameters from $1. */
-function where({ site, urgency, words }: PlaceFilter): { text: string; values: unknown[] } {
+function where({ site, sites, urgency, words }: PlaceFilter): { text: string; values: unknown[] } {
   const parts: string[] = [];
   const values: unknown[] = [];
   if (site !== undefined) parts.push(`a.site_id = (select id from site where key = $${values.push(site)})`);
+  if (sites != null)
+    parts.push(`a.site_id = any(array(select id from site where key = any($${values.push(sites)}::text[])))`);
   if (urgency !== undefined) parts.push(`a.urgency = $${values.push(urgency)}`);
   if (words !== undefined && words.length > 0)
     parts.push(`a.words like all($${values.push(containing(words))}::text[])`);
@@ -83,6 +87,21 @@ export class AttentionRepository {
     const { rows } = await this.database.query<RoundState>(
       `select version, changed_at as "changedAt", units, circuits, modules, by_urgency as "byUrgency", silent
          from round_state`,
+    );
+    return rows[0];
+  }
+
+  /** The headline counts of some sites alone, for people who are limited to them. */
+  async stateOf(sites: readonly string[]): Promise<Omit<RoundState, 'version' | 'changedAt'>> {
+    const { rows } = await this.database.query<Omit<RoundState, 'version' | 'changedAt'>>(
+      `with own as (select a.* from unit_attention a join site s on s.id = a.site_id where s.key = any($1::text[]))
+       select (select count(*)::int from own) as units,
+              (select count(*)::int from circuit c join own on own.unit_id = c.unit_id) as circuits,
+              (select count(*)::int from module m join own on own.unit_id = m.unit_id) as modules,
+              (select array_agg((select count(*)::int from own where urgency = n) order by n)
+                 from generate_series(0, 4) as n) as "byUrgency",
+              (select count(*)::int from own where silent) as silent`,
+      [sites],
     );
     return rows[0];
   }

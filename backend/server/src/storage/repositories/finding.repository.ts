@@ -40,6 +40,8 @@ export interface SourceChanges extends FindingChanges {
 export interface FindingFilter {
   unitId?: number;
   site?: string;
+  /** Keys of the only sites that may be seen; null or left out: all. */
+  sites?: readonly string[] | null;
   open?: boolean;
   urgency?: string;
   /** Words that must all be found, in lower case. */
@@ -213,6 +215,12 @@ export class FindingRepository {
       where(
         (key) => `unit_id in (select u.id from unit u join site s on s.id = u.site_id where s.key = ${key})`,
         query.site,
+      );
+    if (query.sites != null)
+      where(
+        (keys) =>
+          `unit_id in (select u.id from unit u join site s on s.id = u.site_id where s.key = any(${keys}::text[]))`,
+        query.sites,
       );
     if (query.open !== undefined) parts.push(query.open ? 'ended_at is null' : 'ended_at is not null');
     if (query.urgency !== undefined) where((urgency) => `urgency = ${urgency}`, query.urgency);

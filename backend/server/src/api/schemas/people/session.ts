@@ -1,0 +1,66 @@
+import { z } from 'zod';
+import { abilities, personRoles } from '../../../people/roles.js';
+
+export const personRoleSchema = z.enum(personRoles).meta({ id: 'PersonRole' });
+
+/** A password is measured by the service, so that the reason can be said in words. */
+const password = z.string().min(1).max(1024);
+const email = z.string().trim().min(3).max(254);
+const name = z.string().trim().min(1).max(100);
+
+export const personReferenceSchema = z
+  .object({ id: z.number(), name: z.string(), role: personRoleSchema })
+  .meta({ id: 'PersonReference' });
+
+export const sessionSchema = z
+  .object({
+    mode: z
+      .enum(['accounts', 'demo', 'set-up'])
+      .describe(
+        'accounts: people sign in; demo: this machine goes on as an invented person; set-up: no account has been made yet, ' +
+          'whoever is at this machine may read',
+      ),
+    person: z
+      .object({
+        id: z.number().nullable().describe('null: nobody by name'),
+        name: z.string(),
+        role: personRoleSchema,
+        sites: z
+          .array(z.string())
+          .nullable()
+          .describe('Keys of the sites this person is limited to; null: all'),
+        abilities: z.array(z.enum(abilities)),
+      })
+      .nullable()
+      .describe('null: nobody is signed in'),
+    switchTo: z.array(personReferenceSchema).describe('In the demo: the invented people'),
+  })
+  .meta({ id: 'Session' });
+
+export const signInSchema = z.object({ email, password }).meta({ id: 'SignIn' });
+export const switchSchema = z.object({ person: z.number().int() }).meta({ id: 'PersonSwitch' });
+export const passwordChangeSchema = z
+  .object({ current: password, wanted: password })
+  .meta({ id: 'PasswordChange' });
+export const invitationLookSchema = z
+  .object({ token: z.string().min(1).max(200) })
+  .meta({ id: 'InvitationLook' });
+
+export const invitationSchema = z
+  .object({
+    kind: z.enum(['account', 'password']).describe('Makes an account, or sets a new password'),
+    name: z.string().nullable(),
+    email: z.string().nullable(),
+  })
+  .meta({ id: 'Invitation' });
+
+export const joinSchema = z
+  .object({
+    token: z.string().min(1).max(200),
+    password,
+    name: name.optional().describe('Where the invitation does not say it'),
+    email: email.optional().describe('Where the invitation does not say it'),
+  })
+  .meta({ id: 'Joining' });
+
+export const personFields = { name, email };

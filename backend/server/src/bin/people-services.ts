@@ -1,0 +1,41 @@
+import type { Provider } from '@nestjs/common';
+import { Place } from '../api/access/at-this-machine.js';
+import { isLoopback, type Config } from '../config/index.js';
+import { AccessService } from '../people/access.service.js';
+import { AccountService } from '../people/account.service.js';
+import { AuditService } from '../people/audit.service.js';
+import { PasswordHasher } from '../people/passwords.js';
+import { SignInLimits } from '../people/sign-in-limits.js';
+import { SignInService } from '../people/sign-in.service.js';
+import { TokenService } from '../people/token.service.js';
+import type { Database } from '../storage/index.js';
+import { ApiTokenRepository } from '../storage/people/api-token.repository.js';
+import { AuditRepository } from '../storage/people/audit.repository.js';
+import { InvitationRepository } from '../storage/people/invitation.repository.js';
+import { PersonRepository } from '../storage/people/person.repository.js';
+import { SessionRepository } from '../storage/people/session.repository.js';
+
+/** Who may come in and what they may do, put together. */
+export function createPeople(config: Pick<Config, 'host' | 'demo' | 'publicUrl'>, database: Database) {
+  const repositories = {
+    database,
+    people: new PersonRepository(database),
+    sessions: new SessionRepository(database),
+    invitations: new InvitationRepository(database),
+    tokens: new ApiTokenRepository(database),
+    audit: new AuditRepository(database),
+  };
+  const hasher = new PasswordHasher();
+  const access = new AccessService({ ...repositories, demo: config.demo });
+  const signIn = new SignInService({ ...repositories, access, hasher, limits: new SignInLimits() });
+  const accounts = new AccountService({ ...repositories, access, hasher, signIn });
+  const providers: Provider[] = [
+    { provide: Place, useValue: new Place(isLoopback(config.host), config.publicUrl) },
+    { provide: AccessService, useValue: access },
+    { provide: SignInService, useValue: signIn },
+    { provide: AccountService, useValue: accounts },
+    { provide: TokenService, useValue: new TokenService(repositories) },
+    { provide: AuditService, useValue: new AuditService(repositories.audit) },
+  ];
+  return { ...repositories, access, accounts, providers };
+}

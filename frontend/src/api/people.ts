@@ -1,0 +1,69 @@
+import { queryOptions } from '@tanstack/react-query';
+import { client, read } from './client.js';
+import type { components } from './schema.js';
+
+type Schemas = components['schemas'];
+export type Session = Schemas['Session'];
+export type Person = NonNullable<Session['person']>;
+export type Ability = Person['abilities'][number];
+export type PersonRole = Schemas['PersonRole'];
+export type Account = Schemas['Account'];
+export type ApiToken = Schemas['ApiToken'];
+export type TokenScope = ApiToken['scopes'][number];
+
+export const sessionQuery = queryOptions({
+  queryKey: ['session'],
+  queryFn: ({ signal }) => read(client.GET('/api/session', { signal })),
+  staleTime: 60_000,
+});
+
+export const peopleQuery = queryOptions({
+  queryKey: ['people'],
+  queryFn: ({ signal }) => read(client.GET('/api/people', { signal })),
+  staleTime: 60_000,
+});
+
+export const accountsQuery = queryOptions({
+  queryKey: ['accounts'],
+  queryFn: ({ signal }) => read(client.GET('/api/accounts', { signal })),
+});
+
+export const tokensQuery = queryOptions({
+  queryKey: ['tokens'],
+  queryFn: ({ signal }) => read(client.GET('/api/tokens', { signal })),
+});
+
+export const auditQuery = (before: number | undefined) =>
+  queryOptions({
+    queryKey: ['audit-log', before ?? 'newest'],
+    queryFn: ({ signal }) => read(client.GET('/api/audit-log', { params: { query: { before } }, signal })),
+  });
+
+export const signIn = (body: { email: string; password: string }) =>
+  read(client.POST('/api/sign-in', { body }));
+export const switchTo = (person: number) => read(client.POST('/api/session/person', { body: { person } }));
+export const changePassword = (body: { current: string; wanted: string }) =>
+  read(client.POST('/api/session/password', { body }));
+export const lookAtInvitation = (token: string) =>
+  read(client.POST('/api/invitations/look', { body: { token } }));
+export const join = (body: { token: string; password: string; name?: string; email?: string }) =>
+  read(client.POST('/api/invitations/join', { body }));
+export const invite = (body: { name: string; email: string; role: PersonRole; sites: string[] | null }) =>
+  read(client.POST('/api/accounts', { body }));
+export const newPasswordLink = (id: number) =>
+  read(client.POST('/api/accounts/{id}/link', { params: { path: { id } } }));
+export const changeAccount = (
+  id: number,
+  body: { name: string; role: PersonRole; sites: string[] | null; active: boolean },
+) => read(client.PATCH('/api/accounts/{id}', { params: { path: { id } }, body }));
+export const makeToken = (body: { name: string; scopes: TokenScope[]; days: number }) =>
+  read(client.POST('/api/tokens', { body }));
+
+/** For calls that answer nothing. */
+export async function done(pending: Promise<{ error?: unknown; response: Response }>): Promise<void> {
+  const { response, ...rest } = await pending;
+  if (!response.ok) await read(Promise.resolve({ ...rest, response }));
+}
+export const signOut = () => done(client.POST('/api/sign-out'));
+export const revokeToken = (id: number) =>
+  done(client.DELETE('/api/tokens/{id}', { params: { path: { id } } }));

@@ -1,0 +1,43 @@
+import { useId } from 'react';
+
+interface FieldProps {
+  label: string;
+  value: string;
+  onChange: (value: string) => void;
+  type?: 'text' | 'email' | 'password' | 'number';
+  autoComplete?: string;
+  hint?: string;
+  required?: boolean;
+}
+
+/** One line to type into, with its label above it. */
+export function Field({
+  label,
+  value,
+  onChange,
+  type = 'text',
+  autoComplete,
+  hint,
+  required = true,
+}: FieldProps) {
+  const id = useId();
+  return (
+    <div className="field">
+      <label htmlFor={id}>{label}</label>
+      <input
+        id={id}
+        type={type}
+        value={value}
+        required={required}
+        autoComplete={autoComplete ?? 'off'}
+        aria-describedby={hint === undefined ? undefined : `${id}-hint`}
+        onChange={(event) => onChange(event.target.value)}
+      />
+      {hint !== undefined && (
+        <p id={`${id}-hint`} className="quiet small">
+          {hint}
+        </p>
+      )}
+    </div>
+  );
+}

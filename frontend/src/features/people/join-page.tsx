@@ -1,0 +1,90 @@
+import './people.css';
+import { useMutation, useQuery } from '@tanstack/react-query';
+import { useNavigate } from '@tanstack/react-router';
+import { useState } from 'react';
+import { join, lookAtInvitation } from '../../api/people.js';
+import { Failed, Loading } from '../../components/states.js';
+import { Field } from './field.js';
+import { useNewSession } from './use-session.js';
+
+/** Where a one-time link leads: makes the account, or sets a new password. */
+export function JoinPage() {
+  const [token] = useState(() => window.location.hash.slice(1));
+  const invitation = useQuery({
+    queryKey: ['invitation'],
+    queryFn: () => lookAtInvitation(token),
+    retry: false,
+    staleTime: Infinity,
+  });
+  return (
+    <>
+      <title>Your account – Coldrounds</title>
+      <h1>{invitation.data?.kind === 'password' ? 'Set a new password' : 'Make your account'}</h1>
+      {invitation.isPending ? (
+        <Loading what="the invitation" />
+      ) : invitation.isError ? (
+        <Failed what="the invitation" error={invitation.error} />
+      ) : (
+        <JoinForm token={token} known={invitation.data} />
+      )}
+    </>
+  );
+}
+
+function JoinForm({ token, known }: { token: string; known: { name: string | null; email: string | null } }) {
+  const begin = useNewSession();
+  const navigate = useNavigate();
+  const [name, setName] = useState(known.name ?? '');
+  const [email, setEmail] = useState(known.email ?? '');
+  const [password, setPassword] = useState('');
+  const joining = useMutation({
+    mutationFn: join,
+    onSuccess: (session) => {
+      begin(session);
+      void navigate({ to: '/' });
+    },
+  });
+  return (
+    <form
+      className="form"
+      onSubmit={(event) => {
+        event.preventDefault();
+        joining.mutate({
+          token,
+          password,
+          name: known.name === null ? name : undefined,
+          email: known.email === null ? email : undefined,
+        });
+      }}
+    >
+      {known.name === null ? (
+        <Field label="Name" autoComplete="name" value={name} onChange={setName} />
+      ) : (
+        <p>For {known.name}</p>
+      )}
+      {known.email === null ? (
+        <Field label="E-mail" type="email" autoComplete="username" value={email} onChange={setEmail} />
+      ) : (
+        <p>
+          You sign in as <strong>{known.email}</strong>.
+        </p>
+      )}
+      <Field
+        label="Password"
+        type="password"
+        autoComplete="new-password"
+        hint="12 characters or more; a few words in a row are easy to keep in mind."
+        value={password}
+        onChange={setPassword}
+      />
+      {joining.isError && (
+        <p className="form-error" role="alert">
+          {joining.error.message}
+        </p>
+      )}
+      <button type="submit" className="button" disabled={joining.isPending}>
+        Go on
+      </button>
+    </form>
+  );
+}

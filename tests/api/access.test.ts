@@ -1,0 +1,245 @@
+import { readFileSync } from 'node:fs';
+import { pino } from 'pino';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { type RunningServer, startServer } from '../../backend/server/src/bin/server-process.js';
+import { readConfig } from '../../backend/server/src/config/index.js';
+import { personRoles, type PersonRole } from '../../backend/server/src/people/roles.js';
+import type { Database } from '../../backend/server/src/storage/index.js';
+import { type DatabaseServer, freePort, openMigrated, startDatabaseServer } from '../support/database.js';
+import { seedFleet } from '../support/fleet.js';
+import { addFinding, addPerson, type TestPerson } from '../support/people.js';
+
+const { paths } = JSON.parse(
+  readFileSync(new URL('../../backend/server/openapi.json', import.meta.url), 'utf8'),
+) as { paths: Record<string, Record<string, unknown>> };
+const routes = Object.entries(paths).flatMap(([path, operations]) =>
+  Object.keys(operations).map((method) => `${method.toUpperCase()} ${path}`),
+);
+
+const everyone: readonly PersonRole[] = personRoles;
+const administrator: readonly PersonRole[] = ['administrator'];
+const notReader: readonly PersonRole[] = ['technician', 'manager', 'engineer', 'administrator'];
+const anybody = 'anybody';
+
+/**
+ * Who may call what; a route that reads and is not named here is for everyone with an account. A route that changes
+ * something has to be named.
+ */
+const allowed: Record<string, readonly PersonRole[] | typeof anybody> = {
+  'GET /api/health': anybody,
+  'GET /api/session': anybody,
+  'POST /api/sign-in': anybody,
+  'POST /api/invitations/look': anybody,
+  'POST /api/invitations/join': anybody,
+  'POST /api/sign-out': everyone,
+  'POST /api/session/person': everyone,
+  'POST /api/session/password': everyone,
+  'GET /api/tokens': everyone,
+  'POST /api/tokens': everyone,
+  'DELETE /api/tokens/{id}': everyone,
+  'GET /api/people': notReader,
+  'GET /api/accounts': administrator,
+  'POST /api/accounts': administrator,
+  'PATCH /api/accounts/{id}': administrator,
+  'POST /api/accounts/{id}/link': administrator,
+  'GET /api/audit-log': administrator,
+};
+
+const allowedOn = (route: string) => allowed[route] ?? (route.startsWith('GET ') ? everyone : undefined);
+
+describe('every route', () => {
+  let server: DatabaseServer;
+  let database: Database;
+  let running: RunningServer;
+  let base: string;
+  let finding: string;
+  const people = new Map<PersonRole, TestPerson>();
+
+  const example = (path: string): string =>
+    path
+      .replace('{site}', 'harbour')
+      .replace('{unit}', 'chiller-1')
+      .replace(/\/findings\/\{id\}/, `/findings/${finding}`)
+      .replace(/\/(accounts|tokens)\/\{id\}/, '/$1/999')
+      .replace(/\{\w+\}/g, '1');
+
+  /** The status of an answer; a stream is left as soon as it has begun. */
+  async function call(route: string, headers: Record<string, string>): Promise<number> {
+    const [method, path] = route.split(' ');
+    const ending = new AbortController();
+    const response = await fetch(base + example(path), {
+      method,
+      headers: { ...headers, ...(method === 'GET' ? {} : { 'content-type': 'application/json' }) },
+      body: method === 'GET' ? undefined : '{}',
+      signal: ending.signal,
+      redirect: 'manual',
+    });
+    if (response.headers.get('content-type')?.startsWith('text/event-stream')) ending.abort();
+    else await response.arrayBuffer();
+    return response.status;
+  }
+
+  beforeAll(async () => {
+    server = await startDatabaseServer();
+    const url = await server.newDatabase();
+    database = await openMigrated(url);
+    await seedFleet(database);
+    await database.query(
+      `insert into site (key, name, altitude_m, latitude_deg, longitude_deg, time_zone, climate)
+       values ('elsewhere', 'Elsewhere', 0, 40, -8, 'Europe/Lisbon', 'mild')`,
+    );
+    finding = await addFinding(database, 1);
+    for (const role of personRoles) people.set(role, await addPerson(database, role));
+    const port = await freePort();
+    base = `http://127.0.0.1:${port}`;
+    running = await startServer(
+      readConfig({ DATABASE_URL: url, PORT: String(port), ROLES: 'api', LOG_LEVEL: 'silent' }),
+      pino({ level: 'silent' }),
+    );
+  });
+  afterAll(async () => {
+    await running?.stop();
+    await database?.close();
+    await server?.stop();
+  });
+
+  it('that changes something is named here with those who may', () => {
+    expect(routes.length).toBeGreaterThan(30);
+    expect(routes.filter((route) => allowedOn(route) === undefined)).toEqual([]);
+    expect(Object.keys(allowed).filter((route) => !routes.includes(route))).toEqual([]);
+  });
+
+  it('asks who has not signed in to do so, unless it is for anybody', async () => {
+    for (const route of routes) {
+      const status = await call(route, {});
+      if (allowedOn(route) !== anybody) expect(status, route).toBe(401);
+      else expect([200, 400, 404], route).toContain(status);
+    }
+  });
+
+  it.each(personRoles)('answers the role %s where it may, and refuses it where not', async (role) => {
+    for (const route of routes) {
+      const status = await call(route, await people.get(role)!.headers());
+      const may = allowedOn(route)!;
+      if (may === anybody || may.includes(role)) {
+        expect([401, 403], `${role} ${route}`).not.toContain(status);
+        expect(status, `${role} ${route}`).toBeLessThan(500);
+      } else expect(status, `${role} ${route}`).toBe(403);
+    }
+  });
+
+  it('shows nothing of other sites to who is limited to some', async () => {
+    for (const role of ['reader', 'administrator'] as const) {
+      const limited = await addPerson(database, role, ['elsewhere']);
+      const headers = await limited.headers();
+      for (const route of routes) {
+        if (allowedOn(route) === anybody || route === 'POST /api/sign-out') continue;
+        const [method, path] = route.split(' ');
+        const status = await call(route, headers);
+        if (path.includes('{site}') || path.includes('/findings/{id}'))
+          expect([403, 404], `${role} ${route}`).toContain(status);
+        if (method !== 'GET' || status !== 200 || path === '/api/events') continue;
+        const text = await (await fetch(base + example(path), { headers })).text();
+        expect(text, `${role} ${route}`).not.toMatch(/harbour|Harbour|chiller-1/);
+      }
+      const study = await fetch(`${base}/api/study/circuits?days=28`, { headers });
+      expect(study.status).toBe(403);
+    }
+  });
+
+  it('shows its own site to who is limited to it, with the counts of that site', async () => {
+    const headers = await (await addPerson(database, 'reader', ['harbour'])).headers();
+    const other = await (await addPerson(database, 'reader', ['elsewhere'])).headers();
+    expect((await fetch(`${base}/api/units/harbour/chiller-1`, { headers })).status).toBe(200);
+    const counted = async (who: Record<string, string>) =>
+      (await (await fetch(`${base}/api/units`, { headers: who })).json()) as { total: number; fleet: number };
+    expect(await counted(headers)).toMatchObject({ total: 1, fleet: 1 });
+    expect(await counted(other)).toMatchObject({ total: 0, fleet: 0 });
+  });
+
+  it('refuses an expired or revoked token, and lets a valid one do only what its scopes name', async () => {
+    const manager = people.get('manager')!;
+    const ask = async (path: string, given: RequestInit & { headers?: Record<string, string> } = {}) =>
+      fetch(base + path, { ...given, headers: { 'content-type': 'application/json', ...given.headers } });
+    const make = async (scopes: string[]) => {
+      const response = await ask('/api/tokens', {
+        method: 'POST',
+        headers: await manager.headers(),
+        body: JSON.stringify({ name: 'a machine', scopes, days: 30 }),
+      });
+      expect(response.status).toBe(201);
+      return (await response.json()) as { token: { id: number }; secret: string };
+    };
+    const { token, secret } = await make(['note']);
+    const bearer = { authorization: `Bearer ${secret}` };
+    expect((await ask('/api/people', { headers: bearer })).status).toBe(200);
+    expect((await ask('/api/rounds', { headers: bearer })).status).toBe(403);
+    const own = await ask('/api/tokens', {
+      method: 'POST',
+      headers: { authorization: `Bearer ${(await make(['read'])).secret}` },
+      body: JSON.stringify({ name: 'another', scopes: ['read'], days: 1 }),
+    });
+    expect(own.status).toBe(403);
+    await database.query(`update api_token set expires_at = now() - interval '1 second' where id = $1`, [
+      token.id,
+    ]);
+    expect((await ask('/api/people', { headers: bearer })).status).toBe(401);
+    const second = await make(['read']);
+    const headers = { authorization: `Bearer ${second.secret}` };
+    expect((await ask('/api/rounds', { headers })).status).toBe(200);
+    const revoked = await ask(`/api/tokens/${second.token.id}`, {
+      method: 'DELETE',
+      headers: await manager.headers(),
+    });
+    expect(revoked.status).toBe(204);
+    expect((await ask('/api/rounds', { headers })).status).toBe(401);
+  });
+
+  it('refuses a change that another site’s page makes a browser ask for', async () => {
+    const headers = { ...(await people.get('administrator')!.headers()), 'content-type': 'application/json' };
+    const body = JSON.stringify({ name: 'New', email: 'new@example.org', role: 'reader', sites: null });
+    const invite = async (extra: Record<string, string>) =>
+      (await fetch(`${base}/api/accounts`, { method: 'POST', headers: { ...headers, ...extra }, body }))
+        .status;
+    expect(await invite({ origin: 'https://elsewhere.example' })).toBe(403);
+    expect(await invite({ origin: 'null' })).toBe(403);
+    expect(await invite({ origin: base })).toBe(201);
+  });
+
+  it('keeps a log that nobody can rewrite', async () => {
+    const log = async () =>
+      (await (
+        await fetch(`${base}/api/audit-log`, { headers: await people.get('administrator')!.headers() })
+      ).json()) as { entries: { action: string; who: string }[] };
+    const { entries } = await log();
+    expect(entries.map(({ action }) => action)).toContain('invited');
+    for (const statement of [
+      `update audit_entry set who = 'nobody'`,
+      'delete from audit_entry',
+      'truncate audit_entry',
+    ])
+      await expect(database.query(statement), statement).rejects.toThrow(/cannot be changed/);
+    expect((await log()).entries).toEqual(entries);
+  });
+
+  it('closes an account at once, and never the last administrator’s', async () => {
+    const admin = await people.get('administrator')!.headers();
+    const technician = await addPerson(database, 'technician');
+    const open = await technician.headers();
+    expect((await fetch(`${base}/api/rounds`, { headers: open })).status).toBe(200);
+    const change = async (id: number, role: PersonRole, active: boolean) =>
+      (
+        await fetch(`${base}/api/accounts/${id}`, {
+          method: 'PATCH',
+          headers: { ...admin, 'content-type': 'application/json' },
+          body: JSON.stringify({ name: 'Changed', role, sites: null, active }),
+        })
+      ).status;
+    expect(await change(technician.id, 'technician', false)).toBe(200);
+    expect((await fetch(`${base}/api/rounds`, { headers: open })).status).toBe(401);
+    await database.query(`update person set active = false where role = 'administrator' and id <> $1`, [
+      people.get('administrator')!.id,
+    ]);
+    expect(await change(people.get('administrator')!.id, 'reader', true)).toBe(400);
+  });
+});
