@@ -1,7 +1,7 @@
 import { request } from 'node:http';
 import { pino } from 'pino';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { type RunningServer, startServer } from '../../backend/server/src/bin/server-process.js';
+import { startServer } from '../../backend/server/src/bin/server-process.js';
 import { readConfig } from '../../backend/server/src/config/index.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
 import { type DatabaseServer, freePort, openMigrated, startDatabaseServer } from '../support/database.js';

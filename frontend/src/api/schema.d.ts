@@ -1479,6 +1479,91 @@ export interface components {
                 voltage_V: (number | null)[];
             } | null;
         };
+        CircuitLossReview: {
+            circuit: number;
+            openingBefore_pct: number | null;
+            openingAfter_pct: number | null;
+            suctionPressureBefore_Pa: number | null;
+            dischargePressureBefore_Pa: number | null;
+            /** @description Time until the difference between high and low side was halved */
+            pressureHalved_s: number | null;
+            /** @description Time until the difference was below 5 % */
+            pressureMet_s: number | null;
+            /** @description Upper bound from the orifice equation and, where the registry has it, the charge; null: not known */
+            refrigerantPassedAtMost_kg: number | null;
+            /** @description Whether the charge, and not the orifice, limits that bound */
+            wholeChargeCanHavePassed: boolean;
+            restartAt_s: number | null;
+            /** @description Lowest superheat in the first ten minutes after the restart */
+            restartLeastSuperheat_K: number | null;
+            /** @description Time below the floodback limit in those ten minutes */
+            restartUnderFloodback_s: number | null;
+        };
+        PowerLoss: {
+            module: number;
+            /** @description Seconds since the Unix epoch */
+            from_s: number;
+            /** @description null: mains still off at the last reading */
+            to_s: number | null;
+            duration_s: number | null;
+            closingSent: boolean;
+            shut: boolean | null;
+            openingBefore_pct: number | null;
+            openingAfter_pct: number | null;
+            timeToShut_s: number | null;
+            voltageBefore_V: number | null;
+            voltageAfter_V: number | null;
+            energyUsed_J: number | null;
+            circuits: components["schemas"]["CircuitLossReview"][];
+            /** @enum {string} */
+            outcome: "shut" | "did-not-shut" | "floodback-at-restart" | "unknown";
+            verdict: components["schemas"]["Statement"];
+            caution: components["schemas"]["Statement"];
+        };
+        PowerLossList: {
+            /** @description Newest first */
+            powerLosses: components["schemas"]["PowerLoss"][];
+        };
+        CircuitReplay: {
+            circuit: number;
+            /** @description Seconds since the Unix epoch, increasing */
+            time_s: number[];
+            /** @description Column of a series; null where no value was sent */
+            superheat_K: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            valveOpening_pct: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            suctionPressure_Pa: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            dischargePressure_Pa: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            compressorLoad_pct: (number | null)[];
+            floodbackLimit_K: number;
+        };
+        PowerLossReplay: {
+            powerLoss: components["schemas"]["PowerLoss"];
+            /** @description Finely sampled; null: none was sent */
+            closing: {
+                /** @description Seconds since the Unix epoch, increasing */
+                time_s: number[];
+                /** @description Column of a series; null where no value was sent */
+                voltage_V: (number | null)[];
+                /** @description Column of a series; null where no value was sent */
+                current_A: (number | null)[];
+                /** @description Column of a series; null where no value was sent */
+                valveOpening_pct: (number | null)[];
+            } | null;
+            /** @description From ten minutes before the loss to thirty minutes after the mains came back */
+            circuits: components["schemas"]["CircuitReplay"][];
+            backup: {
+                /** @description Seconds since the Unix epoch, increasing */
+                time_s: number[];
+                /** @description Column of a series; null where no value was sent */
+                voltage_V: (number | null)[];
+                /** @description Column of a series; null where no value was sent */
+                mains: (number | null)[];
+            };
+        };
         /** @enum {string} */
         PersonRole: "reader" | "technician" | "manager" | "engineer" | "administrator";
         PersonReference: {
@@ -1627,91 +1712,6 @@ export interface components {
             entries: components["schemas"]["AuditEntry"][];
             /** @description `before` of the next page; null: this is the last */
             next: number | null;
-        };
-        CircuitLossReview: {
-            circuit: number;
-            openingBefore_pct: number | null;
-            openingAfter_pct: number | null;
-            suctionPressureBefore_Pa: number | null;
-            dischargePressureBefore_Pa: number | null;
-            /** @description Time until the difference between high and low side was halved */
-            pressureHalved_s: number | null;
-            /** @description Time until the difference was below 5 % */
-            pressureMet_s: number | null;
-            /** @description Upper bound from the orifice equation and, where the registry has it, the charge; null: not known */
-            refrigerantPassedAtMost_kg: number | null;
-            /** @description Whether the charge, and not the orifice, limits that bound */
-            wholeChargeCanHavePassed: boolean;
-            restartAt_s: number | null;
-            /** @description Lowest superheat in the first ten minutes after the restart */
-            restartLeastSuperheat_K: number | null;
-            /** @description Time below the floodback limit in those ten minutes */
-            restartUnderFloodback_s: number | null;
-        };
-        PowerLoss: {
-            module: number;
-            /** @description Seconds since the Unix epoch */
-            from_s: number;
-            /** @description null: mains still off at the last reading */
-            to_s: number | null;
-            duration_s: number | null;
-            closingSent: boolean;
-            shut: boolean | null;
-            openingBefore_pct: number | null;
-            openingAfter_pct: number | null;
-            timeToShut_s: number | null;
-            voltageBefore_V: number | null;
-            voltageAfter_V: number | null;
-            energyUsed_J: number | null;
-            circuits: components["schemas"]["CircuitLossReview"][];
-            /** @enum {string} */
-            outcome: "shut" | "did-not-shut" | "floodback-at-restart" | "unknown";
-            verdict: components["schemas"]["Statement"];
-            caution: components["schemas"]["Statement"];
-        };
-        PowerLossList: {
-            /** @description Newest first */
-            powerLosses: components["schemas"]["PowerLoss"][];
-        };
-        CircuitReplay: {
-            circuit: number;
-            /** @description Seconds since the Unix epoch, increasing */
-            time_s: number[];
-            /** @description Column of a series; null where no value was sent */
-            superheat_K: (number | null)[];
-            /** @description Column of a series; null where no value was sent */
-            valveOpening_pct: (number | null)[];
-            /** @description Column of a series; null where no value was sent */
-            suctionPressure_Pa: (number | null)[];
-            /** @description Column of a series; null where no value was sent */
-            dischargePressure_Pa: (number | null)[];
-            /** @description Column of a series; null where no value was sent */
-            compressorLoad_pct: (number | null)[];
-            floodbackLimit_K: number;
-        };
-        PowerLossReplay: {
-            powerLoss: components["schemas"]["PowerLoss"];
-            /** @description Finely sampled; null: none was sent */
-            closing: {
-                /** @description Seconds since the Unix epoch, increasing */
-                time_s: number[];
-                /** @description Column of a series; null where no value was sent */
-                voltage_V: (number | null)[];
-                /** @description Column of a series; null where no value was sent */
-                current_A: (number | null)[];
-                /** @description Column of a series; null where no value was sent */
-                valveOpening_pct: (number | null)[];
-            } | null;
-            /** @description From ten minutes before the loss to thirty minutes after the mains came back */
-            circuits: components["schemas"]["CircuitReplay"][];
-            backup: {
-                /** @description Seconds since the Unix epoch, increasing */
-                time_s: number[];
-                /** @description Column of a series; null where no value was sent */
-                voltage_V: (number | null)[];
-                /** @description Column of a series; null where no value was sent */
-                mains: (number | null)[];
-            };
         };
         Refrigerant: {
             name: string;
@@ -3403,7 +3403,7 @@ export interface operations {
                     "application/json": components["schemas"]["Session"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -3436,7 +3436,7 @@ export interface operations {
                     "application/json": components["schemas"]["Session"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -3463,7 +3463,7 @@ export interface operations {
                 };
                 content?: never;
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -3496,7 +3496,7 @@ export interface operations {
                     "application/json": components["schemas"]["Session"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -3529,7 +3529,7 @@ export interface operations {
                     "application/json": components["schemas"]["Session"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -3562,7 +3562,7 @@ export interface operations {
                     "application/json": components["schemas"]["Invitation"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -3595,7 +3595,7 @@ export interface operations {
                     "application/json": components["schemas"]["Session"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -3624,7 +3624,7 @@ export interface operations {
                     "application/json": components["schemas"]["People"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -3653,7 +3653,7 @@ export interface operations {
                     "application/json": components["schemas"]["AccountList"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -3686,7 +3686,7 @@ export interface operations {
                     "application/json": components["schemas"]["OneTimeLink"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -3721,7 +3721,7 @@ export interface operations {
                     "application/json": components["schemas"]["Account"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -3752,7 +3752,7 @@ export interface operations {
                     "application/json": components["schemas"]["OneTimeLink"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -3785,7 +3785,7 @@ export interface operations {
                     "application/json": components["schemas"]["AuditLog"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -3814,7 +3814,7 @@ export interface operations {
                     "application/json": components["schemas"]["ApiTokenList"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -3847,7 +3847,7 @@ export interface operations {
                     "application/json": components["schemas"]["NewApiToken"];
                 };
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
@@ -3876,7 +3876,7 @@ export interface operations {
                 };
                 content?: never;
             };
-            /** @description Problem details, RFC 9457 */
+            /** @description Problem details to RFC 9457 */
             default: {
                 headers: {
                     [name: string]: unknown;
