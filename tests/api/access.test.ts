@@ -5,9 +5,14 @@ import { type RunningServer, startServer } from '../../backend/server/src/bin/se
 import { readConfig } from '../../backend/server/src/config/index.js';
 import { personRoles, type PersonRole } from '../../backend/server/src/people/roles.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
-import { type DatabaseServer, freePort, openMigrated, startDatabaseServer } from '../support/database.js';
-import { seedFleet } from '../support/fleet.js';
-import { addFinding, addPerson, type TestPerson } from '../support/people.js';
+import {
+  type DatabaseServer,
+  freePort,
+  openMigrated,
+  startDatabaseServer,
+} from '../support/store/database.js';
+import { seedFleet } from '../support/store/fleet.js';
+import { addFinding, addPerson, type TestPerson } from '../support/store/people.js';
 
 const { paths } = JSON.parse(
   readFileSync(new URL('../../backend/server/openapi.json', import.meta.url), 'utf8'),

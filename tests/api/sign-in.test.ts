@@ -4,8 +4,13 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { startServer } from '../../backend/server/src/bin/server-process.js';
 import { readConfig } from '../../backend/server/src/config/index.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
-import { type DatabaseServer, freePort, openMigrated, startDatabaseServer } from '../support/database.js';
-import { seedFleet } from '../support/fleet.js';
+import {
+  type DatabaseServer,
+  freePort,
+  openMigrated,
+  startDatabaseServer,
+} from '../support/store/database.js';
+import { seedFleet } from '../support/store/fleet.js';
 import { until } from '../support/publish.js';
 
 const silent = pino({ level: 'silent' });
