@@ -185,7 +185,7 @@ describe('the field study', () => {
     const valve = { valveTravel_strokes_day: 12, valveReversals_day: 360 };
     expect(circuits).toHaveLength(3);
     expect(circuits[0]).toMatchObject({
-      setAside: 'none',
+      leftOut: 'none',
       superheatSpread_K: 0.5,
       huntingShare: 0.25,
       ...valve,
@@ -194,14 +194,14 @@ describe('the field study', () => {
     expect(circuits[0].floodbackShare).toBeCloseTo(0.2, 6);
     const noLevel = { superheatMean_K: null, floodbackShare: null };
     expect(circuits[1]).toMatchObject({
-      setAside: 'level',
+      leftOut: 'level',
       ...noLevel,
       superheatSpread_K: 0.5,
       huntingShare: 0.25,
       ...valve,
     });
     expect(circuits[2]).toMatchObject({
-      setAside: 'level-and-swings',
+      leftOut: 'level-and-swings',
       ...noLevel,
       superheatSpread_K: null,
       huntingShare: null,
@@ -219,7 +219,7 @@ describe('the field study', () => {
     const page = await json<'CircuitStudy'>(
       '/api/study/circuits?limit=2&page=2&sort=superheatSpread_K&descending=true',
     );
-    expect(page).toMatchObject({ total: 3, page: 2, pages: 2, setAside: { level: 1, levelAndSwings: 1 } });
+    expect(page).toMatchObject({ total: 3, page: 2, pages: 2, leftOut: { level: 1, levelAndSwings: 1 } });
     expect(page.circuits.map(({ circuit }) => circuit)).toEqual([3]);
     expect(page.cohorts[0].circuits).toBe(3);
     expect((await json<'CircuitStudy'>('/api/study/circuits?q=no-such-site')).total).toBe(0);
@@ -228,7 +228,7 @@ describe('the field study', () => {
   it('says on the page of the unit, too, that superheat is not judged', async () => {
     const { circuits } = await json<'UnitDetail'>('/api/units/harbour/chiller-1');
     const nothing = { superheatLevel: false, superheatSwing: false, subcooling: false };
-    expect(circuits.map(({ setAside }) => setAside)).toEqual([
+    expect(circuits.map(({ notReliable }) => notReliable)).toEqual([
       nothing,
       { ...nothing, superheatLevel: true },
       { ...nothing, superheatLevel: true, superheatSwing: true },
@@ -237,7 +237,7 @@ describe('the field study', () => {
 
   it('says in the export of circuits what is not judged', async () => {
     const rows = await sheet('/api/study/circuits.csv?days=28');
-    expect(rows.map(({ set_aside }) => set_aside)).toEqual(['none', 'level', 'level-and-swings']);
+    expect(rows.map(({ left_out }) => left_out)).toEqual(['none', 'level', 'level-and-swings']);
     expect(rows.map(({ superheat_mean_K }) => superheat_mean_K)).toEqual(['8', '', '']);
   });
 
@@ -247,7 +247,7 @@ describe('the field study', () => {
     const [{ id }] = (await findings.openOf([source])).get(source)!;
     await findings.apply([{ unitId: 1, source, opened: [], updated: [], absent: [], ended: [id] }]);
     const { circuits } = await json<'CircuitStudy'>('/api/study/circuits?days=28');
-    expect(circuits.map(({ setAside }) => setAside)).toEqual(['none', 'level', 'none']);
+    expect(circuits.map(({ leftOut }) => leftOut)).toEqual(['none', 'level', 'none']);
   });
 
   it('draws modules against age and against age at 25 °C', async () => {

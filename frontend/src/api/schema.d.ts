@@ -2105,7 +2105,7 @@ export interface components {
              * @description Superheat figures that are null because of an open sensor finding: `level` mean and floodback, `level-and-swings` also spread and hunting
              * @enum {string}
              */
-            setAside: "none" | "level" | "level-and-swings";
+            leftOut: "none" | "level" | "level-and-swings";
             steadyMinutes: number;
             superheatMean_K: number | null;
             superheatSpread_K: number | null;
@@ -2134,7 +2134,7 @@ export interface components {
             page: number;
             pages: number;
             /** @description Number of circuits with figures left out */
-            setAside: {
+            leftOut: {
                 level: number;
                 levelAndSwings: number;
             };
@@ -2228,7 +2228,7 @@ export interface components {
             assessment: components["schemas"]["CircuitAssessment"] | null;
             assessedAt: string | null;
             /** @description Quantities that are not judged because a sensor is found wrong */
-            setAside: {
+            notReliable: {
                 superheatLevel: boolean;
                 superheatSwing: boolean;
                 subcooling: boolean;

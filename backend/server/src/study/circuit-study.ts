@@ -10,7 +10,7 @@ export type CircuitRow = Omit<CircuitFigures, 'circuitId'> & {
   unit: string;
   circuit: number;
   cohort: string;
-  setAside: 'none' | 'level' | 'level-and-swings';
+  leftOut: 'none' | 'level' | 'level-and-swings';
 };
 
 const cohortOf: Record<CircuitGroup, (unit: FleetUnit, circuit: FleetCircuit) => string> = {
@@ -93,11 +93,11 @@ export function sortedCircuits(
 function withoutWrongMeasurements(
   figures: Omit<CircuitFigures, 'circuitId'>,
   { superheatLevel, superheatSwing }: NotJudged,
-): Omit<CircuitFigures, 'circuitId'> & Pick<CircuitRow, 'setAside'> {
+): Omit<CircuitFigures, 'circuitId'> & Pick<CircuitRow, 'leftOut'> {
   return {
     ...figures,
     ...(superheatLevel ? { superheatMean_K: null, floodbackShare: null } : {}),
     ...(superheatSwing ? { superheatSpread_K: null, huntingShare: null } : {}),
-    setAside: superheatSwing ? 'level-and-swings' : superheatLevel ? 'level' : 'none',
+    leftOut: superheatSwing ? 'level-and-swings' : superheatLevel ? 'level' : 'none',
   };
 }

@@ -47,7 +47,7 @@ interface FoundCircuits {
   circuits: CircuitRow[];
   /** Circuits left out because they hardly ran. */
   tooLittle: number;
-  setAside: { level: number; levelAndSwings: number };
+  leftOut: { level: number; levelAndSwings: number };
   cohorts: ReturnType<typeof circuitCohorts>;
 }
 
@@ -102,14 +102,13 @@ export class StudyService {
       verdicts,
       group,
     );
-    const count = (kind: CircuitRow['setAside']) =>
-      circuits.filter(({ setAside }) => setAside === kind).length;
+    const count = (kind: CircuitRow['leftOut']) => circuits.filter(({ leftOut }) => leftOut === kind).length;
     const study = {
       group,
       days,
       circuits,
       tooLittle: figures.length - enough.length,
-      setAside: { level: count('level'), levelAndSwings: count('level-and-swings') },
+      leftOut: { level: count('level'), levelAndSwings: count('level-and-swings') },
       cohorts: circuitCohorts(circuits),
     };
     this.last = { of, figures, fleet, study };

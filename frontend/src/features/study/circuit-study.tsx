@@ -33,13 +33,13 @@ const measures = [
 ] as const;
 type Measure = (typeof measures)[number][0];
 
-/** Which measures are left out of the study where what superheat is measured with has been found wrong. */
-const setAside: Record<CircuitStudyRow['setAside'], readonly Measure[]> = {
+/** Measures that are left out of the study where a sensor of the superheat has been found wrong. */
+const leftOutOf: Record<CircuitStudyRow['leftOut'], readonly Measure[]> = {
   none: [],
   level: ['superheatMean_K', 'floodbackShare'],
   'level-and-swings': ['superheatMean_K', 'floodbackShare', 'superheatSpread_K', 'huntingShare'],
 };
-const measuredWrong = (row: CircuitStudyRow, measure: Measure) => setAside[row.setAside].includes(measure);
+const measuredWrong = (row: CircuitStudyRow, measure: Measure) => leftOutOf[row.leftOut].includes(measure);
 
 type Format = (value: number | null) => string;
 
@@ -138,8 +138,8 @@ interface FoundProps {
 function Found({ study, measure, words, format, columns, choice, choose }: FoundProps) {
   const { circuits, cohorts, tooLittle } = study;
   const leftOut =
-    (setAside.level.includes(measure) ? study.setAside.level : 0) +
-    (setAside['level-and-swings'].includes(measure) ? study.setAside.levelAndSwings : 0);
+    (leftOutOf.level.includes(measure) ? study.leftOut.level : 0) +
+    (leftOutOf['level-and-swings'].includes(measure) ? study.leftOut.levelAndSwings : 0);
   return (
     <>
       <h3>{words}</h3>

@@ -61,7 +61,7 @@ export const circuitStudySchema = z
           unit: z.string(),
           circuit: z.number(),
           cohort: z.string(),
-          setAside: z
+          leftOut: z
             .enum(['none', 'level', 'level-and-swings'])
             .describe(
               'Superheat figures that are null because of an open sensor finding: `level` mean and floodback, `level-and-swings` also spread and hunting',
@@ -79,7 +79,7 @@ export const circuitStudySchema = z
     total: z.number().describe('Circuits that match the site and the words asked for'),
     page: z.number(),
     pages: z.number(),
-    setAside: z
+    leftOut: z
       .object({ level: z.number(), levelAndSwings: z.number() })
       .describe('Number of circuits with figures left out'),
     tooLittle: z.number().describe('Circuits left out because they ran steadily for less than an hour'),

@@ -80,7 +80,7 @@ export const circuitDetailSchema = z
       .describe('The newest day and week (UTC, weeks from Monday) that have judged windows'),
     assessment: circuitAssessmentSchema.nullable().describe('null: not assessed yet'),
     assessedAt: instant.nullable(),
-    setAside: z
+    notReliable: z
       .object({ superheatLevel: z.boolean(), superheatSwing: z.boolean(), subcooling: z.boolean() })
       .describe('Quantities that are not judged because a sensor is found wrong'),
   })

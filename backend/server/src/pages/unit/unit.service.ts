@@ -72,7 +72,7 @@ export class UnitService {
           },
           assessment: assessed?.detail ?? null,
           assessedAt: assessed?.judgedAt.toISOString() ?? null,
-          setAside: { superheatLevel, superheatSwing, subcooling },
+          notReliable: { superheatLevel, superheatSwing, subcooling },
         };
       }),
       modules,

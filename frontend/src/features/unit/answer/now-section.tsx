@@ -14,7 +14,7 @@ const withUncertainty = (value: number | null, uncertainty: number | null, syste
         system,
       );
 
-type WronglyMeasured = CircuitDetail['setAside'];
+type WronglyMeasured = CircuitDetail['notReliable'];
 
 interface Row {
   words: string;
@@ -85,7 +85,7 @@ export function NowTables({ detail }: { detail: UnitDetail }) {
       )}
       <p className="quiet small">
         ± is one standard uncertainty, from the tolerances of transducer and sensor.
-        {circuits.some(({ setAside }) => setAside.superheatLevel || setAside.subcooling) &&
+        {circuits.some(({ notReliable }) => notReliable.superheatLevel || notReliable.subcooling) &&
           ' Not reliable: a measurement behind this value was found wrong.'}
       </p>
     </>
@@ -122,7 +122,7 @@ function NowTable({ circuits }: { circuits: CircuitDetail[] }) {
             {circuits.map((circuit) => (
               <td key={circuit.number} className="number">
                 {value(circuit.latest!, units)}
-                {wrong?.(circuit.setAside) && <span className="now-note">not reliable</span>}
+                {wrong?.(circuit.notReliable) && <span className="now-note">not reliable</span>}
               </td>
             ))}
           </tr>

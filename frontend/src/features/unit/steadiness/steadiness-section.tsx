@@ -48,7 +48,7 @@ export function SteadinessSection({
     <section id="steady" className="unit-section">
       <h2>How steadily superheat is held</h2>
       <CircuitChoice {...choice} />
-      {circuit.setAside.superheatLevel && (
+      {circuit.notReliable.superheatLevel && (
         <p className="measure">
           <strong>Superheat on this circuit is not judged</strong> until the measurement is corrected (see{' '}
           <a href="#sensors">sensor checks</a>). The figures here are as measured.
@@ -72,7 +72,7 @@ export function SteadinessSection({
         <Floor
           assessment={circuit.assessment}
           floodbackLimit_K={circuit.entry.floodbackLimit_K}
-          setAside={circuit.setAside.superheatLevel}
+          notReliable={circuit.notReliable.superheatLevel}
         />
       )}
     </section>
@@ -150,11 +150,11 @@ function floorWords({ floor_K, uncertainty_K, bracketed }: FloorPart, units: Uni
 function Floor({
   assessment,
   floodbackLimit_K,
-  setAside,
+  notReliable,
 }: {
   assessment: CircuitAssessment;
   floodbackLimit_K: number;
-  setAside: boolean;
+  notReliable: boolean;
 }) {
   const { units } = usePreferences();
   const { floor, headroom } = assessment;
@@ -167,7 +167,7 @@ function Floor({
       <h3>Steady floor</h3>
       {!floor || floor.points.length === 0 ? (
         <TooLittle>
-          {setAside
+          {notReliable
             ? 'Not estimated while superheat is measured wrong.'
             : 'Too few windows with steady running to estimate a floor.'}
         </TooLittle>
