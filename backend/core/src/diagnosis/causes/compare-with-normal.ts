@@ -19,8 +19,8 @@ export interface NormalComparison {
     overLimit: boolean;
     departures: Partial<Record<NormalQuantity, Departure>>;
   }[];
-  /** What explains the plateaus over the limit, likeliest first; empty where none is. */
-  causes: Omit<WeighedCause, 'severity'>[];
+  /** What explains the plateaus over the limit, likeliest first, with weights that add up to 1; empty where none is. */
+  causes: Pick<WeighedCause, 'cause' | 'weight' | 'channel'>[];
   /** What the comparison is based on; null where there was too little normal running to learn from. */
   normal: { from_s: number; to_s: number; plateaus: number; quantities: NormalQuantity[] } | null;
   warnings: string[];
@@ -71,7 +71,7 @@ export function compareWithNormal(input: LogsToCompare): NormalComparison {
       overLimit,
       departures,
     })),
-    causes: weighCausesOfDepartures(machine, normal, over).map(({ severity: _, ...cause }) => cause),
+    causes: shares(weighCausesOfDepartures(machine, normal, over)),
     normal: {
       from_s: normal.from_s,
       to_s: normal.to_s,
@@ -81,6 +81,12 @@ export function compareWithNormal(input: LogsToCompare): NormalComparison {
     warnings:
       plateaus.length === 0 ? ['The log has no plateau of steady running: nothing could be compared.'] : [],
   };
+}
+
+/** Probabilities as shares that add up to 1, also where two causes are there at once. */
+function shares(causes: readonly WeighedCause[]): NormalComparison['causes'] {
+  const sum = causes.reduce((total, { weight }) => total + weight, 0);
+  return causes.map(({ severity: _, weight, ...cause }) => ({ ...cause, weight: weight / sum }));
 }
 
 /** A log of values sent on change, with most of its cells empty, read on an even grid; any other as it is. */

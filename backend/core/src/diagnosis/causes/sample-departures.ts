@@ -21,7 +21,7 @@ export function normalOf(expected: Partial<Record<NormalQuantity, number>>): Cir
     reference: Object.fromEntries(order.map((name) => [name, 1])),
     order,
     correlation: order.flatMap((_, a) => order.map((__, b) => (a === b ? 1 : 0))),
-    persistence: 0,
+    persistence: order.map(() => 0),
     limit: 1,
     channels: [],
   };

@@ -14,6 +14,9 @@ function overSeverity(median: number, spread: number, likelihood: (severity: num
   return sum;
 }
 
+/** An effect is uncertain by 15 % of itself, and any quantity by 5 % of the largest effect (judgement, no source). */
+const modelError = Math.hypot(0.15, 0.05);
+
 /** What is none of the known causes scatters by 3, 8, 20 or 50 usual scatters (judgement, no source); its prior probability is 1/20. */
 const elseEvidence = (difference: number, deviation: number, usual: number) =>
   (0.05 / 4) *
@@ -32,7 +35,11 @@ describe('causes of a condenser flow that departs', () => {
   /** Bayes' rule with the three: a tenth less flow, or a meter 7 % off either way, for each unit of severity. */
   function byBayes(difference: number) {
     const given = {
-      'condenser-flow-low': 0.12 * overSeverity(1.5, 0.8, (s) => density(difference + 0.1 * s, deviation)),
+      'condenser-flow-low':
+        0.12 *
+        overSeverity(1.5, 0.8, (s) =>
+          density(difference + 0.1 * s, Math.hypot(deviation, modelError * 0.1 * s)),
+        ),
       'sensor-wrong':
         0.14 *
         overSeverity(
@@ -74,9 +81,7 @@ describe('causes of a condenser flow that departs', () => {
     expect(severities(-0.2)['condenser-flow-low']).toBeCloseTo(2, 6);
     expect(severities(-0.2)['sensor-wrong']).toBeCloseTo(-0.2 / 0.07, 6);
     expect(severities(0.2)['sensor-wrong']).toBeCloseTo(0.2 / 0.07, 6);
-    // No severity under three standard deviations of its logarithm: exp(-2.4) of 1.5.
-    expect(severities(0.2)['condenser-flow-low']).toBeCloseTo(1.5 * Math.exp(-2.4), 6);
-    // Nor over.
+    // No severity over three standard deviations of its logarithm: exp(2.4) of 1.5.
     expect(severities(-10)['condenser-flow-low']).toBeCloseTo(1.5 * Math.exp(2.4), 6);
   });
 
@@ -85,7 +90,7 @@ describe('causes of a condenser flow that departs', () => {
       off(at, { condenserFlow_m3_s: [0.25, 0.001] }),
     ]);
     expect(first!.cause).toBe('sensor-wrong');
-    const [far] = weighCausesOfDepartures(machine, normal, [off(at, { condenserFlow_m3_s: [-8, 0.02] })]);
+    const [far] = weighCausesOfDepartures(machine, normal, [off(at, { condenserFlow_m3_s: [3, 0.02] })]);
     expect(far!.cause).toBe('something-else');
   });
 
@@ -150,18 +155,28 @@ describe('a wide doubt of a pattern', () => {
     const at = only({ valveOpening_pct: 50 });
     const normal = normalOf({ valveOpening_pct: 50 });
     const [difference, deviation] = [10, 1];
+    // Liquid at 0.6 of 8 K, 5 K of water, 2 K of approach where they are not known; a kelvin warmer takes 0.9 % more flow.
+    const units = -Math.log(0.6);
+    const gained = (0.05 * 0.35 * Math.log(7 / 2) * 130) / 5;
+    const warmer = 8 * (Math.exp((-units * units) / (units + gained)) - 0.6);
+    const missing = 50 * (0.009 * warmer + 0.03);
     const given: Record<string, number> = {
       'liquid-line-restricted':
-        0.07 * overSeverity(1.2, 0.9, (s) => density(difference - 7.5 * s, Math.hypot(deviation, 4 * s))),
+        0.07 *
+        overSeverity(1.2, 0.9, (s) =>
+          density(difference - 7.5 * s, Math.hypot(deviation, 3.975 * s, modelError * 7.5 * s)),
+        ),
       'missing-refrigerant':
-        0.14 * overSeverity(1, 0.9, (s) => density(difference - 1.5 * s, Math.hypot(deviation, 2.5 * s))),
+        0.14 *
+        overSeverity(1, 1, (s) =>
+          density(difference - missing * s, Math.hypot(deviation, 3.5 * s, modelError * missing * s)),
+        ),
       'valve-offset':
         0.05 *
-        overSeverity(
-          1.2,
-          0.8,
-          (s) => (density(difference - 5 * s, deviation) + density(difference + 5 * s, deviation)) / 2,
-        ),
+        overSeverity(1.2, 0.8, (s) => {
+          const wide = Math.hypot(deviation, modelError * 5 * s);
+          return (density(difference - 5 * s, wide) + density(difference + 5 * s, wide)) / 2;
+        }),
       'something-else': elseEvidence(difference, deviation, 0.02),
     };
     const found = weightsOf(machine, normal, [off(at, { valveOpening_pct: [difference, deviation] })]);
@@ -177,20 +192,23 @@ describe('a wide doubt of a pattern', () => {
 
 describe('faults at the whole state', () => {
   const machine = r134a();
-  const quantities = {
-    condenserApproach_K: 3,
-    subcooling_K: 5,
-    condenserFlow_m3_s: 0.025,
-    compressorPower_W: 104_500,
-  } as const;
-  const normal = normalOf(quantities);
+  // Flow and power are compared as shares of what they usually are.
+  const normal = {
+    ...normalOf({ condenserApproach_K: 3, subcooling_K: 5, condenserFlow_m3_s: 1, compressorPower_W: 1 }),
+    reference: {
+      condenserApproach_K: 1,
+      subcooling_K: 1,
+      condenserFlow_m3_s: 0.025,
+      compressorPower_W: 104_500,
+    },
+  };
   const first = (approach: number, subcooling: number, flow: number) =>
     weighCausesOfDepartures(machine, normal, [
       off(state, {
         condenserApproach_K: [approach, 0.1],
         subcooling_K: [subcooling, 0.2],
-        condenserFlow_m3_s: [flow, 0.0002],
-        compressorPower_W: [(104_500 * approach) / 30, 1500],
+        condenserFlow_m3_s: [flow, 0.008],
+        compressorPower_W: [approach / 30, 0.015],
       }),
     ])[0]!.cause;
 

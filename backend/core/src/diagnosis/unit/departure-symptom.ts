@@ -1,6 +1,6 @@
 import type { Departure } from '../../normal/departures/departures.js';
 import type { JudgedPlateau } from '../../normal/departures/judge-plateaus.js';
-import { meanDepartures } from '../../normal/departures/departures.js';
+import { meanDepartures } from '../../normal/departures/mean-departures.js';
 import type { CircuitNormal } from '../../normal/learning/circuit-normal.js';
 import { quantityFacts, type NormalQuantity } from '../../normal/quantities/quantities.js';
 import type { WeighedCause } from '../causes/weigh-causes.js';

@@ -153,6 +153,7 @@ function diagnosisOf({ cause, weight, rivals, symptoms }: ExplainedBy, circuit: 
     certainty: certaintyOf(weight, symptoms),
     headline: causeHeadline(cause, weight),
     separatingCheck: checkBetween(cause, rivals[0]?.cause),
+    advice: null,
     symptoms,
   };
 }

@@ -1,4 +1,5 @@
 import type { CircuitNormal } from '../../normal/learning/circuit-normal.js';
+import type { Advice } from '../advice/advice.js';
 import type { Cause } from '../cause.js';
 import type { Certainty, Finding, FindingSubject, Urgency } from '../finding.js';
 import type { Statement } from '../statement.js';
@@ -16,6 +17,8 @@ export interface Diagnosis {
   headline: Statement;
   /** Tells the cause from the likeliest rival; null where there is none. */
   separatingCheck: Statement | null;
+  /** What could be set or fitted otherwise, computed with its uncertainty; null where the record does not allow that. */
+  advice: Advice | null;
   /** Findings that the cause explains, most telling first. */
   symptoms: Finding[];
 }

@@ -15,6 +15,9 @@ export interface ExplainedBy {
   symptoms: Finding[];
 }
 
+/** Only causes that are there together can both be likelier than this. */
+const atOnce = 0.5;
+
 /** Probability that a cause produced a symptom that it can produce but that does not point to it. Judgement, no source. */
 const asConsequence = 0.35;
 
@@ -47,9 +50,19 @@ export function fewestCauses(symptoms: readonly Symptom[]): ExplainedBy[] {
         .sort((a, b) => weightOf(b.suspects, cause) - weightOf(a.suspects, cause))
         .map(({ finding }) => finding),
     });
-    left = left.filter((one) => !mine.includes(one));
+    left = left.flatMap((one) => (mine.includes(one) ? (restOf(one, cause) ?? []) : [one]));
   }
   return found;
+}
+
+/**
+ * What a symptom still points to once a cause is taken. Probabilities of causes that exclude each other add up to no more than 1:
+ * where a second one is over a half beside a first over a half, both are there at once, and the second is said too.
+ */
+function restOf({ finding, suspects }: Symptom, taken: Cause): Symptom | null {
+  if (weightOf(suspects, taken) <= atOnce) return null;
+  const others = suspects.filter(({ cause, weight }) => cause !== taken && weight > atOnce);
+  return others.length === 0 ? null : { finding, suspects: others };
 }
 
 const weightOf = (suspects: readonly Suspect[], cause: Cause): number =>

@@ -1,3 +1,4 @@
+export * from '../advice/advice.js';
 export * from './diagnosis.js';
 export * from './symptom-causes.js';
 export * from './fewest-causes.js';

@@ -1,7 +1,7 @@
 import { Matrix } from 'ml-matrix';
 import type { Channel } from '../plateaus/channels.js';
 import type { CircuitNormal } from '../learning/circuit-normal.js';
-import { basis, meanRelationVariance, predict, type Prediction } from '../learning/learned-relation.js';
+import { basis, predict, type Prediction } from '../learning/learned-relation.js';
 import type { Machine } from '../quantities/machine.js';
 import { pointOf } from '../quantities/operating-point.js';
 import type { Plateau } from '../plateaus/find-plateaus.js';
@@ -168,55 +168,4 @@ export function channelEffect(
   const moved = differencesAt(machine, normal, { ...at, [channel]: at[channel] + step }, order);
   const effect = moved.map((value, k) => (Number.isFinite(value) ? value - difference[k] : 0));
   return effect.some((value) => value !== 0) ? effect : null;
-}
-
-/** Mean of the differences of several plateaus with what is not averaged away. */
-export interface MeanDepartures {
-  order: NormalQuantity[];
-  difference: number[];
-  covariance: Matrix;
-  degreesOfFreedom: number[];
-  plateaus: number;
-}
-
-/**
- * Mean differences over plateaus on which the same quantities could be judged. The machine's scatter falls with their
- * number, less so where neighbours go together; the relation's uncertainty is that of its mean over their operating
- * points; the instruments' does not fall.
- */
-export function meanDepartures(
-  normal: CircuitNormal,
-  several: readonly PlateauDepartures[],
-): MeanDepartures | null {
-  const order = normal.order.filter((quantity) => several.every((one) => one.order.includes(quantity)));
-  const n = several.length;
-  const p = order.length;
-  if (n === 0 || p === 0) return null;
-  const places = several.map((one) => order.map((quantity) => one.order.indexOf(quantity)));
-  const together = 1 + (2 * normal.persistence * (1 - 1 / n)) / (1 - normal.persistence);
-  const covariance = Matrix.zeros(p, p);
-  const scatterOfMean = new Array<number>(p).fill(0);
-  const difference = new Array<number>(p).fill(0);
-  several.forEach((one, i) => {
-    for (let a = 0; a < p; a++) {
-      difference[a] += one.difference[places[i][a]] / n;
-      for (let b = 0; b < p; b++) {
-        const scatter = (one.scatter.get(places[i][a], places[i][b]) * together) / (n * n);
-        if (a === b) scatterOfMean[a] += scatter;
-        covariance.set(
-          a,
-          b,
-          covariance.get(a, b) + scatter + one.instruments.get(places[i][a], places[i][b]) / n,
-        );
-      }
-    }
-  });
-  const points = several.map(({ point }) => point);
-  const degreesOfFreedom = order.map((quantity, a) => {
-    const relation = meanRelationVariance(normal.relations[quantity]!, points);
-    covariance.set(a, a, covariance.get(a, a) + relation);
-    const own = scatterOfMean[a] + relation;
-    return normal.relations[quantity]!.degreesOfFreedom * (covariance.get(a, a) / own) ** 2;
-  });
-  return { order, difference, covariance, degreesOfFreedom, plateaus: n };
 }

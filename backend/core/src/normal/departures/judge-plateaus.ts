@@ -1,5 +1,6 @@
 import type { Departure, PlateauDepartures } from './departures.js';
-import { departuresOf, meanDepartures } from './departures.js';
+import { departuresOf } from './departures.js';
+import { meanDepartures } from './mean-departures.js';
 import type { CircuitNormal } from '../learning/circuit-normal.js';
 import { looksAt, neighbours } from './looks.js';
 import type { Machine } from '../quantities/machine.js';

@@ -1,6 +1,7 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import { normalDraws, seededRandom, squaredDistanceQuantile, studentQuantile } from '../../numerics/index.js';
-import { meanDepartures, type MeanDepartures, type PlateauDepartures } from './departures.js';
+import type { PlateauDepartures } from './departures.js';
+import { meanDepartures, type MeanDepartures } from './mean-departures.js';
 import type { CircuitNormal } from '../learning/circuit-normal.js';
 
 /** Share of normal plateaus over the limit. */
@@ -83,7 +84,7 @@ export function limitOfLooks(normal: CircuitNormal, learned: readonly PlateauDep
   return highest[Math.floor((1 - falseAlarmRate) * highest.length)];
 }
 
-/** Draws differences from normal on some plateaus in which nothing is wrong. */
+/** Draws differences from normal on some plateaus in which nothing is wrong, neighbours as alike as they were seen to be. */
 function drawer(
   normal: CircuitNormal,
   near: readonly PlateauDepartures[],
@@ -94,12 +95,16 @@ function drawer(
   const instruments = near.map((one) => lowerRoot(one.instruments));
   const degrees = normal.order.map((quantity) => normal.relations[quantity]!.degreesOfFreedom);
   const normals = () => Array.from({ length: p }, () => random());
+  const persist = normal.persistence;
+  const fresh = persist.map((r) => Math.sqrt(1 - r * r));
   return () => {
     const scale = degrees.map((nu) => Math.sqrt(nu / chiSquare(nu, random)));
     const readings = normals();
     const relations = normals();
+    let going = normals();
     return near.map(({ relation }, i) => {
-      const own = times(roots[i], normals());
+      if (i > 0) going = normals().map((value, a) => persist[a] * going[a] + fresh[a] * value);
+      const own = times(roots[i], going);
       const read = times(instruments[i], readings);
       return own.map((value, a) => (value + Math.sqrt(relation[a]) * relations[a]) * scale[a] + read[a]);
     });

@@ -16,8 +16,8 @@ export interface CircuitNormal {
   /** Quantities in the order of `correlation`, the shrunk correlation of their left-out residuals, row by row. */
   order: NormalQuantity[];
   correlation: number[];
-  /** How far a plateau's residual goes with the next one's, 0 to 0.6. */
-  persistence: number;
+  /** By quantity in that order, how far a plateau's residual goes with the next one's, 0 to 0.8. */
+  persistence: number[];
   /** What the largest of the looks at a plateau passes on one normal plateau in a hundred (`looks.ts`). */
   limit: number;
   /** Channels that were there; a plateau without them is judged on the rest. */

@@ -2,7 +2,7 @@ import type { Channel } from '../plateaus/channels.js';
 import type { CircuitNormal } from './circuit-normal.js';
 import { departuresOf } from '../departures/departures.js';
 import { limitOfLooks } from '../departures/looks.js';
-import { learnRelation } from './learned-relation.js';
+import { learnRelation, type LearnedRelation } from './learned-relation.js';
 import type { Machine } from '../quantities/machine.js';
 import { choosePoint, judgedQuantities, pointOf } from '../quantities/operating-point.js';
 import type { Plateau } from '../plateaus/find-plateaus.js';
@@ -54,6 +54,10 @@ export function learnCircuitNormal(machine: Machine, plateaus: readonly Plateau[
     residuals.push(fit.leftOut);
   }
   if (order.length === 0) return null;
+  const persistence = persistenceOf(residuals);
+  order.forEach((quantity, k) => {
+    relations[quantity] = knownLess(relations[quantity]!, persistence[k]);
+  });
   const normal: CircuitNormal = {
     refrigerant: machine.refrigerant,
     from_s: plateaus[0].from_s,
@@ -64,7 +68,7 @@ export function learnCircuitNormal(machine: Machine, plateaus: readonly Plateau[
     reference,
     order,
     correlation: shrunkCorrelation(residuals),
-    persistence: persistenceOf(residuals),
+    persistence,
     limit: 1,
     channels: channelsOf(at),
   };
@@ -93,18 +97,42 @@ function groupsOf(plateaus: readonly Plateau[], points: readonly (readonly numbe
   return count <= mostGroups ? groups : groups.map((own) => Math.floor((own * mostGroups) / count));
 }
 
-/** Mean first autocorrelation of the left-out residuals, corrected for their number. */
-function persistenceOf(residuals: readonly (readonly number[])[]): number {
-  let products = 0;
-  let squares = 0;
-  for (const one of residuals) {
+/** A quantity's own autocorrelation counts as much as its plateaus, that of all quantities as much as so many. */
+const pooled = 12;
+const mostPersistent = 0.8;
+
+/**
+ * First autocorrelation of each quantity's left-out residuals, drawn towards that of all: a flow that wanders over hours
+ * makes neighbours alike where a pressure does not, but two dozen plateaus tell it poorly. Of n values about their own
+ * mean it comes out too low by about 1/n.
+ */
+function persistenceOf(residuals: readonly (readonly number[])[]): number[] {
+  const each = residuals.map((one) => {
+    let [products, squares, count] = [0, 0, 0];
     for (let i = 1; i < one.length; i++) {
       if (!Number.isFinite(one[i]) || !Number.isFinite(one[i - 1])) continue;
       products += limited(one[i]) * limited(one[i - 1]);
       squares += (limited(one[i]) ** 2 + limited(one[i - 1]) ** 2) / 2;
+      count++;
     }
-  }
-  return squares === 0 ? 0 : Math.min(0.6, Math.max(0, products / squares));
+    return { products, squares, count };
+  });
+  const all = each.reduce((sum, { squares }) => sum + squares, 0);
+  const common = all === 0 ? 0 : each.reduce((sum, { products }) => sum + products, 0) / all;
+  return each.map(({ products, squares, count }) => {
+    if (squares === 0) return 0;
+    const own = products / squares + 1 / count;
+    return Math.min(mostPersistent, Math.max(0, (count * own + pooled * common) / (count + pooled)));
+  });
 }
+
+/** By how much the variance of a mean falls less than with the number of values, of a first-order autoregression. */
+export const asFew = (persistence: number): number => (1 + persistence) / (1 - persistence);
+
+/** A relation whose residuals go together knows its coefficients less well: their covariance counts for fewer plateaus. */
+const knownLess = (relation: LearnedRelation, persistence: number): LearnedRelation => ({
+  ...relation,
+  inverse: relation.inverse.map((value) => value * asFew(persistence)),
+});
 
 const limited = (t: number): number => Math.max(-3, Math.min(3, t));

@@ -109,15 +109,18 @@ export function predict(relation: LearnedRelation, point: readonly number[]): Pr
   };
 }
 
-/** Variance of the mean of the relation over several points, without the scatter of the plateaus. */
-export function meanRelationVariance(
+/** Covariance of the means of the relation over two sets of points, without the scatter of the plateaus. */
+export function meanRelationCovariance(
   relation: LearnedRelation,
   points: readonly (readonly number[])[],
+  others: readonly (readonly number[])[],
 ): number {
-  const size = relation.coefficients.length;
-  const mean = new Array<number>(size).fill(0);
-  for (const point of points) basis(point).forEach((value, k) => (mean[k] += value / points.length));
-  return relation.noise ** 2 * quadratic(relation.inverse, mean, mean);
+  const mean = (of: readonly (readonly number[])[]) => {
+    const sum = new Array<number>(relation.coefficients.length).fill(0);
+    for (const point of of) basis(point).forEach((value, k) => (sum[k] += value / of.length));
+    return sum;
+  };
+  return relation.noise ** 2 * quadratic(relation.inverse, mean(points), mean(others));
 }
 
 const dot = (a: readonly number[], b: readonly number[]): number =>

@@ -3,11 +3,11 @@ import {
   quantityValues,
   type ChannelValues,
   type NormalQuantity,
-} from '../../normal/quantities/quantities.js';
-import type { Channel } from '../../normal/plateaus/channels.js';
-import type { Cause } from '../cause.js';
+} from '../../../normal/quantities/quantities.js';
+import type { Channel } from '../../../normal/plateaus/channels.js';
+import type { Cause } from '../../cause.js';
 import { physicalPatterns } from './physical-patterns.js';
-import { only, r134a, saturated, state } from './sample-channels.js';
+import { only, r134a, saturated, state } from '../sample-channels.js';
 import { sensorPatterns } from './sensor-patterns.js';
 
 const dry = r134a();
@@ -53,7 +53,8 @@ describe('a fouled condenser', () => {
       // 5 K of warming, a fifth of it the compressor's, which is a thirtieth more.
       condenserLeavingTemperature_K: (5 * 0.2) / 30,
       valveOpening_pct: valve(discharge(1)),
-      liquidTemperature_K: 0.85,
+      // The subcooler leaves 3 of 8 K: the liquid follows between that and the whole way.
+      liquidTemperature_K: (1 + 3 / 8) / 2,
     });
   });
 
@@ -71,7 +72,7 @@ describe('a fouled condenser', () => {
       compressorPower_W: (0.4 * 104_500) / 30,
       compressorLoad_pct: (0.5 * 60) / 30,
       suctionTemperature_K: 0.15,
-      liquidTemperature_K: 0.35,
+      liquidTemperature_K: (1 - 3 / 8) / 2 + 0.1,
     });
   });
 });
@@ -82,8 +83,22 @@ describe('gas in the circuit', () => {
     const fouled = of('condenser-fouled');
     expect(gas.moves).toEqual({ ...fouled.moves, liquidTemperature_K: 0.12 });
     expect(gas.doubts).toEqual({ ...fouled.doubts, liquidTemperature_K: 0.2 });
-    // So subcooling rises with approach: by 0.88 K of each kelvin, not by 0.15 K.
-    expect(1 - gas.moves.liquidTemperature_K!).toBeGreaterThan(5 * (1 - fouled.moves.liquidTemperature_K!));
+    // So subcooling rises with approach: by 0.88 K of each kelvin, not by 0.31 K.
+    expect(1 - gas.moves.liquidTemperature_K!).toBeGreaterThan(2 * (1 - fouled.moves.liquidTemperature_K!));
+  });
+
+  it('adds the same pressure at any load, where fouling goes with the heat', () => {
+    const low: ChannelValues = {
+      ...state,
+      enteringWaterTemperature_K: 282,
+      dischargePressure_Pa: saturated(303.5),
+      condenserLeavingTemperature_K: 302,
+    };
+    const at = (cause: Cause) =>
+      physicalPatterns(dry, low, state).find((one) => one.cause === cause)!.moves.dischargePressure_Pa!;
+    expect(at('gas-in-circuit') / discharge(1)).toBeCloseTo(1, 2);
+    // Two fifths of the heat, so 0.4 K, where a kelvin is a somewhat smaller pressure.
+    expect(at('condenser-fouled') / (saturated(303.9) - saturated(303.5))).toBeCloseTo(1, 2);
   });
 });
 
@@ -216,69 +231,89 @@ describe('a tenth less water in the evaporator', () => {
   });
 });
 
-describe('the charge', () => {
-  it('too much, stands in the condenser: colder liquid and a quarter of a kelvin more condensing', () => {
-    const { moves, doubts } = of('excess-refrigerant');
-    expectEffects(moves, {
-      dischargePressure_Pa: discharge(0.25),
-      dischargeTemperature_K: 0.25 * 1.5,
-      compressorPower_W: (0.25 * 104_500) / 30,
-      compressorLoad_pct: (0.25 * 30) / 30,
-      condenserLeavingTemperature_K: (0.25 * 5 * 0.2) / 30,
-      valveOpening_pct: valve(discharge(0.25)) - 0.5,
-      liquidTemperature_K: -0.8,
-      suctionTemperature_K: 0,
-    });
-    expectEffects(doubts, {
-      dischargePressure_Pa: discharge(0.2),
-      suctionPressure_Pa: suction(0.1),
-      suctionTemperature_K: 0.3,
-      dischargeTemperature_K: 0.4,
-      compressorPower_W: (0.4 * 0.25 * 104_500) / 30,
-      compressorLoad_pct: (0.25 * 30) / 30,
-      valveOpening_pct: 1,
+/** Transfer units that 5 % more of the surface add to the standing liquid: 0.35 of the conductance, 130 K of heat over capacity. */
+const gained = (change_K: number, approach_K: number) =>
+  (0.05 * 0.35 * Math.log((change_K + approach_K) / approach_K) * 130) / change_K;
+/** Rise of condensing with that share of the surface less, by effectiveness-NTU. */
+const uncovered = (change_K: number, approach_K: number, share: number) =>
+  change_K / (Math.exp(Math.log((change_K + approach_K) / approach_K) * (1 - share)) - 1) - approach_K;
+
+describe('too much refrigerant', () => {
+  // 5 K of change, 3 K of approach; liquid 3 K over the entering water of 8 K that condensing is over it.
+  const fall = 3 * (1 - Math.exp(-gained(5, 3)));
+  const up = uncovered(5, 3, 0.05);
+
+  it('stands in the condenser: colder liquid, condensing a fifth of that higher, and less flow for the same cooling', () => {
+    expect(fall).toBeCloseTo(1.08, 2);
+    expect(up / fall).toBeCloseTo(0.229, 2);
+    expectEffects(of('excess-refrigerant').moves, {
+      dischargePressure_Pa: discharge(up),
+      dischargeTemperature_K: 1.5 * up,
+      compressorPower_W: 104_500 * (up / 30 - 0.009 * fall),
+      compressorLoad_pct: 60 * ((0.5 * up) / 30 - 0.009 * fall),
+      condenserLeavingTemperature_K: (up * 5 * 0.2) / 30,
+      valveOpening_pct: valve(discharge(up)) - 50 * 0.009 * fall,
+      liquidTemperature_K: -fall,
     });
   });
 
-  it('too much, in a flooded evaporator wets the suction', () => {
-    const { moves, doubts } = of('excess-refrigerant', state, wet);
-    expect(moves.suctionTemperature_K).toBe(-0.5);
-    expect(moves.dischargeTemperature_K).toBeCloseTo(0.25 * 1.5 - 0.6, 9);
-    expect([doubts.suctionTemperature_K, doubts.dischargeTemperature_K]).toEqual([1, 1.2]);
-    expect(of('excess-refrigerant', state, r134a('falling-film'))).toEqual(
-      of('excess-refrigerant', state, wet),
+  it('cools the liquid by less the less room there is down to the water, and never under it', () => {
+    const at = (liquid_K: number) =>
+      of('excess-refrigerant', { ...state, liquidTemperature_K: liquid_K }).moves.liquidTemperature_K!;
+    expect(at(305) / at(303)).toBeCloseTo(5 / 3, 6);
+    // Half a kelvin, or a twentieth of 8 K, is what is left there.
+    expect(-at(300.5)).toBeLessThan(0.5);
+    expect(at(299)).toBeGreaterThan(-0.2);
+  });
+
+  it('cools it in the same ratio to what is left at low load, unlike a wrong thermometer', () => {
+    const low: ChannelValues = {
+      ...state,
+      enteringWaterTemperature_K: 282,
+      dischargePressure_Pa: saturated(303.2),
+      condenserLeavingTemperature_K: 302,
+      liquidTemperature_K: 301,
+    };
+    const pattern = physicalPatterns(dry, low, state).find(({ cause }) => cause === 'excess-refrigerant')!;
+    expect(pattern.moves.liquidTemperature_K!).toBeCloseTo(-(1 - Math.exp(-gained(2, 1.2))), 3);
+    const sensor = sensorPatterns(low, state).find(({ channel }) => channel === 'liquidTemperature_K')!;
+    expect(sensor.moves.liquidTemperature_K).toBe(1.5);
+  });
+
+  it('in a flooded evaporator may stand there instead: the suction is wet, by no more than its superheat', () => {
+    const forms = physicalPatterns(wet, state).filter(({ cause }) => cause === 'excess-refrigerant');
+    expect(forms.map(({ form }) => form)).toEqual(['in-condenser', 'in-evaporator']);
+    expect(forms.reduce((sum, { prior }) => sum + prior, 0)).toBeCloseTo(of('excess-refrigerant').prior, 9);
+    expect(forms[1].moves).toMatchObject({ suctionTemperature_K: -0.5, dischargeTemperature_K: -0.6 });
+    const nearly = physicalPatterns(wet, { ...state, suctionTemperature_K: 278.4 });
+    expect(nearly.find(({ form }) => form === 'in-evaporator')!.moves.suctionTemperature_K).toBeCloseTo(
+      -0.2,
+      2,
     );
+    expect(physicalPatterns(r134a('falling-film'), state)).toEqual(physicalPatterns(wet, state));
+  });
+});
+
+describe('too little refrigerant', () => {
+  it('leaves less liquid standing: it comes warmer, never warmer than it condenses, and condensing falls', () => {
+    const units = Math.log(8 / 3);
+    const rise = 8 * Math.exp(-(units ** 2) / (units + gained(5, 3))) - 3;
+    const { moves } = of('missing-refrigerant');
+    expect(moves.liquidTemperature_K!).toBeCloseTo(rise, 6);
+    expect(rise).toBeGreaterThan(0.5);
+    expect(moves.dischargePressure_Pa! / discharge(uncovered(5, 3, -0.05))).toBeCloseTo(1, 2);
+    expect(moves.compressorPower_W! / 104_500).toBeCloseTo(0.009 * rise + uncovered(5, 3, -0.05) / 30, 5);
+    const warm = of('missing-refrigerant', { ...state, liquidTemperature_K: 307.8 });
+    expect(warm.moves.liquidTemperature_K!).toBeLessThan(0.2);
   });
 
-  it('too little, leaves the liquid warmer and condensing a tenth of a kelvin lower; the valve opens', () => {
-    const { moves, doubts } = of('missing-refrigerant');
-    expectEffects(moves, {
-      dischargePressure_Pa: discharge(-0.1),
-      dischargeTemperature_K: 0.2,
-      compressorPower_W: (-0.1 * 104_500) / 30,
-      compressorLoad_pct: (-0.1 * 30) / 30,
-      condenserLeavingTemperature_K: (-0.1 * 5 * 0.2) / 30,
-      valveOpening_pct: 1.5,
-      liquidTemperature_K: 0.9,
-      suctionPressure_Pa: 0,
-      suctionTemperature_K: 0,
-    });
-    expectEffects(doubts, {
-      dischargePressure_Pa: discharge(0.15),
-      suctionPressure_Pa: suction(0.1),
-      suctionTemperature_K: 0.4,
-      dischargeTemperature_K: 0.5,
-      compressorPower_W: (0.4 * 0.1 * 104_500) / 30,
-      compressorLoad_pct: (0.1 * 30) / 30,
-      valveOpening_pct: 2.5,
-    });
-  });
-
-  it('too little, in a flooded evaporator uncovers tubes: evaporating falls and superheat rises', () => {
-    const { moves, doubts } = of('missing-refrigerant', state, wet);
-    expect(moves.suctionPressure_Pa! / suction(-0.1)).toBeCloseTo(1, 2);
-    expect(moves.suctionTemperature_K).toBe(0.15);
-    expect(doubts.suctionPressure_Pa! / suction(0.25)).toBeCloseTo(1, 2);
+  it('in a flooded evaporator may uncover tubes instead: evaporating falls and superheat rises', () => {
+    const short = physicalPatterns(wet, state).find(
+      ({ cause, form }) => cause === 'missing-refrigerant' && form === 'in-evaporator',
+    )!;
+    expect(short.moves.suctionPressure_Pa! / suction(-0.5)).toBeCloseTo(1, 2);
+    expect(short.moves.suctionTemperature_K).toBe(0.1);
+    expect(short.moves.dischargeTemperature_K).toBe(0.8);
   });
 });
 
@@ -344,6 +379,36 @@ describe('a restricted liquid line', () => {
   });
 });
 
+describe('how a cause goes with the load', () => {
+  // Two fifths of the heat: a water difference of 2 K for 5 K.
+  const low: ChannelValues = {
+    ...state,
+    enteringWaterTemperature_K: 282,
+    valveOpening_pct: 20,
+    compressorPower_W: 50_000,
+    compressorLoad_pct: 25,
+  };
+  const at = (cause: Cause) => physicalPatterns(dry, low, state).find((one) => one.cause === cause)!.moves;
+
+  it('is the square of the flow for a restriction, and none for lost steps', () => {
+    expect(at('liquid-line-restricted').valveOpening_pct).toBeCloseTo(0.15 * 20 * 0.4 ** 2, 9);
+    expect(at('valve-offset').valveOpening_pct).toBe(5);
+  });
+
+  it('is none for what leaks back in a compressor, which is a larger share of less power, three tenths at most', () => {
+    expect(at('compressor-weak').compressorPower_W).toBeCloseTo(10_450, 6);
+    const idle = physicalPatterns(dry, { ...low, compressorPower_W: 20_000 }, state);
+    expect(idle.find(({ cause }) => cause === 'compressor-weak')!.moves.compressorPower_W).toBeCloseTo(
+      6000,
+      6,
+    );
+  });
+
+  it('is the heat for a fouled evaporator', () => {
+    expect(at('evaporator-fouled').suctionTemperature_K).toBeCloseTo(-0.4, 9);
+  });
+});
+
 describe('a valve off its counted position', () => {
   it('moves its own opening alone, either way, and is no cause where no opening is sent', () => {
     const { moves, doubts, eitherWay } = of('valve-offset');
@@ -402,15 +467,19 @@ describe('the signs of the published fault table', () => {
   const condensing = (cause: Cause, machine = dry) =>
     Math.sign(of(cause, state, machine).moves.dischargePressure_Pa!);
 
-  it('are those of missing refrigerant: Tc -, SC -, Tdis +, dTcond -; flooded, Te - and SH + too', () => {
+  it('are those of missing refrigerant: Tc -, SC -, dTcond -; flooded, Te -, SH + and Tdis + too', () => {
     const { moves } = of('missing-refrigerant');
     expect(condensing('missing-refrigerant')).toBe(-1);
     expect(signsOf('missing-refrigerant')('subcooling_K')).toBe(-1);
-    expect(Math.sign(moves.dischargeTemperature_K!)).toBe(1);
     expect(Math.sign(moves.condenserLeavingTemperature_K!)).toBe(-1);
+    // The discharge follows superheat, which the valve holds by opening.
     expect(Math.sign(moves.valveOpening_pct!)).toBe(1);
-    expect(Math.sign(of('missing-refrigerant', state, wet).moves.suctionPressure_Pa!)).toBe(-1);
-    expect(signsOf('missing-refrigerant', wet)('superheat_K')).toBe(1);
+    const short = physicalPatterns(wet, state).find(
+      ({ cause, form }) => cause === 'missing-refrigerant' && form === 'in-evaporator',
+    )!;
+    expect(Math.sign(short.moves.suctionPressure_Pa!)).toBe(-1);
+    expect(short.moves.suctionTemperature_K).toBeGreaterThan(0);
+    expect(short.moves.dischargeTemperature_K).toBeGreaterThan(0);
   });
 
   it('are those of a restricted liquid line: Te -, SH + (the valve opens), SC +, Tdis +', () => {

@@ -1,5 +1,8 @@
-import type { Channel } from '../../normal/plateaus/channels.js';
-import type { Cause } from '../cause.js';
+import type { Channel } from '../../../normal/plateaus/channels.js';
+import type { Cause } from '../../cause.js';
+
+/** Channels with what they move by. */
+export type ChannelMoves = Partial<Record<Channel, number>>;
 
 /**
  * What a cause does to the channels of a plateau at one unit of severity, at the same load, water and condenser
@@ -7,10 +10,12 @@ import type { Cause } from '../cause.js';
  */
 export interface CausePattern {
   cause: Cause;
+  /** Tells patterns of one cause apart: where a charge that is off shows. */
+  form?: string;
   /** The channel that reads wrong, for `sensor-wrong`. */
   channel?: Channel;
-  moves: Partial<Record<Channel, number>>;
-  doubts: Partial<Record<Channel, number>>;
+  moves: ChannelMoves;
+  doubts: ChannelMoves;
   /** Severity before anything is seen: log-normal, by its median and the standard deviation of its logarithm. */
   severity: { median: number; spread: number };
   /** The cause can move things either way: a sensor reads high or low. */

@@ -1,6 +1,7 @@
-import type { Channel } from '../../normal/plateaus/channels.js';
-import type { ChannelValues } from '../../normal/quantities/quantities.js';
+import type { Channel } from '../../../normal/plateaus/channels.js';
+import type { ChannelValues } from '../../../normal/quantities/quantities.js';
 import type { CausePattern } from './cause-pattern.js';
+import { orElse } from './pattern-state.js';
 
 /** Sensors that can read wrong, with a usual error: kelvin, or a share of the value (common practice, no source). */
 const usualError: Partial<Record<Channel, { kelvin: number } | { share: number }>> = {
@@ -21,15 +22,23 @@ const usualError: Partial<Record<Channel, { kelvin: number } | { share: number }
 /** Prior probability, among all patterns, that one of the sensors is wrong; divided equally among the sensors sent. */
 const priorOfAll = 0.14;
 
-/** One pattern per sensor that was sent: it alone moves, either way, and everything computed from it with it. */
-export function sensorPatterns(at: ChannelValues): CausePattern[] {
+/**
+ * One pattern per sensor that was sent: it alone moves, either way, and everything computed from it with it. A thermometer
+ * or a transducer is off by the same at every load (a transducer's zero), a meter of flow or power by the same share.
+ */
+export function sensorPatterns(at: ChannelValues, reference: ChannelValues = at): CausePattern[] {
   const there = (Object.entries(usualError) as [Channel, { kelvin: number } | { share: number }][]).filter(
     ([channel]) => Number.isFinite(at[channel]),
   );
   return there.map(([channel, error]) => ({
     cause: 'sensor-wrong',
     channel,
-    moves: { [channel]: 'kelvin' in error ? error.kelvin : error.share * at[channel] },
+    moves: {
+      [channel]:
+        'kelvin' in error
+          ? error.kelvin
+          : error.share * (channel.endsWith('_Pa') ? orElse(reference[channel], at[channel]) : at[channel]),
+    },
     doubts: {},
     severity: { median: 1, spread: 0.9 },
     eitherWay: true,

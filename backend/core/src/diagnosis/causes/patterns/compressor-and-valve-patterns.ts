@@ -1,0 +1,86 @@
+import type { CausePattern } from './cause-pattern.js';
+import { orElse, pressureMove, type PatternState } from './pattern-state.js';
+
+/** A weak compressor, a restricted liquid line and, where an opening is sent, lost steps. */
+export function compressorAndValvePatterns(state: PatternState): CausePattern[] {
+  const opening = Number.isFinite(state.at.valveOpening_pct);
+  return [weakCompressor(state), restriction(state), ...(opening ? [lostSteps(state)] : [])];
+}
+
+/**
+ * A tenth more power for the same cooling at the reference. What leaks back through valves and clearances goes with the
+ * pressure difference and hardly with the load, so that it is as much in watts at part load and a larger share there; it is
+ * compressed again, and most of that leaves with the discharge.
+ */
+function weakCompressor({ at, reference, addedShare }: PatternState): CausePattern {
+  const usual = orElse(reference.compressorPower_W, at.compressorPower_W);
+  const share = Math.min(0.3, orElse(0.1 * (usual / at.compressorPower_W), 0.1));
+  const rise = orElse(at.dischargeTemperature_K - at.suctionTemperature_K, 40);
+  const change = orElse(at.condenserLeavingTemperature_K - at.condenserEnteringTemperature_K, 5);
+  return {
+    cause: 'compressor-weak',
+    moves: {
+      compressorPower_W: share * at.compressorPower_W,
+      compressorLoad_pct: share * at.compressorLoad_pct,
+      dischargeTemperature_K: share * rise,
+      condenserLeavingTemperature_K: share * addedShare * change,
+    },
+    doubts: {
+      compressorLoad_pct: 0.6 * share * at.compressorLoad_pct,
+      dischargeTemperature_K: 0.6 * share * rise,
+      suctionTemperature_K: 0.2,
+      liquidTemperature_K: 0.1,
+    },
+    severity: { median: 0.8, spread: 0.8 },
+    eitherWay: false,
+    prior: 0.06,
+  };
+}
+
+/**
+ * With a valve that still has room, it opens further and hardly anything else moves. The restriction's pressure drop goes
+ * with the square of the flow, and what the valve opens for it too. A flooded evaporator without such a valve starves.
+ */
+function restriction({ machine, at, evaporating_K, heat }: PatternState): CausePattern {
+  const wet = machine.evaporator !== 'dry-expansion';
+  const squared = heat * heat;
+  const opened = 0.15 * squared * at.valveOpening_pct;
+  const starved = wet ? squared : 1;
+  const suction = (kelvin: number) =>
+    pressureMove(machine, at.suctionPressure_Pa, evaporating_K, kelvin * starved);
+  return {
+    cause: 'liquid-line-restricted',
+    moves: {
+      valveOpening_pct: opened,
+      liquidTemperature_K: (wet ? -0.3 : -0.02) * starved,
+      suctionPressure_Pa: suction(wet ? -0.4 : -0.02),
+      suctionTemperature_K: (wet ? 0.3 : 0.02) * starved,
+      dischargeTemperature_K: (wet ? 0.7 : 0.04) * starved,
+    },
+    doubts: {
+      valveOpening_pct: 0.53 * opened,
+      liquidTemperature_K: (wet ? 0.3 : 0.05) * starved,
+      suctionPressure_Pa: suction(wet ? 0.3 : 0.04),
+      suctionTemperature_K: (wet ? 0.5 : 0.05) * starved,
+      dischargeTemperature_K: (wet ? 0.6 : 0.08) * starved,
+    },
+    severity: { median: 1.2, spread: 0.9 },
+    eitherWay: false,
+    prior: 0.07,
+  };
+}
+
+/**
+ * Nothing else moves: the valve passes what it did at another counted position, the same number of steps off wherever it
+ * stands, either way. A tenth of the opening at the reference.
+ */
+function lostSteps({ at, reference }: PatternState): CausePattern {
+  return {
+    cause: 'valve-offset',
+    moves: { valveOpening_pct: 0.1 * orElse(reference.valveOpening_pct, at.valveOpening_pct) },
+    doubts: { suctionTemperature_K: 0.1 },
+    severity: { median: 1.2, spread: 0.8 },
+    eitherWay: true,
+    prior: 0.05,
+  };
+}

@@ -1,0 +1,126 @@
+import { approachOf, transferUnitsOf } from '../../../normal/quantities/exchanger.js';
+import { condensing_K as condensingOf } from '../../../normal/quantities/quantities.js';
+import type { CausePattern } from './cause-pattern.js';
+import {
+  conductanceLeft,
+  condensingUp,
+  evaporatingDown,
+  logSlope,
+  orElse,
+  pressureMove,
+  type PatternState,
+} from './pattern-state.js';
+
+/**
+ * Fouling, gas and little water in the condenser. What tells them apart besides subcooling and the flow is how they go
+ * with the load: a fouling layer is a resistance, and its temperature difference goes with the heat; gas keeps its own
+ * pressure, whatever the load.
+ */
+export function condenserPatterns(state: PatternState): CausePattern[] {
+  return [fouledCondenser(state), gas(state), littleCondenserFlow(state)];
+}
+
+/** One kelvin more of condensing at the reference. The liquid follows between the whole way and as far as its subcooler lets it. */
+function fouledCondenser(state: PatternState): CausePattern {
+  const { heat, condenser } = state;
+  const fouled = condensingUp(state, heat);
+  return {
+    cause: 'condenser-fouled',
+    moves: { ...fouled.moves, liquidTemperature_K: (heat * (1 + condenser.left)) / 2 },
+    doubts: { ...fouled.doubts, liquidTemperature_K: heat * ((1 - condenser.left) / 2 + 0.1) },
+    severity: { median: 0.7, spread: 1.1 },
+    eitherWay: false,
+    prior: 0.16,
+  };
+}
+
+/**
+ * Gas adds the pressure that reads as one kelvin of condensing at the reference, by Dalton's law the same at any load.
+ * The true condensing temperature rises by little, as the gas lies before the tubes.
+ */
+function gas(state: PatternState): CausePattern {
+  const { machine, at, reference, condensing_K } = state;
+  const usual = condensingOf(machine, reference.dischargePressure_Pa);
+  const added_Pa = pressureMove(machine, reference.dischargePressure_Pa, usual, 1);
+  const slope = Number.isFinite(condensing_K) ? logSlope(machine, condensing_K) : 0.03;
+  const kelvin = added_Pa === 0 ? 1 : orElse(Math.log1p(added_Pa / at.dischargePressure_Pa) / slope, 1);
+  const up = condensingUp(state, kelvin);
+  return {
+    cause: 'gas-in-circuit',
+    moves: { ...up.moves, liquidTemperature_K: 0.12 * kelvin },
+    doubts: { ...up.doubts, liquidTemperature_K: 0.2 * kelvin },
+    severity: { median: 1.2, spread: 1.1 },
+    eitherWay: false,
+    prior: 0.08,
+  };
+}
+
+/** A tenth less flow: the change grows, the transfer units too, as the conductance falls less than the flow. */
+function littleCondenserFlow(state: PatternState): CausePattern {
+  const { machine, at, condensing_K, condenser } = state;
+  const { change_K, transferUnits } = condenser;
+  const more = change_K / 0.9 - change_K;
+  const rise =
+    more +
+    approachOf(change_K + more, (transferUnits * conductanceLeft) / 0.9) -
+    approachOf(change_K, transferUnits);
+  const slow = condensingUp(state, rise);
+  return {
+    cause: 'condenser-flow-low',
+    moves: {
+      ...slow.moves,
+      condenserFlow_m3_s: -0.1 * at.condenserFlow_m3_s,
+      condenserFanSpeed_pct: 0,
+      condenserLeavingTemperature_K: more + orElse(slow.moves.condenserLeavingTemperature_K ?? 0, 0),
+      liquidTemperature_K: 0.9 * rise,
+    },
+    doubts: {
+      ...slow.doubts,
+      dischargePressure_Pa: pressureMove(machine, at.dischargePressure_Pa, condensing_K, 0.3 * rise),
+      condenserLeavingTemperature_K: 0.1 * more,
+      liquidTemperature_K: 0.5 * rise,
+    },
+    severity: { median: 1.5, spread: 0.8 },
+    eitherWay: false,
+    prior: 0.12,
+  };
+}
+
+/** Fouling, one kelvin at the reference and with the heat elsewhere; and a tenth less water. */
+export function evaporatorPatterns(state: PatternState): CausePattern[] {
+  const { machine, at, evaporating_K, heat } = state;
+  const fouled = evaporatingDown(state, heat);
+  const change = orElse(at.enteringWaterTemperature_K - at.leavingWaterTemperature_K, 5);
+  const approach = orElse(at.leavingWaterTemperature_K - evaporating_K, 3);
+  const units = orElse(transferUnitsOf(change, approach), 1.2);
+  const more = change / 0.9 - change;
+  const fall = approachOf(change + more, (units * conductanceLeft) / 0.9) - approachOf(change, units);
+  const slow = evaporatingDown(state, fall);
+  return [
+    {
+      cause: 'evaporator-fouled',
+      moves: fouled.moves,
+      doubts: fouled.doubts,
+      severity: { median: 0.7, spread: 1 },
+      eitherWay: false,
+      prior: 0.06,
+    },
+    {
+      cause: 'evaporator-flow-low',
+      moves: {
+        ...slow.moves,
+        waterFlow_m3_s: -0.1 * at.waterFlow_m3_s,
+        enteringWaterTemperature_K: more,
+      },
+      doubts: {
+        ...slow.doubts,
+        enteringWaterTemperature_K: 0.1 * more,
+        suctionPressure_Pa: pressureMove(machine, at.suctionPressure_Pa, evaporating_K, 0.1 * approach),
+        suctionTemperature_K: 0.1 * approach,
+      },
+      severity: { median: 1.5, spread: 0.8 },
+      eitherWay: false,
+      prior: 0.1,
+    },
+  ];
+}

@@ -1,0 +1,209 @@
+import { Matrix } from 'ml-matrix';
+import { differencesAt, type PlateauDepartures } from '../../../normal/departures/departures.js';
+import { meanDeparturesOfGroups, type MeanDepartures } from '../../../normal/departures/mean-departures.js';
+import { looksAt, neighbours } from '../../../normal/departures/looks.js';
+import type { CircuitNormal } from '../../../normal/learning/circuit-normal.js';
+import { channels, type Channel } from '../../../normal/plateaus/channels.js';
+import type { Machine } from '../../../normal/quantities/machine.js';
+import {
+  condensing_K,
+  evaporating_K,
+  quantityFacts,
+  type ChannelValues,
+  type NormalQuantity,
+} from '../../../normal/quantities/quantities.js';
+import type { CausePattern, ChannelMoves } from '../patterns/cause-pattern.js';
+import { pressureMove } from '../patterns/pattern-state.js';
+import { physicalPatterns } from '../patterns/physical-patterns.js';
+import { sensorPatterns } from '../patterns/sensor-patterns.js';
+
+/** A pattern with what one unit of its severity does to the differences from normal, and how unsure that is. */
+export interface Candidate {
+  pattern: CausePattern;
+  moved: number[];
+  /** Covariance of the effect at one unit of severity; null where it is exact. */
+  spread: Matrix | null;
+}
+
+/** What is to be explained: mean differences at low and at high load one after the other, or of all plateaus together. */
+export interface ToExplain {
+  mean: MeanDepartures;
+  candidates: Candidate[];
+}
+
+/** Loads are looked at apart from so many plateaus on, and where they lie at least that far apart, in full load. */
+const leastPlateaus = 6;
+const leastApart = 0.15;
+/** One unit of the load as a predictor, in full load (`operating-point.ts`). */
+const loadUnit = 0.25;
+/** Correlation of a doubt of a pattern between low and high load: most of it is the machine's, the rest how it goes with load. */
+const alike = 0.6;
+/** What the patterns leave out: each effect is uncertain by this share, whatever else is said of it. */
+const ownError = 0.15;
+/** And any quantity may move along by this share of the largest effect, both in usual scatters. */
+const besides = 0.05;
+
+/**
+ * The departures of some plateaus with all patterns that could explain them, worked out at the mean state of each group
+ * of loads. Null where nothing could be compared.
+ */
+export function toExplain(
+  machine: Machine,
+  normal: CircuitNormal,
+  all: readonly PlateauDepartures[],
+): ToExplain | null {
+  const several = sinceOnset(normal, all);
+  const groups = loadGroups(normal, several);
+  const mean = meanDeparturesOfGroups(normal, groups);
+  if (mean === null) return null;
+  const states = groups.map(meanChannels);
+  const bases = states.map((at) => differencesAt(machine, normal, at, mean.order));
+  const effect = (moves: ChannelMoves, g: number) =>
+    effectOf(machine, normal, states[g], mean.order, bases[g], moves);
+  const sound = states.map((at, g) => expectedChannels(machine, normal, at, mean.order, bases[g]));
+  const reference = meanOf(sound);
+  const ofGroups = states.map((at, g) => [
+    ...physicalPatterns(machine, sound[g], reference),
+    ...sensorPatterns(at, reference),
+  ]);
+  const candidates = ofGroups[0].flatMap((pattern) => {
+    const alikeIn = ofGroups.map((patterns) => patterns.find((one) => isSame(one, pattern)));
+    const moved = alikeIn.flatMap((one, g) => effect(one?.moves ?? {}, g));
+    if (moved.every((value) => value === 0)) return [];
+    return [{ pattern, moved, spread: spreadOf(alikeIn, effect, moved, mean.order) }];
+  });
+  return { mean, candidates };
+}
+
+/**
+ * Plateaus just before a sudden onset are over their limit through their neighbours alone, and would thin out the departure
+ * and spoil how it goes with the load. Where most later plateaus are over the limit by themselves, the first ones that are not
+ * are left out.
+ */
+function sinceOnset(
+  normal: CircuitNormal,
+  several: readonly PlateauDepartures[],
+): readonly PlateauDepartures[] {
+  const alone = several.map((one) => {
+    const mean = meanDeparturesOfGroups(normal, [[one]]);
+    return mean !== null && looksAt(mean) > normal.limit;
+  });
+  const later = alone.slice(neighbours);
+  if (later.filter(Boolean).length <= 0.5 * later.length) return several;
+  const onset = alone.indexOf(true);
+  return onset > neighbours ? several : several.slice(onset);
+}
+
+const isSame = (a: CausePattern, b: CausePattern): boolean =>
+  a.cause === b.cause && a.form === b.form && a.channel === b.channel;
+
+/** Plateaus at low and at high load, where enough of both were seen; else all together. */
+function loadGroups(normal: CircuitNormal, several: readonly PlateauDepartures[]): PlateauDepartures[][] {
+  const place = normal.point.used.indexOf('load');
+  if (place < 0 || several.length < leastPlateaus) return [[...several]];
+  const load = (one: PlateauDepartures) => one.point[place] * loadUnit;
+  const sorted = [...several].sort((a, b) => load(a) - load(b));
+  const half = Math.floor(sorted.length / 2);
+  const parts = [sorted.slice(0, half), sorted.slice(half)];
+  const [low, high] = parts.map((part) => part.reduce((sum, one) => sum + load(one), 0) / part.length);
+  return high - low >= leastApart ? parts : [[...several]];
+}
+
+/** Mean channels over the plateaus. */
+const meanChannels = (several: readonly PlateauDepartures[]): ChannelValues =>
+  meanOf(several.map(({ at }) => at));
+
+/** Mean of each channel, of the finite values. */
+function meanOf(all: readonly ChannelValues[]): ChannelValues {
+  return Object.fromEntries(
+    channels.map((channel) => {
+      const values = all.map((at) => at[channel]).filter(Number.isFinite);
+      return [
+        channel,
+        values.length === 0 ? NaN : values.reduce((sum, value) => sum + value, 0) / values.length,
+      ];
+    }),
+  ) as ChannelValues;
+}
+
+/**
+ * The state as it would be at the same operating point if nothing were wrong: what a fault does is worked out from there.
+ * Where subcooling is lost already, the liquid that is left would say that little can be missing.
+ */
+function expectedChannels(
+  machine: Machine,
+  normal: CircuitNormal,
+  at: ChannelValues,
+  order: readonly NormalQuantity[],
+  off: readonly number[],
+): ChannelValues {
+  const by = (quantity: NormalQuantity) => {
+    const place = order.indexOf(quantity);
+    const own = place < 0 ? 0 : off[place] * normal.reference[quantity]!;
+    return Number.isFinite(own) ? own : 0;
+  };
+  const [approach, evaporator] = [by('condenserApproach_K'), by('evaporatorApproach_K')];
+  const condensing = condensing_K(machine, at.dischargePressure_Pa);
+  const evaporating = evaporating_K(machine, at.suctionPressure_Pa);
+  const moved = (pressure_Pa: number, saturation_K: number, kelvin: number) =>
+    pressure_Pa + pressureMove(machine, pressure_Pa, saturation_K, kelvin);
+  return {
+    ...at,
+    dischargePressure_Pa: moved(at.dischargePressure_Pa, condensing, -approach),
+    suctionPressure_Pa: moved(at.suctionPressure_Pa, evaporating, evaporator),
+    liquidTemperature_K: at.liquidTemperature_K - approach + by('subcooling_K'),
+    suctionTemperature_K: at.suctionTemperature_K + evaporator - by('superheat_K'),
+    dischargeTemperature_K: at.dischargeTemperature_K - approach - by('dischargeSuperheat_K'),
+    condenserFlow_m3_s: at.condenserFlow_m3_s - by('condenserFlow_m3_s'),
+    waterFlow_m3_s: at.waterFlow_m3_s - by('evaporatorFlow_m3_s'),
+    compressorPower_W: at.compressorPower_W - by('compressorPower_W'),
+    valveOpening_pct: at.valveOpening_pct - by('valveOpening_pct'),
+  };
+}
+
+/** What moved channels do to the differences from normal, through quantities and operating point alike. */
+function effectOf(
+  machine: Machine,
+  normal: CircuitNormal,
+  at: ChannelValues,
+  order: readonly NormalQuantity[],
+  base: readonly number[],
+  moves: ChannelMoves,
+): number[] {
+  const moved = { ...at };
+  for (const [channel, by] of Object.entries(moves) as [Channel, number][]) {
+    if (Number.isFinite(by) && Number.isFinite(at[channel])) moved[channel] += by;
+  }
+  return differencesAt(machine, normal, moved, order).map((value, k) => {
+    const change = value - base[k];
+    return Number.isFinite(change) ? change : 0;
+  });
+}
+
+/** Covariance of a pattern's effects: its doubts, mostly alike at all loads, and what patterns leave out. None of a sensor's. */
+function spreadOf(
+  alikeIn: readonly (CausePattern | undefined)[],
+  effect: (moves: ChannelMoves, g: number) => number[],
+  moved: readonly number[],
+  order: readonly NormalQuantity[],
+): Matrix | null {
+  const [pattern] = alikeIn;
+  if (pattern?.cause === 'sensor-wrong') return null;
+  const size = moved.length;
+  const p = order.length;
+  const spread = Matrix.zeros(size, size);
+  for (const channel of Object.keys(pattern?.doubts ?? {}) as Channel[]) {
+    const doubt = alikeIn.flatMap((one, g) => effect({ [channel]: one?.doubts[channel] ?? 0 }, g));
+    for (let a = 0; a < size; a++)
+      for (let b = 0; b < size; b++) {
+        const together = Math.floor(a / p) === Math.floor(b / p) ? 1 : alike;
+        spread.set(a, b, spread.get(a, b) + together * (doubt[a] * doubt[b]));
+      }
+  }
+  const usual = moved.map((_, a) => quantityFacts[order[a % p]].usual);
+  const largest = Math.max(...moved.map((value, a) => Math.abs(value) / usual[a]));
+  moved.forEach((value, a) =>
+    spread.set(a, a, spread.get(a, a) + (ownError * value) ** 2 + (besides * largest * usual[a]) ** 2),
+  );
+  return spread;
+}
