@@ -181,12 +181,13 @@ describe('the field study', () => {
 
   it('leaves out of a circuit what rests on a sensor found wrong, and says so', async () => {
     const { circuits, cohorts, tooLittle } = await json<'CircuitStudy'>('/api/study/circuits?days=28');
-    // (60 x 6 + 120 x 9) / 180 = 8 K; 120 x 0.3 / 180 = 0.2; 30 of 120 min; 2 strokes and 60 reversals in 240 min.
+    // (60 x 6 + 120 x 9) / 180 = 8 K; the spread is 0.5 K within the days and (60 x 2^2 + 120 x 1^2) / 180 = 2 K^2
+    // between them, together the root of 2.25 K^2; 120 x 0.3 / 180 = 0.2; 30 of 120 min; 2 strokes and 60 reversals in 240 min.
     const valve = { valveTravel_strokes_day: 12, valveReversals_day: 360 };
     expect(circuits).toHaveLength(3);
     expect(circuits[0]).toMatchObject({
       leftOut: 'none',
-      superheatSpread_K: 0.5,
+      superheatSpread_K: 1.5,
       huntingShare: 0.25,
       ...valve,
     });
@@ -196,7 +197,7 @@ describe('the field study', () => {
     expect(circuits[1]).toMatchObject({
       leftOut: 'level',
       ...noLevel,
-      superheatSpread_K: 0.5,
+      superheatSpread_K: 1.5,
       huntingShare: 0.25,
       ...valve,
     });
@@ -260,13 +261,13 @@ describe('the field study', () => {
     expect(age.cohorts[0]).toMatchObject({
       cohort: '10 F, 16 V',
       modules: 1,
-      againstRated: 0,
+      newValueFrom: 'own',
       ageYears: [0.125, 1.125],
     });
     // 8.1 of 9 F and 0.132 of 0.11 Ohm, all at one temperature.
     expect(age.cohorts[0].capacitanceRatioP50[0]).toBeCloseTo(1, 6);
     expect(age.cohorts[0].capacitanceRatioP50[1]).toBeCloseTo(0.9, 6);
-    expect(age.cohorts[0].esrRatioP50[1]).toBeCloseTo(1.2, 6);
+    expect(age.cohorts[0].esrRatioP50.at(-1)).toBeCloseTo(1.2, 6);
     const weighted = await json<'BackupStudy'>('/api/study/backup-ageing?against=weighted-age');
     expect(weighted.cohorts[0].ageYears).toEqual([0.375, 2.375]);
     expect(weighted.cohorts[0].meanTemperature_K).toBeCloseTo(308.15, 6);

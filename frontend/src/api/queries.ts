@@ -26,23 +26,55 @@ export const progressQuery = queryOptions({
 export interface RoundChoice {
   at?: string;
   site?: string;
+  region?: string;
   urgency?: Urgency;
   q?: string;
 }
 
 /** The round, filtered by the server, page by page. */
-export const roundQuery = ({ at, site, urgency, q }: RoundChoice) =>
+export const roundQuery = ({ at, site, region, urgency, q }: RoundChoice) =>
   infiniteQueryOptions({
-    queryKey: ['round', at ?? 'now', { site, urgency, q }],
+    queryKey: ['round', at ?? 'now', { site, region, urgency, q }],
     queryFn: ({ signal, pageParam }) =>
       read(
         client.GET('/api/rounds', {
-          params: { query: { at, site, urgency, q, cursor: pageParam ?? undefined } },
+          params: { query: { at, site, region, urgency, q, cursor: pageParam ?? undefined } },
           signal,
         }),
       ),
     initialPageParam: null as string | null,
     getNextPageParam: ({ next }) => next,
+    placeholderData: keepPreviousData,
+  });
+
+/** What changed on the round since a moment; with `limit` 0 only how much. */
+export const changesQuery = (since: string, page = 1, limit = 50) =>
+  queryOptions({
+    queryKey: ['round', 'changes', since, page, limit],
+    queryFn: ({ signal }) =>
+      read(client.GET('/api/changes', { params: { query: { since, page, limit } }, signal })),
+    placeholderData: keepPreviousData,
+  });
+
+type PortfolioParameters = NonNullable<paths['/api/portfolio']['get']['parameters']['query']>;
+export type PortfolioOrder = NonNullable<PortfolioParameters['sort']>;
+export interface PortfolioChoice {
+  by: 'site' | 'region';
+  sort: PortfolioOrder;
+  descending: boolean;
+  page: number;
+}
+
+export const portfolioQuery = ({ by, sort, descending, page }: PortfolioChoice) =>
+  queryOptions({
+    queryKey: ['round', 'portfolio', { by, sort, descending, page }],
+    queryFn: ({ signal }) =>
+      read(
+        client.GET('/api/portfolio', {
+          params: { query: { by, sort, descending: String(descending), page } },
+          signal,
+        }),
+      ),
     placeholderData: keepPreviousData,
   });
 
@@ -87,11 +119,11 @@ export const historyQuery = ({ site, unit }: UnitPath) =>
   });
 
 /** What one finding's picture is drawn from; it changes only when the finding does. */
-export const evidenceQuery = (id: string) =>
+export const evidenceQuery = (id: string, at?: string) =>
   queryOptions({
-    queryKey: ['evidence', id],
+    queryKey: ['evidence', id, at ?? 'now'],
     queryFn: ({ signal }) =>
-      read(client.GET('/api/findings/{id}/evidence', { params: { path: { id } }, signal })),
+      read(client.GET('/api/findings/{id}/evidence', { params: { path: { id }, query: { at } }, signal })),
     staleTime: 300_000,
   });
 

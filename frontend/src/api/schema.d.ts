@@ -144,6 +144,38 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/changes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["round_changesSince"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/portfolio": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["round_portfolio"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/findings": {
         parameters: {
             query?: never;
@@ -899,6 +931,49 @@ export interface components {
             /** @description Assumptions, and the reasons for points that are missing */
             sentences: components["schemas"]["Statement"][];
         };
+        ChangedUnit: {
+            site: components["schemas"]["SiteReference"];
+            unit: components["schemas"]["UnitReference"];
+            /** @enum {string} */
+            change: "new" | "worse" | "better" | "gone";
+            before: components["schemas"]["Urgency"] | null;
+            now: components["schemas"]["Urgency"] | null;
+            findings: {
+                id: string;
+                subject: components["schemas"]["FindingSubject"];
+                headline: components["schemas"]["Statement"];
+                /** @description null: it was not open then */
+                before: components["schemas"]["Urgency"] | null;
+                /** @description null: it has ended */
+                now: components["schemas"]["Urgency"] | null;
+            }[];
+        };
+        Changes: {
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            since: string;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            until: string;
+            /** @description When judging began; null: it has not */
+            judgingSince: string | null;
+            /** @description false: judging began only after `since`, so all that was found since is new */
+            known: boolean;
+            /** @description Units, by the urgency of their most urgent finding; `watch` asks nothing of anyone */
+            counts: {
+                new: number;
+                worse: number;
+                better: number;
+                gone: number;
+            };
+            units: components["schemas"]["ChangedUnit"][];
+            page: number;
+            pages: number;
+        };
         Health: {
             /** @enum {string} */
             status: "ok" | "starting" | "degraded";
@@ -948,12 +1023,14 @@ export interface components {
             /** @description Whether all history has been judged: only the present window is due */
             settled: boolean;
         };
-        /** @description Not sent itself; lists the data of the event types `connected`, `round-changed`, `read-again`, `progress`, `reading` and `unit-changed` of GET /api/events */
+        /** @description Not sent itself; lists the data of the event types `connected`, `alive`, `round-changed`, `read-again`, `progress`, `reading` and `unit-changed` of GET /api/events */
         LiveEvent: {
             connected?: {
                 /** @description Number of the newest change of the round */
                 version: number;
             };
+            /** @description Every five seconds, so that silence means a lost connection */
+            alive?: Record<string, never>;
             roundChanged?: {
                 /** @description Number of the newest change of the round */
                 version: number;
@@ -1713,6 +1790,72 @@ export interface components {
             /** @description `before` of the next page; null: this is the last */
             next: number | null;
         };
+        PortfolioRow: {
+            /** @description Of the site, or the name of the region */
+            key: string;
+            name: string;
+            region: string | null;
+            sites: number;
+            units: number;
+            byUrgency: {
+                today: number;
+                thisWeek: number;
+                nextVisit: number;
+                watch: number;
+                quiet: number;
+            };
+            /** @description Units that ask something of someone, now less 90 days ago; null: not known */
+            change: number | null;
+            modules: number;
+            /** @description Modules lately seen to shut their valve on stored energy */
+            proven: number;
+            circuits: number;
+            /** @description Circuits with a judged window in the last six hours */
+            upToDate: number;
+            /** @description Units that send nothing */
+            silent: number;
+            /** @description Windows and closings that could not be judged */
+            notJudged: number;
+        };
+        Portfolio: {
+            /** @enum {string} */
+            by: "site" | "region";
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            asOf: string;
+            judgingSince: string | null;
+            units: number;
+            /** @description What got worse and better in the last 30 days, by units; `known`: judging is older than that */
+            month: {
+                /**
+                 * Format: date-time
+                 * @description Instant, ISO 8601 in UTC
+                 */
+                since: string;
+                known: boolean;
+                counts: {
+                    new: number;
+                    worse: number;
+                    better: number;
+                    gone: number;
+                };
+            };
+            /** @description What `change` of the rows is against; `known`: judging is older than that */
+            change: {
+                /**
+                 * Format: date-time
+                 * @description Instant, ISO 8601 in UTC
+                 */
+                since: string;
+                known: boolean;
+            };
+            rows: components["schemas"]["PortfolioRow"][];
+            total: number;
+            page: number;
+            pages: number;
+        };
         Refrigerant: {
             name: string;
             safetyClass: string;
@@ -1756,6 +1899,10 @@ export interface components {
              * @description Time of the round, to the minute
              */
             asOf: string;
+            /** @description When judging began; null: it has not */
+            judgingSince: string | null;
+            /** @description false: judging began after the time asked for, so nothing is known of it */
+            known: boolean;
             /** @description Whether all stored history has been judged */
             settled: boolean;
             /** @description All units by their most urgent finding; units that send nothing are also counted under their urgency */
@@ -1991,6 +2138,8 @@ export interface components {
             windows: number;
             /** @description Over all windows of the last 28 days */
             summary: components["schemas"]["SpanSummary"] | null;
+            /** @description Over seven days (UTC), that of the last window counted: findings and wear are of these */
+            lastWeek?: components["schemas"]["SpanSummary"] | null;
             days: components["schemas"]["SpanSummary"][];
             weeks: components["schemas"]["SpanSummary"][];
             floor: components["schemas"]["SteadyFloor"] | null;
@@ -2142,18 +2291,22 @@ export interface components {
             tooLittle: number;
             cohorts: components["schemas"]["CircuitCohort"][];
         };
-        /** @description Ratios are to each module's own value when new */
+        /** @description Ratios are of each module against its own new or rated value; the curve moves by what modules seen at both ages lost, never by who is seen */
         BackupCohort: {
             cohort: string;
             modules: number;
-            /** @description Modules without data from when they were new; they are compared with their rated values */
-            againstRated: number;
+            /**
+             * @description `rated`: there are no tests from when they were new, so they are compared with their rated value
+             * @enum {string}
+             */
+            newValueFrom: "own" | "rated";
             meanTemperature_K: number | null;
-            /** @description Age at the middle of each quarter of a year that has data */
+            /** @description Middles of the quarter years of age that were seen; between two stretches without a module seen in both a row of nulls */
             ageYears: number[];
             capacitanceRatioP10: (number | null)[];
             capacitanceRatioP50: (number | null)[];
             capacitanceRatioP90: (number | null)[];
+            esrAgeYears: number[];
             esrRatioP50: (number | null)[];
         };
         BackupStudy: {
@@ -2219,7 +2372,7 @@ export interface components {
             number: number;
             entry: components["schemas"]["CircuitEntry"];
             latest: components["schemas"]["CircuitLatest"] | null;
-            /** @description The newest day and week (UTC, weeks from Monday) that have judged windows */
+            /** @description The newest day (UTC) with judged windows, and the seven days that end with it */
             summary: {
                 day: components["schemas"]["SpanSummary"] | null;
                 week: components["schemas"]["SpanSummary"] | null;
@@ -2681,9 +2834,10 @@ export interface operations {
     round_round: {
         parameters: {
             query?: {
-                /** @description Time for which the round is wanted; default: now */
+                /** @description Time for which the round is wanted, as it was known then; not in the future; default: now */
                 at?: string;
                 site?: string;
+                region?: string;
                 urgency?: "today" | "this-week" | "next-visit" | "watch" | "quiet";
                 /** @description Words to search for; all must occur in unit, site, findings or causes */
                 q?: string;
@@ -2705,6 +2859,77 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Round"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    round_changesSince: {
+        parameters: {
+            query: {
+                /** @description What the round of now is compared with */
+                since: string;
+                page?: number;
+                /** @description Units on one page; 0: only the counts */
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Which units are new on the round, worse, better or gone since a moment */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Changes"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    round_portfolio: {
+        parameters: {
+            query?: {
+                by?: "site" | "region";
+                /** @description `urgency`: most units of the highest urgency first */
+                sort?: "name" | "urgency" | "units" | "change" | "proven" | "health";
+                descending?: string;
+                page?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Sites or regions: units by urgency, change, proven closings, state of the data */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Portfolio"];
                 };
             };
             /** @description Problem details to RFC 9457 */
@@ -2761,7 +2986,10 @@ export interface operations {
     };
     round_evidenceOf: {
         parameters: {
-            query?: never;
+            query?: {
+                /** @description The finding as it was known then; left out: now */
+                at?: string;
+            };
             header?: never;
             path: {
                 id: string;

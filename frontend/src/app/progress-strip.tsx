@@ -1,5 +1,6 @@
 import { useQuery } from '@tanstack/react-query';
-import type { LiveState } from './live.js';
+import { useEffect, useState } from 'react';
+import type { Live } from './live.js';
 import { progressQuery } from '../api/queries.js';
 import { decimals, formatDuration, roundCount } from '../quantities/format-quantity.js';
 
@@ -7,13 +8,13 @@ import { decimals, formatDuration, roundCount } from '../quantities/format-quant
 const staleAfter_s = 15 * 60;
 
 /** Shows that history is still loading, that nothing new comes in, or that the connection is lost; else nothing. */
-export function ProgressStrip({ live }: { live: LiveState }) {
+export function ProgressStrip({ live }: { live: Live }) {
   const { data, isError } = useQuery(progressQuery);
-  if (isError || live === 'lost')
+  if (live.state === 'lost') return <Lost since_ms={live.heardAt_ms} />;
+  if (isError)
     return (
       <Strip>
-        <strong>No answer from the server.</strong> This page may be out of date; it keeps trying to
-        reconnect.
+        <strong>The server does not say how far it is.</strong> What is shown here may be out of date.
       </Strip>
     );
   if (!data) return null;
@@ -44,6 +45,25 @@ export function ProgressStrip({ live }: { live: LiveState }) {
       </Strip>
     );
   return null;
+}
+
+const every_ms = 5_000;
+
+/** How old what is shown is at least, counted on while nothing comes. */
+function Lost({ since_ms }: { since_ms: number }) {
+  const [now_ms, setNow] = useState(() => Date.now());
+  useEffect(() => {
+    const timer = setInterval(() => setNow(Date.now()), every_ms);
+    return () => clearInterval(timer);
+  }, []);
+  return (
+    <Strip>
+      <span>
+        <strong>The server has not answered for {formatDuration((now_ms - since_ms) / 1000)}.</strong> What is
+        shown here is that old. The page keeps trying and brings itself up to date.
+      </span>
+    </Strip>
+  );
 }
 
 function Strip({ children }: { children: React.ReactNode }) {

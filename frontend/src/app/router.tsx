@@ -2,6 +2,8 @@ import { createRootRoute, createRoute, createRouter, Link } from '@tanstack/reac
 import { lazy, Suspense, type ComponentType } from 'react';
 import { Shell } from './shell.js';
 import { Failed, Loading } from '../components/states.js';
+import { readChangesSearch } from '../features/changes/changes-search.js';
+import { readPortfolioSearch } from '../features/portfolio/portfolio-search.js';
 import { RoundPage, readRoundSearch } from '../features/round/round-page.js';
 
 /** Pages other than the round load when they are opened. */
@@ -38,6 +40,20 @@ const roundRoute = createRoute({
 const route = <Path extends string>(path: Path, load: () => Promise<ComponentType>) =>
   createRoute({ getParentRoute: () => rootRoute, path, component: page(load) });
 
+const portfolioRoute = createRoute({
+  getParentRoute: () => rootRoute,
+  path: '/portfolio',
+  validateSearch: readPortfolioSearch,
+  component: page(async () => (await import('../features/portfolio/portfolio-page.js')).PortfolioPage),
+});
+
+const changesRoute = createRoute({
+  getParentRoute: () => rootRoute,
+  path: '/changes',
+  validateSearch: readChangesSearch,
+  component: page(async () => (await import('../features/changes/changes-page.js')).ChangesPage),
+});
+
 export const router = createRouter({
   routeTree: rootRoute.addChildren([
     roundRoute,
@@ -46,6 +62,8 @@ export const router = createRouter({
       '/units/$site/$unit/brief',
       async () => (await import('../features/brief/brief-page.js')).BriefPage,
     ),
+    portfolioRoute,
+    changesRoute,
     route('/fleet', async () => (await import('../features/fleet/fleet-page.js')).FleetPage),
     route('/study', async () => (await import('../features/study/study-page.js')).StudyPage),
     route('/unread', async () => (await import('../features/unread/unread-page.js')).UnreadPage),

@@ -13,6 +13,7 @@ import type { UnitSystem } from '../quantities/unit-system.js';
 
 const places = [
   { to: '/', words: 'Round' },
+  { to: '/portfolio', words: 'Portfolio' },
   { to: '/fleet', words: 'All units' },
   { to: '/study', words: 'Field study' },
   { to: '/refrigerants', words: 'Refrigerants' },

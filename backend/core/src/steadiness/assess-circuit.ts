@@ -10,7 +10,7 @@ import { correctedLevel } from './correction/corrected-level.js';
 import { circuitFindings } from './findings/circuit-findings.js';
 import { headroomOf } from './floor/headroom.js';
 import { steadyFloorOf } from './floor/steady-floor.js';
-import { summarise, summariseDays, summariseWeeks } from './windows/summaries.js';
+import { lastDaysFrom_s, summarise, summariseDays, summariseWeeks } from './windows/summaries.js';
 import type { WindowJudgement } from './windows/window-judgement.js';
 
 export interface AssessCircuitInput {
@@ -32,8 +32,6 @@ export interface AssessCircuitInput {
   recent?: CircuitSeries;
 }
 
-const week_s = 7 * 86_400;
-
 /**
  * Everything that follows from a circuit's judged windows. Nothing is claimed where there is too little steady running,
  * nor what hangs on a sensor that is found wrong, unless its error was measured: then it is corrected. Summaries are of
@@ -42,8 +40,9 @@ const week_s = 7 * 86_400;
 export function assessCircuit(input: AssessCircuitInput): CircuitAssessment {
   const windows = input.windows.filter((window) => window.sampleCount > 0);
   const last_s = windows.length > 0 ? windows[windows.length - 1].to_s : null;
-  const week = windows.filter((window) => window.from_s >= last_s! - week_s);
-  const earlier = windows.filter((window) => window.from_s < last_s! - week_s);
+  const weekFrom_s = lastDaysFrom_s(last_s ?? 0, 7);
+  const week = windows.filter((window) => window.from_s >= weekFrom_s);
+  const earlier = windows.filter((window) => window.from_s < weekFrom_s);
   const day = windows.filter((window) => window.from_s >= last_s! - 86_400);
   const sensors = input.sensors ?? [];
   const evaporator = input.evaporator ?? 'dry-expansion';
@@ -65,6 +64,7 @@ export function assessCircuit(input: AssessCircuitInput): CircuitAssessment {
     to_s: last_s,
     windows: windows.length,
     summary: summarise(windows),
+    lastWeek: summarise(week, { from_s: weekFrom_s, to_s: last_s ?? 0 }),
     days: summariseDays(windows),
     weeks: summariseWeeks(windows),
     floor,

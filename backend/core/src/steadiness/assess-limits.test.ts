@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { assessCircuit } from './assess-circuit.js';
 import { circuit } from './sample-circuit.js';
-import { days, window, type Change } from './sample-window.js';
+import { days, start_s, window, type Change } from './sample-window.js';
 import type { WindowJudgement } from './windows/window-judgement.js';
 
 const assess = (windows: WindowJudgement[], refrigerant = 'R134a') =>
@@ -12,8 +12,8 @@ const has = (windows: WindowJudgement[], condition: string) =>
 describe('the spans of an assessment', () => {
   const starved: Change = { superheat: { starvedShare: 1 } };
 
-  it('are the last seven days to the end of the last window, for findings', () => {
-    // Seven days are 84 windows: the 85th from the end begins before the week.
+  it('are the last seven days with that of the last window, for findings, wear and the pages', () => {
+    // With window 84 the eighth day has begun: the first one is no longer in the week.
     expect(has([window(0, starved), ...days(7).map((_, k) => window(k + 1))], 'starved')).toBe(false);
     // A day in which all starves is a seventh of the week, too little; two days are enough.
     const lately = (count: number) => [...days(7 - count), ...days(count, starved, 7 - count)];
@@ -21,6 +21,23 @@ describe('the spans of an assessment', () => {
     expect(has(lately(2), 'starved')).toBe(true);
     // Days before the week do not count.
     expect(has([...days(7, starved), ...days(7, {}, 7)], 'starved')).toBe(false);
+  });
+
+  it('make one week of all that is told of it', () => {
+    const moving: Change = { valve: { travel_strokes: 2, reversals: 30, minutes: 120 } };
+    const { lastWeek, wear } = assess([...days(7, moving), window(84, moving)]);
+    // Six whole days and one window: 73 windows of two strokes and thirty reversals.
+    expect(lastWeek).toMatchObject({
+      from_s: start_s + 86_400,
+      to_s: start_s + 7 * 86_400 + 7200,
+      windows: 73,
+      travel_strokes: 146,
+      reversals: 2190,
+    });
+    const observedDays = lastWeek!.observedMinutes / 1440;
+    expect(wear!.observedDays).toBeCloseTo(observedDays, 12);
+    expect(wear!.travel_strokes_per_day).toBeCloseTo(lastWeek!.travel_strokes / observedDays, 9);
+    expect(wear!.reversals_per_day).toBeCloseTo(lastWeek!.reversals / observedDays, 9);
   });
 
   it('leave out windows without a sample', () => {

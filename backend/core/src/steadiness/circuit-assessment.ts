@@ -138,6 +138,8 @@ export interface CircuitAssessment {
   windows: number;
   /** Over all windows given. */
   summary: SpanSummary | null;
+  /** Over the last seven days, the day of the last window counted: what findings, wear and the pages are of. */
+  lastWeek: SpanSummary | null;
   days: SpanSummary[];
   weeks: SpanSummary[];
   floor: SteadyFloor | null;

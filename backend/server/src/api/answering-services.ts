@@ -9,6 +9,8 @@ import { TokenService } from '../people/token.service.js';
 import { Place } from './access/at-this-machine.js';
 import { RefrigerantService } from '../pages/refrigerant.service.js';
 import { EvidenceService } from '../pages/evidence/evidence.service.js';
+import { PortfolioService } from '../pages/portfolio/portfolio.service.js';
+import { ChangeService } from '../pages/round/change.service.js';
 import { FindingService } from '../pages/round/finding.service.js';
 import { RoundService } from '../pages/round/round.service.js';
 import { UnitListService } from '../pages/round/unit-list.service.js';
@@ -29,7 +31,9 @@ export const answeringServices = [
   ProgressService,
   RefrigerantService,
   EvidenceService,
+  ChangeService,
   FindingService,
+  PortfolioService,
   RoundService,
   UnitListService,
   CycleService,

@@ -5,6 +5,8 @@ import * as schemas from './schemas/index.js';
 export class HealthDto extends createZodDto(schemas.healthSchema) {}
 export class ProgressDto extends createZodDto(schemas.progressSchema) {}
 export class RoundDto extends createZodDto(schemas.roundSchema) {}
+export class ChangesDto extends createZodDto(schemas.changesSchema) {}
+export class PortfolioDto extends createZodDto(schemas.portfolioSchema) {}
 export class FindingHistoryDto extends createZodDto(schemas.findingHistorySchema) {}
 export class FindingEvidenceDto extends createZodDto(schemas.evidenceSchema) {}
 export class UnitListDto extends createZodDto(schemas.unitListSchema) {}
@@ -46,6 +48,9 @@ export class ApiTokenWishDto extends createZodDto(schemas.apiTokenWishSchema) {}
 export class AuditQueryDto extends createZodDto(schemas.auditQuerySchema) {}
 
 export class RoundQueryDto extends createZodDto(schemas.roundQuerySchema) {}
+export class ChangeQueryDto extends createZodDto(schemas.changeQuerySchema) {}
+export class EvidenceQueryDto extends createZodDto(schemas.evidenceQuerySchema) {}
+export class PortfolioQueryDto extends createZodDto(schemas.portfolioQuerySchema) {}
 export class UnitListQueryDto extends createZodDto(schemas.unitListQuerySchema) {}
 export class EventQueryDto extends createZodDto(schemas.eventQuerySchema) {}
 export class FindingQueryDto extends createZodDto(schemas.findingQuerySchema) {}

@@ -21,6 +21,13 @@ export function instant_s(value: string | number): number {
   return seconds;
 }
 
+/** An instant that is not still to come: of the future nothing is known. */
+export function pastInstant_s(name: string, value: string, now_s = Date.now() / 1000): number {
+  const at_s = Date.parse(value) / 1000;
+  if (at_s > now_s) throw new BadParameterError([{ name, reason: 'must not lie in the future' }]);
+  return at_s;
+}
+
 export function span(
   query: { from?: string | number; to?: string | number },
   default_s: number,

@@ -11,6 +11,8 @@ import { createPeople } from './people-services.js';
 import { AttentionKeeper } from '../findings/attention-keeper.js';
 import { FindingKeeper } from '../findings/finding-keeper.js';
 import { EvidenceService } from '../pages/evidence/evidence.service.js';
+import { PortfolioService } from '../pages/portfolio/portfolio.service.js';
+import { ChangeService } from '../pages/round/change.service.js';
 import { FindingService } from '../pages/round/finding.service.js';
 import { RoundService } from '../pages/round/round.service.js';
 import { UnitListService } from '../pages/round/unit-list.service.js';
@@ -35,11 +37,13 @@ import { ModuleWorkRepository } from '../storage/assessment/module-work.reposito
 import { PeriodicWorkRepository } from '../storage/assessment/periodic-work.repository.js';
 import { SilenceRepository } from '../storage/assessment/silence.repository.js';
 import { AttentionRepository } from '../storage/repositories/attention.repository.js';
+import { ChangeRepository } from '../storage/repositories/change.repository.js';
 import { FindingRepository } from '../storage/repositories/finding.repository.js';
 import { FleetRepository } from '../storage/repositories/fleet.repository.js';
 import { LatestRepository } from '../storage/repositories/readings/latest.repository.js';
 import { ModuleRepository } from '../storage/repositories/module.repository.js';
 import { NotificationRepository } from '../storage/repositories/notification.repository.js';
+import { PortfolioRepository } from '../storage/repositories/portfolio.repository.js';
 import { ReadingRepository } from '../storage/repositories/readings/reading.repository.js';
 import { SeriesRepository } from '../storage/repositories/readings/series.repository.js';
 import { StateRepository } from '../storage/repositories/state.repository.js';
@@ -59,12 +63,14 @@ export interface ProcessState {
 export function createServices(config: Config, database: Database, logger: Logger, state: ProcessState) {
   const repositories = {
     attention: new AttentionRepository(database),
+    changes: new ChangeRepository(database),
     findings: new FindingRepository(database),
     latest: new LatestRepository(database),
     modules: new ModuleRepository(database),
     brokerLosses: new BrokerLossRepository(database),
     notJudged: new NotJudgedRepository(database),
     notifications: new NotificationRepository(database),
+    portfolio: new PortfolioRepository(database),
     readings: new ReadingRepository(database),
     series: new SeriesRepository(database),
     state: new StateRepository(database),
@@ -110,6 +116,8 @@ export function createServices(config: Config, database: Database, logger: Logge
       useValue: new RoundService({ ...repositories, isSettled: () => progress.isSettled() }),
     },
     { provide: UnitListService, useValue: new UnitListService(repositories) },
+    { provide: ChangeService, useValue: new ChangeService(repositories) },
+    { provide: PortfolioService, useValue: new PortfolioService(repositories) },
     { provide: FindingService, useValue: new FindingService({ fleet, ...repositories }) },
     { provide: UnitService, useValue: units },
     { provide: SeriesService, useValue: new SeriesService({ fleet, ...repositories }) },

@@ -5,7 +5,7 @@ import type { Progress } from './progress.service.js';
 
 /** Server-sent events, as they happen. */
 export interface LiveEvent {
-  type: 'connected' | 'round-changed' | 'read-again' | 'progress' | 'reading' | 'unit-changed';
+  type: 'connected' | 'alive' | 'round-changed' | 'read-again' | 'progress' | 'reading' | 'unit-changed';
   data: object;
   /** Number of the newest change of the round that the reader knows after this event. */
   id?: string;
@@ -37,6 +37,8 @@ const tellOthers_ms = 500;
 /** Notifications may get lost with their connection, so each process also looks by itself. */
 const lookAnyway_ms = 15_000;
 const watch_ms = 5_000;
+/** So that an open page can tell silence from a lost connection. */
+const alive_ms = 5_000;
 const progressLoading_ms = 2_000;
 const progressSettled_ms = 15_000;
 /** More changes than these at once are told as "read again". */
@@ -62,6 +64,7 @@ export class LiveHub {
   start(): void {
     this.stopListening = this.parts.notifications.listen(() => this.look());
     this.every(lookAnyway_ms, () => this.look());
+    this.every(alive_ms, () => this.tell({ type: 'alive', data: {} }, () => true));
     this.every(watch_ms, () => this.watch());
     this.every(progressLoading_ms, () => this.sayProgress());
   }

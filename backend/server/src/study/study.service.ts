@@ -1,4 +1,4 @@
-import type { AgeingMonth } from '@coldrounds/core';
+import { lastDaysFrom_s, type AgeingMonth } from '@coldrounds/core';
 import type { FleetModule, FleetUnit } from '../registry/fleet.js';
 import type { FleetService } from '../registry/fleet.service.js';
 import type { ModulePath } from '../registry/paths.js';
@@ -119,7 +119,7 @@ export class StudyService {
     const known = this.figures.get(days);
     if (known !== undefined) return known.get();
     if (this.figures.size >= mostSpans) this.figures.clear();
-    const kept = new Kept(() => this.parts.study.circuits(this.now_s() - days * 86_400));
+    const kept = new Kept(() => this.parts.study.circuits(lastDaysFrom_s(this.now_s(), days)));
     this.figures.set(days, kept);
     return kept.get();
   }
@@ -137,7 +137,13 @@ export class StudyService {
     return {
       group,
       against,
-      cohorts: cohorts(tested).map(([cohort, members]) => backupCohort(cohort, members, against)),
+      // What is compared with its own new value and what with a rated one never make one curve.
+      cohorts: cohorts(tested).flatMap(([cohort, members]) =>
+        (['own', 'rated'] as const)
+          .map((from) => members.filter(({ baseline }) => baseline.from === from))
+          .filter((own) => own.length > 0)
+          .map((own) => backupCohort(cohort, own, against)),
+      ),
       leftOut: { notYetKnown, withoutTests: modules.length - tested.length },
     };
   }

@@ -6,6 +6,7 @@ import { usePreferences } from '../../app/preferences.js';
 import { pictureOf } from '../../charts/evidence/picture-of.js';
 import type { Picture } from '../../charts/evidence/picture.js';
 import { csvOf, tableOf } from '../../charts/evidence/table.js';
+import { useMoment } from '../moment.js';
 import { useZone } from '../zone.js';
 import { PictureDrawing, PictureKey } from './drawing.js';
 import { useSeen } from './use-seen.js';
@@ -19,7 +20,8 @@ function useEvidencePicture(
   const seen = useSeen(box);
   const { units } = usePreferences();
   const zone = useZone();
-  const { data, error } = useQuery({ ...evidenceQuery(findingId), enabled: seen });
+  const at = useMoment();
+  const { data, error } = useQuery({ ...evidenceQuery(findingId, at), enabled: seen });
   const picture = useMemo(
     () => (data ? pictureOf(data, { system: units, zone }) : null),
     [data, units, zone],

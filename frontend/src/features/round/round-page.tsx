@@ -5,9 +5,11 @@ import { format } from 'date-fns';
 import { useDeferredValue, useMemo } from 'react';
 import type { Round, RoundUnit, Urgency } from '../../api/types.js';
 import { roundQuery } from '../../api/queries.js';
+import { MomentProvider } from '../../components/moment.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { urgencies, UrgencyWord, urgencyWords } from '../../components/urgency.js';
 import { count } from '../../quantities/format-quantity.js';
+import { SinceThen } from '../changes/since-then.js';
 import { RoundList } from './list/round-list.js';
 import { QuietUnits } from './quiet-units.js';
 import { RoundRow } from './round-row.js';
@@ -15,6 +17,7 @@ import { useArrowKeys } from './use-arrow-keys.js';
 
 export interface RoundSearch {
   site?: string;
+  region?: string;
   urgency?: Urgency;
   q?: string;
   /** Left out: the dense list. */
@@ -30,6 +33,7 @@ export function readRoundSearch(search: Record<string, unknown>): RoundSearch {
   const urgency = text(search.urgency);
   return {
     site: text(search.site),
+    region: text(search.region),
     urgency: urgencies.find((entry) => entry === urgency),
     q: text(search.q),
     view: search.view === 'reading' ? 'reading' : undefined,
@@ -42,7 +46,7 @@ export function RoundPage() {
   const search = useSearch({ from: '/' });
   const q = useDeferredValue(search.q);
   const round = useInfiniteQuery(
-    roundQuery({ at: search.at, site: search.site, urgency: search.urgency, q }),
+    roundQuery({ at: search.at, site: search.site, region: search.region, urgency: search.urgency, q }),
   );
   const list = useArrowKeys<HTMLDivElement>();
 
@@ -58,9 +62,10 @@ export function RoundPage() {
   const [data] = round.data.pages;
   const shown = round.data.pages.flatMap(({ units }) => units);
   const reading = search.view === 'reading';
-  const filtered = search.site !== undefined || search.urgency !== undefined || search.q !== undefined;
+  const filtered = [search.site, search.region, search.urgency, search.q].some((each) => each !== undefined);
+  if (!data.known) return <NotKnown round={data} search={search} />;
   return (
-    <>
+    <MomentProvider value={search.at}>
       <title>The round – Coldrounds</title>
       <Lead round={data} past={search.at !== undefined} />
       <Filters round={data} search={search} />
@@ -102,6 +107,28 @@ export function RoundPage() {
           </button>
         </p>
       )}
+    </MomentProvider>
+  );
+}
+
+/** Of a moment before judging began nothing can be told, least of all that nothing was wrong. */
+function NotKnown({ round, search }: { round: Round; search: RoundSearch }) {
+  const at = (instant: string) => format(new Date(instant), 'EEEE d MMMM yyyy, HH:mm');
+  return (
+    <>
+      <title>The round – Coldrounds</title>
+      <header className="lead">
+        <p className="lead-date">
+          The round on <time dateTime={round.asOf}>{at(round.asOf)}</time>
+        </p>
+        <h1>Nothing is known of that time.</h1>
+        <p className="lead-text">
+          {round.judgingSince === null
+            ? 'Nothing has been judged yet.'
+            : `Judging began on ${at(round.judgingSince)}. What the units were like before is not known here.`}
+        </p>
+      </header>
+      <Filters round={round} search={search} />
     </>
   );
 }
@@ -155,7 +182,7 @@ function Lead({ round, past }: { round: Round; past: boolean }) {
   return (
     <header className="lead">
       <p className="lead-date">
-        {past ? 'The round as it stood on' : 'The round as of'}{' '}
+        {past ? 'The round as it was known on' : 'The round as of'}{' '}
         <time dateTime={round.asOf}>{format(new Date(round.asOf), 'EEEE d MMMM yyyy, HH:mm')}</time>
       </p>
       <h1>
@@ -164,6 +191,7 @@ function Lead({ round, past }: { round: Round; past: boolean }) {
           : `${count(counts.today, 'unit needs', 'units need')} action today.`}
       </h1>
       <p className="lead-text">
+        {!past && <SinceThen />}
         {waiting > 0 && (
           <>
             {[
@@ -205,6 +233,12 @@ function Filters({ round, search }: { round: Round; search: RoundSearch }) {
           ))}
         </select>
       </label>
+      {search.region !== undefined && (
+        <button type="button" className="button small" onClick={() => set({ region: undefined })}>
+          region {search.region} <span aria-hidden="true">×</span>
+          <span className="hidden-visually">: show all regions</span>
+        </button>
+      )}
       <label className="filters-words">
         <span className="hidden-visually">Words in unit, site or finding</span>
         <input

@@ -68,12 +68,27 @@ export function BackupStudy() {
             columns={columns}
             first="cohort"
             label="Cohorts of backup modules"
-            rowKey={(cohort) => cohort.cohort}
+            rowKey={cohortWords}
           />
         </>
       )}
     </StudySection>
   );
+}
+
+/** Modules that are compared with their rated value make a cohort of their own. */
+function cohortWords({ cohort, newValueFrom }: BackupCohort): string {
+  return newValueFrom === 'own' ? cohort : `${cohort}, of rated`;
+}
+
+/** What the axis counts in. */
+function comparedWith(cohorts: readonly BackupCohort[]): string {
+  const rated = cohorts.filter(({ newValueFrom }) => newValueFrom === 'rated').length;
+  return rated === 0
+    ? 'of its own new value'
+    : rated === cohorts.length
+      ? 'of the rated value'
+      : 'of its own new value, or of the rated one';
 }
 
 interface AgeingChartsProps {
@@ -83,33 +98,34 @@ interface AgeingChartsProps {
 }
 
 function AgeingCharts({ cohorts, age, reference }: AgeingChartsProps) {
+  const of = comparedWith(cohorts);
   const drawCapacitance = useCallback(
     ({ theme }: Drawing) =>
       ageingOption(
         cohorts.map((cohort) => ({
-          cohort: cohort.cohort,
+          cohort: cohortWords(cohort),
           ageYears: cohort.ageYears,
           low: cohort.capacitanceRatioP10,
           middle: cohort.capacitanceRatioP50,
           high: cohort.capacitanceRatioP90,
         })),
-        { across: `${age}, years`, up: 'capacitance, of its own new value' },
+        { across: `${age}, years`, up: `capacitance, ${of}` },
         theme,
       ),
-    [cohorts, age],
+    [cohorts, age, of],
   );
   const drawEsr = useCallback(
     ({ theme }: Drawing) =>
       ageingOption(
         cohorts.map((cohort) => ({
-          cohort: cohort.cohort,
-          ageYears: cohort.ageYears,
+          cohort: cohortWords(cohort),
+          ageYears: cohort.esrAgeYears,
           middle: cohort.esrRatioP50,
         })),
-        { across: `${age}, years`, up: 'ESR, of its own new value' },
+        { across: `${age}, years`, up: `ESR, ${of}` },
         theme,
       ),
-    [cohorts, age],
+    [cohorts, age, of],
   );
   return (
     <div className="study-charts">
@@ -119,7 +135,7 @@ function AgeingCharts({ cohorts, age, reference }: AgeingChartsProps) {
           draw={drawCapacitance}
           height={340}
           label={`Capacitance against ${age}, a line per cohort`}
-          caption={`Median of the months of each cohort, every test converted to ${reference} and the usual current of its module; with one or two cohorts, 10th to 90th percentile as a band.`}
+          caption={`Each module against itself: from one quarter year to the next the line moves by the median change of the modules seen in both, and breaks where there is none. Every test is converted to ${reference} and the usual current of its module; with one or two cohorts, 10th to 90th percentile of the modules as a band.`}
         />
       </div>
       <div>
@@ -128,7 +144,7 @@ function AgeingCharts({ cohorts, age, reference }: AgeingChartsProps) {
           draw={drawEsr}
           height={340}
           label={`ESR against ${age}, a line per cohort`}
-          caption="Median of the months of each cohort, converted likewise."
+          caption="Each module against itself, converted likewise."
         />
       </div>
     </div>
@@ -138,7 +154,7 @@ function AgeingCharts({ cohorts, age, reference }: AgeingChartsProps) {
 /** What the curves are based on where they do not show it. */
 function notes({ against, cohorts, leftOut }: Study, units: UnitSystem): string[] {
   const sum = (of: (cohort: BackupCohort) => number) => cohorts.reduce((all, each) => all + of(each), 0);
-  const rated = sum((cohort) => cohort.againstRated);
+  const rated = sum((cohort) => (cohort.newValueFrom === 'rated' ? cohort.modules : 0));
   const reference = referenceWords(units);
   const doubling = whole('temperature-difference', 10, units);
   return [
@@ -152,7 +168,7 @@ function notes({ against, cohorts, leftOut }: Study, units: UnitSystem): string[
           `For ${rated} of ${count(
             sum((cohort) => cohort.modules),
             'module',
-          )} the rated value is used in place of the new one, because there are no tests from when they were new.`,
+          )} the rated value is used in place of the new one, because there are no tests from when they were new; they have curves of their own.`,
         ]
       : []),
     ...(leftOut.withoutTests > 0
@@ -167,7 +183,7 @@ function notes({ against, cohorts, leftOut }: Study, units: UnitSystem): string[
 }
 
 const cohortColumns = (units: UnitSystem, age: string): Column<BackupCohort>[] => [
-  { id: 'cohort', head: 'Cohort', sortBy: ({ cohort }) => cohort, cell: ({ cohort }) => cohort },
+  { id: 'cohort', head: 'Cohort', sortBy: cohortWords, cell: cohortWords },
   { id: 'modules', head: 'Modules', number: true, sortBy: (row) => row.modules, cell: (row) => row.modules },
   {
     id: 'temperature',
@@ -188,19 +204,19 @@ const cohortColumns = (units: UnitSystem, age: string): Column<BackupCohort>[] =
     head: 'Capacitance at that age',
     number: true,
     sortBy: (row) => lastKnown(row.capacitanceRatioP50),
-    cell: (row) => ofNew(lastKnown(row.capacitanceRatioP50)),
+    cell: (row) => ofNew(lastKnown(row.capacitanceRatioP50), row),
   },
   {
     id: 'esr',
     head: 'ESR at that age',
     number: true,
     sortBy: (row) => lastKnown(row.esrRatioP50),
-    cell: (row) => ofNew(lastKnown(row.esrRatioP50)),
+    cell: (row) => ofNew(lastKnown(row.esrRatioP50), row),
   },
 ];
 
 const lastKnown = (column: (number | null)[]): number | undefined =>
   column.filter((value) => value !== null).at(-1);
 
-const ofNew = (ratio: number | undefined): string =>
-  ratio === undefined ? '–' : `${decimals(ratio * 100, 0)} % of new`;
+const ofNew = (ratio: number | undefined, { newValueFrom }: BackupCohort): string =>
+  ratio === undefined ? '–' : `${decimals(ratio * 100, 0)} % of ${newValueFrom === 'own' ? 'new' : 'rated'}`;

@@ -410,9 +410,11 @@ describe('wear of the valve, at its limits', () => {
   });
 
   it('is compared with the fleet from its last tenth on, by travel or reversals', () => {
-    expect(texts(worn({ fleetTravelPercentile: 0.9 }))).toMatch(/more than {share} of the other valves/);
-    expect(texts(worn({ fleetReversalPercentile: 0.95 }))).toMatch(/other valves/);
-    expect(texts(worn({ fleetTravelPercentile: 0.8999 }))).not.toMatch(/other valves/);
+    expect(texts(worn({ fleetTravelPercentile: 0.9 }))).toMatch(
+      /further than {travel} of the valves in the fleet and reverses more often than {reversals}/,
+    );
+    expect(texts(worn({ fleetReversalPercentile: 0.95 }))).toMatch(/valves in the fleet/);
+    expect(texts(worn({ fleetTravelPercentile: 0.8999 }))).not.toMatch(/valves in the fleet/);
   });
 
   it('makes at least so many moves where samples are far apart, and seven days of them a week', () => {

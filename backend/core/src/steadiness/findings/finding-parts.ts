@@ -21,7 +21,7 @@ export interface FindingContext {
   /** The sensors of suction pressure and discharge are not found wrong. */
   dischargeSuperheatKnown: boolean;
   refrigerantHazards: Hazard[];
-  /** Windows of the last seven days that have telemetry. */
+  /** Windows of the last seven days (UTC, the running one counted) that have telemetry. */
   week: readonly WindowJudgement[];
   /** Windows before the week, what the circuit was like until then. */
   earlier: readonly WindowJudgement[];

@@ -39,7 +39,7 @@ export function hunting(
       period: quantity('duration', rounded(found.period_s)),
     }),
     reasons: [
-      statement('It hunts in {share} of the {judged} judged in the last week.', {
+      statement('It hunts in {share} of the {judged} that could be judged for it in the last week.', {
         share: fraction(huntingShare),
         judged: minutes(windows.reduce((sum, window) => sum + window.oscillation.judgedMinutes, 0)),
       }),
@@ -227,8 +227,13 @@ function ratedLifeSentence({ ratedStrokes, ratedReversals, ratedByMaker }: Valve
 }
 
 function fleetSentence(wear: ValveWear): Statement[] {
-  const rank = Math.max(wear.fleetTravelPercentile ?? 0, wear.fleetReversalPercentile ?? 0);
-  return rank < 0.9
+  const [travel, reversals] = [wear.fleetTravelPercentile ?? 0, wear.fleetReversalPercentile ?? 0];
+  return Math.max(travel, reversals) < 0.9
     ? []
-    : [statement('It moves more than {share} of the other valves.', { share: fraction(rank) })];
+    : [
+        statement(
+          'It travels further than {travel} of the valves in the fleet and reverses more often than {reversals}.',
+          { travel: fraction(travel), reversals: fraction(reversals) },
+        ),
+      ];
 }

@@ -12,6 +12,15 @@ export const huntingAmplitude_K = 0.5;
 export const hunts = (window: WindowJudgement): boolean =>
   window.oscillation.oscillating === true && (window.oscillation.amplitude ?? 0) >= huntingAmplitude_K;
 
+/**
+ * Start of the last `days` days before `end_s`: 0 h UTC, the day in which it ends counted. Findings, pages, study and
+ * exports all take their week from here, so that they agree.
+ *
+ * @example lastDaysFrom_s(7 * 86_400 + 7200, 7) // 86_400: the eighth day has begun
+ */
+export const lastDaysFrom_s = (end_s: number, days: number): number =>
+  (Math.ceil(end_s / day_s) - days) * day_s;
+
 /** Windows of a span as one, each weighted by its steady minutes. Null without windows. */
 export function summarise(
   windows: readonly WindowJudgement[],

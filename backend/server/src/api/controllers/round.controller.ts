@@ -14,21 +14,28 @@ import { ApiOkResponse, ApiTags } from '@nestjs/swagger';
 import { ZodResponse } from 'nestjs-zod';
 import { Observable } from 'rxjs';
 import {
+  ChangeQueryDto,
+  ChangesDto,
   EventQueryDto,
+  EvidenceQueryDto,
   FindingEvidenceDto,
   FindingHistoryDto,
   FindingQueryDto,
   HealthDto,
   LiveEventDto,
+  PortfolioDto,
+  PortfolioQueryDto,
   ProgressDto,
   RoundDto,
   RoundQueryDto,
 } from '../dto.js';
 import { Allows, Public, Who, type IdentifiedRequest } from '../access/allows.js';
-import { parsed, unitPath } from '../parameters.js';
+import { parsed, pastInstant_s, unitPath } from '../parameters.js';
 import { RoundTag } from '../round-tag.js';
 import { EvidenceService } from '../../pages/evidence/evidence.service.js';
+import { ChangeService } from '../../pages/round/change.service.js';
 import { FindingService } from '../../pages/round/finding.service.js';
+import { PortfolioService } from '../../pages/portfolio/portfolio.service.js';
 import { HealthService } from '../../live/health.service.js';
 import { LiveHub } from '../../live/live-hub.js';
 import { ProgressService } from '../../live/progress.service.js';
@@ -43,6 +50,8 @@ export class RoundController {
     @Inject(RoundService) private readonly rounds: RoundService,
     @Inject(FindingService) private readonly findings: FindingService,
     @Inject(EvidenceService) private readonly evidence: EvidenceService,
+    @Inject(ChangeService) private readonly changes: ChangeService,
+    @Inject(PortfolioService) private readonly portfolios: PortfolioService,
   ) {}
 
   @Get('rounds')
@@ -51,14 +60,40 @@ export class RoundController {
   @ZodResponse({ status: 200, type: RoundDto, description: 'The ranked list of units that need attention' })
   round(@Query(parsed(RoundQueryDto)) query: RoundQueryDto, @Who() { sites }: Identity) {
     return this.rounds.round({
-      at_s: query.at === undefined ? null : Date.parse(query.at) / 1000,
+      at_s: query.at === undefined ? null : pastInstant_s('at', query.at),
       site: query.site,
       sites,
+      region: query.region,
       urgency: query.urgency,
       words: query.q,
       cursor: query.cursor,
       limit: query.limit,
     });
+  }
+
+  @Get('changes')
+  @Allows('read', 'filtered')
+  @ZodResponse({
+    status: 200,
+    type: ChangesDto,
+    description: 'Which units are new on the round, worse, better or gone since a moment',
+  })
+  changesSince(
+    @Query(parsed(ChangeQueryDto)) { since, page, limit }: ChangeQueryDto,
+    @Who() { sites }: Identity,
+  ) {
+    return this.changes.since({ since_s: pastInstant_s('since', since), sites, page, limit });
+  }
+
+  @Get('portfolio')
+  @Allows('read', 'filtered')
+  @ZodResponse({
+    status: 200,
+    type: PortfolioDto,
+    description: 'Sites or regions: units by urgency, change, proven closings, state of the data',
+  })
+  portfolio(@Query(parsed(PortfolioQueryDto)) query: PortfolioQueryDto, @Who() { sites }: Identity) {
+    return this.portfolios.portfolio({ ...query, sites });
   }
 
   @Get('findings')
@@ -88,8 +123,8 @@ export class RoundController {
     type: FindingEvidenceDto,
     description: "Data of the finding's picture, from the time at which the finding shows best",
   })
-  evidenceOf(@Param('id') id: string) {
-    return this.evidence.of(id);
+  evidenceOf(@Param('id') id: string, @Query(parsed(EvidenceQueryDto)) { at }: EvidenceQueryDto) {
+    return this.evidence.of(id, at === undefined ? null : pastInstant_s('at', at));
   }
 }
 

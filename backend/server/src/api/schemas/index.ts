@@ -1,5 +1,6 @@
 export * from './common.js';
 export * from './circuit/cycle.js';
+export * from './round/change.js';
 export * from './round/events.js';
 export * from './round/evidence.js';
 export * from './round/finding.js';
@@ -8,6 +9,7 @@ export * from './module/module.js';
 export * from './module/power-loss.js';
 export * from './people/account.js';
 export * from './people/session.js';
+export * from './round/portfolio.js';
 export * from './refrigerant.js';
 export * from '../../registry/entry-schemas.js';
 export * from './round/round.js';

@@ -109,19 +109,30 @@ export const backupStudySchema = z
         .object({
           cohort: z.string(),
           modules: z.number(),
-          againstRated: z
-            .number()
+          newValueFrom: z
+            .enum(['own', 'rated'])
             .describe(
-              'Modules without data from when they were new; they are compared with their rated values',
+              '`rated`: there are no tests from when they were new, so they are compared with their rated value',
             ),
           meanTemperature_K: maybe,
-          ageYears: z.array(z.number()).describe('Age at the middle of each quarter of a year that has data'),
+          ageYears: z
+            .array(z.number())
+            .describe(
+              'Middles of the quarter years of age that were seen; between two stretches without a module seen in both ' +
+                'a row of nulls',
+            ),
           capacitanceRatioP10: z.array(z.number().nullable()),
           capacitanceRatioP50: z.array(z.number().nullable()),
           capacitanceRatioP90: z.array(z.number().nullable()),
+          esrAgeYears: z.array(z.number()),
           esrRatioP50: z.array(z.number().nullable()),
         })
-        .meta({ id: 'BackupCohort', description: "Ratios are to each module's own value when new" }),
+        .meta({
+          id: 'BackupCohort',
+          description:
+            'Ratios are of each module against its own new or rated value; the curve moves by what modules seen at both ' +
+            'ages lost, never by who is seen',
+        }),
     ),
     leftOut: z.object({
       notYetKnown: z.number().describe('Modules whose ageing is not known yet'),

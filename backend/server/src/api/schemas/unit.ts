@@ -77,7 +77,7 @@ export const circuitDetailSchema = z
     latest: circuitLatestSchema.nullable(),
     summary: z
       .object({ day: spanSummarySchema.nullable(), week: spanSummarySchema.nullable() })
-      .describe('The newest day and week (UTC, weeks from Monday) that have judged windows'),
+      .describe('The newest day (UTC) with judged windows, and the seven days that end with it'),
     assessment: circuitAssessmentSchema.nullable().describe('null: not assessed yet'),
     assessedAt: instant.nullable(),
     notReliable: z

@@ -1,5 +1,6 @@
 import {
   hunts,
+  lastDaysFrom_s,
   operatingStatesOf,
   superheatSeries,
   windowPicture,
@@ -87,13 +88,15 @@ async function* steadyWindows(
 }
 
 /** Superheat over the steady running of the finding's last week, in bins, with the share beyond its limit. */
-export async function distribution(context: EvidenceContext, side: 'under' | 'over') {
+export async function distribution(context: EvidenceContext, side: 'under' | 'over', fixed_K?: number) {
   const circuit = circuitOf(context)!;
-  const { sources, unit, finding } = context;
-  const limit_K = named(finding, 'limit') ?? circuit.entry.floodbackLimit_K;
+  const { sources, unit, finding, now_s } = context;
+  const limit_K = fixed_K ?? named(finding, 'limit') ?? circuit.entry.floodbackLimit_K;
   const newest = (await sources.windows.newest([circuit.id])).get(circuit.id);
-  const to_s = Math.max(finding.lastSeen_s, newest?.to_s ?? finding.lastSeen_s);
-  const windows = await sources.windows.judgements(circuit.id, to_s - 7 * day_s, to_s + 1);
+  const runsTo_s = Math.ceil(now_s / window_s) * window_s;
+  const to_s = Math.max(finding.lastSeen_s, Math.min(runsTo_s, newest?.to_s ?? finding.lastSeen_s));
+  const from_s = lastDaysFrom_s(to_s, 7);
+  const windows = await sources.windows.judgements(circuit.id, from_s, to_s + 1);
   const count = Math.round((reach_K.high - reach_K.low) / binWidth_K);
   const time_s = new Float64Array(count);
   let beyond_s = 0;
@@ -112,7 +115,7 @@ export async function distribution(context: EvidenceContext, side: 'under' | 'ov
   return {
     kind: 'distribution' as const,
     circuit: circuit.number,
-    from_s: to_s - 7 * day_s,
+    from_s,
     to_s,
     binWidth_K,
     from_K: Array.from({ length: count }, (_, index) => reach_K.low + index * binWidth_K),

@@ -16,6 +16,7 @@ const ofCircuit = {
   hunting: swing,
   'floodback-risk': (context: EvidenceContext) => distribution(context, 'under'),
   starved: (context: EvidenceContext) => distribution(context, 'over'),
+  'superheat-below-zero': (context: EvidenceContext) => distribution(context, 'under', 0),
   headroom: (context: EvidenceContext) => overLoad(context, ['superheat']),
   'superheat-off-setpoint': (context: EvidenceContext) => overLoad(context, ['superheat']),
   'valve-at-limit': (context: EvidenceContext) => overLoad(context, ['opening', 'superheat']),
@@ -78,8 +79,13 @@ export class EvidenceService {
     private readonly now_s: () => number = () => Date.now() / 1000,
   ) {}
 
-  async of(id: string) {
-    const [stored, { units }] = await Promise.all([this.parts.findings.one(id), this.parts.fleet.fleet()]);
+  /** As the finding is now, or as it was known at a moment. */
+  async of(id: string, at_s: number | null = null) {
+    const { findings, fleet } = this.parts;
+    const [stored, { units }] = await Promise.all([
+      at_s === null ? findings.one(id) : findings.oneAt(id, at_s),
+      fleet.fleet(),
+    ]);
     const unit = units.find((entry) => entry.id === stored?.unitId);
     if (stored === null || unit === undefined) throw new NotKnownError(`There is no finding ${id}.`);
     const finding = stored.document;
@@ -87,7 +93,7 @@ export class EvidenceService {
       finding: id,
       condition: finding.condition,
       subject: finding.subject,
-      data: await this.dataOf(stored, { sources: this.parts, unit, finding, now_s: this.now_s() }),
+      data: await this.dataOf(stored, { sources: this.parts, unit, finding, now_s: at_s ?? this.now_s() }),
     };
   }
 

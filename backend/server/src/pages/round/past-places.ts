@@ -2,7 +2,7 @@ import type { Finding, FindingSubject } from '@coldrounds/core';
 import { attentionOf } from '../../findings/attention.js';
 import type { FindingRepository } from '../../storage/repositories/finding.repository.js';
 import type { FleetRepository } from '../../storage/repositories/fleet.repository.js';
-import type { KeptPlace, PlaceKey } from '../../storage/repositories/attention.repository.js';
+import { noRegion, type KeptPlace, type PlaceKey } from '../../storage/repositories/attention.repository.js';
 import type { Places, RoundQuery } from './round-query.js';
 import { wordsOf } from './words.js';
 
@@ -11,24 +11,31 @@ import { wordsOf } from './words.js';
  * ranking needs of them alone; the time this takes grows with the fleet.
  */
 export async function pastPlaces(
-  parts: { registry: Pick<FleetRepository, 'load'>; findings: Pick<FindingRepository, 'headsAt'> },
+  parts: {
+    registry: Pick<FleetRepository, 'load' | 'addedAfter'>;
+    findings: Pick<FindingRepository, 'headsAt'>;
+  },
   query: RoundQuery,
   urgency: number | undefined,
   cursor: PlaceKey | null,
 ): Promise<Places> {
-  const [{ units: registered }, heads] = await Promise.all([
+  const [registry, later, heads] = await Promise.all([
     parts.registry.load(),
+    parts.registry.addedAfter(query.at_s!),
     parts.findings.headsAt(query.at_s!),
   ]);
-  const units = registered.filter(({ site }) => query.sites?.includes(site.key) ?? true);
+  const units = registry.units.filter(
+    ({ id, site }) => !later.has(id) && (query.sites?.includes(site.key) ?? true),
+  );
   const open = new Map<number, Finding[]>();
   for (const { unitId, ...head } of heads) open.set(unitId, [...(open.get(unitId) ?? []), findingOf(head)]);
   const all = units.map((unit) => attentionOf(unit, open.get(unit.id) ?? [])).sort(inOrder);
-  const sites = new Map(units.map(({ id, site }) => [id, site.key]));
+  const sites = new Map(units.map(({ id, site }) => [id, site]));
   const words = wordsOf(query.words);
   const found = all.filter(
     (place) =>
-      (query.site === undefined || sites.get(place.unitId) === query.site) &&
+      (query.site === undefined || sites.get(place.unitId)!.key === query.site) &&
+      (query.region === undefined || (sites.get(place.unitId)!.region ?? noRegion) === query.region) &&
       words.every((word) => place.words.includes(word)),
   );
   return {

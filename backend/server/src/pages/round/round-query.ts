@@ -7,6 +7,7 @@ export interface RoundQuery {
   site?: string;
   /** Keys of the only sites that may be seen; null or left out: all. */
   sites?: readonly string[] | null;
+  region?: string;
   urgency?: Urgency | 'quiet';
   words?: string;
   cursor?: string;
@@ -15,7 +16,7 @@ export interface RoundQuery {
 
 /** A stretch of the round's order, with what the whole holds. */
 export interface Places {
-  state: Omit<RoundState, 'version' | 'changedAt'>;
+  state: Omit<RoundState, 'version' | 'changedAt' | 'judgingSince'>;
   /** Units by urgency among those that were asked for by site and words. */
   counts: number[];
   page: (Omit<RoundCursor, 'rank'> & { unitId: number })[];

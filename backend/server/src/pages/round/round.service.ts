@@ -33,7 +33,7 @@ export interface RoundUnit {
 
 export interface RoundParts {
   attention: AttentionRepository;
-  registry: Pick<FleetRepository, 'sites' | 'units' | 'load'>;
+  registry: Pick<FleetRepository, 'sites' | 'units' | 'load' | 'addedAfter'>;
   findings: FindingRepository;
   readings: ReadingRepository;
   modules: ModuleRepository;
@@ -59,10 +59,14 @@ export class RoundService {
     const asOf_s = query.at_s ?? Math.floor(this.now_s() / 60) * 60;
     const cursor = query.cursor === undefined ? null : readCursor(query.cursor);
     const urgency = query.urgency === undefined ? undefined : placeOf(query.urgency);
+    const { judgingSince } = await this.parts.attention.state();
+    const known = query.at_s === null || (judgingSince?.getTime() ?? Infinity) / 1000 <= query.at_s;
     const [{ state, counts, page }, settled, sites] = await Promise.all([
       query.at_s === null
         ? this.places(query, urgency, cursor)
-        : pastPlaces(this.parts, query, urgency, cursor),
+        : known
+          ? pastPlaces(this.parts, query, urgency, cursor)
+          : nothingKnown,
       this.parts.isSettled(),
       cursor === null ? this.parts.registry.sites() : Promise.resolve<FleetSite[]>([]),
     ]);
@@ -72,6 +76,8 @@ export class RoundService {
     const last = shown.at(-1);
     return {
       asOf: iso(asOf_s),
+      judgingSince: judgingSince?.toISOString() ?? null,
+      known,
       settled,
       counts: {
         units: state.units,
@@ -98,8 +104,9 @@ export class RoundService {
     cursor: RoundCursor | null,
   ): Promise<Places> {
     const { attention } = this.parts;
-    const scope = { site: query.site, sites: query.sites, words: wordsOf(query.words) };
-    const filtered = scope.site !== undefined || scope.words.length > 0;
+    const { site, sites, region } = query;
+    const scope = { site, sites, region, words: wordsOf(query.words) };
+    const filtered = site !== undefined || region !== undefined || scope.words.length > 0;
     const [state, counts, page] = await Promise.all([
       query.sites == null ? attention.state() : attention.stateOf(query.sites),
       filtered ? attention.count(scope) : null,
@@ -160,6 +167,13 @@ const openOn = (unit: FleetUnit, stored: readonly StoredFinding[]): RecordedFind
     stored.filter(({ unitId }) => unitId === unit.id).map(recorded),
     unit.circuits.length,
   ).sort(compareFindings);
+
+/** Before judging began, nothing is known of any unit. */
+const nothingKnown: Places = {
+  state: { units: 0, circuits: 0, modules: 0, byUrgency: [0, 0, 0, 0, 0], silent: 0 },
+  counts: [0, 0, 0, 0, 0],
+  page: [],
+};
 
 const placeOf = (urgency: Urgency | 'quiet'): number =>
   urgency === 'quiet' ? nothingFound : urgencies.indexOf(urgency);

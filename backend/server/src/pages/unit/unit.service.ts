@@ -68,7 +68,8 @@ export class UnitService {
               : latestView(unit.refrigerant, entry, reading, newestWindows.get(id)),
           summary: {
             day: assessed?.detail.days.at(-1) ?? null,
-            week: assessed?.detail.weeks.at(-1) ?? null,
+            // What was assessed before weeks were kept has none yet.
+            week: assessed?.detail.lastWeek ?? null,
           },
           assessment: assessed?.detail ?? null,
           assessedAt: assessed?.judgedAt.toISOString() ?? null,

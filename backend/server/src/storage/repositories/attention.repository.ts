@@ -26,6 +26,8 @@ export interface RoundState {
   /** Number of the newest change. */
   version: number;
   changedAt: Date;
+  /** When judging began; null: it has not. */
+  judgingSince: Date | null;
   units: number;
   circuits: number;
   modules: number;
@@ -39,6 +41,8 @@ export interface PlaceFilter {
   site?: string;
   /** Keys of the only sites that may be seen; null or left out: all. */
   sites?: readonly string[] | null;
+  /** Of the site; `noRegion` for sites without one. */
+  region?: string;
   urgency?: number;
   /** Words that must all be found. */
   words?: readonly string[];
@@ -55,13 +59,20 @@ export interface RoundChange {
 const order = 'a.urgency, a.waiting, a.findings, a.certainty, a.name';
 const place = `a.unit_id as "unitId", a.urgency, a.waiting, a.findings, a.certainty, a.name`;
 
+/** What stands for sites without a region. */
+export const noRegion = 'no region';
+
 /** `where` of a filter, with its parameters from $1. */
-function where({ site, sites, urgency, words }: PlaceFilter): { text: string; values: unknown[] } {
+function where({ site, sites, region, urgency, words }: PlaceFilter): { text: string; values: unknown[] } {
   const parts: string[] = [];
   const values: unknown[] = [];
   if (site !== undefined) parts.push(`a.site_id = (select id from site where key = $${values.push(site)})`);
   if (sites != null)
     parts.push(`a.site_id = any(array(select id from site where key = any($${values.push(sites)}::text[])))`);
+  if (region !== undefined)
+    parts.push(
+      `a.site_id in (select id from site where coalesce(region, '${noRegion}') = $${values.push(region)})`,
+    );
   if (urgency !== undefined) parts.push(`a.urgency = $${values.push(urgency)}`);
   if (words !== undefined && words.length > 0)
     parts.push(`a.words like all($${values.push(containing(words))}::text[])`);
@@ -85,15 +96,17 @@ export class AttentionRepository {
 
   async state(): Promise<RoundState> {
     const { rows } = await this.database.query<RoundState>(
-      `select version, changed_at as "changedAt", units, circuits, modules, by_urgency as "byUrgency", silent
+      `select version, changed_at as "changedAt", judging_since as "judgingSince", units, circuits, modules, by_urgency as "byUrgency", silent
          from round_state`,
     );
     return rows[0];
   }
 
   /** The headline counts of some sites alone, for people who are limited to them. */
-  async stateOf(sites: readonly string[]): Promise<Omit<RoundState, 'version' | 'changedAt'>> {
-    const { rows } = await this.database.query<Omit<RoundState, 'version' | 'changedAt'>>(
+  async stateOf(
+    sites: readonly string[],
+  ): Promise<Omit<RoundState, 'version' | 'changedAt' | 'judgingSince'>> {
+    const { rows } = await this.database.query<Omit<RoundState, 'version' | 'changedAt' | 'judgingSince'>>(
       `with own as (select a.* from unit_attention a join site s on s.id = a.site_id where s.key = any($1::text[]))
        select (select count(*)::int from own) as units,
               (select count(*)::int from circuit c join own on own.unit_id = c.unit_id) as circuits,

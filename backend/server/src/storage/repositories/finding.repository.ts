@@ -180,10 +180,10 @@ export class FindingRepository {
     return rows;
   }
 
-  /** Findings of some units that were open at a moment, each as it stood then. */
+  /** Findings of some units that were open at a moment, each as it stood then: none of them had ended. */
   async openAt(at_s: number, unitIds: readonly number[]): Promise<StoredFinding[]> {
     const { rows } = await this.database.query<Row>(
-      `select f.id, f.unit_id, c.document, f.opened_at, c.changed_at as updated_at, f.ended_at
+      `select f.id, f.unit_id, c.document, f.opened_at, c.changed_at as updated_at, null as ended_at
          from finding f cross join lateral (
            select document, changed_at from finding_change
             where finding_id = f.id and changed_at <= to_timestamp($1) order by changed_at desc limit 1) c
@@ -200,6 +200,18 @@ export class FindingRepository {
     const { rows } = await this.database.query<Row>(
       'select id, unit_id, document, opened_at, updated_at, ended_at from finding where id = $1',
       [id],
+    );
+    return rows.length === 0 ? null : stored(rows[0]);
+  }
+
+  /** One finding as it stood at a moment; null: it was not open yet. */
+  async oneAt(id: string, at_s: number): Promise<StoredFinding | null> {
+    if (!/^\d{1,18}$/.test(id)) return null;
+    const { rows } = await this.database.query<Row>(
+      `select f.id, f.unit_id, c.document, f.opened_at, c.changed_at as updated_at, null as ended_at
+         from finding f join finding_change c on c.finding_id = f.id
+        where f.id = $1 and c.changed_at <= to_timestamp($2) order by c.changed_at desc limit 1`,
+      [id, at_s],
     );
     return rows.length === 0 ? null : stored(rows[0]);
   }

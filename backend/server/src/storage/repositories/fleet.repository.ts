@@ -84,6 +84,15 @@ export class FleetRepository {
     return this.withSites(rows, by);
   }
 
+  /** Units that came into the registry after a moment. */
+  async addedAfter(at_s: number): Promise<Set<number>> {
+    const { rows } = await this.database.query<{ id: number }>(
+      'select id from unit where added_at > to_timestamp($1)',
+      [at_s],
+    );
+    return new Set(rows.map(({ id }) => id));
+  }
+
   /** Another number after every change of the registry; presence is no part of it. */
   async version(): Promise<number> {
     const { rows } = await this.database.query<{ version: number }>('select version from registry_version');

@@ -23,15 +23,19 @@ export interface ModuleAgeing {
 export class StudyRepository {
   constructor(private readonly database: Queryable) {}
 
-  /** Means over days, weighted by steady minutes; travel and reversals over the minutes in which the valve was seen. */
+  /**
+   * Means over days, weighted by steady minutes; the spread is that of all values, within days and between them; travel
+   * and reversals over the minutes in which the valve was seen. The same as core's `summarise` of the windows.
+   */
   async circuits(from_s: number): Promise<CircuitFigures[]> {
-    const weighted = (column: string) =>
-      `sum(${column} * steady_minutes) / nullif(sum(steady_minutes) filter (where ${column} is not null), 0)`;
+    const weighted = (value: string) =>
+      `sum(${value} * steady_minutes) / nullif(sum(steady_minutes) filter (where ${value} is not null), 0)`;
+    const mean = 'superheat_mean_k::float8';
     const { rows } = await this.database.query<CircuitFigures>(
       `select circuit_id as "circuitId", sum(steady_minutes)::float8 as "steadyMinutes",
-              ${weighted('superheat_mean_k')} as "superheatMean_K",
-              sqrt(sum(superheat_spread_k ^ 2 * steady_minutes)
-                / nullif(sum(steady_minutes) filter (where superheat_spread_k is not null), 0)) as "superheatSpread_K",
+              ${weighted(mean)} as "superheatMean_K",
+              sqrt(greatest(0, ${weighted(`(superheat_spread_k::float8 ^ 2 + ${mean} ^ 2)`)}
+                - (${weighted(mean)}) ^ 2)) as "superheatSpread_K",
               ${weighted('floodback_share')} as "floodbackShare",
               sum(hunting_minutes) / nullif(sum(judged_minutes), 0) as "huntingShare",
               sum(valve_travel_strokes) * 1440 / nullif(sum(valve_minutes), 0) as "valveTravel_strokes_day",

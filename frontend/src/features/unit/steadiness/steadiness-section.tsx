@@ -15,6 +15,7 @@ import {
   roundCount,
   show,
 } from '../../../quantities/format-quantity.js';
+import { clockWords } from '../../../quantities/site-time.js';
 import type { UnitSystem } from '../../../quantities/unit-system.js';
 import { CalendarStrip } from './calendar-strip.js';
 import { CircuitChoice, type Choice } from '../parts/circuit-choice.js';
@@ -82,6 +83,7 @@ export function SteadinessSection({
 function Summary({ circuit }: { circuit: CircuitDetail }) {
   const { units } = usePreferences();
   const { day, week } = circuit.summary;
+  const dayWords = (time_s: number) => clockWords(time_s * 1000, 'short-day');
   if (!week && !day) return <TooLittle>No steady running judged yet.</TooLittle>;
   const share = (value: number | null | undefined) => show(value, 'share', units);
   const rows: [string, (span: NonNullable<typeof week>) => string][] = [
@@ -105,8 +107,8 @@ function Summary({ circuit }: { circuit: CircuitDetail }) {
           <thead>
             <tr>
               <td />
-              {day && <th className="number">Last day</th>}
-              {week && <th className="number">Last week</th>}
+              {day && <th className="number">{dayWords(day.from_s)} (UTC)</th>}
+              {week && <th className="number">Seven days to {dayWords(week.to_s - 1)}</th>}
             </tr>
           </thead>
           <tbody>
@@ -124,9 +126,10 @@ function Summary({ circuit }: { circuit: CircuitDetail }) {
         <p className="measure">
           The valve travels <b className="n">{roundCount(wear.travel_strokes_per_day)}</b> full strokes and
           reverses <b className="n">{roundCount(wear.reversals_per_day)}</b> times a day, measured over{' '}
-          {formatDuration(wear.observedDays * 86_400)}
-          {wear.fleetReversalPercentile !== null &&
-            `; ${Math.round(wear.fleetReversalPercentile * 100)} % of the valves in the fleet reverse less often`}
+          {formatDuration(wear.observedDays * 86_400)} of these seven days
+          {wear.fleetTravelPercentile !== null &&
+            wear.fleetReversalPercentile !== null &&
+            `: further than ${share(wear.fleetTravelPercentile)} of the valves in the fleet, and more often than ${share(wear.fleetReversalPercentile)}`}
           .
         </p>
       )}

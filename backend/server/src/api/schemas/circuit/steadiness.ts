@@ -126,6 +126,10 @@ export const circuitAssessmentSchema = z
     to_s: maybe,
     windows: z.number(),
     summary: spanSummarySchema.nullable().describe('Over all windows of the last 28 days'),
+    lastWeek: spanSummarySchema
+      .nullable()
+      .optional()
+      .describe('Over seven days (UTC), that of the last window counted: findings and wear are of these'),
     days: z.array(spanSummarySchema),
     weeks: z.array(spanSummarySchema),
     floor: steadyFloorSchema.nullable(),

@@ -21,6 +21,7 @@ const unit = z.string().describe('{siteKey}/{unitKey}');
 /** Data of the server-sent events, by event type. */
 export const eventSchemas = {
   connected: z.object({ version }),
+  alive: z.object({}).describe('Every five seconds, so that silence means a lost connection'),
   'round-changed': z.object({ version, units: z.array(unit) }),
   'read-again': z
     .object({ version })
@@ -33,6 +34,7 @@ export const eventSchemas = {
 export const liveEventSchema = z
   .object({
     connected: eventSchemas.connected.optional(),
+    alive: eventSchemas.alive.optional(),
     roundChanged: eventSchemas['round-changed'].optional(),
     readAgain: eventSchemas['read-again'].optional(),
     progress: eventSchemas.progress.optional(),
@@ -42,5 +44,5 @@ export const liveEventSchema = z
   .meta({
     id: 'LiveEvent',
     description:
-      'Not sent itself; lists the data of the event types `connected`, `round-changed`, `read-again`, `progress`, `reading` and `unit-changed` of GET /api/events',
+      'Not sent itself; lists the data of the event types `connected`, `alive`, `round-changed`, `read-again`, `progress`, `reading` and `unit-changed` of GET /api/events',
   });

@@ -2,6 +2,10 @@ import { z } from 'zod';
 import { column, maybe, seconds, timeColumn } from '../common.js';
 import { findingSubjectSchema } from './finding.js';
 
+export const evidenceQuerySchema = z.object({
+  at: z.iso.datetime({ offset: true }).optional().describe('The finding as it was known then; left out: now'),
+});
+
 const span = { from_s: seconds, to_s: seconds };
 const shares = z.array(z.number()).describe('Fraction of the time in each bin, 0..1');
 

@@ -10,8 +10,9 @@ export const roundQuerySchema = z.object({
   at: z.iso
     .datetime({ offset: true })
     .optional()
-    .describe('Time for which the round is wanted; default: now'),
+    .describe('Time for which the round is wanted, as it was known then; not in the future; default: now'),
   site: z.string().optional(),
+  region: z.string().max(200).optional(),
   urgency: urgencyOrQuietSchema.optional(),
   q: z
     .string()
@@ -48,6 +49,8 @@ export const quietUnitSchema = z
 export const roundSchema = z
   .object({
     asOf: instant.describe('Time of the round, to the minute'),
+    judgingSince: instant.nullable().describe('When judging began; null: it has not'),
+    known: z.boolean().describe('false: judging began after the time asked for, so nothing is known of it'),
     settled: z.boolean().describe('Whether all stored history has been judged'),
     counts: z
       .object({

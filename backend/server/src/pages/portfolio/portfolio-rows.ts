@@ -1,0 +1,90 @@
+import { noRegion } from '../../storage/repositories/attention.repository.js';
+import type { ChangedUnit } from '../../storage/repositories/change.repository.js';
+import type { SiteFigures } from '../../storage/repositories/portfolio.repository.js';
+
+export interface PortfolioRow {
+  key: string;
+  name: string;
+  region: string | null;
+  sites: number;
+  units: number;
+  byUrgency: number[];
+  /** Null: judging is younger than what it is compared with. */
+  change: number | null;
+  modules: number;
+  proven: number;
+  circuits: number;
+  upToDate: number;
+  silent: number;
+  notJudged: number;
+}
+
+export type PortfolioOrder = 'name' | 'urgency' | 'units' | 'change' | 'proven' | 'health';
+
+/** From `watch` on nobody is asked to do anything. */
+const calls = 3;
+
+/** By site, how many more units ask something of someone than at the moment before. */
+export function changeBySite(changed: readonly ChangedUnit[]): Map<number, number> {
+  const sums = new Map<number, number>();
+  for (const { siteId, before, now } of changed)
+    sums.set(siteId, (sums.get(siteId) ?? 0) + Number(now < calls) - Number(before < calls));
+  return sums;
+}
+
+export const siteRow = (site: SiteFigures, change: number | null): PortfolioRow => {
+  const { siteId: _siteId, ...figures } = site;
+  return { ...figures, sites: 1, change };
+};
+
+/** The same by region, each the sum of its sites; those without one make a row of their own. */
+export function byRegion(rows: readonly PortfolioRow[]): PortfolioRow[] {
+  const regions = new Map<string, PortfolioRow>();
+  for (const row of rows) {
+    const name = row.region ?? noRegion;
+    const sum = regions.get(name);
+    regions.set(
+      name,
+      sum === undefined
+        ? { ...row, key: name, name }
+        : {
+            ...sum,
+            sites: sum.sites + row.sites,
+            units: sum.units + row.units,
+            byUrgency: sum.byUrgency.map((units, place) => units + row.byUrgency[place]),
+            change: sum.change === null || row.change === null ? null : sum.change + row.change,
+            modules: sum.modules + row.modules,
+            proven: sum.proven + row.proven,
+            circuits: sum.circuits + row.circuits,
+            upToDate: sum.upToDate + row.upToDate,
+            silent: sum.silent + row.silent,
+            notJudged: sum.notJudged + row.notJudged,
+          },
+    );
+  }
+  return [...regions.values()];
+}
+
+/** Of nothing, all is proven and up to date. */
+const part = (some: number, all: number) => (all === 0 ? 1 : some / all);
+
+/** What comes first, first: most urgent, most units, most change for the worse, least proven, worst data. */
+const ascending: Record<PortfolioOrder, (a: PortfolioRow, b: PortfolioRow) => number> = {
+  name: () => 0,
+  urgency: (a, b) =>
+    b.byUrgency[0] - a.byUrgency[0] || b.byUrgency[1] - a.byUrgency[1] || b.byUrgency[2] - a.byUrgency[2],
+  units: (a, b) => b.units - a.units,
+  change: (a, b) => (b.change ?? 0) - (a.change ?? 0),
+  proven: (a, b) => part(a.proven, a.modules) - part(b.proven, b.modules),
+  health: (a, b) => part(a.upToDate, a.circuits) - part(b.upToDate, b.circuits) || b.silent - a.silent,
+};
+
+export function sortedRows(
+  rows: readonly PortfolioRow[],
+  by: PortfolioOrder,
+  descending: boolean,
+): PortfolioRow[] {
+  const name = (a: PortfolioRow, b: PortfolioRow) => a.name.localeCompare(b.name, 'en', { numeric: true });
+  const sorted = [...rows].sort((a, b) => ascending[by](a, b) || name(a, b));
+  return descending ? sorted.reverse() : sorted;
+}

@@ -1,0 +1,90 @@
+import { Kept } from '../../study/kept.js';
+import type { AttentionRepository } from '../../storage/repositories/attention.repository.js';
+import type { ChangedUnit, ChangeRepository } from '../../storage/repositories/change.repository.js';
+import type { PortfolioRepository } from '../../storage/repositories/portfolio.repository.js';
+import { iso } from '../references.js';
+import { changeOf, kindsOfChange, type KindOfChange } from '../round/urgency-change.js';
+import { byRegion, changeBySite, siteRow, sortedRows, type PortfolioOrder } from './portfolio-rows.js';
+
+export interface PortfolioParts {
+  attention: Pick<AttentionRepository, 'state'>;
+  portfolio: PortfolioRepository;
+  changes: ChangeRepository;
+}
+
+export interface PortfolioQuery {
+  by: 'site' | 'region';
+  /** Keys of the only sites that may be seen; null: all. */
+  sites: readonly string[] | null;
+  sort: PortfolioOrder;
+  descending: boolean;
+  /** From 1. */
+  page: number;
+  limit: number;
+}
+
+const day_s = 86_400;
+const month_s = 30 * day_s;
+const quarter_s = 90 * day_s;
+/** A window of two hours is judged soon after it ends; what is older than three of them is behind. */
+const upToDate_s = 6 * 3600;
+
+/** All sites or regions, with what a manager of many compares them by. */
+export class PortfolioService {
+  private readonly figures: Kept<Awaited<ReturnType<PortfolioService['read']>>>;
+
+  constructor(
+    private readonly parts: PortfolioParts,
+    private readonly now_s: () => number = () => Date.now() / 1000,
+  ) {
+    this.figures = new Kept(() => this.read());
+  }
+
+  async portfolio({ by, sites: seen, sort, descending, page, limit }: PortfolioQuery) {
+    const { asOf_s, judgingSince, ...all } = await this.figures.get();
+    const isSeen = (key: string) => seen?.includes(key) ?? true;
+    const sites = all.sites.filter(({ key }) => isSeen(key));
+    const month = all.month.filter(({ siteKey }) => isSeen(siteKey));
+    const quarter = all.quarter.filter(({ siteKey }) => isSeen(siteKey));
+    const known = (ago_s: number) => judgingSince !== null && judgingSince.getTime() / 1000 <= asOf_s - ago_s;
+    const change = known(quarter_s) ? changeBySite(quarter) : null;
+    const rows = sites.map((site) => siteRow(site, change && (change.get(site.siteId) ?? 0)));
+    const sorted = sortedRows(by === 'site' ? rows : byRegion(rows), sort, descending);
+    return {
+      by,
+      asOf: iso(asOf_s),
+      judgingSince: judgingSince?.toISOString() ?? null,
+      units: rows.reduce((sum, { units }) => sum + units, 0),
+      month: { since: iso(asOf_s - month_s), known: known(month_s), counts: countsOf(month) },
+      change: { since: iso(asOf_s - quarter_s), known: known(quarter_s) },
+      rows: sorted
+        .slice((page - 1) * limit, page * limit)
+        .map(({ byUrgency: [today, thisWeek, nextVisit, watch, quiet], ...row }) => ({
+          ...row,
+          byUrgency: { today, thisWeek, nextVisit, watch, quiet },
+        })),
+      total: sorted.length,
+      page,
+      pages: Math.max(1, Math.ceil(sorted.length / limit)),
+    };
+  }
+
+  private async read() {
+    const asOf_s = this.now_s();
+    const { attention, portfolio, changes } = this.parts;
+    const [{ judgingSince }, sites, month, quarter] = await Promise.all([
+      attention.state(),
+      portfolio.sites(asOf_s - upToDate_s),
+      changes.unitsSince(asOf_s - month_s),
+      changes.unitsSince(asOf_s - quarter_s),
+    ]);
+    return { asOf_s, judgingSince, sites, month, quarter };
+  }
+}
+
+function countsOf(changed: readonly ChangedUnit[]): Record<KindOfChange, number> {
+  const kinds = changed.map(({ before, now }) => changeOf(before, now));
+  return Object.fromEntries(
+    kindsOfChange.map((kind) => [kind, kinds.filter((each) => each === kind).length]),
+  ) as Record<KindOfChange, number>;
+}

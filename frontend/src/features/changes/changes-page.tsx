@@ -1,0 +1,161 @@
+import './changes.css';
+import { useQuery } from '@tanstack/react-query';
+import { Link, useNavigate, useSearch } from '@tanstack/react-router';
+import { useState } from 'react';
+import { changesQuery } from '../../api/queries.js';
+import type { ChangedUnit, Changes, Urgency } from '../../api/types.js';
+import { Say } from '../../components/say.js';
+import { Failed, Loading, TooLittle } from '../../components/states.js';
+import { UrgencyWord, urgencyWords } from '../../components/urgency.js';
+import { ZoneProvider } from '../../components/zone.js';
+import { subjectWords } from '../../quantities/subject-words.js';
+import { timeWords } from '../../quantities/site-time.js';
+import { changeCounts, kindsInOrder, kindWords } from './change-words.js';
+import { lastLook } from './last-look.js';
+import { sinceInstant, type Since } from './since.js';
+
+const choices: [Since, string][] = [
+  ['look', 'your last look'],
+  ['yesterday', 'yesterday'],
+  ['week', 'a week ago'],
+];
+
+/** The round of now against that of a moment: what is new, worse, better and gone. */
+export function ChangesPage() {
+  const { since = 'look', page = 1 } = useSearch({ from: '/changes' });
+  const navigate = useNavigate({ from: '/changes' });
+  const [opened] = useState(() => ({ look_ms: lastLook(Date.now()), now_ms: Date.now() }));
+  const moment = sinceInstant(since, opened.look_ms, opened.now_ms);
+  const changes = useQuery(changesQuery(moment, page));
+  const choose = (next: string | undefined) => void navigate({ search: { since: next }, replace: true });
+  return (
+    <div className="changes">
+      <title>What changed – Coldrounds</title>
+      <p className="small">
+        <Link to="/">The round</Link>
+      </p>
+      <h1>What changed</h1>
+      <div className="changes-since">
+        <span className="quiet">since</span>
+        {choices.map(([value, words]) => (
+          <button
+            key={value}
+            type="button"
+            className="button small"
+            aria-pressed={since === value}
+            onClick={() => choose(value === 'look' ? undefined : value)}
+          >
+            {words}
+          </button>
+        ))}
+        <label>
+          <span className="hidden-visually">A date</span>
+          <input
+            type="datetime-local"
+            value={timeWordsForInput(moment)}
+            max={timeWordsForInput(new Date(opened.now_ms).toISOString())}
+            onChange={(event) => event.target.value && choose(new Date(event.target.value).toISOString())}
+          />
+        </label>
+      </div>
+      {changes.isPending ? (
+        <Loading what="the changes" />
+      ) : changes.isError ? (
+        <Failed what="the changes" error={changes.error} retry={() => void changes.refetch()} />
+      ) : (
+        <Found
+          changes={changes.data}
+          turnTo={(next) => void navigate({ search: (old) => ({ ...old, page: next }) })}
+        />
+      )}
+    </div>
+  );
+}
+
+/** An instant as `datetime-local` takes it, by the reader's clock. */
+function timeWordsForInput(at: string): string {
+  const date = new Date(at);
+  return new Date(date.getTime() - date.getTimezoneOffset() * 60_000).toISOString().slice(0, 16);
+}
+
+function Found({ changes, turnTo }: { changes: Changes; turnTo: (page: number) => void }) {
+  const at = (instant: string) => timeWords(Date.parse(instant), null, 'full');
+  return (
+    <>
+      <p className="lead-text">
+        Since <time dateTime={changes.since}>{at(changes.since)}</time>: {changeCounts(changes.counts)}.
+        {!changes.known &&
+          (changes.judgingSince === null
+            ? ' Nothing has been judged yet.'
+            : ` Judging began only on ${at(changes.judgingSince)}: what was found since is all new.`)}
+      </p>
+      {changes.units.length === 0 && (
+        <TooLittle>No unit asks for someone that did not, or asks for anyone sooner or later.</TooLittle>
+      )}
+      {kindsInOrder.map((kind) => {
+        const units = changes.units.filter(({ change }) => change === kind);
+        return units.length === 0 ? null : (
+          <section key={kind} aria-labelledby={`change-${kind}`}>
+            <h2 id={`change-${kind}`}>{kindWords[kind]}</h2>
+            <ul className="changes-list">
+              {units.map((each) => (
+                <Changed key={`${each.site.key}/${each.unit.key}`} changed={each} />
+              ))}
+            </ul>
+          </section>
+        );
+      })}
+      {changes.pages > 1 && (
+        <nav aria-label="Pages of the changes" className="round-more">
+          <button
+            type="button"
+            className="button small"
+            disabled={changes.page <= 1}
+            onClick={() => turnTo(changes.page - 1)}
+          >
+            Previous
+          </button>{' '}
+          Page {changes.page} of {changes.pages}{' '}
+          <button
+            type="button"
+            className="button small"
+            disabled={changes.page >= changes.pages}
+            onClick={() => turnTo(changes.page + 1)}
+          >
+            Next
+          </button>
+        </nav>
+      )}
+    </>
+  );
+}
+
+const word = (urgency: Urgency | null) => (urgency === null ? 'nothing' : urgencyWords[urgency]);
+
+function Changed({ changed: { site, unit, before, now, findings } }: { changed: ChangedUnit }) {
+  return (
+    <ZoneProvider value={site.timeZone}>
+      <li className={now === null ? undefined : `urgency-${now}`}>
+        <p>
+          <Link to="/units/$site/$unit" params={{ site: site.key, unit: unit.key }}>
+            {unit.name}, {site.name}
+          </Link>
+        </p>
+        <p>
+          <span className="quiet">from {word(before)} to</span>{' '}
+          {now === null ? 'nothing' : <UrgencyWord urgency={now} />}
+        </p>
+        <ul>
+          {findings.map((finding) => (
+            <li key={finding.id}>
+              <Say statement={finding.headline} />{' '}
+              <span className="quiet">
+                ({subjectWords(finding.subject)}; {word(finding.before)} → {word(finding.now)})
+              </span>
+            </li>
+          ))}
+        </ul>
+      </li>
+    </ZoneProvider>
+  );
+}

@@ -1,0 +1,21 @@
+import type { PortfolioOrder } from '../../api/queries.js';
+
+/** What the address of the portfolio holds. */
+export interface PortfolioSearch {
+  by?: 'region';
+  sort?: PortfolioOrder;
+  descending?: true;
+  page?: number;
+}
+
+const orders: readonly PortfolioOrder[] = ['name', 'urgency', 'units', 'change', 'proven', 'health'];
+
+export function readPortfolioSearch(search: Record<string, unknown>): PortfolioSearch {
+  const page = Number(search.page);
+  return {
+    by: search.by === 'region' ? 'region' : undefined,
+    sort: orders.find((order) => order === search.sort && order !== 'urgency'),
+    descending: search.descending === true || undefined,
+    page: Number.isInteger(page) && page > 1 ? page : undefined,
+  };
+}

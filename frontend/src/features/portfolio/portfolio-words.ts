@@ -1,0 +1,41 @@
+import type { Portfolio, PortfolioRow } from '../../api/types.js';
+import { count } from '../../quantities/format-quantity.js';
+
+/** The state of the portfolio in a sentence: what got better and worse this month, or since when that is known. */
+export function portfolioHeadline({ month, units, judgingSince }: Portfolio): string {
+  if (units === 0) return 'There are no units yet.';
+  if (judgingSince === null) return 'Nothing has been judged yet.';
+  const worse = month.counts.new + month.counts.worse;
+  const better = month.counts.gone + month.counts.better;
+  const span = month.known ? 'this month' : 'since judging began';
+  if (worse + better === 0) return `No unit got worse or better ${span}.`;
+  if (better === 0) return `${count(worse, 'unit')} got worse ${span}, none better.`;
+  if (worse === 0) return `${count(better, 'unit')} got better ${span}, none worse.`;
+  return `${count(worse, 'unit')} got worse and ${better} better ${span}.`;
+}
+
+/** How the number of units that ask something of someone has changed, with its sign in words for a screen reader. */
+export function changeWords({ change }: Pick<PortfolioRow, 'change'>): string {
+  if (change === null) return 'not known yet';
+  if (change === 0) return 'as many';
+  return change > 0 ? `${change} more` : `${-change} fewer`;
+}
+
+export function provenWords({ proven, modules }: Pick<PortfolioRow, 'proven' | 'modules'>): string {
+  return modules === 0 ? 'no modules' : `${proven} of ${modules}`;
+}
+
+/** What is wrong with the data of a row; or that nothing is. */
+export function healthWords(
+  row: Pick<PortfolioRow, 'circuits' | 'upToDate' | 'silent' | 'notJudged'>,
+): string {
+  const behind = row.circuits - row.upToDate;
+  const words = [
+    ...(row.silent > 0 ? [count(row.silent, 'unit sends nothing', 'units send nothing')] : []),
+    ...(behind > 0 ? [`${behind} of ${count(row.circuits, 'circuit')} not judged for 6 h`] : []),
+    ...(row.notJudged > 0
+      ? [`${count(row.notJudged, 'window or closing', 'windows or closings')} failed`]
+      : []),
+  ];
+  return words.length === 0 ? 'complete' : words.join('; ');
+}
