@@ -4,6 +4,7 @@ import { fileURLToPath } from 'node:url';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import { runCommand } from '../../backend/server/src/bin/cli.js';
 import { keepDatabaseAddress } from '../../backend/server/src/embedded/database-address.js';
+import { createPool } from '../../backend/server/src/storage/index.js';
 import { type DatabaseServer, startDatabaseServer, temporaryFolder } from '../support/store/database.js';
 
 const example = fileURLToPath(new URL('../../docs/fleet-example.json', import.meta.url));
@@ -13,12 +14,14 @@ describe('the commands that need a store', () => {
   let server: DatabaseServer;
   let folder: string;
   let forget: () => Promise<void>;
+  let address: string;
   let out = '';
   let said = '';
   beforeAll(async () => {
     server = await startDatabaseServer();
     folder = await temporaryFolder('commands');
-    forget = await keepDatabaseAddress(folder, await server.newDatabase());
+    address = await server.newDatabase();
+    forget = await keepDatabaseAddress(folder, address);
   });
   afterAll(async () => {
     await rm(folder, { recursive: true, force: true });
@@ -55,10 +58,10 @@ describe('the commands that need a store', () => {
       'time,suction_pressure_Pa,suction_temperature_C,valve_opening_pct\n2026-03-02T10:00:00Z,400000,14.5,42\n2026-03-02T10:00:10Z,400000,,43\n',
     );
     expect(await runCommand(['import', log, ...circuit, '--refrigerant', 'R513A'])).toBe(0);
-    expect(out).toContain('2 of 2 time steps are new');
+    expect(out).toContain('2 of 2 rows are new');
     out = '';
     await runCommand(['import', log, ...circuit]);
-    expect(out).toContain('0 of 2 time steps are new');
+    expect(out).toContain('0 of 2 rows are new');
     const span = ['--from', '2026-03-02T09:00:00Z', '--to', '2026-03-02T11:00:00Z'];
     expect(
       await runCommand(['export', 'circuit', 'town-hall/chiller-1/1', ...span, '--output', output]),
@@ -72,6 +75,26 @@ describe('the commands that need a store', () => {
     expect(value(second, 'suction_temperature_K')).toBe('');
     expect(value(second, 'superheat_K')).toBe('');
     expect(value(second, 'valve_opening_pct')).toBe('43');
+  });
+
+  it('store what a log holds of water and condenser, and say what cannot be', async () => {
+    const log = join(folder, 'sides.csv');
+    await writeFile(
+      log,
+      'Date,Time,Suction pressure (bar),Leaving water temp (C),Condenser entering temp (C)\n02.03.2026,12:00:00,4.0,7.5,29.5\n02.03.2026,12:00:10,4.0,750,29.5\n',
+    );
+    const warned: string[] = [];
+    vi.spyOn(process.stderr, 'write').mockImplementation((text) => warned.push(String(text)) > 0);
+    expect(await runCommand(['import', log, ...circuit])).toBe(0);
+    expect(out).toContain('6 of 6 rows are new');
+    expect(warned.join('')).toContain('1 value of water leaving-temperature is out of range and not stored.');
+    const pool = createPool(address, { max: 1, applicationName: 'test' });
+    const { rows } = await pool.query(
+      `select (select round(max(leaving_temperature_k)::numeric, 2) from water_reading) as leaving,
+              (select round(max(entering_temperature_k)::numeric, 2) from condenser_reading) as entering`,
+    );
+    await pool.end();
+    expect(rows).toEqual([{ leaving: '280.65', entering: '302.65' }]);
   });
 
   it('say what the registry has otherwise', async () => {

@@ -8,5 +8,4 @@ export * from './floor/steady-floor.js';
 export * from './floor/headroom.js';
 export * from './findings/circuit-findings.js';
 export * from './assess-circuit.js';
-export * from './log/log-columns.js';
 export * from './log/assess-log.js';

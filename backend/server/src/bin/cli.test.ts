@@ -126,6 +126,59 @@ describe('coldrounds assess', () => {
     expect(said).toMatch(sentence);
   });
 
+  const seen = async (name: string, content: string | Uint8Array, ...words: string[]) => {
+    const path = join(folder, name);
+    await writeFile(path, content);
+    expect(await runCommand(['assess', path, '--refrigerant', 'R134a', ...words])).toBe(0);
+    return JSON.parse(out) as {
+      from_s: number;
+      samples: number;
+      warnings: string[];
+      columns: { column: string }[];
+    };
+  };
+
+  it('asks for the order of day and month, and reads what lies above the header', async () => {
+    const text =
+      'Site;Plant room\n\nDate;Time;Suction pressure [bar(g)];Suction temp. [°C];\n02.03.2026;14:00:00;2,5;8,5;\n02.03.2026;14:00:30;2,5;Bad;\n';
+    const { from_s, samples, warnings, columns } = await seen('points.csv', text);
+    expect([from_s, samples]).toEqual([Date.UTC(2026, 2, 2, 14) / 1000, 2]);
+    expect(columns.map(({ column }) => column)).toEqual(['suctionPressure_Pa', 'suctionTemperature_K']);
+    expect(warnings.join()).toContain('1 cell of column "Suction temp. [°C]" holds no number ("Bad" 1).');
+    out = '';
+    const strokes = text.replaceAll('02.03.2026', '02/03/2026');
+    await writeFile(join(folder, 'strokes.csv'), strokes);
+    expect(await runCommand(['assess', join(folder, 'strokes.csv'), '--refrigerant', 'R134a'])).toBe(1);
+    expect(said).toContain('--dates dmy or --dates mdy');
+    expect((await seen('strokes.csv', strokes, '--dates', 'mdy')).from_s).toBe(
+      Date.UTC(2026, 1, 3, 14) / 1000,
+    );
+  });
+
+  it('reads a workbook, and headers by a mapping', async () => {
+    const { default: exceljs } = await import('exceljs');
+    const workbook = new exceljs.Workbook();
+    const sheet = workbook.addWorksheet('Log');
+    sheet.addRow(['Plant room']);
+    sheet.addRow(['Date', 'P1', 'T1']);
+    for (let k = 0; k < 5; k += 1) sheet.addRow([new Date(Date.UTC(2026, 2, 2, 14, k)), 36.3, 46.8]);
+    const map = join(folder, 'map.json');
+    await writeFile(map, JSON.stringify({ P1: 'suction_pressure_psig', T1: 'suction_temperature_F' }));
+    const content = new Uint8Array(await workbook.xlsx.writeBuffer());
+    const { from_s, samples, columns } = await seen('log.xlsx', content, '--columns', map);
+    expect([from_s, samples]).toEqual([Date.UTC(2026, 2, 2, 14) / 1000, 5]);
+    expect(columns).toHaveLength(2);
+  });
+
+  it.each([
+    ['log.xlsx', 'no workbook', [], /is not an XLSX workbook/],
+    ['log.csv', 'time_s,P1\n0,1', ['--columns', 'none.json'], /Cannot read none\.json/],
+  ])('refuses %s of "%s" with a sentence', async (name, content, words, sentence) => {
+    await writeFile(join(folder, name), content);
+    expect(await runCommand(['assess', join(folder, name), '--refrigerant', 'R134a', ...words])).toBe(1);
+    expect(said).toMatch(sentence);
+  });
+
   it('names a file that is not there', async () => {
     expect(await runCommand(['assess', join(folder, 'none.csv'), '--refrigerant', 'R134a'])).toBe(1);
     expect(said).toMatch(/Cannot read .*none\.csv/);

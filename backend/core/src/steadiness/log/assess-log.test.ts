@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { saturationPressure } from '../../refrigerants/index.js';
 import { assessLog } from './assess-log.js';
-import { readLogColumns } from './log-columns.js';
+import { readLogColumns } from '../../log/log-columns.js';
 
 describe("a logger's columns", () => {
   it('are read by name, in any common unit', () => {

@@ -10,7 +10,8 @@ import type { WaterEvidence } from '../../sensors/findings/water-findings.js';
 import { assessCircuit } from '../assess-circuit.js';
 import type { CircuitAssessment } from '../circuit-assessment.js';
 import { judgeWindow } from '../windows/judge-window.js';
-import { readLogColumns, type LogReading, type LogTable } from './log-columns.js';
+import { doubtfulUnits } from '../../log/doubtful-units.js';
+import { readLogColumns, type LogOptions, type LogReading, type LogTable } from '../../log/log-columns.js';
 import type { WindowJudgement } from '../windows/window-judgement.js';
 
 export interface AssessLogOptions {
@@ -45,14 +46,15 @@ export interface LogAssessment {
 const window_s = 7200;
 
 /**
- * One circuit's log, judged with no server: the columns by name, the refrigerant, and settings that a log does not carry.
- * Windows begin with the log. Missing columns and too little data are warnings in plain sentences.
+ * One circuit's log, judged with no server: the columns by name, the refrigerant, and settings that a log does not carry,
+ * and `reading` for how it writes them. Windows begin with the log. Missing columns and too little data are warnings in plain sentences.
  * @throws SeriesError (no time), UnknownRefrigerantError.
  */
 export function assessLog(
   table: LogTable,
   refrigerant: string,
   options: AssessLogOptions = {},
+  reading: LogOptions = {},
 ): LogAssessment {
   const assumed = {
     atmosphere_Pa: 101_325,
@@ -65,7 +67,7 @@ export function assessLog(
     ...options,
   };
   const name = canonicalRefrigerantName(refrigerant);
-  const { series, gauge, read, warnings } = readLogColumns(table, assumed.atmosphere_Pa);
+  const { series, gauge, read, warnings } = readLogColumns(table, assumed.atmosphere_Pa, reading);
   const circuit = circuitOf(assumed, gauge);
   // How the log was sampled is learned from all of it, not from two hours at a time.
   const { series: prepared, habits } = prepareSeries(series);
@@ -92,7 +94,12 @@ export function assessLog(
     to_s: series.time_s.length > 0 ? series.time_s[series.time_s.length - 1] : null,
     samples: series.time_s.length,
     columns: read,
-    warnings: [...warnings, ...missing(series), ...tooLittle(series, windows, assessment)],
+    warnings: [
+      ...warnings,
+      ...doubtfulUnits(series, name, assumed.atmosphere_Pa),
+      ...missing(series),
+      ...tooLittle(series, windows, assessment),
+    ],
     windows: windows.map((window) => ({
       ...window,
       readings: indexReadings(window.oscillation.indices),

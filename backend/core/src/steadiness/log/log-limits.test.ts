@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { saturationPressure } from '../../refrigerants/index.js';
 import { assessLog } from './assess-log.js';
-import { readLogColumns } from './log-columns.js';
+import { readLogColumns } from '../../log/log-columns.js';
 
 const pressure_Pa = saturationPressure('R134a', 276.15, 'dew');
 /** A log every 10 s of 6 K with a little ripple; columns may be left out. */

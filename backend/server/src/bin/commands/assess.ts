@@ -4,10 +4,12 @@ import {
   evaporatorTypes,
   readLogColumns,
   standardAtmospherePressure_Pa,
+  type CircuitSeries,
   type EvaporatorType,
 } from '@coldrounds/core';
 import { InvalidArgumentError, Option, type Command } from 'commander';
-import { readLogFile } from './log-file.js';
+import { readLogFile, type LogFileOptions } from './log-file.js';
+import { columnsOption, datesOption } from './log-options.js';
 
 export const number =
   (least: number, most: number) =>
@@ -18,7 +20,7 @@ export const number =
     return value;
   };
 
-interface Options {
+interface Options extends LogFileOptions {
   refrigerant: string;
   altitude: number;
   floodbackLimit?: number;
@@ -36,8 +38,8 @@ export function addAssess(program: Command): void {
     .command('assess')
     .description("assess one circuit's log without a server and print the result as JSON")
     .argument(
-      '<log.csv>',
-      'named columns with units, for example time, suction_pressure_Pa, suction_temperature_K, valve_opening_pct',
+      '<log>',
+      'CSV or XLSX with named columns with units, for example time, suction_pressure_Pa, suction_temperature_K, valve_opening_pct',
     )
     .requiredOption('--refrigerant <name>', 'refrigerant in the circuit')
     .option('--altitude <metres>', 'altitude of the site, used for gauge pressures', number(-450, 9000), 0)
@@ -66,6 +68,8 @@ export function addAssess(program: Command): void {
     .addOption(
       new Option('--condenser <type>', 'what cools the condenser').choices(['air', 'water']).default('water'),
     )
+    .addOption(datesOption())
+    .addOption(columnsOption())
     .option('--compact', 'print the JSON on one line')
     .action(async (path: string, options: Options) => {
       const given = {
@@ -75,19 +79,20 @@ export function addAssess(program: Command): void {
         temperatureTolerance_K: options.temperatureTolerance,
       };
       const atmosphere_Pa = standardAtmospherePressure_Pa(options.altitude);
-      const log = await readLogFile(path);
-      const result = assessLog(log, options.refrigerant, {
+      const { table, reading } = await readLogFile(path, options);
+      const settings = {
         atmosphere_Pa,
         evaporator: options.evaporator,
         ...Object.fromEntries(Object.entries(given).filter(([, value]) => value !== undefined)),
-      });
+      };
+      const result = assessLog(table, options.refrigerant, settings, reading);
       const { normal, evaporator, condenser, refrigerant } = options;
       const compared =
         normal === undefined
           ? null
           : compareWithNormal({
-              series: readLogColumns(log, atmosphere_Pa).series,
-              normal: readLogColumns(await readLogFile(normal), atmosphere_Pa).series,
+              series: readLogColumns(table, atmosphere_Pa, reading).series,
+              normal: await readNormal(normal, options, atmosphere_Pa),
               refrigerant,
               evaporator,
               condenser,
@@ -98,4 +103,13 @@ export function addAssess(program: Command): void {
           : { ...result, ...compared, warnings: [...result.warnings, ...compared.warnings] };
       process.stdout.write(`${JSON.stringify(all, null, options.compact ? undefined : 2)}\n`);
     });
+}
+
+async function readNormal(
+  path: string,
+  options: LogFileOptions,
+  atmosphere_Pa: number,
+): Promise<CircuitSeries> {
+  const { table, reading } = await readLogFile(path, options);
+  return readLogColumns(table, atmosphere_Pa, reading).series;
 }

@@ -1,9 +1,3 @@
-import {
-  circuitMetrics,
-  readLogColumns,
-  saturationColumn,
-  standardAtmospherePressure_Pa,
-} from '@coldrounds/core';
 import { stringify } from 'csv-stringify';
 import type { Command } from 'commander';
 import { createWriteStream } from 'node:fs';
@@ -14,12 +8,13 @@ import { instant_s } from '../../api/parameters.js';
 import type { ExportService, Table } from '../../study/export.service.js';
 import { readConfig } from '../../config/index.js';
 import { databaseOfRun } from '../../embedded/database-address.js';
-import { createPool, Database, emptyBatch, IngestRepository, migrate } from '../../storage/index.js';
+import { createPool, Database, migrate } from '../../storage/index.js';
 import { RejudgeRepository } from '../../storage/assessment/rejudge.repository.js';
 import { readDocument } from '../server-process.js';
 import { createServices } from '../services.js';
 import { CommandError } from './command-error.js';
-import { readLogFile } from './log-file.js';
+import { importLog, type ImportOptions } from './import-log.js';
+import { columnsOption, datesOption } from './log-options.js';
 
 type Services = ReturnType<typeof createServices>;
 
@@ -101,12 +96,20 @@ export function addStoreCommands(program: Command): void {
   program
     .command('import')
     .description("load one circuit's log into the database, as if it had arrived as telemetry")
-    .argument('<log.csv>')
+    .argument('<log>', 'CSV or XLSX with named columns')
     .requiredOption('--site <key>')
     .requiredOption('--unit <key>')
     .requiredOption('--circuit <number>', 'number of the circuit in the unit', Number)
     .option('--refrigerant <name>', 'refrigerant of the log, checked against the registry')
-    .action(importLog);
+    .addOption(datesOption())
+    .addOption(columnsOption())
+    .action((path: string, options: ImportOptions) =>
+      withStore(async ({ fleet }, database) => {
+        const { said, warnings } = await importLog(fleet, database, path, options);
+        for (const warning of warnings) process.stderr.write(`${warning}\n`);
+        say(said);
+      }),
+    );
 
   const exported = program.command('export').description('write a table as CSV to a file or to the screen');
   exported
@@ -152,59 +155,5 @@ async function write(table: (reader: ExportService) => Promise<Table>, output?: 
     const lines = stringify({ header: true, columns });
     if (output === undefined) await pipeline(Readable.from(rows), lines, process.stdout, { end: false });
     else await pipeline(Readable.from(rows), lines, createWriteStream(output));
-  });
-}
-
-async function importLog(
-  path: string,
-  options: { site: string; unit: string; circuit: number; refrigerant?: string },
-): Promise<void> {
-  const table = await readLogFile(path);
-  await withStore(async ({ fleet }, database) => {
-    const { unit, circuit } = await fleet.circuit(options);
-    if (options.refrigerant !== undefined && options.refrigerant !== unit.refrigerant)
-      throw new CommandError(
-        `The registry says that this unit holds ${unit.refrigerant}, not ${options.refrigerant}. Correct whichever is wrong first.`,
-      );
-    const { series, read, warnings } = readLogColumns(
-      table,
-      standardAtmospherePressure_Pa(unit.site.altitude_m),
-    );
-    for (const warning of warnings) process.stderr.write(`${warning}\n`);
-    if (series.time_s.length > 0 && series.time_s[0] < 946_684_800)
-      throw new CommandError(
-        'The times of this log are not calendar times. Add a column `time` with ISO times.',
-      );
-    const columnOf: Record<string, Float64Array> = {
-      'suction-pressure': series.suctionPressure_Pa,
-      'suction-temperature': series.suctionTemperature_K,
-      'valve-opening': series.valveOpening_pct,
-      'discharge-pressure': series.dischargePressure_Pa,
-      'discharge-temperature': series.dischargeTemperature_K,
-      'liquid-temperature': series.liquidTemperature_K,
-      'superheat-setpoint': series.superheatSetpoint_K,
-      'compressor-load': series.compressorLoad_pct,
-      'compressor-power': series.compressorPower_W,
-    };
-    const nothing = new Float64Array(series.time_s.length).fill(NaN);
-    const rows = {
-      ownerId: circuit.id,
-      length: series.time_s.length,
-      time_ms: series.time_s.map((time_s) => Math.round(time_s * 1000)),
-      columns: [
-        ...circuitMetrics.map(({ name, minimum, maximum }) =>
-          (columnOf[name] ?? nothing).map((value) => (value >= minimum && value <= maximum ? value : NaN)),
-        ),
-        saturationColumn(unit.refrigerant, series.suctionPressure_Pa, 'dew'),
-        saturationColumn(unit.refrigerant, series.dischargePressure_Pa, 'bubble'),
-      ],
-    };
-    const { rows: stored } = await new IngestRepository(database.pool).write({
-      ...emptyBatch(),
-      readings: [rows],
-    });
-    say(
-      `${stored} of ${rows.length} time steps are new (${read.map(({ name }) => name).join(', ')}). The server judges the windows they belong to next.`,
-    );
   });
 }

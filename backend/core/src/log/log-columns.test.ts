@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { SeriesError } from '../../signals/series-error.js';
+import { SeriesError } from '../signals/series-error.js';
 import { readLogColumns } from './log-columns.js';
 
 const value = (header: string, cell: number, atmosphere_Pa?: number) => {
@@ -93,9 +93,8 @@ describe('the rows of a log', () => {
     expect(mixed.time_s).toEqual([0, 10, 20]);
     expect(mixed.opening).toEqual([1, 2, 0]);
     expect(mixed.warnings).toEqual([
-      '2 rows have no readable time and are left out.',
+      '3 of 6 rows are not used. 2 rows have no readable time (for example "soon") and are left out. 1 row repeats a time and is left out.',
       'Rows are not in the order of time and were put in order.',
-      '1 rows repeat a time and are left out.',
     ]);
     expect(times('time_s', [0, 10]).warnings).toEqual([]);
   });
@@ -111,5 +110,44 @@ describe('the rows of a log', () => {
     expect(() =>
       readLogColumns({ time_s: [0], suction_pressure_bar: [3], suction_pressure_Pa: [3e5] }),
     ).toThrow(/says the same as column "suction_pressure_bar"/);
+  });
+
+  it('are an error where more than half of them cannot be used', () => {
+    expect(() => times('time', ['2026-11-27 10:00', 'x', 'y'])).toThrow(/2 of 3 rows cannot be used/);
+  });
+
+  it('are told first where more than one in a hundred is not used, and among the others where fewer', () => {
+    const some = (wrong: number) =>
+      times('time_s', [...Array.from({ length: 300 }, (_, k) => k), ...new Array<string>(wrong).fill('x')])
+        .warnings;
+    expect(some(4)[0]).toMatch(/^4 of 304 rows are not used/);
+    expect(some(2)).toEqual(['2 rows have no readable time (for example "x") and are left out.']);
+  });
+
+  it('tell which texts stood where a number is meant', () => {
+    const { warnings, series } = readLogColumns({
+      time_s: [0, 1, 2, 3],
+      valve_opening_pct: ['Bad', '4', '---', 'Bad'],
+    });
+    expect(warnings).toEqual(['3 cells of column "valve_opening_pct" hold no number ("Bad" 2, "---" 1).']);
+    expect([...series.valveOpening_pct]).toEqual([NaN, 4, NaN, NaN]);
+  });
+});
+
+describe('a mapping of headers', () => {
+  const table = { 'T (s)': [0], P1: ['2,5'], Alarm: ['none'] };
+  it('says what any header means, and which is not to be used', () => {
+    const columns = { 'T (s)': 'time_s', P1: 'suction_pressure_barg', Alarm: null };
+    const { series, warnings, gauge } = readLogColumns(table, 100_000, { columns, decimalMark: ',' });
+    expect(warnings).toEqual([]);
+    expect(gauge).toEqual(['suctionPressure_Pa']);
+    expect(series.suctionPressure_Pa[0]).toBeCloseTo(350_000, 6);
+  });
+  it('is refused where it names a header that is not there, or two headers the same', () => {
+    expect(() => readLogColumns(table, 101_325, { columns: { P2: 'suction_pressure_barg' } })).toThrow(
+      /named by the mapping, but not among: T \(s\), P1, Alarm/,
+    );
+    const twice = { 'T (s)': 'time_s', P1: 'flow_l_s', Alarm: 'flow_l_s' };
+    expect(() => readLogColumns(table, 101_325, { columns: twice })).toThrow(/says the same/);
   });
 });
