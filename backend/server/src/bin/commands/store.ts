@@ -93,6 +93,11 @@ export function addStoreCommands(program: Command): void {
       }),
     );
 
+  addImport(program);
+  addExports(program);
+}
+
+function addImport(program: Command): void {
   program
     .command('import')
     .description("load one circuit's log into the database, as if it had arrived as telemetry")
@@ -110,7 +115,9 @@ export function addStoreCommands(program: Command): void {
         say(said);
       }),
     );
+}
 
+function addExports(program: Command): void {
   const exported = program.command('export').description('write a table as CSV to a file or to the screen');
   exported
     .command('circuit')
