@@ -1,4 +1,4 @@
-import type { CircuitEntry, UnitEntry } from '@coldrounds/core/telemetry';
+import type { CircuitEntry, circuitSeriesColumns, UnitEntry } from '@coldrounds/core/telemetry';
 import { designWithFaults } from './faults/apply.js';
 import type { Fault } from './faults/fault.js';
 import { defaultDesign, physicsOf, type CircuitDesign } from './physics/circuit/design.js';
@@ -41,6 +41,8 @@ export interface CircuitCase {
   missingShare?: number;
   gapsPerDay?: number;
   closeOnStore?: UnitModel['closeOnStore'];
+  /** Columns that the site does not have; left out: every value is there. */
+  notSent?: (typeof circuitSeriesColumns)[number][];
 }
 
 export const defaultStart_s = Date.UTC(2026, 5, 1) / 1000;
@@ -83,6 +85,9 @@ export function entryOf(design: CircuitDesign, number: number, gauge = false): C
   };
 }
 
+/** Faults that need a second circuit. */
+const ofPairs: readonly Fault['kind'][] = ['circuits-disturbing', 'sensors-swapped-between-circuits'];
+
 /** Builds the model of a case. Random scatter between circuits of the same kind comes from the seed. */
 export function modelOf(input: CircuitCase): UnitModel {
   const days = input.days ?? 1;
@@ -90,7 +95,7 @@ export function modelOf(input: CircuitCase): UnitModel {
   const refrigerant = input.refrigerant ?? 'R134a';
   const condenser = input.condenser ?? 'water';
   const faults = input.faults ?? [];
-  const count = input.circuits ?? (faults.some((fault) => fault.kind === 'circuits-disturbing') ? 2 : 1);
+  const count = input.circuits ?? (faults.some(({ kind }) => ofPairs.includes(kind)) ? 2 : 1);
   const capacity_W = input.capacity_W ?? 300_000;
   const registered = designsOf(input, { refrigerant, capacity_W, condenser }, count);
   const builtIn = faults.filter((fault) => fault.kind !== 'valve-too-large');
@@ -161,7 +166,7 @@ function designsOf(
   const alike = faults.some((fault) => fault.kind === 'circuits-disturbing') ? 0.25 : 1;
   const spread = (fraction: number) => 1 + alike * fraction * (2 * random.uniform() - 1);
   return Array.from({ length: count }, (_, i) => {
-    const kv_m3_h = input.kv_m3_h ?? fittingSize(given);
+    const kv_m3_h = input.kv_m3_h ?? fittingSize({ ...given, motors: input.design?.motors ?? 1 });
     const large = faults.find(
       (fault) => fault.kind === 'valve-too-large' && (fault.circuit === undefined || fault.circuit === i + 1),
     );

@@ -1,6 +1,7 @@
 export { simulateCircuit, type CircuitTruth, type SimulatedCircuit } from './simulate-circuit.js';
 export { modelOf, fittingSize, entryOf, defaultStart_s, type CircuitCase } from './circuit-case.js';
 export type { Fault, FaultKind, SensorName } from './faults/fault.js';
+export { faultLevels, severities, type FaultLevels, type Severity } from './faults/levels.js';
 export type { SetpointPlan, PowerLoss } from './physics/unit/unit-model.js';
 export type { CircuitDesign } from './physics/circuit/design.js';
 export {

@@ -5,6 +5,7 @@ import {
   type UnitEntry,
 } from '@coldrounds/core/telemetry';
 import { defaultStart_s, modelOf, type CircuitCase } from './circuit-case.js';
+import { clockAhead_s } from './faults/clock-drift.js';
 import type { Fault } from './faults/fault.js';
 import { createSender, type SendingHabits, type ValueKind } from './gateway/sending.js';
 import { advanceUnit } from './physics/unit/advance-unit.js';
@@ -69,6 +70,8 @@ export function simulateCircuit(input: CircuitCase): SimulatedCircuit {
   }
   const keep = keptRows(rows, input);
   if (input.sending) for (const [i, one] of all.entries()) sendRows(one, keep, i, input.sending, input.seed);
+  driftClock(model, all);
+  for (const one of all) for (const name of input.notSent ?? []) one[name].fill(NaN);
   const [series, ...neighbours] = all.map((one) => kept(one, keep));
   const pick = (values: Float64Array) => values.filter((_, row) => keep[row] === 1);
   return {
@@ -126,6 +129,11 @@ const sentColumns: readonly { name: Exclude<keyof CircuitSeries, 'time_s'>; kind
   { name: 'leavingWaterTemperature_K', kind: 'temperature' },
   { name: 'waterFlow_m3_s', kind: 'flow' },
   { name: 'ambientTemperature_K', kind: 'temperature' },
+  { name: 'condenserEnteringTemperature_K', kind: 'temperature' },
+  { name: 'condenserLeavingTemperature_K', kind: 'temperature' },
+  { name: 'condenserFlow_m3_s', kind: 'flow' },
+  { name: 'condenserFanSpeed_pct', kind: 'load' },
+  { name: 'compressorPower_W', kind: 'power' },
 ];
 
 const reading = {} as Reading;
@@ -155,7 +163,42 @@ function collectRow(
   series.enteringWaterTemperature_K[row] = water.enteringTemperature_K;
   series.leavingWaterTemperature_K[row] = water.leavingTemperature_K;
   series.waterFlow_m3_s[row] = water.flow_m3_s;
+  series.compressorPower_W[row] = reading.compressorPower_W;
   series.ambientTemperature_K[row] = water.ambientTemperature_K;
+  series.condenserEnteringTemperature_K[row] = water.condenserEnteringTemperature_K;
+  series.condenserLeavingTemperature_K[row] = water.condenserLeavingTemperature_K;
+  series.condenserFlow_m3_s[row] = water.condenserFlow_m3_s;
+  series.condenserFanSpeed_pct[row] = water.condenserFanSpeed_pct;
+}
+
+/** Columns that come from the gateway of water and condenser. */
+const ofWater = [
+  'enteringWaterTemperature_K',
+  'leavingWaterTemperature_K',
+  'waterFlow_m3_s',
+  'ambientTemperature_K',
+  'condenserEnteringTemperature_K',
+  'condenserLeavingTemperature_K',
+  'condenserFlow_m3_s',
+  'condenserFanSpeed_pct',
+] as const;
+
+/** Moves the circuits' times where their gateway's clock runs off; the store then pairs them with the water of the time they claim. */
+function driftClock(model: UnitModel, all: readonly CircuitSeries[]): void {
+  if (!model.faults.some(({ kind }) => kind === 'clock-drift')) return;
+  for (const series of all) {
+    const { time_s } = series;
+    const start_s = time_s[0];
+    const last = time_s.length - 1;
+    const ahead_s = time_s.map((at) => clockAhead_s(model, at));
+    for (const name of ofWater) {
+      const sent = series[name].slice();
+      series[name] = sent.map(
+        (_, row) => sent[Math.min(last, Math.round((time_s[row] + ahead_s[row] - start_s) / step_s))],
+      );
+    }
+    series.time_s = time_s.map((at, row) => at + ahead_s[row]);
+  }
 }
 
 /** 1 for each row that is kept: single ones are missing at random, and gaps of 5 to 60 min. */

@@ -74,7 +74,7 @@ describe('one diagnosis of a unit on a valve', () => {
 
   it.each([
     ['missing-refrigerant', { kind: 'undercharge', share: 0.2, sinceDaysAgo: 4 }],
-    ['valve-offset', { kind: 'lost-steps', offset_pct: 8, sinceDaysAgo: 4 }],
+    ['valve-offset', { kind: 'lost-steps', offset_pct: 8, stick_pct: 0, sinceDaysAgo: 4 }],
   ] as [Cause, Fault][])('is %s, told from the days before it began', (cause, fault) => {
     const { diagnoses } = simulated({ seed: 61, days: 12, faults: [fault] });
     expect(diagnoses[0].cause).toBe(cause);

@@ -1,6 +1,6 @@
 import type { CircuitDesign } from '../physics/circuit/design.js';
 import { healthyEffects, type CircuitEffects, type SensorEffects } from './effects.js';
-import { isActive, type Fault, type SensorName } from './fault.js';
+import { strengthAt, type Fault, type SensorName } from './fault.js';
 
 const sensorKeys: Record<SensorName, keyof CircuitEffects> = {
   'suction-pressure': 'suctionPressure',
@@ -24,25 +24,33 @@ export function effectsAt(
   const effects = healthyEffects(pressureNoise_Pa);
   for (const fault of faults) {
     if (fault.circuit !== undefined && fault.circuit !== circuit) continue;
-    if (isActive(fault, time_s, now_s)) applyFault(effects, fault);
+    const strength = strengthAt(fault, time_s, now_s);
+    if (strength > 0) applyFault(effects, fault, strength);
   }
   return effects;
 }
 
-function applyFault(effects: CircuitEffects, fault: Fault): void {
+/** Changes effects by a fault of which `strength`, 0 to 1, has come about. */
+function applyFault(effects: CircuitEffects, fault: Fault, strength: number): void {
+  applyToLoop(effects, fault, strength);
+  applyToMachine(effects, fault, strength);
+  applyToReadings(effects, fault, strength);
+}
+
+function applyToLoop(effects: CircuitEffects, fault: Fault, strength: number): void {
   switch (fault.kind) {
     case 'loop-tuned-too-hard':
-      effects.gain *= fault.gain ?? 3;
-      effects.integralTime *= fault.integralTime ?? 0.35;
+      effects.gain *= Math.pow(fault.gain ?? 3, strength);
+      effects.integralTime *= Math.pow(fault.integralTime ?? 0.35, strength);
       break;
     case 'circuits-disturbing':
-      effects.gain *= fault.gain ?? 2;
-      effects.integralTime *= fault.integralTime ?? 0.6;
+      effects.gain *= Math.pow(fault.gain ?? 2, strength);
+      effects.integralTime *= Math.pow(fault.integralTime ?? 0.6, strength);
       break;
     case 'valve-friction':
       effects.friction = {
-        stick_pct: fault.stick_pct ?? 4,
-        slip_pct: fault.slip_pct ?? 0.4,
+        stick_pct: strength * (fault.stick_pct ?? 4),
+        slip_pct: strength * (fault.slip_pct ?? 0.4),
         backlash_pct: 0,
       };
       break;
@@ -52,32 +60,80 @@ function applyFault(effects: CircuitEffects, fault: Fault): void {
         slip_pct: 0,
         backlash_pct: fault.backlash_pct ?? 0,
       };
-      effects.lostOpening_pct = fault.offset_pct ?? 0;
+      effects.lostOpening_pct += strength * (fault.offset_pct ?? 0);
+      break;
+    case 'valve-offset':
+      effects.lostOpening_pct -= strength * fault.offset_pct;
+      break;
+    case 'tandem-mismatch':
+      effects.secondLag_pct += strength * fault.lag_pct;
+      break;
+    case 'valve-leaks-by':
+      effects.leakBy += strength * fault.share;
       break;
     case 'setpoint':
       effects.setpoint_K = fault.setpoint_K;
       break;
-    case 'measurement-noise':
-      effects.suctionPressure.noise = Math.max(effects.suctionPressure.noise, fault.pressure_Pa ?? 15_000);
-      effects.suctionTemperature.noise = Math.max(
-        effects.suctionTemperature.noise,
-        fault.temperature_K ?? 0.3,
-      );
+    default:
       break;
+  }
+}
+
+function applyToMachine(effects: CircuitEffects, fault: Fault, strength: number): void {
+  switch (fault.kind) {
     case 'undercharge':
-      effects.charge *= 1 - fault.share;
+      effects.charge *= 1 - strength * fault.share;
+      break;
+    case 'overcharge':
+      effects.charge *= 1 + strength * fault.share;
+      break;
+    case 'gas-in-circuit':
+      effects.gas += strength * fault.share;
       break;
     case 'condenser-fouling':
-      effects.condenserUa *= 1 - fault.share;
+      effects.condenserUa *= 1 - strength * fault.share;
+      break;
+    case 'condenser-flow-low':
+      effects.condenserFlow *= 1 - strength * fault.share;
+      break;
+    case 'evaporator-fouling':
+      effects.evaporatorUa *= 1 - strength * fault.share;
+      break;
+    case 'evaporator-flow-low':
+      effects.evaporatorFlow *= 1 - strength * fault.share;
+      break;
+    case 'compressor-leakage':
+      effects.delivered *= 1 - strength * fault.share;
       break;
     case 'liquid-line-restriction':
-      effects.kv *= 1 - fault.share;
+      // In series: the open valve's flow falls by the share, that of a valve little open by much less.
+      effects.restriction += Math.pow(1 - strength * fault.share, -2) - 1;
+      break;
+    default:
+      break;
+  }
+}
+
+function applyToReadings(effects: CircuitEffects, fault: Fault, strength: number): void {
+  switch (fault.kind) {
+    case 'measurement-noise':
+      effects.suctionPressure.noise = Math.max(
+        effects.suctionPressure.noise,
+        strength * (fault.pressure_Pa ?? 15_000),
+      );
+      effects.suctionTemperature.noise = Math.max(
+        effects.suctionTemperature.noise,
+        strength * (fault.temperature_K ?? 0.3),
+      );
       break;
     case 'sensor-bias':
-      sensorEffects(effects, fault.sensor).bias += fault.bias;
+      sensorEffects(effects, fault.sensor).bias += strength * fault.bias;
       break;
     case 'transducers-swapped':
       effects.swapped = true;
+      break;
+    case 'sensors-swapped-between-circuits':
+      effects.ofOther = [...effects.ofOther, fault.sensor];
       break;
     case 'value-frozen':
       sensorEffects(effects, fault.sensor).frozen = true;
@@ -90,11 +146,11 @@ function applyFault(effects: CircuitEffects, fault: Fault): void {
     }
     case 'value-noisy': {
       const sensor = sensorEffects(effects, fault.sensor);
-      sensor.noise = Math.max(sensor.noise, fault.spread);
+      sensor.noise = Math.max(sensor.noise, strength * fault.spread);
       break;
     }
     case 'sensor-loose':
-      sensorEffects(effects, fault.sensor).loose = fault.share ?? 0.7;
+      sensorEffects(effects, fault.sensor).loose = strength * (fault.share ?? 0.7);
       break;
     default:
       // Of the unit, of the registry or of the shown value: taken up where those are made.

@@ -1,3 +1,4 @@
+import type { SensorName } from './fault.js';
 import { noFriction, type Friction } from '../physics/circuit/valve.js';
 
 /** What is wrong with one sensor at this moment, in the unit of its value. */
@@ -16,7 +17,8 @@ export interface SensorEffects {
 export interface CircuitEffects {
   gain: number;
   integralTime: number;
-  kv: number;
+  /** (Kv of the open valve over that of a restriction before it) squared; 0 without one. */
+  restriction: number;
   friction: Friction;
   /** Where the stem stands against where the steps say, %. */
   lostOpening_pct: number;
@@ -24,8 +26,18 @@ export interface CircuitEffects {
   /** Overrides the controller's setpoint when above zero. */
   setpoint_K: number;
   charge: number;
+  /** Share of gas that does not condense in the condenser's vapour, at the design's pressure. */
+  gas: number;
   condenserUa: number;
+  condenserFlow: number;
   evaporatorUa: number;
+  evaporatorFlow: number;
+  /** Share of the drawn volume that the compressor delivers. */
+  delivered: number;
+  /** Share of the full flow that passes the shut valve. */
+  leakBy: number;
+  /** How much lower the second of two valves stands, %. */
+  secondLag_pct: number;
   suctionPressure: SensorEffects;
   suctionTemperature: SensorEffects;
   dischargePressure: SensorEffects;
@@ -36,6 +48,8 @@ export interface CircuitEffects {
   /** Likewise for a frozen suction temperature. */
   controlTemperature_K: number;
   swapped: boolean;
+  /** Sensors whose input shows the other circuit's. */
+  ofOther: readonly SensorName[];
 }
 
 export const healthySensor = (noise: number): SensorEffects => ({
@@ -50,14 +64,20 @@ export const healthySensor = (noise: number): SensorEffects => ({
 export const healthyEffects = (pressureNoise_Pa: number): CircuitEffects => ({
   gain: 1,
   integralTime: 1,
-  kv: 1,
+  restriction: 0,
   friction: noFriction,
   lostOpening_pct: 0,
   greatestOpening_pct: 100,
   setpoint_K: 0,
   charge: 1,
+  gas: 0,
   condenserUa: 1,
+  condenserFlow: 1,
   evaporatorUa: 1,
+  evaporatorFlow: 1,
+  delivered: 1,
+  leakBy: 0,
+  secondLag_pct: 0,
   suctionPressure: healthySensor(pressureNoise_Pa),
   suctionTemperature: healthySensor(0.03),
   dischargePressure: healthySensor(pressureNoise_Pa * 1.5),
@@ -66,4 +86,5 @@ export const healthyEffects = (pressureNoise_Pa: number): CircuitEffects => ({
   controlPressure_Pa: 0,
   controlTemperature_K: 0,
   swapped: false,
+  ofOther: [],
 });

@@ -12,6 +12,7 @@ import {
 } from '../physics/module/module.js';
 import { createRandom, seedOf } from '../physics/random.js';
 import { newUnit, step_s, type UnitState } from '../physics/unit/unit-state.js';
+import { clockAhead_s } from '../faults/clock-drift.js';
 import { isActive } from '../faults/fault.js';
 import type { FleetUnit } from '../scenario.js';
 import { newRows, type Rows } from './packs.js';
@@ -23,8 +24,9 @@ export interface UnitRun {
   state: UnitState;
   circuits: Rows[];
   water: Rows;
+  condenser: Rows;
   /** What the gateway makes of the rows before it keeps them; none: it keeps them as read. */
-  senders: { circuits: Sender[]; water: Sender } | null;
+  senders: { circuits: Sender[]; water: Sender; condenser: Sender } | null;
   backup: { time_s: number; reading: BackupReading }[][];
   closings: { module: number; closing: Closing }[];
 }
@@ -38,7 +40,21 @@ const columnsOfReading = [
   'liquidTemperature_K',
   'superheatSetpoint_K',
   'compressorLoad_pct',
+  'compressorPower_W',
 ] as const satisfies readonly (keyof Reading)[];
+
+const columnsOfWater = [
+  'enteringTemperature_K',
+  'leavingTemperature_K',
+  'flow_m3_s',
+  'ambientTemperature_K',
+] as const satisfies readonly (keyof WaterReading)[];
+const columnsOfCondenser = [
+  'condenserEnteringTemperature_K',
+  'condenserLeavingTemperature_K',
+  'condenserFlow_m3_s',
+  'condenserFanSpeed_pct',
+] as const satisfies readonly (keyof WaterReading)[];
 
 const day_s = 86_400;
 const rowsPerCollection = 720;
@@ -165,7 +181,8 @@ export function settledRun(unit: FleetUnit, time_s: number, settle_s: number): U
     unit,
     state,
     circuits: unit.model.circuits.map(() => newRows(columnsOfReading.length, rowsPerCollection)),
-    water: newRows(4, rowsPerCollection),
+    water: newRows(columnsOfWater.length, rowsPerCollection),
+    condenser: newRows(columnsOfCondenser.length, rowsPerCollection),
     senders: sendersOf(unit),
     backup: unit.modules.map(() => []),
     closings: [],
@@ -181,8 +198,10 @@ const kindsOfReading: readonly ValueKind[] = [
   'temperature',
   'setpoint',
   'load',
+  'power',
 ];
 const kindsOfWater: readonly ValueKind[] = ['temperature', 'temperature', 'flow', 'temperature'];
+const kindsOfCondenser: readonly ValueKind[] = ['temperature', 'temperature', 'flow', 'load'];
 const waterStep_s = 60;
 
 function sendersOf({ sending, model }: FleetUnit): UnitRun['senders'] {
@@ -192,6 +211,12 @@ function sendersOf({ sending, model }: FleetUnit): UnitRun['senders'] {
       createSender(kindsOfReading, sending, seedOf(model.seed, 'gateway', i), step_s),
     ),
     water: createSender(kindsOfWater, sending, seedOf(model.seed, 'gateway', 'water'), waterStep_s),
+    condenser: createSender(
+      kindsOfCondenser,
+      sending,
+      seedOf(model.seed, 'gateway', 'condenser'),
+      waterStep_s,
+    ),
   };
 }
 
@@ -210,6 +235,18 @@ function passNewest(rows: Rows, sender: Sender | undefined): void {
 const reading = {} as Reading;
 const water = {} as WaterReading;
 
+function addWaterRow(
+  rows: Rows,
+  columns: readonly (keyof WaterReading)[],
+  time_s: number,
+  sender: Sender | undefined,
+): void {
+  const row = rows.length++;
+  rows.time_s[row] = time_s;
+  columns.forEach((name, i) => (rows.values[i][row] = water[name]));
+  passNewest(rows, sender);
+}
+
 /** Most rows that any circuit of a run has waiting. */
 export const longestRows = (run: UnitRun): number => Math.max(...run.circuits.map((rows) => rows.length));
 
@@ -223,7 +260,7 @@ export function collectStep(run: UnitRun, modules: ModuleSide): void {
     const rows = run.circuits[i];
     readCircuit(unit.model, state, i, reading);
     const row = rows.length++;
-    rows.time_s[row] = time_s;
+    rows.time_s[row] = time_s + clockAhead_s(unit.model, time_s);
     for (let column = 0; column < columnsOfReading.length; column++) {
       rows.values[column][row] = reading[columnsOfReading[column]];
     }
@@ -237,13 +274,8 @@ export function collectStep(run: UnitRun, modules: ModuleSide): void {
   }
   if (time_s % 60 !== 0) return;
   readWater(unit.model, state, water);
-  const row = run.water.length++;
-  run.water.time_s[row] = time_s;
-  run.water.values[0][row] = water.enteringTemperature_K;
-  run.water.values[1][row] = water.leavingTemperature_K;
-  run.water.values[2][row] = water.flow_m3_s;
-  run.water.values[3][row] = water.ambientTemperature_K;
-  passNewest(run.water, run.senders?.water);
+  addWaterRow(run.water, columnsOfWater, time_s, run.senders?.water);
+  addWaterRow(run.condenser, columnsOfCondenser, time_s, run.senders?.condenser);
   for (let index = 0; index < unit.modules.length; index++) {
     run.backup[index].push({ time_s, reading: modules.reading(index, time_s) });
   }

@@ -77,6 +77,7 @@ function isDown({ troubles, liveFrom_s }: LiveOptions, unit: string, time_s: num
 function forget(run: UnitRun): void {
   for (const rows of run.circuits) rows.length = 0;
   run.water.length = 0;
+  run.condenser.length = 0;
   for (const readings of run.backup) readings.length = 0;
   run.closings.length = 0;
 }

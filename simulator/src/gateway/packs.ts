@@ -31,6 +31,7 @@ export const circuitColumns: readonly QuantityColumn[] = [
   column('liquid-temperature', 'Cel', 2, 1, -273.15),
   column('superheat-setpoint', 'K', 1),
   column('compressor-load', '%', 1),
+  column('compressor-power', 'W', 0),
 ];
 
 export const secondValveColumn = column('valve-opening-2', '%', 2);
@@ -40,6 +41,13 @@ export const waterColumns: readonly QuantityColumn[] = [
   column('leaving-temperature', 'Cel', 2, 1, -273.15),
   column('flow', 'm3/s', 5),
   column('ambient-temperature', 'Cel', 2, 1, -273.15),
+];
+
+export const condenserColumns: readonly QuantityColumn[] = [
+  column('entering-temperature', 'Cel', 2, 1, -273.15),
+  column('leaving-temperature', 'Cel', 2, 1, -273.15),
+  column('flow', 'm3/s', 5),
+  column('fan-speed', '%', 1),
 ];
 
 /** Rows of one subject, column by column: `values[column][row]`; NaN is not sent. */

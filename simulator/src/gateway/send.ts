@@ -4,6 +4,7 @@ import type { UnitRun } from './fleet-run.js';
 import { topicOf, type GatewayLink } from './link.js';
 import {
   circuitColumns,
+  condenserColumns,
   encodeBackup,
   encodeClosing,
   encodeRows,
@@ -73,13 +74,19 @@ export async function sendCircuits(run: UnitRun, link: GatewayLink, troubles: Tr
   return sent;
 }
 
+/** Sends and empties what a run has collected of water and condenser. */
 export async function sendWater(run: UnitRun, link: GatewayLink, troubles: Troubles): Promise<void> {
-  const { unit, water } = run;
-  const payload = encodeRows(`${unit.name}/water`, waterColumns, water, (row) =>
-    isSilent(troubles, unit.name, water.time_s[row]),
-  );
-  if (payload) await link.publish(topicOf(unit.name, 'water'), payload);
-  water.length = 0;
+  const { unit } = run;
+  for (const [stream, columns, rows] of [
+    ['water', waterColumns, run.water],
+    ['condenser', condenserColumns, run.condenser],
+  ] as const) {
+    const payload = encodeRows(`${unit.name}/${stream}`, columns, rows, (row) =>
+      isSilent(troubles, unit.name, rows.time_s[row]),
+    );
+    if (payload) await link.publish(topicOf(unit.name, stream), payload);
+    rows.length = 0;
+  }
 }
 
 export async function sendBackup(run: UnitRun, link: GatewayLink, troubles: Troubles): Promise<void> {

@@ -1,7 +1,7 @@
 import { createRandom, seedOf, type Random } from '../physics/random.js';
 
 /** What kind of value a column holds: its step and its deadband follow from it. */
-export type ValueKind = 'pressure' | 'temperature' | 'opening' | 'load' | 'setpoint' | 'flow';
+export type ValueKind = 'pressure' | 'temperature' | 'opening' | 'load' | 'setpoint' | 'flow' | 'power';
 
 /** How a gateway sends what it reads. Everything left out is not done. */
 export interface SendingHabits {
@@ -33,6 +33,7 @@ const glitchSize: Record<ValueKind, number> = {
   load: 0,
   setpoint: 0,
   flow: 0,
+  power: 0,
 };
 
 interface Column {

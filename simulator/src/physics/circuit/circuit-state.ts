@@ -28,6 +28,10 @@ export interface CircuitState {
   stem_pct: number;
   load: number;
   random: number;
+  /** Share of the full coolant that fans or water valve let through; what the coolant carries per kelvin; where it leaves. */
+  coolantControl: number;
+  coolant_W_K: number;
+  coolantLeaving_K: number;
   /** Valve flow of the last 32 s, a ring, and its next place. */
   inTransit_kg_s: Float64Array;
   transitPlace: number;
@@ -41,6 +45,7 @@ export interface CircuitState {
   compressorFlow_kg_s: number;
   liquidCarry_kg_s: number;
   heat_W: number;
+  /** What the compression adds to the refrigerant. */
   power_W: number;
   /** True superheat at the outlet, K. */
   superheat_K: number;
@@ -53,6 +58,9 @@ export interface CircuitSurroundings {
   coolant_K: number;
   ambient_K: number;
   loadTarget: number;
+  /** The other circuit's evaporating temperature and suction thermometer, for sensors wired to the wrong input. */
+  otherEvaporating_K: number;
+  otherSuctionSensor_K: number;
   setpoint_K: number;
 }
 
@@ -77,6 +85,9 @@ export function newCircuit(physics: CircuitPhysics, seed: number, around_K: numb
     stem_pct: 0,
     load: 0,
     random: seed | 0 || 1,
+    coolantControl: 0,
+    coolant_W_K: 0,
+    coolantLeaving_K: around_K,
     inTransit_kg_s: new Float64Array(32),
     transitPlace: 0,
     pumpingDown_s: 0,

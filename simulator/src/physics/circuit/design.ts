@@ -1,4 +1,4 @@
-import { meanOverDew } from './condenser-difference.js';
+import { logMean_K } from './log-mean.js';
 import {
   at,
   dewTemperature,
@@ -25,12 +25,17 @@ export interface CircuitDesign {
   /** Evaporating and condensing dew temperature at full load, K. */
   evaporating_K: number;
   condensing_K: number;
-  /** Temperature at which heat leaves the condenser, at full load, K. */
+  /** Coolant entering the condenser at full load, K, and what it warms up by. */
   coolant_K: number;
+  coolantRise_K: number;
+  /** Share of the condenser's resistance that is the coolant's film, and of the evaporator's that is the water's. */
+  coolantResistance: number;
+  waterResistance: number;
   enteringWater_K: number;
   leavingWater_K: number;
-  /** Least condensing temperature that fan or water valve hold, K. */
+  /** Least condensing temperature that fan or water valve hold, K, and the band above it over which they open. */
   leastCondensing_K: number;
+  condensingBand_K: number;
   /** How long the liquid in the evaporator lasts at full flow, s: the inertia of the dry-out point. */
   liquidHold_s: number;
   /** Share of the evaporator that is wetted at full load and 6 K of superheat. */
@@ -81,9 +86,13 @@ export function defaultDesign(
     evaporating_K: 276.15,
     condensing_K: bubble_K + glide_K,
     coolant_K: water ? 302.15 : 305.15,
+    coolantRise_K: water ? 5 : 6.5,
+    coolantResistance: water ? 0.45 : 0.8,
+    waterResistance: 0.45,
     enteringWater_K: 286.15,
     leavingWater_K: 280.15,
-    leastCondensing_K: (water ? 298.15 : 303.15) + glide_K,
+    leastCondensing_K: (water ? 296.15 : 303.15) + glide_K,
+    condensingBand_K: water ? 3 : 5,
     liquidHold_s: 20,
     wettedShare: 0.8,
     wettingBase_K: 1.1,
@@ -118,6 +127,8 @@ export interface CircuitPhysics {
   water_J_K: number;
   waterFlow_m3_s: number;
   condenserUa_W_K: number;
+  /** What the full coolant carries for each kelvin, W/K. */
+  coolant_W_K: number;
   condenser_J_K: number;
   subcoolingExponent: number;
   /** Opening at full load, %, from the flow law. */
@@ -162,7 +173,7 @@ export function physicsOf(design: CircuitDesign): CircuitPhysics {
   const bubble_K = at(tables.bubbleTemperature_K, design.condensing_K);
   const dewDifference_K = design.condensing_K - design.coolant_K;
   const condenserUa =
-    rejected_W / (dewDifference_K * meanOverDew(dewDifference_K, bubble_K - design.coolant_K));
+    rejected_W / logMean_K(dewDifference_K - design.coolantRise_K, bubble_K - design.coolant_K);
   const inletQuality = 1 - (dryEnthalpy - liquidEnthalpy) / latent;
   const spread = bubble_K - design.coolant_K;
   return {
@@ -179,7 +190,8 @@ export function physicsOf(design: CircuitDesign): CircuitPhysics {
     water_J_K: (design.capacity_W / (design.enteringWater_K - design.leavingWater_K)) * 25,
     waterFlow_m3_s: design.capacity_W / (waterHeat_J_m3K * (design.enteringWater_K - design.leavingWater_K)),
     condenserUa_W_K: condenserUa,
-    condenser_J_K: condenserUa * 60,
+    coolant_W_K: rejected_W / design.coolantRise_K,
+    condenser_J_K: (rejected_W / dewDifference_K) * 60,
     subcoolingExponent: -Math.log(1 - nominalSubcooling_K / Math.max(spread, 6)) / nominalLiquidLevel,
     nominalOpening_pct: openingFor(
       flow /
@@ -197,17 +209,37 @@ export function physicsOf(design: CircuitDesign): CircuitPhysics {
   };
 }
 
-/** Subcooling and the vapour share before the valve, from the charge: what is missing is missing in the condenser first. */
+/** Condensing surface that a rise of the liquid's level by the design's full charge covers. Judgement, no source. */
+const coveredByLevel = 0.3;
+
+/** What the charge makes of the liquid line and of the condenser's surface. */
+export interface LiquidLine {
+  subcooling_K: number;
+  /** Vapour in what reaches the valve: what is missing is missing in the condenser first. */
+  vapourShare: number;
+  /** Surface left to condense on, over the design's. */
+  condensingArea: number;
+}
+
+/**
+ * Subcooling, the vapour share before the valve and the condensing surface, from the charge. The liquid that stands on the
+ * lowest tubes is cooled towards the entering coolant, the further the more of it stands there and the slower it flows: the
+ * transfer units of that part grow with its level and fall with the flow to the 0.4.
+ */
 export function liquidLine(
   physics: CircuitPhysics,
   charge: number,
   load: number,
+  relativeFlow: number,
   bubble_K: number,
   coolant_K: number,
-): { subcooling_K: number; vapourShare: number } {
+): LiquidLine {
   const level = nominalLiquidLevel + 1.2 * (charge - 1) + 0.06 * (1 - load);
-  if (level <= 0) return { subcooling_K: 0, vapourShare: Math.min(0.5, -level) };
+  const covered = coveredByLevel * (Math.max(0, level) - nominalLiquidLevel);
+  const condensingArea = Math.max(0.5, 1 - covered);
+  if (level <= 0) return { subcooling_K: 0, vapourShare: Math.min(0.5, -level), condensingArea };
   // Slowed fans and throttled water warm up in the coil: the liquid does not see the cold outside.
   const spread = Math.max(0, Math.min(12, bubble_K - coolant_K));
-  return { subcooling_K: spread * (1 - Math.exp(-physics.subcoolingExponent * level)), vapourShare: 0 };
+  const units = physics.subcoolingExponent * level * Math.pow(relativeFlow, -0.4);
+  return { subcooling_K: spread * (1 - Math.exp(-units)), vapourShare: 0, condensingArea };
 }

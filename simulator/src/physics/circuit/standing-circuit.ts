@@ -7,6 +7,12 @@ const pipe_s = 900;
 const condenserCooling_s = 1500;
 const boilUp_s = 180;
 const seepage_s = 15 * 3600;
+/** Under this, a valve counts as tight, %. */
+const leastPassing_pct = 0.05;
+
+/** Opening, %, that passes what a standing circuit's valve passes: stem and leak (a valve just off its seat passes three quarters of its share). */
+const passing_pct = (state: CircuitState, leakBy: number): number =>
+  Math.max(0, state.stem_pct) + (100 * leakBy) / 0.75;
 
 /**
  * Advances a standing circuit. Behind a shut valve, each side's pressure follows the temperature of its coldest
@@ -20,6 +26,7 @@ export function advanceStanding(
   seconds: number,
   pumpRunning: boolean,
   valveDriven: boolean,
+  leakBy: number,
 ): void {
   const { design, tables } = physics;
   const toward = (from: number, to: number, time_s: number) =>
@@ -37,11 +44,11 @@ export function advanceStanding(
   state.evaporating_K = toward(
     state.evaporating_K,
     state.leaving_K,
-    state.emptied && state.stem_pct < 0.5 ? seepage_s : boilUp_s,
+    state.emptied && passing_pct(state, leakBy) < leastPassing_pct ? seepage_s : boilUp_s,
   );
   state.condensing_K = toward(state.condensing_K, around.coolant_K, condenserCooling_s);
-  const open = Math.max(0, state.stem_pct);
-  if (open > 0.5 && state.inMode_s > 10) {
+  const open = passing_pct(state, leakBy);
+  if (open > leastPassing_pct && state.inMode_s > 10) {
     state.emptied = false;
     const meet_s = 4000 / open;
     const fraction = 1 - Math.exp(-seconds / meet_s);
@@ -69,6 +76,9 @@ export function advanceStanding(
   state.liquidCarry_kg_s = 0;
   state.heat_W = 0;
   state.power_W = 0;
+  state.coolantControl = 0;
+  state.coolant_W_K = 0;
+  state.coolantLeaving_K = toward(state.coolantLeaving_K, around.ambient_K, pipe_s);
   state.dryout = 0;
   state.inMode_s += seconds;
 }

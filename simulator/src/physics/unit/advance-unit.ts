@@ -52,7 +52,11 @@ export function advanceUnit(model: UnitModel, state: UnitState): void {
   else controlCapacity(model, state, mayRun, pump);
 
   const nominalFlow = nominalFlow_m3_s(model);
-  const flow = pump ? nominalFlow * Math.max(0.5, Math.min(1, state.on ? state.demand : 0.5)) : 0;
+  const flow = pump
+    ? nominalFlow *
+      state.effects[0].evaporatorFlow *
+      Math.max(0.5, Math.min(1, state.on ? state.demand : 0.5))
+    : 0;
   state.flow_m3_s += (flow - state.flow_m3_s) * 0.2;
   if (!pump) state.flow_m3_s = 0;
   state.around.ambient_K = state.ambient_K;
@@ -65,6 +69,7 @@ export function advanceUnit(model: UnitModel, state: UnitState): void {
   }
   state.leaving_K = mixed_K;
   advanceWater(model, state, pump, planned, habit.reversed);
+  mixCoolant(model, state);
 }
 
 function followMains(model: UnitModel, state: UnitState, time_s: number): void {
@@ -115,6 +120,11 @@ function advanceCircuit(model: UnitModel, state: UnitState, index: number, drive
     const other = circuits[(index + 1) % circuits.length];
     around.entering_K += drive.exchange * (other.leaving_K - state.leaving_K);
   }
+  if (state.effects[index].ofOther.length > 0) {
+    const other = circuits[(index + 1) % circuits.length];
+    around.otherEvaporating_K = other.evaporating_K;
+    around.otherSuctionSensor_K = other.suctionSensor_K;
+  }
   around.waterFlow_m3_s = (state.flow_m3_s * physics.waterFlow_m3_s) / nominalFlow_m3_s(model);
   around.coolant_K = state.coolant_K;
   around.loadTarget = state.loads[index];
@@ -123,7 +133,7 @@ function advanceCircuit(model: UnitModel, state: UnitState, index: number, drive
   if (circuit.mode === 'standing') {
     circuit.reversed = false;
     if (model.entry.condenser === 'water' || !pump) around.coolant_K = state.ambient_K;
-    advanceStanding(physics, circuit, around, step_s, pump, powered);
+    advanceStanding(physics, circuit, around, step_s, pump, powered, state.effects[index].leakBy);
     if (drive.sinceTest_s > -step_s && drive.sinceTest_s <= 0 && powered)
       circuit.motor_pct = circuit.stem_pct = 100;
     return;
@@ -167,6 +177,36 @@ function advanceWater(
     if (state.entering_K > 298.15) state.entering_K = 298.15;
   } else {
     state.entering_K += (state.ambient_K - state.entering_K) * (step_s / 14_000);
+  }
+}
+
+/** Lag of a thermometer in a pipe whose water stands, s. */
+const standingPipe_s = 900;
+
+/** What the sensors on the condenser's side see: the circuits' streams together, fans at their mean; at rest the pipes follow the room. */
+function mixCoolant(model: UnitModel, state: UnitState): void {
+  let carried_W_K = 0;
+  let leaving = 0;
+  let control = 0;
+  let running = 0;
+  for (const circuit of state.circuits) {
+    if (circuit.mode === 'standing') continue;
+    running++;
+    control += circuit.coolantControl;
+    carried_W_K += circuit.coolant_W_K;
+    leaving += circuit.coolant_W_K * circuit.coolantLeaving_K;
+  }
+  const water = model.entry.condenser === 'water';
+  state.fan_pct = running === 0 ? 0 : (100 * control) / running;
+  state.coolantFlow_m3_s = water ? carried_W_K / waterHeat_J_m3K : 0;
+  if (!water) state.coolantEntering_K = state.coolant_K;
+  else if (carried_W_K > 0) {
+    state.coolantEntering_K = state.coolant_K;
+    state.coolantLeaving_K = leaving / carried_W_K;
+  } else {
+    const share = step_s / standingPipe_s;
+    state.coolantEntering_K += share * (state.ambient_K - state.coolantEntering_K);
+    state.coolantLeaving_K += share * (state.ambient_K - state.coolantLeaving_K);
   }
 }
 

@@ -3,6 +3,7 @@ import { sensorEffects } from '../../faults/apply.js';
 import { isActive, type SensorName } from '../../faults/fault.js';
 import { atmosphere_Pa } from './environment.js';
 import { createRandom, seedOf, type Random } from '../random.js';
+import { highSide_Pa } from '../circuit/high-side.js';
 import { at } from '../refrigerant-tables.js';
 import type { UnitModel } from './unit-model.js';
 import type { UnitState } from './unit-state.js';
@@ -20,6 +21,7 @@ export interface Reading {
   liquidTemperature_K: number;
   superheatSetpoint_K: number;
   compressorLoad_pct: number;
+  compressorPower_W: number;
 }
 
 export interface WaterReading {
@@ -27,9 +29,17 @@ export interface WaterReading {
   leavingTemperature_K: number;
   flow_m3_s: number;
   ambientTemperature_K: number;
+  /** The condenser's side: air-cooled units have no flow and no leaving air, water-cooled ones no fans (NaN). */
+  condenserEnteringTemperature_K: number;
+  condenserLeavingTemperature_K: number;
+  condenserFlow_m3_s: number;
+  condenserFanSpeed_pct: number;
 }
 
 const temperatureStep_K = 0.05;
+/** Motor and drive, and what a running compressor's controls and oil heater take of its full power. Common practice, no source. */
+const motorEfficiency = 0.93;
+const ownShare = 0.01;
 
 /** A frozen suction sensor shows what it showed at full load. */
 export const frozenTemperature_K = (evaporating_K: number): number => evaporating_K + 6.4;
@@ -44,13 +54,17 @@ export function readCircuit(model: UnitModel, state: UnitState, index: number, r
   const entry = model.entry.circuits[index];
   const effects = state.effects[index];
   const { tables, design } = model.circuits[index];
+  // Where a sensor is wired to the other circuit's input, that one's value arrives here.
+  const wired = (name: SensorName): number =>
+    effects.ofOther.includes(name) ? (index + 1) % state.circuits.length : index;
   const random = createRandom(seedOf(model.seed, index) ^ Math.imul(state.time_s / 10, 0x9e3779b1));
   random.uniform();
   random.uniform();
   const air_Pa = atmosphere_Pa(model.site.altitude_m);
   const noise_Pa = pressureNoise_Pa(entry);
 
-  const [suction_Pa, discharge_Pa] = portPressures(model, state, index);
+  const [suction_Pa] = portPressures(model, state, wired('suction-pressure'));
+  const [, discharge_Pa] = portPressures(model, state, wired('discharge-pressure'));
   const frozenSuction_Pa = at(tables.dewPressure_Pa, design.evaporating_K);
   const frozenDischarge_Pa = at(tables.dewPressure_Pa, design.condensing_K);
 
@@ -95,19 +109,19 @@ export function readCircuit(model: UnitModel, state: UnitState, index: number, r
   );
   reading.suctionTemperature_K = temperature(
     'suction-temperature',
-    circuit.suctionSensor_K,
+    state.circuits[wired('suction-temperature')].suctionSensor_K,
     entry.suctionTemperature,
     frozenTemperature_K(design.evaporating_K),
   );
   reading.dischargeTemperature_K = temperature(
     'discharge-temperature',
-    circuit.dischargeSensor_K,
+    state.circuits[wired('discharge-temperature')].dischargeSensor_K,
     entry.dischargeTemperature,
     331.15,
   );
   reading.liquidTemperature_K = temperature(
     'liquid-temperature',
-    circuit.liquidSensor_K,
+    state.circuits[wired('liquid-temperature')].liquidSensor_K,
     entry.liquidTemperature,
     303.15,
   );
@@ -120,6 +134,9 @@ export function readCircuit(model: UnitModel, state: UnitState, index: number, r
         ? effects.setpoint_K
         : state.setpoint_K[index];
   reading.compressorLoad_pct = Math.round(circuit.load * 1000) / 10;
+  const power_W = circuit.power_W / motorEfficiency + ownShare * model.circuits[index].power_W;
+  reading.compressorPower_W =
+    circuit.mode === 'standing' ? 0 : Math.round((power_W * (1 + 0.004 * random.normal())) / 10) * 10;
   return reading;
 }
 
@@ -128,7 +145,7 @@ function portPressures(model: UnitModel, state: UnitState, index: number): [numb
   const circuit = state.circuits[index];
   const { tables } = model.circuits[index];
   let suction_Pa = at(tables.dewPressure_Pa, circuit.evaporating_K);
-  let discharge_Pa = at(tables.dewPressure_Pa, circuit.condensing_K);
+  let discharge_Pa = highSide_Pa(model.circuits[index], circuit.condensing_K, state.effects[index]);
   const ports = model.habits?.reversed?.sensors ?? 'pressure-at-compressor';
   if (circuit.reversed && ports !== 'pressure-at-compressor')
     [suction_Pa, discharge_Pa] = [discharge_Pa, suction_Pa];
@@ -165,7 +182,7 @@ function clipAt(model: UnitModel, circuit: number, name: SensorName, time_s: num
 const inSpan = (value: number, sensor: SensorEntry, clip: number): number =>
   Math.max(sensor.minimum, Math.min(sensor.maximum, clip, value));
 
-/** Reads the unit's water side and surroundings. */
+/** Reads the unit's water, its condenser's side and its surroundings. */
 export function readWater(model: UnitModel, state: UnitState, reading: WaterReading): WaterReading {
   const random = createRandom(seedOf(model.seed, 'water') ^ Math.imul(state.time_s / 10, 0x85ebca6b));
   random.uniform();
@@ -184,5 +201,17 @@ export function readWater(model: UnitModel, state: UnitState, reading: WaterRead
   reading.flow_m3_s =
     state.flow_m3_s <= 0 ? 0 : Math.max(0, round(state.flow_m3_s * (1 + 0.004 * random.normal()), 1e-5));
   reading.ambientTemperature_K = round(state.ambient_K + 0.04 * random.normal(), temperatureStep_K);
+  const water = model.entry.condenser === 'water';
+  reading.condenserEnteringTemperature_K = round(
+    state.coolantEntering_K + 0.03 * random.normal(),
+    temperatureStep_K,
+  );
+  reading.condenserLeavingTemperature_K = water
+    ? round(state.coolantLeaving_K + 0.03 * random.normal(), temperatureStep_K)
+    : NaN;
+  reading.condenserFlow_m3_s = water
+    ? Math.max(0, round(state.coolantFlow_m3_s * (1 + 0.004 * random.normal()), 1e-5))
+    : NaN;
+  reading.condenserFanSpeed_pct = water ? NaN : Math.round(10 * state.fan_pct) / 10;
   return reading;
 }

@@ -18,6 +18,11 @@ export interface UnitState {
   ambient_K: number;
   outdoor_K: number;
   coolant_K: number;
+  /** The condenser's side at its sensors: entering and leaving, water flow, and how fast the fans turn. */
+  coolantEntering_K: number;
+  coolantLeaving_K: number;
+  coolantFlow_m3_s: number;
+  fan_pct: number;
   demand: number;
   integral: number;
   loads: number[];
@@ -43,6 +48,8 @@ export function newUnit(model: UnitModel, time_s: number): UnitState {
     coolant_K: ambient,
     ambient_K: ambient,
     loadTarget: 0,
+    otherEvaporating_K: NaN,
+    otherSuctionSensor_K: NaN,
     setpoint_K: 6,
   };
   return {
@@ -57,6 +64,10 @@ export function newUnit(model: UnitModel, time_s: number): UnitState {
     ambient_K: ambient,
     outdoor_K: outdoor,
     coolant_K: ambient,
+    coolantEntering_K: ambient,
+    coolantLeaving_K: ambient,
+    coolantFlow_m3_s: 0,
+    fan_pct: 0,
     demand: 0.5,
     integral: 0.5,
     loads: model.circuits.map(() => 0),

@@ -1,46 +1,87 @@
 import type { CircuitEffects } from '../../../faults/effects.js';
 import type { CircuitState, CircuitSurroundings } from '../circuit-state.js';
-import { meanOverDew } from '../condenser-difference.js';
 import { isentropicEfficiency, type CircuitPhysics } from '../design.js';
-import { at, workBetween } from '../../refrigerant-tables.js';
+import { highSide_Pa } from '../high-side.js';
+import { logMean_K } from '../log-mean.js';
+import { at, dewTemperature, workBetween } from '../../refrigerant-tables.js';
+import type { RunningConditions } from './running-conditions.js';
+
+/** Share of its coolant below which fans or water valve never throttle. */
+const leastCoolant = 0.12;
+/** So much faster than its share gas that does not condense takes away conductance, by the film that it forms. Judgement, no source. */
+const gasFilm = 5;
+const leavingLag_s = { water: 25, air: 10 };
+/** Exponent of the coolant's film over its flow: turbulent water in tubes (Dittus & Boelter), air across fins. */
+const filmExponent = { water: 0.8, air: 0.5 };
 
 /**
  * Condenser, liquid line and discharge: a lump with one time constant, implicit, over one advance.
  *
- * Heat leaves by the log-mean difference between refrigerant and coolant: a blend is warmer at its dew point, where it
- * enters, than at its bubble point, where it leaves, and the bubble point stays above the coolant at any load.
+ * Heat leaves by the log-mean difference of counterflow: dew point against leaving coolant, bubble point against entering.
+ * Fans or a water valve throttle the coolant where condensing falls towards its least temperature; conductance falls with
+ * the coolant's film, with liquid that stands on the surface and with gas that does not condense. The compressor lifts to
+ * the pressure of vapour and gas together, and delivers again what leaks back inside it.
  */
 export function advanceCondenser(
   physics: CircuitPhysics,
   state: CircuitState,
   around: CircuitSurroundings,
   effects: CircuitEffects,
+  conditions: RunningConditions,
   seconds: number,
 ): void {
-  const { design, tables } = physics;
-  const work = workBetween(tables, state.evaporating_K, state.condensing_K) / isentropicEfficiency;
+  const { tables } = physics;
+  const lifted_K =
+    effects.gas > 0
+      ? dewTemperature(tables, highSide_Pa(physics, state.condensing_K, effects))
+      : state.condensing_K;
+  const work =
+    workBetween(tables, state.evaporating_K, lifted_K) / (isentropicEfficiency * effects.delivered);
   const flow = state.compressorFlow_kg_s;
   state.power_W = flow * work;
-  const rejected_W = state.heat_W + state.power_W;
-  const fan = Math.max(0.12, Math.min(1, 0.12 + (state.condensing_K - design.leastCondensing_K) / 5));
-  const bubble_K = at(tables.bubbleTemperature_K, state.condensing_K);
-  const ua =
-    physics.condenserUa_W_K *
-    effects.condenserUa *
-    fan *
-    meanOverDew(state.condensing_K - around.coolant_K, bubble_K - around.coolant_K);
-  const before = state.condensing_K;
-  state.condensing_K =
-    (before + (seconds / physics.condenser_J_K) * (rejected_W + ua * around.coolant_K)) /
-    (1 + (seconds / physics.condenser_J_K) * ua);
+  rejectHeat(physics, state, around, effects, conditions, seconds);
   const outletEnthalpy =
     at(tables.vapourEnthalpy_J_kg, state.evaporating_K) +
     at(tables.vapourHeatCapacity, state.evaporating_K) * state.superheat_K +
     work;
   const discharge_K =
-    state.condensing_K +
-    Math.max(0, outletEnthalpy - at(tables.vapourEnthalpy_J_kg, state.condensing_K)) /
-      at(tables.vapourHeatCapacity, state.condensing_K);
+    lifted_K +
+    Math.max(0, outletEnthalpy - at(tables.vapourEnthalpy_J_kg, lifted_K)) /
+      at(tables.vapourHeatCapacity, lifted_K);
   state.dischargeSensor_K += (1 - Math.exp(-seconds / 45)) * (discharge_K - state.dischargeSensor_K);
   state.liquidSensor_K += (1 - Math.exp(-seconds / 25)) * (state.liquid_K - state.liquidSensor_K);
+}
+
+function rejectHeat(
+  physics: CircuitPhysics,
+  state: CircuitState,
+  around: CircuitSurroundings,
+  effects: CircuitEffects,
+  conditions: RunningConditions,
+  seconds: number,
+): void {
+  const { design, tables } = physics;
+  const dew_K = state.condensing_K;
+  const bubble_K = at(tables.bubbleTemperature_K, dew_K);
+  const wanted = leastCoolant + (dew_K - design.leastCondensing_K) / design.condensingBand_K;
+  state.coolantControl = Math.max(leastCoolant, Math.min(1, wanted));
+  const coolant = state.coolantControl * effects.condenserFlow;
+  state.coolant_W_K = coolant * physics.coolant_W_K;
+  const film = design.coolantResistance * Math.pow(coolant, -filmExponent[design.condenser]);
+  const conductance =
+    (physics.condenserUa_W_K * effects.condenserUa * conditions.condensingArea) /
+    ((1 + gasFilm * effects.gas) * (film + 1 - design.coolantResistance));
+  const above_K = Math.max(0.5, dew_K - around.coolant_K);
+  const left_W = Math.min(
+    conductance * logMean_K(dew_K - state.coolantLeaving_K, bubble_K - around.coolant_K),
+    state.coolant_W_K * above_K,
+  );
+  const perKelvin = left_W / above_K;
+  const rejected_W = state.heat_W + state.power_W;
+  state.condensing_K =
+    (dew_K + (seconds / physics.condenser_J_K) * (rejected_W + perKelvin * around.coolant_K)) /
+    (1 + (seconds / physics.condenser_J_K) * perKelvin);
+  state.coolantLeaving_K +=
+    (1 - Math.exp(-seconds / leavingLag_s[design.condenser])) *
+    (around.coolant_K + left_W / state.coolant_W_K - state.coolantLeaving_K);
 }

@@ -91,8 +91,13 @@ export function advanceEvaporator(
 function throughValve(stem_pct: number, evaporating_Pa: number, conditions: RunningConditions): number {
   let drop = 0.95 * (conditions.condensing_Pa - evaporating_Pa);
   if (drop > conditions.choked_Pa) drop = conditions.choked_Pa;
-  const opening = stem_pct * 0.01;
-  return drop > 0 && opening > 0 ? conditions.flowFactor * characteristic(opening) * Math.sqrt(drop) : 0;
+  if (drop <= 0) return 0;
+  let share = characteristic(stem_pct * 0.01);
+  if (conditions.secondLag_pct > 0)
+    share = 0.5 * (share + characteristic((stem_pct - conditions.secondLag_pct) * 0.01));
+  share += conditions.leakBy;
+  if (conditions.restriction > 0) share /= Math.sqrt(1 + conditions.restriction * share * share);
+  return conditions.flowFactor * share * Math.sqrt(drop);
 }
 
 /** Vapour made in the valve is felt at once; liquid arrives after its way through the tubes. */

@@ -21,6 +21,8 @@ function settled(hours: number, load = 0.9) {
     ambient_K: 295.15,
     loadTarget: load,
     setpoint_K: 6,
+    otherEvaporating_K: NaN,
+    otherSuctionSensor_K: NaN,
   };
   const advance = () => advanceRunning(physics, state, around, healthyEffects(400), 10);
   for (let i = 0; i < hours * 360; i++) advance();

@@ -41,7 +41,7 @@ export function advanceRunning(
   state.compressorFlow_kg_s = compressor / seconds;
   state.liquidCarry_kg_s = carry / seconds;
   state.heat_W = heat / seconds;
-  advanceCondenser(physics, state, around, effects, seconds);
+  advanceCondenser(physics, state, around, effects, conditions, seconds);
 }
 
 /** Compressor load slides to its target; the controller knows it and moves ahead (feed-forward). */

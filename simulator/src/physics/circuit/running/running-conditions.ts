@@ -21,6 +21,12 @@ export interface RunningConditions {
   waterCapacity_W_K: number;
   dryoutKeep: number;
   dryoutKick: number;
+  /** Surface left to condense on, over the design's. */
+  condensingArea: number;
+  /** What lets the valve pass otherwise than its stem says: leak when shut, restriction before it, a second valve that lags. */
+  leakBy: number;
+  restriction: number;
+  secondLag_pct: number;
   /** Seconds that liquid takes from the valve to the evaporator's tubes. */
   transport_s: number;
 }
@@ -45,7 +51,7 @@ export function runningConditions(
     condensing_Pa: inlet.pressure_Pa,
     choked_Pa: inlet.choked_Pa,
     flowFactor: inlet.flowFactor,
-    sweep_m3_s: physics.displacement_m3_s * volumetricEfficiency(ratio),
+    sweep_m3_s: physics.displacement_m3_s * volumetricEfficiency(ratio) * effects.delivered,
     quality: Math.max(0, 1 - (vapour - inlet.enthalpy_J_kg) / latent),
     liquidHeatCapacity:
       2 *
@@ -53,11 +59,29 @@ export function runningConditions(
         at(tables.liquidEnthalpy_J_kg, evaporating_K - 0.25)),
     ntu: physics.dryZoneNtu * Math.pow(relativeFlow, -0.2),
     heatTransfer_W_K:
-      physics.evaporatorUa_W_K * effects.evaporatorUa * (0.55 + 0.45 * Math.min(1.2, relativeFlow)),
+      (physics.evaporatorUa_W_K * effects.evaporatorUa) / evaporatorResistance(physics, around, relativeFlow),
     inverseWetting: 1 / wetting_K,
     waterCapacity_W_K: around.waterFlow_m3_s * waterHeat_J_m3K,
     dryoutKeep: 1 - 1 / design.dryoutMemory_s,
     dryoutKick: design.dryoutSpread * Math.sqrt(2 / design.dryoutMemory_s),
+    condensingArea: inlet.condensingArea,
+    leakBy: effects.leakBy,
+    restriction: effects.restriction,
+    secondLag_pct: design.motors === 2 ? effects.secondLag_pct : 0,
     transport_s: Math.max(0, Math.min(31, Math.round(design.transport_s))),
   };
+}
+
+/** Resistance of the evaporator over that at full load: the water's film goes with its flow to the 0.8, boiling improves with the refrigerant's. */
+function evaporatorResistance(
+  physics: CircuitPhysics,
+  around: CircuitSurroundings,
+  relativeFlow: number,
+): number {
+  const { waterResistance } = physics.design;
+  const water = Math.max(0.1, around.waterFlow_m3_s / physics.waterFlow_m3_s);
+  return (
+    waterResistance * Math.pow(water, -0.8) +
+    (1 - waterResistance) / (0.55 + 0.45 * Math.min(1.2, relativeFlow))
+  );
 }

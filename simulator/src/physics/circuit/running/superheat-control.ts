@@ -23,6 +23,9 @@ export interface ControlSettings {
   rate_pct: number;
   step_pct: number;
   sensorLag: number;
+  /** What the controller's inputs show of the other circuit; NaN: they are wired to their own. */
+  otherEvaporating_K: number;
+  otherSuctionSensor_K: number;
 }
 
 export function controlSettings(
@@ -41,6 +44,8 @@ export function controlSettings(
     rate_pct: (100 * design.rate_steps_s) / design.fullStroke_steps,
     step_pct: 100 / design.fullStroke_steps,
     sensorLag: 1 / design.sensorLag_s,
+    otherEvaporating_K: effects.ofOther.includes('suction-pressure') ? around.otherEvaporating_K : NaN,
+    otherSuctionSensor_K: effects.ofOther.includes('suction-temperature') ? around.otherSuctionSensor_K : NaN,
   };
 }
 
@@ -72,11 +77,11 @@ export function senseSuperheat(
   const felt =
     effects.controlTemperature_K > 0
       ? effects.controlTemperature_K
-      : state.suctionSensor_K + temperatureError;
+      : orElse(settings.otherSuctionSensor_K, state.suctionSensor_K) + temperatureError;
   const measured =
     effects.controlPressure_Pa > 0
       ? felt - dewTemperature(physics.tables, effects.controlPressure_Pa)
-      : felt - te - pressureError / pressureSlope;
+      : felt - orElse(settings.otherEvaporating_K, te) - pressureError / pressureSlope;
   state.seenSuperheat_K += 0.4 * (measured - state.seenSuperheat_K);
 }
 
@@ -116,9 +121,13 @@ function moveToward(state: CircuitState, wanted_pct: number, settings: ControlSe
 /** Where the stem comes to stand after the motor's move. */
 export function moveStem(state: CircuitState, { friction, lostOpening_pct }: CircuitEffects): void {
   const ideal = friction.stick_pct === 0 && friction.backlash_pct === 0;
-  state.stem_pct = ideal ? state.motor_pct : stemAfter(state.stem_pct, state.motor_pct, friction);
-  if (lostOpening_pct !== 0) state.stem_pct = Math.max(0, Math.min(100, state.stem_pct + lostOpening_pct));
+  const followed = ideal
+    ? state.motor_pct
+    : stemAfter(state.stem_pct - lostOpening_pct, state.motor_pct, friction);
+  state.stem_pct = Math.max(0, Math.min(100, followed + lostOpening_pct));
 }
+
+const orElse = (value: number, otherwise: number): number => (value === value ? value : otherwise);
 
 const within = (value: number, least: number, greatest: number): number =>
   value < least ? least : value > greatest ? greatest : value;

@@ -1,6 +1,7 @@
 import type { CircuitEffects } from '../../../faults/effects.js';
 import type { CircuitState } from '../circuit-state.js';
 import { liquidLine, type CircuitPhysics } from '../design.js';
+import { highSide_Pa } from '../high-side.js';
 import { at } from '../../refrigerant-tables.js';
 import { chokedDrop } from '../valve.js';
 
@@ -13,6 +14,8 @@ export interface ValveInlet {
   /** Mass flow of the fully open valve over the root of the drop, kg/(s Pa^0.5); less where vapour takes up room. */
   flowFactor: number;
   enthalpy_J_kg: number;
+  /** Surface that the liquid leaves to condense on, over the design's. */
+  condensingArea: number;
 }
 
 /**
@@ -27,9 +30,16 @@ export function valveInlet(
 ): ValveInlet {
   const { design, tables } = physics;
   const bubble_K = at(tables.bubbleTemperature_K, state.condensing_K);
-  const line = liquidLine(physics, design.charge * effects.charge, state.load, bubble_K, coolant_K);
+  const line = liquidLine(
+    physics,
+    design.charge * effects.charge,
+    state.load,
+    Math.max(0.15, state.compressorFlow_kg_s / physics.nominalFlow_kg_s),
+    bubble_K,
+    coolant_K,
+  );
   const liquid_K = bubble_K - line.subcooling_K;
-  const pressure_Pa = at(tables.dewPressure_Pa, state.condensing_K);
+  const pressure_Pa = highSide_Pa(physics, state.condensing_K, effects);
   const liquidDensity = at(tables.liquidDensity_kg_m3, liquid_K);
   const thinning =
     line.vapourShare > 0
@@ -42,11 +52,10 @@ export function valveInlet(
     pressure_Pa,
     liquid_K,
     choked_Pa: chokedDrop(pressure_Pa, at(tables.bubblePressure_Pa, liquid_K), tables.criticalPressure_Pa),
-    flowFactor:
-      (design.kv_m3_h * design.motors * effects.kv * thinning * Math.sqrt((1000 * liquidDensity) / 1e5)) /
-      3600,
+    flowFactor: (design.kv_m3_h * design.motors * thinning * Math.sqrt((1000 * liquidDensity) / 1e5)) / 3600,
     enthalpy_J_kg:
       at(tables.liquidEnthalpy_J_kg, liquid_K) +
       line.vapourShare * at(tables.latentHeat_J_kg, state.condensing_K),
+    condensingArea: line.condensingArea,
   };
 }
