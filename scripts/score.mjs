@@ -1,18 +1,19 @@
 /**
- * `npm run score -- NAME [options]`: runs one of the scores of `tests/score` from the sources and prints it.
- *
- *   sites   what is claimed on units with the habits of real sites, healthy and faulty
+ * `npm run score [-- options]`: how well faults are found on simulated units, run from the sources; writes `docs/score.md`.
+ * `npm run score -- sites [options]`: what is claimed on units with the habits of real sites, healthy and faulty.
  */
 import { spawnSync } from 'node:child_process';
-import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { root } from './prepare.mjs';
 
-const [name, ...options] = process.argv.slice(2);
-const file = join(root, 'tests', 'score', `${name ?? ''}.ts`);
-if (!name || !existsSync(file)) {
+const given = process.argv.slice(2);
+const sites = given[0] === 'sites';
+const file = join(root, 'tests', 'score', sites ? 'sites.ts' : join('faults', 'main.ts'));
+const options = sites ? given.slice(1) : given;
+if (!sites && options.length > 0 && !options[0].startsWith('--')) {
   console.error(
-    'usage: npm run score -- sites [--seed N] [--units N] [--faulty N] [--days N] [--habit TEXT]',
+    'usage: npm run score -- [--seed N] [--units N] [--healthy N] [--pair-units N] [--only TEXT] [--out FILE]\n' +
+      '       npm run score -- sites [--seed N] [--units N] [--faulty N] [--days N] [--habit TEXT]',
   );
   process.exit(2);
 }

@@ -15,6 +15,7 @@ await runnerImport(resolve(process.argv[2]), {
     alias: [
       { find: /^@coldrounds\/core$/, replacement: `${root}backend/core/src/index.ts` },
       { find: /^@coldrounds\/core\/(\w+)$/, replacement: `${root}backend/core/src/$1/index.ts` },
+      { find: /^@coldrounds\/simulator$/, replacement: `${root}simulator/src/index.ts` },
     ],
   },
 });
