@@ -50,7 +50,6 @@ export const pressureNoise_Pa = (entry: CircuitEntry): number =>
 
 /** Reads all sensors of one circuit into `reading`. Random parts are drawn from a generator seeded by circuit and time. */
 export function readCircuit(model: UnitModel, state: UnitState, index: number, reading: Reading): Reading {
-  const circuit = state.circuits[index];
   const entry = model.entry.circuits[index];
   const effects = state.effects[index];
   const { tables, design } = model.circuits[index];
@@ -125,19 +124,29 @@ export function readCircuit(model: UnitModel, state: UnitState, index: number, r
     entry.liquidTemperature,
     303.15,
   );
+  readController(model, state, index, reading, random);
+  return reading;
+}
+
+/** What the circuit's controller and drive tell of themselves. */
+function readController(
+  model: UnitModel,
+  state: UnitState,
+  index: number,
+  reading: Reading,
+  random: Random,
+): void {
+  const circuit = state.circuits[index];
+  const { design, power_W } = model.circuits[index];
+  const { setpoint_K } = state.effects[index];
   const opening = Math.max(0, Math.min(100, circuit.motor_pct));
   reading.valveOpening_pct = Math.round(opening * 20) / 20;
   reading.superheatSetpoint_K =
-    design.evaporator === 'flooded'
-      ? NaN
-      : effects.setpoint_K > 0
-        ? effects.setpoint_K
-        : state.setpoint_K[index];
+    design.evaporator === 'flooded' ? NaN : setpoint_K > 0 ? setpoint_K : state.setpoint_K[index];
   reading.compressorLoad_pct = Math.round(circuit.load * 1000) / 10;
-  const power_W = circuit.power_W / motorEfficiency + ownShare * model.circuits[index].power_W;
+  const taken_W = circuit.power_W / motorEfficiency + ownShare * power_W;
   reading.compressorPower_W =
-    circuit.mode === 'standing' ? 0 : Math.round((power_W * (1 + 0.004 * random.normal())) / 10) * 10;
-  return reading;
+    circuit.mode === 'standing' ? 0 : Math.round((taken_W * (1 + 0.004 * random.normal())) / 10) * 10;
 }
 
 /** True pressures at the ports of suction and discharge transducer, Pa: the other way round where reversed running or wiring swaps them. */

@@ -18,7 +18,7 @@ const filmExponent = { water: 0.8, air: 0.5 };
  * Condenser, liquid line and discharge: a lump with one time constant, implicit, over one advance.
  *
  * Heat leaves by the log-mean difference of counterflow: dew point against leaving coolant, bubble point against entering.
- * Fans or a water valve throttle the coolant where condensing falls towards its least temperature; conductance falls with
+ * Fans or a water valve throttle the coolant where the pressure falls towards that of the least condensing temperature; conductance falls with
  * the coolant's film, with liquid that stands on the surface and with gas that does not condense. The compressor lifts to
  * the pressure of vapour and gas together, and delivers again what leaks back inside it.
  */
@@ -39,6 +39,7 @@ export function advanceCondenser(
     workBetween(tables, state.evaporating_K, lifted_K) / (isentropicEfficiency * effects.delivered);
   const flow = state.compressorFlow_kg_s;
   state.power_W = flow * work;
+  throttleCoolant(physics, state, lifted_K);
   rejectHeat(physics, state, around, effects, conditions, seconds);
   const outletEnthalpy =
     at(tables.vapourEnthalpy_J_kg, state.evaporating_K) +
@@ -52,6 +53,12 @@ export function advanceCondenser(
   state.liquidSensor_K += (1 - Math.exp(-seconds / 25)) * (state.liquid_K - state.liquidSensor_K);
 }
 
+/** Fans and water valve follow the high side's pressure, which they know as a condensing temperature. */
+function throttleCoolant({ design }: CircuitPhysics, state: CircuitState, condensing_K: number): void {
+  const wanted = leastCoolant + (condensing_K - design.leastCondensing_K) / design.condensingBand_K;
+  state.coolantControl = Math.max(leastCoolant, Math.min(1, wanted));
+}
+
 function rejectHeat(
   physics: CircuitPhysics,
   state: CircuitState,
@@ -63,8 +70,6 @@ function rejectHeat(
   const { design, tables } = physics;
   const dew_K = state.condensing_K;
   const bubble_K = at(tables.bubbleTemperature_K, dew_K);
-  const wanted = leastCoolant + (dew_K - design.leastCondensing_K) / design.condensingBand_K;
-  state.coolantControl = Math.max(leastCoolant, Math.min(1, wanted));
   const coolant = state.coolantControl * effects.condenserFlow;
   state.coolant_W_K = coolant * physics.coolant_W_K;
   const film = design.coolantResistance * Math.pow(coolant, -filmExponent[design.condenser]);
