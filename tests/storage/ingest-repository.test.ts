@@ -203,6 +203,16 @@ describe.each(engines)('the ingest repository on $name', ({ url, skip }) => {
         unread: [{ ...unread, redelivered: true, connectedAt_ms: Date.now() + 1 }],
       });
       expect(second).toMatchObject({ closings: [], presences: [], unread: 0 });
+      // Both copies in one batch: the first waited while its connection was lost.
+      const other = { ...unread, payload: Buffer.from('other'), delivery: 'ingest:8' };
+      const again = {
+        ...other,
+        redelivered: true,
+        receivedAt_ms: Date.now() + 9,
+        connectedAt_ms: Date.now() + 5,
+      };
+      expect(await write({ unread: [other, again] })).toMatchObject({ unread: 1 });
+      await database.query('delete from unread_message where id = (select max(id) from unread_message)');
       // Under an identifier that is used again, the same bytes are another message.
       expect(await write({ unread: [{ ...unread, redelivered: true }] })).toMatchObject({ unread: 1 });
       await database.query('delete from unread_message where id = (select max(id) from unread_message)');

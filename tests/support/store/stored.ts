@@ -24,7 +24,6 @@ export async function storeMessages(
         mayBeRedelivered: false,
         connectedAt_ms: 0,
         acknowledge: () => {},
-        isCurrent: () => true,
         ...how,
       },
       directory,

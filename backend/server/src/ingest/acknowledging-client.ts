@@ -17,8 +17,6 @@ export interface HeldMessage {
   connectedAt_ms: number;
   /** Tells the broker that it is stored. Does nothing when its connection is gone: the broker sends it again. */
   acknowledge: () => void;
-  /** Whether the connection that brought it still stands. */
-  isCurrent: () => boolean;
 }
 
 export interface AcknowledgingClientOptions {
@@ -259,7 +257,6 @@ export class AcknowledgingClient {
       delivery: qos === 0 ? null : `${this.options.clientId}:${messageId}`,
       mayBeRedelivered: qos > 0 && (packet.dup || (this.sessionPresent && early)),
       connectedAt_ms: this.connectedAt_ms,
-      isCurrent,
       acknowledge: () => {
         if (qos === 0 || !isCurrent()) return;
         writeToStream({ cmd: 'puback', messageId, reasonCode: 0 }, stream, { protocolVersion: version });

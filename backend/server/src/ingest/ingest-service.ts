@@ -143,10 +143,7 @@ export class IngestService {
   private clientEvents(): ClientEvents {
     return {
       onMessage: (message) => this.queue.put(message),
-      onState: ({ connected, detail }) => {
-        if (!connected) this.queue.dropStale();
-        this.say(connected ? 'info' : 'warn', detail);
-      },
+      onState: ({ connected, detail }) => this.say(connected ? 'info' : 'warn', detail),
     };
   }
 

@@ -3,7 +3,7 @@ import type { HeldMessage } from './acknowledging-client.js';
 import { defaultQueueLimits, MessageQueue } from './message-queue.js';
 import { RateMeter } from './rate-meter.js';
 
-const message = (bytes: number, current = true): HeldMessage => ({
+const message = (bytes: number): HeldMessage => ({
   topic: 't',
   payload: Buffer.alloc(bytes),
   receivedAt_ms: 0,
@@ -11,7 +11,6 @@ const message = (bytes: number, current = true): HeldMessage => ({
   mayBeRedelivered: false,
   connectedAt_ms: 0,
   acknowledge: () => {},
-  isCurrent: () => current,
 });
 const never = new AbortController().signal;
 
@@ -56,15 +55,6 @@ describe('the queue of messages', () => {
     const batch = new MessageQueue(defaultQueueLimits).take(stop.signal);
     stop.abort();
     expect(await batch).toEqual([]);
-  });
-
-  it('drops what a lost connection brought, and makes room', async () => {
-    const queue = new MessageQueue({ ...defaultQueueLimits, maximumMessages: 2 });
-    void queue.put(message(5, false));
-    const full = queue.put(message(7, false));
-    queue.dropStale();
-    await full;
-    expect([queue.depth, queue.heldBytes]).toEqual([0, 0]);
   });
 });
 

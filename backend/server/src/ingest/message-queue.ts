@@ -22,7 +22,10 @@ export const defaultQueueLimits: QueueLimits = {
   maximumWait_ms: 200,
 };
 
-/** Messages that wait to be stored: bounded, in the order of arrival, taken out in batches. */
+/**
+ * Messages that wait to be stored: bounded, in the order of arrival, taken out in batches. What a lost connection
+ * brought stays: a broker that was killed may not know of it any more, and one that sends it again changes nothing.
+ */
 export class MessageQueue {
   private messages: HeldMessage[] = [];
   private bytes = 0;
@@ -51,13 +54,6 @@ export class MessageQueue {
     if (this.bytes < this.limits.maximumBytes && this.messages.length < this.limits.maximumMessages)
       return null;
     return new Promise((resolve) => this.room.push(resolve));
-  }
-
-  /** After a lost connection: the broker sends these again, so holding them would hold them twice. */
-  dropStale(): void {
-    this.messages = this.messages.filter((message) => message.isCurrent() || message.delivery === null);
-    this.bytes = this.messages.reduce((sum, message) => sum + message.payload.length, 0);
-    this.makeRoom();
   }
 
   /** The next batch; an empty one when `stop` is signalled first. */

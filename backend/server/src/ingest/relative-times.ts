@@ -13,6 +13,8 @@ const remembered = 20_000;
  */
 export class RelativeTimes {
   private readonly recent = new Map<string, { resolved_ms: number; seen_ms: number }>();
+  /** What each delivery brought last: it may not be stored yet when the broker sends it again. */
+  private readonly delivered = new Map<string, { key: string; resolved_ms: number; seen_ms: number }>();
 
   constructor(
     /** The moment that the store has for a delivery, where it is the same pack; null where it has none. */
@@ -22,15 +24,20 @@ export class RelativeTimes {
   async resolve(message: HeldMessage): Promise<{ now_ms: number; keep: RelativePackRow | null }> {
     const digest = createHash('sha256').update(message.topic).update('\0').update(message.payload).digest();
     const { delivery, receivedAt_ms } = message;
-    let now_ms: number | null = null;
-    if (delivery !== null && message.mayBeRedelivered)
-      now_ms = await this.stored(delivery, digest, message.connectedAt_ms);
     const key = digest.toString('base64');
+    let now_ms: number | null = null;
+    if (delivery !== null && message.mayBeRedelivered) {
+      const last = this.delivered.get(delivery);
+      if (last === undefined) now_ms = await this.stored(delivery, digest, message.connectedAt_ms);
+      else if (last.key === key && last.seen_ms < message.connectedAt_ms) now_ms = last.resolved_ms;
+    }
     const before = this.recent.get(key);
     if (now_ms === null && before !== undefined && receivedAt_ms - before.seen_ms <= repeatWithin_ms)
       now_ms = before.resolved_ms;
     now_ms ??= receivedAt_ms;
     this.remember(key, { resolved_ms: now_ms, seen_ms: receivedAt_ms });
+    // As many as there are packet identifiers.
+    if (delivery !== null) this.delivered.set(delivery, { key, resolved_ms: now_ms, seen_ms: receivedAt_ms });
     return { now_ms, keep: delivery === null ? null : { delivery, digest, resolved_ms: now_ms } };
   }
 

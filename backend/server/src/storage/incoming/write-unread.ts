@@ -72,8 +72,20 @@ async function withoutRedelivered(client: pg.PoolClient, messages: UnreadRow[]):
     ],
   );
   const known = new Set(rows.map(({ n }) => doubtful[n - 1]));
-  return messages.filter((message) => !known.has(message));
+  const last = new Map<string, UnreadRow>();
+  return messages.filter((message) => {
+    const earlier = message.delivery === null ? undefined : last.get(message.delivery);
+    if (message.delivery !== null) last.set(message.delivery, message);
+    return !known.has(message) && !(earlier !== undefined && isRedelivery(message, earlier));
+  });
 }
+
+/** Whether a message is one of the same batch again, which waited while its connection was lost. */
+const isRedelivery = (message: UnreadRow, earlier: UnreadRow): boolean =>
+  message.redelivered &&
+  earlier.receivedAt_ms < message.connectedAt_ms &&
+  earlier.topic === message.topic &&
+  earlier.payload.equals(message.payload);
 
 async function withinQuota(client: pg.PoolClient, { source, reason, rows }: Group): Promise<UnreadRow[]> {
   const last_s = Math.max(...rows.map(({ receivedAt_ms }) => receivedAt_ms)) / 1000;
