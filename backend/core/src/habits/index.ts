@@ -2,6 +2,7 @@ export * from './resolution.js';
 export * from './reporting.js';
 export * from './glitches.js';
 export * from './hold.js';
+export * from './missing-samples.js';
 export * from './clock-delay.js';
 export * from './signal-habit.js';
 export * from './learn-habits.js';

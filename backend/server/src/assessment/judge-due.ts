@@ -1,10 +1,11 @@
-import { judgeWindow, prepareSeries, type KeptWindow } from '@coldrounds/core';
+import { judgeWindow, prepareSeries, type HourOfSamples, type KeptWindow } from '@coldrounds/core';
 import type { FleetCircuit, FleetUnit } from '../storage/fleet.js';
 import type { DueWindow, JudgedCircuit } from '../storage/assessment/circuit-work.repository.js';
 import { reasonOf } from '../storage/connection/database-errors.js';
 import type { ReadingRepository } from '../storage/repositories/readings/reading.repository.js';
 import type { Rollup } from '../storage/schema/rollups.js';
 import type { Turns } from './in-sets.js';
+import { hoursInWindow } from './hours-of-samples.js';
 import { mainsLosses } from './mains-losses.js';
 import { rollupOf } from './rollup.js';
 import { sliceSeries, stretches, window_s } from './slices.js';
@@ -23,11 +24,13 @@ export async function judgeDue(
 ): Promise<JudgedCircuit> {
   const kept: KeptWindow[] = [];
   const rollups: Rollup[] = [];
+  const hours: HourOfSamples[] = [];
   const failed: JudgedCircuit['failed'] = [];
   for (const stretch of stretches(due.map(({ start_s }) => start_s))) {
     const from_s = stretch[0];
     const to_s = stretch[stretch.length - 1] + window_s;
     const series = await readings.circuitSeries(circuit.id, from_s, to_s);
+    const around = await readings.around(circuit.id, from_s, to_s);
     const powerLost = await mainsLosses(readings, unit, circuit.number, from_s, to_s);
     for (const start_s of stretch) {
       try {
@@ -46,11 +49,13 @@ export async function judgeDue(
         });
         kept.push({ start_s, judgedAt_s: now_s, judgement });
         rollups.push(rollupOf(own, unit.refrigerant, start_s));
+        if (start_s + window_s <= now_s)
+          hours.push(...hoursInWindow({ own, habits: prepared.habits, stretch: series, around, start_s }));
       } catch (error) {
         failed.push({ start_s, reason: reasonOf(error) });
       }
       await turns.give();
     }
   }
-  return { circuitId: circuit.id, due, kept, rollups, failed };
+  return { circuitId: circuit.id, due, kept, rollups, hours, failed };
 }

@@ -1,8 +1,9 @@
 import type { Database, Queryable } from '../connection/database.js';
-import type { KeptWindow } from '@coldrounds/core';
+import type { HourOfSamples, KeptWindow } from '@coldrounds/core';
 import { PartitionKeeper, weeksOf } from '../schema/time-series.js';
 import type { CircuitClaims, WindowRepository } from '../repositories/window.repository.js';
 import type { Rollup } from '../schema/rollups.js';
+import { writeMissing } from './missing-samples.repository.js';
 
 export interface DuePolicy {
   /** Seconds without telemetry after which a window that ended long ago is taken as complete. */
@@ -47,6 +48,8 @@ export interface JudgedCircuit {
   due: DueWindow[];
   kept: KeptWindow[];
   rollups: Rollup[];
+  /** What came in each hour of ended windows, where that can be told. */
+  hours: HourOfSamples[];
   /** Windows on which the judgement failed, with the reason. */
   failed: { start_s: number; reason: string }[];
 }
@@ -167,7 +170,10 @@ export class CircuitWorkRepository {
     owing: readonly number[],
     policy: DuePolicy,
   ): Promise<void> {
-    const times_ms = judged.flatMap(({ kept }) => kept.map(({ start_s }) => start_s * 1000));
+    const times_ms = judged.flatMap(({ kept, hours }) => [
+      ...kept.map(({ start_s }) => start_s * 1000),
+      ...hours.map(({ hour_s }) => hour_s * 1000),
+    ]);
     try {
       await this.makePartitions(times_ms);
       await this.writeJudged(holder, judged, owing, policy);
@@ -181,7 +187,7 @@ export class CircuitWorkRepository {
   }
 
   private async makePartitions(times_ms: readonly number[]): Promise<void> {
-    for (const table of ['circuit_day', 'rollup_window'])
+    for (const table of ['circuit_day', 'rollup_window', 'missing_samples'])
       await this.partitions.ensure(table, weeksOf(times_ms));
   }
 
@@ -207,6 +213,7 @@ export class CircuitWorkRepository {
         client,
         mine.flatMap(({ circuitId, rollups }) => rollups.map((rollup) => ({ circuitId, rollup }))),
       );
+      await writeMissing(client, mine);
       await settleWindows(client, mine);
       await noteFailed(client, mine);
       await noteJudged(client, mine, fresh);

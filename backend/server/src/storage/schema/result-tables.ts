@@ -55,4 +55,18 @@ export const resultTables: readonly ResultTable[] = [
       ${rollupColumns.map((name) => `${name} real[]`).join(',\n      ')},
       primary key (circuit_id, window_start)`,
   },
+  {
+    name: 'missing_samples',
+    since: 12,
+    time: 'hour',
+    owner: 'circuit_id',
+    weeks: 4,
+    // Hours of ended windows in which fewer samples came than their even spacing promises; nothing for the others.
+    columns: `
+      circuit_id integer not null,
+      hour       timestamptz not null,
+      expected   integer not null,
+      received   integer not null,
+      primary key (hour, circuit_id)`,
+  },
 ];

@@ -236,17 +236,27 @@ export async function applyRetention(
   return dropped;
 }
 
-/** Closings and findings that ended: few, so row by row. */
+/**
+ * Closings, findings that ended and what changed on them: few, so row by row, along their indexes. Of a finding that is
+ * still open the last change before the horizon stays: a round of the past is ranked from it.
+ */
 async function dropOldFindings(pool: pg.Pool, days: number): Promise<void> {
   const past = `now() - $1 * interval '1 day'`;
   for (const table of ['closing_result', 'closing'])
     await pool.query(`delete from ${table} where started_at < ${past}`, [days]);
   await pool.query(`delete from power_loss_review where lost_at < ${past}`, [days]);
+  await pool.query(`delete from not_judged where starts_at < ${past}`, [days]);
   await pool.query(
     `delete from finding_change where finding_id in (select id from finding where ended_at < ${past})`,
     [days],
   );
   await pool.query(`delete from finding where ended_at < ${past}`, [days]);
+  await pool.query(
+    `delete from finding_change c where c.changed_at < ${past} and exists (
+       select from finding_change later
+        where later.finding_id = c.finding_id and later.changed_at > c.changed_at and later.changed_at < ${past})`,
+    [days],
+  );
 }
 
 async function dropChunks(pool: pg.Pool, table: string, horizon: Date): Promise<string[]> {

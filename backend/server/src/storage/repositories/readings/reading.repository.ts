@@ -78,6 +78,20 @@ export class ReadingRepository {
     return rows;
   }
 
+  /** When the last reading before a span came, and whether there is any after it. */
+  async around(
+    circuitId: number,
+    from_s: number,
+    to_s: number,
+  ): Promise<{ before_s: number | null; after: boolean }> {
+    const { rows } = await this.database.query<{ before_s: number | null; after: boolean }>(
+      `select (select ${epoch('time')} from reading where circuit_id = $1 and time < $2 order by time desc limit 1) as before_s,
+              exists (select from reading where circuit_id = $1 and time >= $3) as after`,
+      [circuitId, date(from_s), date(to_s)],
+    );
+    return rows[0];
+  }
+
   /** Newest time of each circuit that has any reading. */
   async newest_s(circuitIds: number[], before_s?: number): Promise<Map<number, number>> {
     const { rows } = await this.database.query<{ id: number; time_s: number }>(
