@@ -88,6 +88,7 @@ describe('the interface over stored telemetry', () => {
   });
 
   it('counts what is stored', async () => {
+    await until('the counts', async () => (await json<'Progress'>('/api/progress')).windowsJudged === 4);
     const progress = await json<'Progress'>('/api/progress');
     expect(progress).toMatchObject({ windowsJudged: 4, unread: 1, settled: true });
     expect(progress.newestReading).toBe(new Date((first_s + 14_390) * 1000).toISOString());

@@ -232,5 +232,18 @@ describe('pages over a large fleet', () => {
     await until('the answer', async () => longAway.seen.length > 0);
     expect(longAway.seen[0].type).toBe('read-again');
     for (const { close } of [here, away, longAway]) close();
+    // The same for a program that asks from time to time.
+    const asked = await json<'RoundChangeList'>(`/api/round-changes?since=${version}&limit=1000`);
+    expect(asked.readAgain).toBe(false);
+    expect(asked.changes[0].number).toBe(version + 1);
+    expect(asked.changes.filter(({ unit }) => unit === 'site-3/chiller-41').at(-1)).toMatchObject({
+      urgency: 'today',
+      findings: 1,
+    });
+    expect(await json<'RoundChangeList'>(`/api/round-changes?since=${asked.next}`)).toMatchObject({
+      readAgain: false,
+      changes: [],
+    });
+    expect(await json<'RoundChangeList'>('/api/round-changes?since=999999999')).toMatchObject({ readAgain: true, changes: [] });
   }, 60_000);
 });

@@ -281,6 +281,11 @@ export const unreadQuery = (page: number, reason: string | undefined) =>
     placeholderData: keepPreviousData,
   });
 
+export const missingTelemetryQuery = queryOptions({
+  queryKey: ['missing-telemetry'],
+  queryFn: ({ signal }) => read(client.GET('/api/missing-telemetry', { signal })),
+});
+
 const part = encodeURIComponent;
 
 /** Links that the browser downloads by itself. */

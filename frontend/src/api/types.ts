@@ -29,6 +29,7 @@ export type ReserveCase = Schemas['ReserveCase'];
 export type ClosingRow = Schemas['ClosingRow'];
 export type PowerLoss = Schemas['PowerLoss'];
 export type Unread = Schemas['UnreadList'];
+export type MissingTelemetry = Schemas['MissingTelemetry'];
 export type Refrigerant = Schemas['Refrigerant'];
 export type BackupStudy = Schemas['BackupStudy'];
 export type BackupCohort = Schemas['BackupCohort'];

@@ -1,3 +1,4 @@
+import { NumberedChangesService } from '../live/numbered-changes.service.js';
 import { HealthService } from '../live/health.service.js';
 import { LiveHub } from '../live/live-hub.js';
 import { ProgressService } from '../live/progress.service.js';
@@ -20,12 +21,14 @@ import { PowerLossService } from '../pages/unit/power-loss.service.js';
 import { SeriesService } from '../pages/unit/series.service.js';
 import { UnitService } from '../pages/unit/unit.service.js';
 import { WindowService } from '../pages/unit/window.service.js';
+import { MissingTelemetryService } from '../pages/missing-telemetry.service.js';
 import { UnreadService } from '../pages/unread.service.js';
 import { ExportService } from '../study/export.service.js';
 import { StudyService } from '../study/study.service.js';
 
 /** The services that the controllers ask. */
 export const answeringServices = [
+  NumberedChangesService,
   HealthService,
   LiveHub,
   ProgressService,
@@ -43,6 +46,7 @@ export const answeringServices = [
   UnitService,
   WindowService,
   UnreadService,
+  MissingTelemetryService,
   ExportService,
   StudyService,
   AccessService,

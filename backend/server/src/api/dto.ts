@@ -7,6 +7,7 @@ export class ProgressDto extends createZodDto(schemas.progressSchema) {}
 export class RoundDto extends createZodDto(schemas.roundSchema) {}
 export class ChangesDto extends createZodDto(schemas.changesSchema) {}
 export class PortfolioDto extends createZodDto(schemas.portfolioSchema) {}
+export class RoundChangeListDto extends createZodDto(schemas.roundChangeListSchema) {}
 export class FindingHistoryDto extends createZodDto(schemas.findingHistorySchema) {}
 export class FindingEvidenceDto extends createZodDto(schemas.evidenceSchema) {}
 export class UnitListDto extends createZodDto(schemas.unitListSchema) {}
@@ -25,6 +26,7 @@ export class PowerLossReplayDto extends createZodDto(schemas.powerLossReplaySche
 export class CircuitStudyDto extends createZodDto(schemas.circuitStudySchema) {}
 export class BackupStudyDto extends createZodDto(schemas.backupStudySchema) {}
 export class UnreadListDto extends createZodDto(schemas.unreadListSchema) {}
+export class MissingTelemetryDto extends createZodDto(schemas.missingTelemetrySchema) {}
 export class RefrigerantListDto extends createZodDto(schemas.refrigerantListSchema) {}
 export class LiveEventDto extends createZodDto(schemas.liveEventSchema) {}
 export class SessionDto extends createZodDto(schemas.sessionSchema) {}
@@ -47,6 +49,7 @@ export class AccountChangeDto extends createZodDto(schemas.accountChangeSchema) 
 export class ApiTokenWishDto extends createZodDto(schemas.apiTokenWishSchema) {}
 export class AuditQueryDto extends createZodDto(schemas.auditQuerySchema) {}
 
+export class RoundChangeQueryDto extends createZodDto(schemas.roundChangeQuerySchema) {}
 export class RoundQueryDto extends createZodDto(schemas.roundQuerySchema) {}
 export class ChangeQueryDto extends createZodDto(schemas.changeQuerySchema) {}
 export class EvidenceQueryDto extends createZodDto(schemas.evidenceQuerySchema) {}

@@ -23,14 +23,17 @@ import { PowerLossService } from '../pages/unit/power-loss.service.js';
 import { RefrigerantService } from '../pages/refrigerant.service.js';
 import { SeriesService } from '../pages/unit/series.service.js';
 import { UnitService } from '../pages/unit/unit.service.js';
+import { MissingTelemetryService } from '../pages/missing-telemetry.service.js';
 import { UnreadService } from '../pages/unread.service.js';
 import { WindowService } from '../pages/unit/window.service.js';
 import { IngestService } from '../ingest/index.js';
 import { HealthService } from '../live/health.service.js';
+import { NumberedChangesService } from '../live/numbered-changes.service.js';
 import { LiveHub } from '../live/live-hub.js';
 import { ProgressService } from '../live/progress.service.js';
 import type { Database, TimeSeriesEngine } from '../storage/index.js';
 import { CircuitWorkRepository } from '../storage/assessment/circuit-work.repository.js';
+import { MissingSamplesRepository } from '../storage/assessment/missing-samples.repository.js';
 import { NotJudgedRepository } from '../storage/assessment/not-judged.repository.js';
 import { BrokerLossRepository } from '../storage/ingest/broker-loss.repository.js';
 import { ModuleWorkRepository } from '../storage/assessment/module-work.repository.js';
@@ -68,6 +71,7 @@ export function createServices(config: Config, database: Database, logger: Logge
     latest: new LatestRepository(database),
     modules: new ModuleRepository(database),
     brokerLosses: new BrokerLossRepository(database),
+    missingSamples: new MissingSamplesRepository(database),
     notJudged: new NotJudgedRepository(database),
     notifications: new NotificationRepository(database),
     portfolio: new PortfolioRepository(database),
@@ -81,7 +85,8 @@ export function createServices(config: Config, database: Database, logger: Logge
   };
   const fleet = new FleetService(repositories.registry, () => repositories.notifications.registryChanged());
   const progress = new ProgressService(repositories.state);
-  const live = new LiveHub({ ...repositories, progress: () => progress.progress() });
+  const numbered = new NumberedChangesService(repositories.attention);
+  const live = new LiveHub({ ...repositories, numbered, progress: () => progress.progress() });
   const attention = new AttentionKeeper({
     ...repositories,
     changed: () => live.roundChanged(),
@@ -97,6 +102,7 @@ export function createServices(config: Config, database: Database, logger: Logge
     repository: repositories.state,
     notJudged: repositories.notJudged,
     losses: repositories.brokerLosses,
+    missing: repositories.missingSamples,
     roles: config.roles,
     version: readVersion(),
     startedAt: new Date(),
@@ -111,6 +117,7 @@ export function createServices(config: Config, database: Database, logger: Logge
     { provide: HealthService, useValue: health },
     { provide: ProgressService, useValue: progress },
     { provide: LiveHub, useValue: live },
+    { provide: NumberedChangesService, useValue: numbered },
     {
       provide: RoundService,
       useValue: new RoundService({ ...repositories, isSettled: () => progress.isSettled() }),
@@ -129,6 +136,7 @@ export function createServices(config: Config, database: Database, logger: Logge
     { provide: StudyService, useValue: studies },
     { provide: ExportService, useValue: exports },
     { provide: UnreadService, useValue: new UnreadService(repositories.unread) },
+    { provide: MissingTelemetryService, useValue: new MissingTelemetryService(repositories) },
     { provide: RefrigerantService, useValue: new RefrigerantService() },
   ];
   return { fleet, ingest, assessment, attention, live, progress, exports, people, providers };

@@ -6,6 +6,7 @@ import { fileURLToPath } from 'node:url';
 import { keepDatabaseAddress } from './database-address.js';
 import { startPart, waitForReady, type Part } from './part.js';
 import { startEmbeddedPostgres, type RunningPostgres } from './postgres.js';
+import { watchLosses } from './losses.js';
 import { watchProgress } from './progress.js';
 import {
   findFreePort,
@@ -149,12 +150,13 @@ async function startAll(settings: EmbeddedSettings, running: Running): Promise<v
       'simulating an invented fleet; its history arrives over MQTT, which takes a few minutes the first time',
     );
   }
-  running.stopProgress = watchProgress(
-    `http://${shownHost}:${settings.port}`,
-    running.address,
-    say,
-    running.simulator !== null,
-  );
+  const server = `http://${shownHost}:${settings.port}`;
+  const stopProgress = watchProgress(server, running.address, say, running.simulator !== null);
+  const stopLosses = watchLosses(server, say);
+  running.stopProgress = () => {
+    stopProgress();
+    stopLosses();
+  };
 }
 
 /** In the order of the flow: no new telemetry, what is queued is stored, then the server, the broker, the database. */

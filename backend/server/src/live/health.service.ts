@@ -1,5 +1,9 @@
 import type { NotJudgedCounts, NotJudgedRepository } from '../storage/assessment/not-judged.repository.js';
 import type { BrokerLoss, BrokerLossRepository } from '../storage/ingest/broker-loss.repository.js';
+import type {
+  MissingSamplesRepository,
+  MissingTotals,
+} from '../storage/assessment/missing-samples.repository.js';
 import type { StateRepository } from '../storage/repositories/state.repository.js';
 
 export interface Health {
@@ -13,12 +17,14 @@ export interface Health {
   /** Null while the database does not answer. */
   notJudged: NotJudgedCounts | null;
   messagesLost: BrokerLoss[] | null;
+  samplesMissing: MissingTotals | null;
 }
 
 export interface HealthParts {
   repository: StateRepository;
   notJudged: NotJudgedRepository;
   losses: BrokerLossRepository;
+  missing: MissingSamplesRepository;
   roles: Health['roles'];
   version: string;
   startedAt: Date;
@@ -26,6 +32,12 @@ export interface HealthParts {
   /** Null where this process does not ingest. */
   brokerConnected: () => boolean | null;
   storage: () => Health['storage'];
+}
+
+interface Counted {
+  notJudged: NotJudgedCounts;
+  messagesLost: BrokerLoss[];
+  samplesMissing: MissingTotals;
 }
 
 const patience_ms = 2_000;
@@ -50,16 +62,18 @@ export class HealthService {
       startedAt: startedAt.toISOString(),
       notJudged: counted?.notJudged ?? null,
       messagesLost: counted?.messagesLost ?? null,
+      samplesMissing: counted?.samplesMissing ?? null,
     };
   }
 
-  private async counted(): Promise<{ notJudged: NotJudgedCounts; messagesLost: BrokerLoss[] } | null> {
+  private async counted(): Promise<Counted | null> {
     try {
-      const [notJudged, messagesLost] = await Promise.all([
+      const [notJudged, messagesLost, samplesMissing] = await Promise.all([
         this.parts.notJudged.counts(),
         this.parts.losses.all(),
+        this.parts.missing.totals(),
       ]);
-      return { notJudged, messagesLost };
+      return { notJudged, messagesLost, samplesMissing };
     } catch {
       return null;
     }

@@ -1,6 +1,7 @@
 import type { AttentionRepository } from '../storage/repositories/attention.repository.js';
 import type { NotificationRepository } from '../storage/repositories/notification.repository.js';
 import type { LatestRepository, UnitNews } from '../storage/repositories/readings/latest.repository.js';
+import type { NumberedChangesService } from './numbered-changes.service.js';
 import type { Progress } from './progress.service.js';
 
 /** Server-sent events, as they happen. */
@@ -28,7 +29,8 @@ interface Listener {
 
 export interface LiveParts {
   notifications: NotificationRepository;
-  attention: Pick<AttentionRepository, 'state' | 'changes'>;
+  attention: Pick<AttentionRepository, 'state'>;
+  numbered: NumberedChangesService;
   latest: LatestRepository;
   progress: () => Promise<Progress>;
 }
@@ -143,16 +145,18 @@ export class LiveHub {
   }
 
   private async eventSince(since: number, version: number): Promise<LiveEvent> {
-    const again: LiveEvent = { type: 'read-again', data: { version }, id: String(version) };
-    if (version < since || version - since > mostUnits) return again;
-    const { changes, oldest } = await this.parts.attention.changes(since, mostUnits);
-    if (oldest === null || oldest > since + 1) return again;
-    const told = changes.filter(({ id }) => id <= version);
-    return {
-      type: 'round-changed',
-      data: { version, units: [...new Set(told.map(({ unit }) => unit))] },
-      id: String(version),
-    };
+    const { changes, next, readAgain } =
+      version - since > mostUnits
+        ? { changes: [], next: version, readAgain: true }
+        : await this.parts.numbered.since(since, mostUnits);
+    const id = String(next);
+    return readAgain
+      ? { type: 'read-again', data: { version: next }, id }
+      : {
+          type: 'round-changed',
+          data: { version: next, units: [...new Set(changes.map(({ unit }) => unit))] },
+          id,
+        };
   }
 
   /** Looks at the units that open pages show, and only at them. */

@@ -1,4 +1,5 @@
-import type { StateRepository } from '../storage/repositories/state.repository.js';
+import type { StateRepository, StoreCounts } from '../storage/repositories/state.repository.js';
+import { Kept } from '../study/kept.js';
 
 /** How much telemetry is stored and how much of it is judged. */
 export interface Progress {
@@ -29,11 +30,15 @@ export class ProgressService {
   private timer: NodeJS.Timeout | undefined;
   private known: Progress | undefined;
   private last: { at_ms: number; progress: Promise<Progress> } | undefined;
+  /** What grows with the store is counted the more seldom, the longer that takes. */
+  private readonly stored: Kept<StoreCounts>;
 
   constructor(
     private readonly repository: StateRepository,
     private readonly now_ms: () => number = Date.now,
-  ) {}
+  ) {
+    this.stored = new Kept(() => repository.counts(), now_ms, 1_000);
+  }
 
   /** Counts by itself, so that the rate is one over the last minute, whoever asks and how seldom. */
   start(): void {
@@ -65,22 +70,23 @@ export class ProgressService {
   }
 
   private async read(): Promise<Progress> {
-    const [state, span, count] = await Promise.all([
-      this.repository.state(),
-      this.repository.span(),
+    const [due, stored, newest, count] = await Promise.all([
+      this.repository.due(),
+      this.stored.get(),
+      this.repository.newest(),
       this.countNow(),
     ]);
     return {
       readings: count.readings,
-      windowsDue: state.windowsDue,
-      windowsJudged: state.windowsJudged,
-      closings: state.closings,
-      modulesDue: state.modulesDue,
-      newestReading: span.newest?.toISOString() ?? null,
-      oldestReading: span.oldest?.toISOString() ?? null,
-      unread: state.unread,
+      windowsDue: due.windowsDue,
+      windowsJudged: stored.windowsJudged,
+      closings: stored.closings,
+      modulesDue: due.modulesDue,
+      newestReading: newest?.toISOString() ?? null,
+      oldestReading: stored.oldest?.toISOString() ?? null,
+      unread: stored.unread,
       readingsPerSecond: this.rate(),
-      settled: state.windowsJudged > 0 && state.historyDue === 0 && state.closingsDue === 0,
+      settled: stored.windowsJudged > 0 && due.historyDue === 0 && due.closingsDue === 0,
     };
   }
 

@@ -1,4 +1,3 @@
-const shortest_ms = 5_000;
 const longest_ms = 300_000;
 /** What took a second to work out is used for the better part of a minute: 2 % of the time goes into it at most. */
 const share = 50;
@@ -20,12 +19,13 @@ export class Kept<Value> {
   constructor(
     private readonly make: () => Promise<Value>,
     private readonly now_ms: () => number = Date.now,
+    private readonly shortest_ms = 5_000,
   ) {}
 
   get(): Promise<Value> {
     const { known } = this;
     if (known === undefined) return this.renew();
-    const fresh_ms = Math.min(longest_ms, Math.max(shortest_ms, share * known.took_ms));
+    const fresh_ms = Math.min(longest_ms, Math.max(this.shortest_ms, share * known.took_ms));
     const age_ms = this.now_ms() - known.from_ms;
     if (age_ms <= fresh_ms) return Promise.resolve(known.value);
     const renewed = this.renew();

@@ -12,6 +12,7 @@ import { BackupSection } from './backup/backup-section.js';
 import { PowerLossSection } from './backup/power-loss-section.js';
 import { CycleSection } from './facts/cycle-section.js';
 import { HistorySection } from './facts/history-section.js';
+import { NotJudgedSection } from './facts/not-judged-section.js';
 import { RegistrySection } from './facts/registry-section.js';
 import { SensorSection } from './facts/sensor-section.js';
 import { Contents } from './parts/contents.js';
@@ -111,6 +112,7 @@ function UnitSheet({ detail }: { detail: UnitDetail }) {
       <Reached id="history" heading="Earlier findings">
         {() => <HistorySection site={path.site} unit={path.unit} />}
       </Reached>
+      <NotJudgedSection detail={detail} />
       <RegistrySection detail={detail} />
     </>
   );

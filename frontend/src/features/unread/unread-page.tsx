@@ -5,6 +5,7 @@ import type { Unread } from '../../api/types.js';
 import { links, unreadQuery } from '../../api/queries.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { decimals, formatInstant } from '../../quantities/format-quantity.js';
+import { MissingTelemetrySection } from './missing-telemetry.js';
 
 /** What could not be read, kept whole with its reason. */
 export function UnreadPage() {
@@ -20,7 +21,8 @@ export function UnreadPage() {
       <title>Unread messages – Coldrounds</title>
       <h1>Unread messages</h1>
       <p className="unread-lead">
-        Messages that could not be read. Each is kept in full with the reason; all others were processed.
+        Messages that could not be read. Each is kept with the reason, in full up to a limit a day for each
+        sender; all others were processed.
       </p>
       {unread.isPending ? (
         <Loading what="the messages" />
@@ -31,6 +33,7 @@ export function UnreadPage() {
       ) : (
         <>
           <Reasons reasons={unread.data.reasons} chosen={reason} choose={choose} />
+          <NotKept counts={unread.data.notKept} />
           <ul className="unread">
             {unread.data.messages.map((message) => (
               <Message key={message.id} message={message} />
@@ -39,6 +42,7 @@ export function UnreadPage() {
           {unread.data.pages > 1 && <Pages page={page} pages={unread.data.pages} turn={setPage} />}
         </>
       )}
+      <MissingTelemetrySection />
     </>
   );
 }
@@ -73,6 +77,21 @@ function Reasons({ reasons, chosen, choose }: ReasonsProps) {
       {one(undefined, 'all reasons')}
       {reasons.map((entry) => one(entry.reason, `${reasonWords(entry.reason)} ${entry.count}`))}
     </div>
+  );
+}
+
+/** Over the quota of their sender: only their number is known. */
+function NotKept({ counts }: { counts: Unread['notKept'] }) {
+  if (counts.length === 0) return null;
+  return (
+    <ul className="unread-counted">
+      {counts.map(({ source, reason, count }) => (
+        <li key={`${source} ${reason}`}>
+          {decimals(count, 0)} more from {source === 'unknown' ? 'unknown senders' : <code>{source}</code>} (
+          {reasonWords(reason)}) are counted, not kept: only the first of each day are kept in full.
+        </li>
+      ))}
+    </ul>
   );
 }
 

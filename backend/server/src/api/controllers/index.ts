@@ -1,5 +1,7 @@
 import { AccountController } from './account.controller.js';
+import { RoundChangeController } from './round-change.controller.js';
 import { ExportController } from './export.controller.js';
+import { MissingTelemetryController } from './missing-telemetry.controller.js';
 import { RoundController, StateController } from './round.controller.js';
 import { SessionController } from './session.controller.js';
 import { StudyController } from './study.controller.js';
@@ -10,6 +12,8 @@ export const controllers = [
   ExportController,
   StateController,
   RoundController,
+  RoundChangeController,
+  MissingTelemetryController,
   UnitController,
   CircuitController,
   ModuleController,

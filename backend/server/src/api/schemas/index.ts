@@ -1,3 +1,4 @@
+export * from './round/round-change.js';
 export * from './common.js';
 export * from './circuit/cycle.js';
 export * from './round/change.js';

@@ -54,6 +54,11 @@ export interface RoundChange {
   id: number;
   /** `{site key}/{unit key}`. */
   unit: string;
+  changedAt: Date;
+  /** Where the unit stands now, as in `Place`. */
+  urgency: number;
+  /** How many findings it has now. */
+  findings: number;
 }
 
 const order = 'a.urgency, a.waiting, a.findings, a.certainty, a.name';
@@ -171,8 +176,9 @@ export class AttentionRepository {
   /** What changed after number `since`, oldest first, and the oldest number that is still known. */
   async changes(since: number, limit: number): Promise<{ changes: RoundChange[]; oldest: number | null }> {
     const { rows } = await this.database.query<RoundChange>(
-      `select c.id, s.key || '/' || u.key as unit from round_change c
-         join unit u on u.id = c.unit_id join site s on s.id = u.site_id
+      `select c.id, s.key || '/' || u.key as unit, c.changed_at as "changedAt",
+              coalesce(a.urgency, 4)::int as urgency, coalesce(-a.findings, 0)::int as findings from round_change c
+         join unit u on u.id = c.unit_id join site s on s.id = u.site_id left join unit_attention a on a.unit_id = u.id
         where c.id > $1 order by c.id limit $2`,
       [since, limit],
     );

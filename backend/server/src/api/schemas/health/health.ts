@@ -1,6 +1,24 @@
 import { z } from 'zod';
 import { instant } from '../common.js';
 
+export const notJudgedCountsSchema = z.object({
+  windows: z.number(),
+  closings: z.number(),
+  circuits: z.number(),
+  modules: z.number(),
+});
+
+export const messagesLostSchema = z
+  .array(
+    z.object({
+      broker: z.string(),
+      lost: z.number(),
+      firstAt: instant.nullable(),
+      lastAt: instant.nullable(),
+    }),
+  )
+  .describe('Messages that the broker reports as dropped because one of its queues was full');
+
 export const healthSchema = z
   .object({
     status: z.enum(['ok', 'starting', 'degraded']),
@@ -10,23 +28,18 @@ export const healthSchema = z
     roles: z.array(z.enum(['ingest', 'assess', 'api'])),
     version: z.string(),
     startedAt: instant,
-    notJudged: z
-      .object({ windows: z.number(), closings: z.number(), circuits: z.number(), modules: z.number() })
+    notJudged: notJudgedCountsSchema
       .nullable()
       .describe(
         'Windows and closings whose judgement failed; the page of the unit gives the reason. null: the database is down',
       ),
-    messagesLost: z
-      .array(
-        z.object({
-          broker: z.string(),
-          lost: z.number(),
-          firstAt: instant.nullable(),
-          lastAt: instant.nullable(),
-        }),
-      )
+    messagesLost: messagesLostSchema.nullable(),
+    samplesMissing: z
+      .object({ samples: z.number(), units: z.number(), sites: z.number() })
       .nullable()
-      .describe('Messages that the broker reports as dropped because one of its queues was full'),
+      .describe(
+        'Samples of the last day that did not come although circuits are sampled evenly before and after; null: the database is down',
+      ),
   })
   .meta({ id: 'Health' });
 

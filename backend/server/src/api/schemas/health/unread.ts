@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { instant } from '../common.js';
+import { messagesLostSchema, notJudgedCountsSchema } from './health.js';
 
 export const unreadQuerySchema = z.object({
   page: z.coerce.number().int().min(1).default(1),
@@ -33,3 +34,31 @@ export const unreadListSchema = z
     ),
   })
   .meta({ id: 'UnreadList' });
+
+export const missingTelemetrySchema = z
+  .object({
+    samples: z
+      .number()
+      .describe(
+        'Samples of the last day that did not come although circuits are sampled evenly before and after',
+      ),
+    units: z.number(),
+    sites: z.number(),
+    worst: z
+      .array(
+        z
+          .object({
+            site: z.string(),
+            unit: z.string(),
+            missing: z.number(),
+            hours: z
+              .array(z.object({ from: instant, expected: z.number(), received: z.number() }))
+              .describe('Hours with missing samples, all circuits of the unit together'),
+          })
+          .meta({ id: 'MissingOfUnit' }),
+      )
+      .describe('The units of which most is missing, 50 at most'),
+    messagesLost: messagesLostSchema,
+    notJudged: notJudgedCountsSchema,
+  })
+  .meta({ id: 'MissingTelemetry' });
