@@ -2,16 +2,19 @@
  * Fifty gateways in one process: each publishes a single sample of each of its circuits in turn, every ten seconds a
  * round, some late, some twice, some unreadable. Told by its parent to stop, it answers with what the broker took.
  *
- * MQTT_URL, UNITS, GATEWAYS, RATE (messages a second over all), SILENT (number of the gateway that stops after half a minute; 0: none)
+ * MQTT_URL, UNITS, GATEWAYS, RATE (messages a second over all), SILENT (number of the gateway that stops after half a
+ * minute; 0: none), HISTORY_S (start of the past days that a tenth of the gateways sends besides, each of its circuits
+ * an hour at a time, so that none of them has finished before the run has; 0: none)
  */
 import mqtt from 'mqtt';
 import { setTimeout as delay } from 'node:timers/promises';
 
-const { MQTT_URL, UNITS, GATEWAYS, RATE, SILENT } = process.env as Record<string, string>;
+const { MQTT_URL, UNITS, GATEWAYS, RATE, SILENT, HISTORY_S } = process.env as Record<string, string>;
 const units = Number(UNITS);
 const gateways = Number(GATEWAYS);
 const rate = Number(RATE);
 const silent = Number(SILENT);
+const history_s = Number(HISTORY_S ?? 0);
 
 /** Fixed, so that each run sends the same. */
 let state = 42;
@@ -25,7 +28,16 @@ const clients = await Promise.all(
 for (const client of clients) client.on('error', () => {});
 
 const circuits = units * 2;
-const sent = { messages: 0, rows: 0, duplicates: 0, late: 0, bad: 0, acknowledged: 0 };
+const sent = {
+  messages: 0,
+  rows: 0,
+  duplicates: 0,
+  late: 0,
+  bad: 0,
+  acknowledged: 0,
+  historyPacks: 0,
+  historyRows: 0,
+};
 const late: { topic: string; payload: string; due_ms: number; gateway: number }[] = [];
 let open = 0;
 let stopping = false;
@@ -51,6 +63,37 @@ function sample(circuit: number, time_s: number): string {
     { n: 'superheat-setpoint', u: 'K', v: 6 },
     { n: 'compressor-load', u: '%', v: Number((60 + 5 * wave).toFixed(1)) },
   ]);
+}
+
+const pack_s = 3600;
+/** A tenth of the gateways, from the eleventh on: the silent one is none of them. */
+const loading = Array.from({ length: circuits }, (_, circuit) => circuit).filter((circuit) => {
+  const gateway = Math.floor(circuit / 2) % gateways;
+  return gateway >= 10 && gateway < 10 + gateways / 10;
+});
+/** Each of their circuits is heard of so often, s. */
+const historyEvery_s = 600;
+
+/** Sends what of the past is due by now: circuit after circuit, an hour of each in turn. */
+function publishHistory(elapsed_s: number): void {
+  const wanted = (elapsed_s / historyEvery_s) * loading.length;
+  while (sent.historyPacks < wanted && open < 20 * rate) {
+    const circuit = loading[sent.historyPacks % loading.length];
+    const from_s = history_s + pack_s * Math.floor(sent.historyPacks / loading.length);
+    const unit = Math.floor(circuit / 2) + 1;
+    const gateway = (unit - 1) % gateways;
+    const steps = Array.from({ length: pack_s / 10 }, (_, i) =>
+      sample(circuit, from_s + 10 * i).slice(1, -1),
+    );
+    sent.historyPacks++;
+    sent.historyRows += steps.length;
+    // A base time holds for what follows it, so samples are put together as they are.
+    publish(
+      gateway,
+      `coldrounds/1/site-${gateway + 1}/unit-${unit}/circuits/${(circuit % 2) + 1}`,
+      `[${steps.join(',')}]`,
+    );
+  }
 }
 
 process.on('message', (message) => {
@@ -90,6 +133,7 @@ for (let next = 0; !stopping;) {
         publish(gateway, topic, payload);
       }
     }
+  if (history_s > 0) publishHistory((now_ms - started_ms) / 1000);
   while (late.length > 0 && late[0].due_ms < now_ms) {
     const message = late.shift()!;
     publish(message.gateway, message.topic, message.payload);

@@ -142,6 +142,8 @@ for (const port of Object.values(ports))
 
 // The gateways.
 const silentGateway = minutes >= 15 ? 7 : 0;
+/** Three days before the window that ends. */
+const history_s = minutes >= 5 || process.env.HISTORY === 'on' ? window_s - 3 * 86_400 : 0;
 const publisher = fork(join(root, 'tests/support/run-ts.mjs'), [join(root, 'tests/scale/gateways.ts')], {
   env: {
     ...process.env,
@@ -150,6 +152,7 @@ const publisher = fork(join(root, 'tests/support/run-ts.mjs'), [join(root, 'test
     GATEWAYS: String(gateways),
     RATE: String(rate),
     SILENT: String(silentGateway),
+    HISTORY_S: String(history_s),
   },
 });
 await new Promise<void>((done) => publisher.once('message', () => done()));
@@ -315,13 +318,16 @@ await boundary;
 const one = async (text: string, values: unknown[] = []) =>
   Number(Object.values((await database.query(text, values)).rows[0] as object)[0]);
 const storedRows = () => one('select count(*) from reading where time >= to_timestamp($1)', [started_s - 60]);
-let rows = 0;
+const historyRows = () => one('select count(*) from reading where time < to_timestamp($1)', [window_s]);
+let all = 0;
 for (let quiet = 0; quiet < 3;) {
-  const now = await storedRows();
-  quiet = now === rows ? quiet + 1 : 0;
-  rows = now;
+  const now = (await storedRows()) + (history_s > 0 ? await historyRows() : 0);
+  quiet = now === all ? quiet + 1 : 0;
+  all = now;
   await wait(2_000);
 }
+
+const rows = await storedRows();
 
 // What was asked.
 report.print('units', units, 'units');
@@ -340,6 +346,10 @@ report.print('stored-within-median', quantile(lags_s, 0.5), 's', { most: 15 });
 report.print('windows-judged-within', judged_s, 's', { most: 600 });
 report.print('findings-brought-up-within', assessed_s, 's', { most: 600 });
 report.print('rows-lost', sent.rows - rows, 'rows', { most: 0 });
+if (history_s > 0) {
+  report.print('history-published', sent.historyRows, 'rows');
+  report.print('history-rows-lost', sent.historyRows - (await historyRows()), 'rows', { most: 0 });
+}
 report.print('processes-ended-unasked', diedUnasked.length, `processes ${diedUnasked.join(',')}`, {
   most: 0,
 });
