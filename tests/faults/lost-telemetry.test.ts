@@ -6,10 +6,10 @@ import {
 import { MissingSamplesRepository } from '../../backend/server/src/storage/assessment/missing-samples.repository.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
 import { assessorParts, everythingDue, startOfEnded_s } from '../support/assessor.js';
-import { openMigrated, startDatabaseServer, type DatabaseServer } from '../support/database.js';
-import { seedFleet } from '../support/fleet.js';
+import { openMigrated, startDatabaseServer, type DatabaseServer } from '../support/store/database.js';
+import { seedFleet } from '../support/store/fleet.js';
 import { runningPack } from '../support/running-pack.js';
-import { storeMessages } from '../support/stored.js';
+import { storeMessages } from '../support/store/stored.js';
 
 const state = { suctionPressure_Pa: 250_000, suctionTemperature_C: 11 };
 const packSteps = 6;

@@ -9,8 +9,8 @@
 import { fork, spawn, type ChildProcess } from 'node:child_process';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { freePort, openMigrated, startDatabaseServer, temporaryFolder } from '../support/database.js';
-import { startPart } from '../support/process.js';
+import { freePort, openMigrated, startDatabaseServer, temporaryFolder } from '../support/store/database.js';
+import { startPart } from '../support/parts/process.js';
 import { seedRegistry } from '../scale/seed.js';
 import { cpuOf } from '../scale/measures.js';
 
@@ -45,7 +45,7 @@ async function measure(name: string): Promise<void> {
     });
   let broker = start();
   await wait(1_000);
-  const ingester = await startPart('support/ingester-part.ts', {
+  const ingester = await startPart('support/parts/ingester-part.ts', {
     DATABASE_URL: url,
     MQTT_URL: `mqtt://127.0.0.1:${port}`,
     CLIENT_ID: 'kills',

@@ -13,9 +13,9 @@ import { PartitionKeeper, weeksOf } from '../../backend/server/src/storage/index
 import { ModuleRepository } from '../../backend/server/src/storage/repositories/module.repository.js';
 import { cpuOf } from '../scale/measures.js';
 import { assessorParts } from '../support/assessor.js';
-import { openMigrated, freePort, temporaryFolder } from '../support/database.js';
+import { openMigrated, freePort, temporaryFolder } from '../support/store/database.js';
 import { startEmbeddedPostgres } from '../../backend/server/src/embedded/postgres.js';
-import { seedFleet } from '../support/fleet.js';
+import { seedFleet } from '../support/store/fleet.js';
 
 const modules = Number(process.env.MODULES ?? 40);
 const day_s = 86_400;

@@ -6,8 +6,13 @@ import {
   weeksOf,
 } from '../../backend/server/src/storage/index.js';
 import { dividedTables } from '../../backend/server/src/storage/schema/time-series.js';
-import { type DatabaseServer, engines, openMigrated, startDatabaseServer } from '../support/database.js';
-import { seedFleet } from '../support/fleet.js';
+import {
+  type DatabaseServer,
+  engines,
+  openMigrated,
+  startDatabaseServer,
+} from '../support/store/database.js';
+import { seedFleet } from '../support/store/fleet.js';
 
 const day_ms = 86_400_000;
 const kept_days = 100;
