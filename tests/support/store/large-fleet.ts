@@ -238,6 +238,8 @@ async function seedStudy(database: Database, charted: number): Promise<void> {
     `insert into module_result (module_id, closing_reserve, detail)
      select m.id, 1.5, jsonb_build_object(
               'installedOn', '2024-01-01',
+              'reserve', '{"state": "unknown", "basedOn": []}'::jsonb,
+              'forecast', '{"state": "refused"}'::jsonb,
               'baseline', jsonb_build_object('from', 'own', 'capacitance_F', 10, 'esr_Ohm', 0.1),
               'reserveHistory', (select jsonb_agg(jsonb_build_object('time_s', 1.7e9 + n * 86400 + m.id, 'reserve', 3 - n / 200.0, 'tests', 1))
                                    from generate_series(1, 100) as n),
