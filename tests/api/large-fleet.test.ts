@@ -244,6 +244,9 @@ describe('pages over a large fleet', () => {
       readAgain: false,
       changes: [],
     });
-    expect(await json<'RoundChangeList'>('/api/round-changes?since=999999999')).toMatchObject({ readAgain: true, changes: [] });
+    expect(await json<'RoundChangeList'>('/api/round-changes?since=999999999')).toMatchObject({
+      readAgain: true,
+      changes: [],
+    });
   }, 60_000);
 });

@@ -208,6 +208,38 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/round-changes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["roundchange_roundChanges"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/missing-telemetry": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["missingtelemetry_missing"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/units": {
         parameters: {
             query?: never;
@@ -896,6 +928,92 @@ export interface components {
             /** @description Value of `after` for the next page; null: this is the last page */
             next: string | null;
         };
+        RoundUnit: {
+            /** @description Rank among the units that match the site and the words asked for; 1 is the most urgent */
+            rank: number;
+            site: components["schemas"]["SiteReference"];
+            unit: components["schemas"]["UnitReference"];
+            urgency: components["schemas"]["Urgency"];
+            waiting: components["schemas"]["WaitingCost"];
+            /** @description Most urgent first */
+            findings: components["schemas"]["Finding"][];
+            lastReading: string | null;
+        };
+        QuietUnit: {
+            site: components["schemas"]["SiteReference"];
+            unit: components["schemas"]["UnitReference"];
+            lastReading: string | null;
+            /** @description Why it is quiet: nothing found, or not enough telemetry to say */
+            note: string;
+        };
+        Round: {
+            /**
+             * Format: date-time
+             * @description Time of the round, to the minute
+             */
+            asOf: string;
+            /** @description When judging began; null: it has not */
+            judgingSince: string | null;
+            /** @description false: judging began after the time asked for, so nothing is known of it */
+            known: boolean;
+            /** @description Whether all stored history has been judged */
+            settled: boolean;
+            /** @description All units by their most urgent finding; units that send nothing are also counted under their urgency */
+            counts: {
+                units: number;
+                circuits: number;
+                modules: number;
+                today: number;
+                thisWeek: number;
+                nextVisit: number;
+                watch: number;
+                quiet: number;
+                silent: number;
+            };
+            /** @description The same for the units that match the site and the words asked for */
+            found: {
+                units: number;
+                today: number;
+                thisWeek: number;
+                nextVisit: number;
+                watch: number;
+                quiet: number;
+            };
+            /** @description All sites; on the first page only */
+            sites: components["schemas"]["SiteReference"][];
+            units: components["schemas"]["RoundUnit"][];
+            /** @description Units with no finding; they come after all others */
+            quiet: components["schemas"]["QuietUnit"][];
+            /** @description Cursor of the next page; null: this is the last page */
+            next: string | null;
+        };
+        RoundChange: {
+            number: number;
+            /** @description {siteKey}/{unitKey} */
+            unit: string;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            changedAt: string;
+            /**
+             * @description Of the unit as it stands now, not as it stood then
+             * @enum {string}
+             */
+            urgency: "today" | "this-week" | "next-visit" | "watch" | "quiet";
+            /** @description Open now */
+            findings: number;
+        };
+        RoundChangeList: {
+            /** @description Number of the newest change of the round */
+            version: number;
+            /** @description To be given as `since` next time; under `version` there is more to read now */
+            next: number;
+            /** @description Some of what changed since is no longer kept, or `since` is unknown: read the round again */
+            readAgain: boolean;
+            /** @description Oldest first */
+            changes: components["schemas"]["RoundChange"][];
+        };
         StatePoint: {
             /** @enum {string} */
             name: "suction" | "discharge" | "condenser-dew" | "condenser-bubble" | "liquid" | "evaporator-inlet" | "evaporator-dew";
@@ -999,13 +1117,18 @@ export interface components {
                 circuits: number;
                 modules: number;
             } | null;
-            /** @description Messages that the broker reports as dropped because one of its queues was full */
             messagesLost: {
                 broker: string;
                 lost: number;
                 firstAt: string | null;
                 lastAt: string | null;
             }[] | null;
+            /** @description Samples of the last day that did not come although circuits are sampled evenly before and after; null: the database is down */
+            samplesMissing: {
+                samples: number;
+                units: number;
+                sites: number;
+            } | null;
         };
         Progress: {
             /** @description Rows of circuit readings stored, from the statistics of the database */
@@ -1875,65 +1998,6 @@ export interface components {
         RefrigerantList: {
             refrigerants: components["schemas"]["Refrigerant"][];
         };
-        RoundUnit: {
-            /** @description Rank among the units that match the site and the words asked for; 1 is the most urgent */
-            rank: number;
-            site: components["schemas"]["SiteReference"];
-            unit: components["schemas"]["UnitReference"];
-            urgency: components["schemas"]["Urgency"];
-            waiting: components["schemas"]["WaitingCost"];
-            /** @description Most urgent first */
-            findings: components["schemas"]["Finding"][];
-            lastReading: string | null;
-        };
-        QuietUnit: {
-            site: components["schemas"]["SiteReference"];
-            unit: components["schemas"]["UnitReference"];
-            lastReading: string | null;
-            /** @description Why it is quiet: nothing found, or not enough telemetry to say */
-            note: string;
-        };
-        Round: {
-            /**
-             * Format: date-time
-             * @description Time of the round, to the minute
-             */
-            asOf: string;
-            /** @description When judging began; null: it has not */
-            judgingSince: string | null;
-            /** @description false: judging began after the time asked for, so nothing is known of it */
-            known: boolean;
-            /** @description Whether all stored history has been judged */
-            settled: boolean;
-            /** @description All units by their most urgent finding; units that send nothing are also counted under their urgency */
-            counts: {
-                units: number;
-                circuits: number;
-                modules: number;
-                today: number;
-                thisWeek: number;
-                nextVisit: number;
-                watch: number;
-                quiet: number;
-                silent: number;
-            };
-            /** @description The same for the units that match the site and the words asked for */
-            found: {
-                units: number;
-                today: number;
-                thisWeek: number;
-                nextVisit: number;
-                watch: number;
-                quiet: number;
-            };
-            /** @description All sites; on the first page only */
-            sites: components["schemas"]["SiteReference"][];
-            units: components["schemas"]["RoundUnit"][];
-            /** @description Units with no finding; they come after all others */
-            quiet: components["schemas"]["QuietUnit"][];
-            /** @description Cursor of the next page; null: this is the last page */
-            next: string | null;
-        };
         CircuitSeriesResponse: {
             from_s: number;
             to_s: number;
@@ -2466,6 +2530,42 @@ export interface components {
                 count: number;
             }[];
             messages: components["schemas"]["UnreadMessage"][];
+        };
+        MissingOfUnit: {
+            site: string;
+            unit: string;
+            missing: number;
+            /** @description Hours with missing samples, all circuits of the unit together */
+            hours: {
+                /**
+                 * Format: date-time
+                 * @description Instant, ISO 8601 in UTC
+                 */
+                from: string;
+                expected: number;
+                received: number;
+            }[];
+        };
+        MissingTelemetry: {
+            /** @description Samples of the last day that did not come although circuits are sampled evenly before and after */
+            samples: number;
+            units: number;
+            sites: number;
+            /** @description The units of which most is missing, 50 at most */
+            worst: components["schemas"]["MissingOfUnit"][];
+            /** @description Messages that the broker reports as dropped because one of its queues was full */
+            messagesLost: {
+                broker: string;
+                lost: number;
+                firstAt: string | null;
+                lastAt: string | null;
+            }[];
+            notJudged: {
+                windows: number;
+                closings: number;
+                circuits: number;
+                modules: number;
+            };
         };
         WindowRow: {
             /** @description Seconds since the Unix epoch */
@@ -3005,6 +3105,69 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["FindingEvidence"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    roundchange_roundChanges: {
+        parameters: {
+            query?: {
+                /** @description `next` of the answer before; left out: only where the round stands now */
+                since?: number;
+                /** @description Changes in one answer */
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Units whose place on the round changed, by number: asked again with `next`, a program misses none of them */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RoundChangeList"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    missingtelemetry_missing: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Samples of the last day that did not come, by unit and hour, messages that a broker dropped, and what was not judged */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MissingTelemetry"];
                 };
             };
             /** @description Problem details to RFC 9457 */
