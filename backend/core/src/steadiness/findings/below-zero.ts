@@ -84,7 +84,7 @@ export function belowZero(context: FindingContext): BelowZero | null {
       urgency: 'this-week',
       score: 60,
       waiting: statement(
-        'Until this is settled, superheat protects the compressor from nothing: either liquid reaches it, or the controller acts on a wrong value.',
+        'Until this is settled, the superheat reading does not protect the compressor: either liquid reaches it, or the controller acts on a wrong value.',
       ),
       visit: [
         statement(

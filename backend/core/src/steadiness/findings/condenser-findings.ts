@@ -85,7 +85,7 @@ export function condenserFouling({ week, neighbours }: FindingContext): Draft | 
     waiting: statement('Each kelvin of condensing temperature costs compressor energy as long as it lasts.'),
     visit: [
       statement(
-        'Look at coil, fans, filters and water flow of the condenser; bring what its cleaning needs.',
+        'Look at coil, fans, filters and water flow of the condenser; bring what is needed to clean it.',
       ),
     ],
     hazards: ['rotating-parts'],
