@@ -94,8 +94,52 @@ describe('what a closing does not show', () => {
   it('is whether the valve shut where no opening was sent', () => {
     const { time_s, voltage_V, current_A } = trace();
     const judged = judge({ time_s, voltage_V, current_A, valveOpening_pct: Array.from(time_s, () => NaN) });
-    expect(judged).toMatchObject({ shut: null, proof: false, openingBefore_pct: null });
+    expect(judged).toMatchObject({
+      shut: null,
+      proof: false,
+      openingBefore_pct: null,
+      energyExpected_J: null,
+    });
     expect(judged.capacitance_F).not.toBeNull();
+    expect(judged.limits.map(({ text }) => text)).toEqual([
+      expect.stringMatching(/No valve opening was sent/),
+    ]);
+  });
+
+  it('is that the module delivered anything where, without a current, its voltage fell by 1 % of the rated one at most', () => {
+    const { time_s, current_A, valveOpening_pct } = trace({ withCurrent: false });
+    const falling = (by_V: number) =>
+      judge({
+        time_s,
+        current_A,
+        valveOpening_pct,
+        voltage_V: Array.from(time_s, (t) => (t > 1 ? 20 - by_V : 20)),
+      });
+    // 20 V: 0.2 V.
+    expect(falling(0.21)).toMatchObject({ shut: true, proof: true });
+    expect(falling(0.19)).toMatchObject({ shut: true, proof: false });
+    expect(
+      falling(0.19)
+        .limits.map(({ text }) => text)
+        .join(),
+    ).not.toMatch(/hardly moved/);
+  });
+
+  it('is capacitance where the discharge is too shallow', () => {
+    const { time_s, current_A, valveOpening_pct } = trace();
+    const judged = judge({ time_s, current_A, valveOpening_pct, voltage_V: Array.from(time_s, () => 20) });
+    expect(judged.capacitance_F).toBeNull();
+    expect(judged.limits.map(({ text }) => text)).toEqual([
+      expect.stringMatching(/too short or too shallow/),
+    ]);
+  });
+
+  it('is anything wrong at one sample in two seconds, a little more of which is too coarse to prove anything', () => {
+    expect(judge(trace({ step_s: 2 })).proof).toBe(true);
+    const coarse = judge(trace({ step_s: 2.1 }));
+    expect(coarse.proof).toBe(false);
+    const said = coarse.limits.find(({ text }) => /too coarse to follow/.test(text))!;
+    expect(said.quantities.sampling!.value).toBeCloseTo(2.1, 9);
   });
 
   it('is a failure or a proof where samples are 2.5 s apart', () => {
@@ -104,7 +148,10 @@ describe('what a closing does not show', () => {
   });
 
   it('is ESR at one sample a second', () => {
-    expect(judge(trace({ step_s: 1 })).esr_Ohm).toBeNull();
+    const judged = judge(trace({ step_s: 1 }));
+    expect(judged.esr_Ohm).toBeNull();
+    expect(judged.limits.map(({ text }) => text)).toEqual([expect.stringMatching(/^No ESR/)]);
+    expect(judged.limits[0]!.quantities.sampling!.value).toBeCloseTo(1, 9);
   });
 
   it('is anything about the valve where it stood shut all the time', () => {

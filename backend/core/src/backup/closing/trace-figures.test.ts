@@ -4,6 +4,7 @@ import { circuit, module, start_s, trace } from '../sample-modules.js';
 import type { ClosingTrace } from './closing-judgement.js';
 import { estimateCapacitor } from './capacitor/index.js';
 import { judgeClosing } from './judge-closing.js';
+import { travelFigures } from './trace-figures.js';
 
 const judge = (of: ClosingTrace) =>
   judgeClosing({
@@ -93,6 +94,23 @@ describe('the travel of a closing', () => {
       valveOpening_pct: Array.from(still.time_s, (t) => Math.max(0, 50 - 20 * Math.max(0, t - 2))),
     });
     expect(Math.abs(judge(late).timeToShut_s! - 2.5)).toBeLessThan(0.11);
+  });
+
+  it('begins with the first sample where the valve moves at once, and is none for one that was shut', () => {
+    const moving = (...valveOpening_pct: number[]) =>
+      travelFigures({
+        time_s: valveOpening_pct.map((_, i) => i),
+        voltage_V: valveOpening_pct.map(() => 20),
+        current_A: valveOpening_pct.map(() => 1),
+        valveOpening_pct,
+      });
+    expect(moving(50, 25, 0).timeToShut_s).toBe(2);
+    expect(moving(50, 50, 25, 0).timeToShut_s).toBe(2);
+    expect(moving(50, 49.8, 25, 0).timeToShut_s).toBe(2);
+    expect(moving(50, 49.7, 25, 0).timeToShut_s).toBe(3);
+    expect(moving(0.5, 0, 0).timeToShut_s).toBeNull();
+    expect(moving(50, 40, 30).timeToShut_s).toBeNull();
+    expect(moving(50, 25, 0).sampling_s).toBe(1);
   });
 
   it('ends shut at half a percent, and not above', () => {

@@ -311,3 +311,88 @@ describe('a health contact', () => {
     expect(found({ health: { state: 'unknown', since_s: null, sign: null } })).toEqual([]);
   });
 });
+
+// How much each costs to wait, on one scale from 0 to 100: judgement, no source.
+describe('what waiting costs', () => {
+  const scores = (changed: Partial<ModuleAssessment>, own?: ClosingJudgement[]) =>
+    found(changed, now_s, own).map(({ condition, waiting }) => [condition, waiting.score]);
+  const leakage = { ...sound.leakage, state: 'leaking' as const };
+  const charger = { state: 'under-voltage' as const, voltage_V: 18, target_V: 20 };
+  const health = (state: 'fault' | 'stuck') => ({
+    state,
+    since_s: now_s,
+    sign: 'no-longer-follows' as const,
+  });
+  const unproven = (reason: 'too-old' | 'did-not-shut') => ({
+    proof: {
+      state: 'unproven' as const,
+      reason,
+      lastProof_s: null,
+      sentence: { text: 'None.', quantities: {} },
+    },
+  });
+
+  it('is most where the valve cannot be shut, or was not', () => {
+    expect(scores({ reserve: reserves(0.9, 0.95), forecast: noDate })).toEqual([['cannot-close', 95]]);
+    expect(scores({ reserve: reserves(0.9, 2), forecast: noDate })).toEqual([['cannot-close', 75]]);
+    const failed = (kind: 'self-test' | 'power-loss') =>
+      scores(unproven('did-not-shut'), [...closings, closing(days, { kind, shut: false, proof: false })]);
+    expect(failed('power-loss')).toEqual([['did-not-shut', 90]]);
+    expect(failed('self-test')).toEqual([['did-not-shut', 70]]);
+    expect(scores(unproven('too-old'))).toEqual([['closing-unproven', 20]]);
+  });
+
+  it('is less where the reserve fades, by how soon', () => {
+    const fading = (cold: number, forecast: ReserveForecast) =>
+      scores({ reserve: reserves(cold, 3), forecast });
+    expect(fading(1.4, dated(10, 74))).toEqual([['reserve-fading', 60]]);
+    expect(fading(1.4, noDate)).toEqual([['reserve-fading', 40]]);
+    expect(fading(2, dated(149, null))).toEqual([['reserve-fading', 25]]);
+    expect(fading(2, dated(300, null))).toEqual([['reserve-fading', 12]]);
+  });
+
+  it('is less again for what drains it, charges it, or reports on it', () => {
+    expect(scores({ leakage: { ...leakage, timeToUnable_s: 3599 } })).toEqual([['leaking-charge', 45]]);
+    expect(scores({ leakage: { ...leakage, timeToUnable_s: 7200 } })).toEqual([['leaking-charge', 25]]);
+    expect(scores({ charger })).toEqual([['charger-low', 45]]);
+    expect(scores({ health: health('stuck') })).toEqual([['health-contact-stuck', 20]]);
+    expect(scores({ health: health('fault') })).toEqual([['health-fault', 30]]);
+    expect(scores({ health: health('fault'), charger: { ...sound.charger, state: 'unknown' } })).toEqual([
+      ['health-fault', 50],
+    ]);
+    const weakCell = { state: 'suspected', sign: 'shorted-cell', cellsAffected: 1 } as const;
+    expect(scores({ weakCell })).toEqual([['weak-cell', 35]]);
+  });
+
+  it('of a sudden loss is by what is left', () => {
+    const suddenChange = {
+      at_s: now_s - day_s,
+      tests: 3,
+      capacitanceRatio: 0.7,
+      capacitanceRatioUncertainty: 0.02,
+      esrRatio: null,
+      esrRatioUncertainty: null,
+      reserveRatio: 0.7,
+    };
+    expect(scores({ suddenChange, reserve: reserves(2, 2.2) })).toEqual([['sudden-loss', 50]]);
+    expect(scores({ suddenChange, reserve: reserves(1.49, 2.2), forecast: noDate })).toContainEqual([
+      'sudden-loss',
+      80,
+    ]);
+  });
+});
+
+describe('the causes of a finding', () => {
+  const weights = (finding: Finding | undefined) => finding!.explanations.map(({ weight }) => weight);
+
+  it('are weighed by what was seen (judgement, no source)', () => {
+    const health = { state: 'fault', since_s: now_s - day_s, sign: null } as const;
+    const unknown = { ...sound.charger, state: 'unknown' as const };
+    expect(weights(one(found({ health }), 'health-fault'))).toEqual([0.6, 0.4]);
+    expect(weights(one(found({ health, charger: unknown }), 'health-fault'))).toEqual([0.8, 0.2]);
+    const charger = { state: 'under-voltage' as const, voltage_V: 18, target_V: 20 };
+    const leakage = { ...sound.leakage, state: 'leaking' as const };
+    expect(weights(one(found({ charger }), 'charger-low'))).toEqual([0.8, 0.2]);
+    expect(weights(one(found({ charger, leakage }), 'charger-low'))).toEqual([0.7, 0.3]);
+  });
+});

@@ -126,6 +126,14 @@ describe('a sudden loss', () => {
     expect(one(assess(dropped(117)), 'sudden-loss').certainty).toBe('certain');
   });
 
+  it('leaves too few tests for a date: those since, over the days since', () => {
+    const { forecast } = assess(dropped(117));
+    expect(forecast).toMatchObject({ state: 'refused', reason: 'changed-suddenly' });
+    const { tests, span } = (forecast as { sentence: { quantities: Record<string, { value: number }> } })
+      .sentence.quantities;
+    expect([tests!.value, span!.value]).toEqual([3, 2 * day_s]);
+  });
+
   it('says by how much, with an uncertainty, and since when', () => {
     const found = one(assess(dropped(100)), 'sudden-loss');
     const share = found.reasons[0]!.quantities['share']!;

@@ -187,6 +187,13 @@ describe('the restart', () => {
     expect(of.findings[0]!.hazards).toContain('rotating-parts');
   });
 
+  it('with superheat low for twenty seconds, two samples, is one too', () => {
+    const low = (seconds: number) =>
+      conditions(review({ superheat_K: (t) => (t > 0 && t <= seconds ? 1 : 6) }, judged()));
+    expect(low(20)).toEqual(['floodback-at-restart']);
+    expect(low(10)).toEqual([]);
+  });
+
   it('with superheat low for a quarter of a minute is no finding', () => {
     expect(conditions(review({ superheat_K: (t) => (t < 15 ? 0.5 : 6) }, judged()))).toEqual([]);
   });
