@@ -55,7 +55,17 @@ describe('what all pages, the export and the findings say of one circuit', () =>
       await repository.keep(
         client,
         new Map([
-          [1, windows.map((judgement) => ({ start_s: judgement.from_s, judgedAt_s: now_s, judgement }))],
+          [
+            1,
+            {
+              windows: windows.map((judgement) => ({
+                start_s: judgement.from_s,
+                judgedAt_s: now_s,
+                judgement,
+              })),
+              plateaus: [],
+            },
+          ],
         ]),
       );
     });

@@ -1,6 +1,7 @@
 import type { CircuitAssessorParts } from '../../backend/server/src/assessment/circuit-assessor.js';
 import { FleetParts } from '../../backend/server/src/assessment/fleet-parts.js';
 import { FleetWearSummary } from '../../backend/server/src/assessment/fleet-wear.js';
+import { NormalKeeper } from '../../backend/server/src/assessment/normal-keeper.js';
 import { FindingKeeper } from '../../backend/server/src/findings/finding-keeper.js';
 import { FleetService } from '../../backend/server/src/registry/fleet.service.js';
 import {
@@ -10,6 +11,7 @@ import {
 import type { Database } from '../../backend/server/src/storage/index.js';
 import { FindingRepository } from '../../backend/server/src/storage/repositories/finding.repository.js';
 import { FleetRepository } from '../../backend/server/src/storage/repositories/fleet.repository.js';
+import { NormalRepository } from '../../backend/server/src/storage/repositories/normal.repository.js';
 import { ReadingRepository } from '../../backend/server/src/storage/repositories/readings/reading.repository.js';
 import { WindowRepository } from '../../backend/server/src/storage/repositories/window.repository.js';
 
@@ -32,6 +34,7 @@ export function assessorParts(database: Database): CircuitAssessorParts {
     windows,
     readings: new ReadingRepository(database),
     findings: new FindingKeeper(new FindingRepository(database), () => {}),
+    normals: new NormalKeeper({ normals: new NormalRepository(database), windows }),
     fleet: new FleetParts(new FleetService(new FleetRepository(database), async () => {})),
     wear: new FleetWearSummary(() => windows.fleetWear()),
   };

@@ -928,13 +928,81 @@ export interface components {
             /** @description Value of `after` for the next page; null: this is the last page */
             next: string | null;
         };
+        /** @enum {string} */
+        Cause: "loop-tuned-too-hard" | "valve-too-large" | "valve-too-small" | "valve-friction" | "valve-offset" | "valve-leaks-by" | "tandem-mismatch" | "load-swings" | "circuits-disturb-each-other" | "setpoint-under-steady-floor" | "setpoint-too-high" | "measurement-noise" | "missing-refrigerant" | "excess-refrigerant" | "gas-in-circuit" | "condenser-fouled" | "condenser-flow-low" | "evaporator-fouled" | "evaporator-flow-low" | "liquid-line-restricted" | "compressor-weak" | "sensor-wrong" | "sensors-swapped" | "registry-wrong" | "capacitor-worn" | "capacitor-cell-weak" | "charger-weak" | "module-leaks" | "module-unproven" | "something-else";
+        AdvisedFigure: {
+            value: number;
+            low: number;
+            high: number;
+            /** @enum {string} */
+            unit: "share" | "m3/h" | "K" | "s";
+        };
+        Advice: {
+            /** @enum {string} */
+            change: "loop-gain" | "valve-size" | "setpoint" | "charge";
+            sentence: components["schemas"]["Statement"];
+            /** @description How it was worked out, and on what it is based */
+            basis: components["schemas"]["Statement"];
+            figures: {
+                [key: string]: components["schemas"]["AdvisedFigure"];
+            };
+        };
+        Rival: {
+            cause: components["schemas"]["Cause"];
+            name: string;
+            weight: number;
+        };
+        Diagnosis: {
+            id: string;
+            cause: components["schemas"]["Cause"];
+            /** @description The cause in words */
+            name: string;
+            subject: components["schemas"]["FindingSubject"];
+            /** @description The cause and how sure, as a sentence */
+            headline: components["schemas"]["Statement"];
+            /** @description Belief in the cause, 0..1 */
+            weight: number;
+            certainty: components["schemas"]["Certainty"];
+            /** @description What else would explain the same symptoms, likeliest first */
+            rivals: components["schemas"]["Rival"][];
+            /** @description Tells the cause from the likeliest rival */
+            separatingCheck: components["schemas"]["Statement"] | null;
+            /** @description What could be set or fitted otherwise, for whoever may do so; null: nothing is advised */
+            advice: components["schemas"]["Advice"] | null;
+            urgency: components["schemas"]["Urgency"];
+            waiting: components["schemas"]["WaitingCost"];
+            /** @description Ids of the findings that it explains, most telling first */
+            symptoms: string[];
+            /** @description Those of them that only follow from the cause: no problems of their own */
+            consequences: string[];
+            /** @description When the first of what points to the cause was first seen */
+            since_s: number;
+            hazards: components["schemas"]["Hazard"][];
+            /** @description What a person must mind besides the cautions of every visit */
+            cautions: string[];
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            openedAt: string;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            updatedAt: string;
+            /** @description null while the diagnosis is open */
+            endedAt: string | null;
+        };
         RoundUnit: {
             /** @description Rank among the units that match the site and the words asked for; 1 is the most urgent */
             rank: number;
             site: components["schemas"]["SiteReference"];
             unit: components["schemas"]["UnitReference"];
             urgency: components["schemas"]["Urgency"];
+            /** @description Of the first problem */
             waiting: components["schemas"]["WaitingCost"];
+            /** @description One for each problem of the unit, most urgent first; findings beneath them by id */
+            diagnoses: components["schemas"]["Diagnosis"][];
             /** @description Most urgent first */
             findings: components["schemas"]["Finding"][];
             lastReading: string | null;
@@ -958,7 +1026,7 @@ export interface components {
             known: boolean;
             /** @description Whether all stored history has been judged */
             settled: boolean;
-            /** @description All units by their most urgent finding; units that send nothing are also counted under their urgency */
+            /** @description All units by their most urgent problem; units that send nothing are also counted under their urgency */
             counts: {
                 units: number;
                 circuits: number;
@@ -2391,7 +2459,7 @@ export interface components {
             unit: components["schemas"]["UnitReference"];
             circuits: number[];
             modules: number[];
-            /** @description Urgency of the most urgent open finding; null: none */
+            /** @description Urgency of the most urgent open problem; null: none */
             urgency: components["schemas"]["Urgency"] | null;
             lastReading: string | null;
             /** @description From the last presence message; null: none received yet */
@@ -2432,6 +2500,30 @@ export interface components {
             /** @description State of the circuit for most of the last judged window; null: none judged yet */
             state: components["schemas"]["OperatingState"] | null;
         };
+        CircuitNormal: {
+            learned: boolean;
+            /** @description Learned for good: later time is only judged against it */
+            complete: boolean;
+            /** @description Plateaus of steady running that it is, or is going to be, learned from */
+            plateaus: number;
+            learnedFrom_s: number | null;
+            learnedUntil_s: number | null;
+            /** @description When learning was last started anew, and why; null: never */
+            startedAnew: {
+                /**
+                 * Format: date-time
+                 * @description Instant, ISO 8601 in UTC
+                 */
+                at: string;
+                /** @description Seconds since the Unix epoch */
+                learnFrom_s: number;
+                /** @enum {string} */
+                reason: "refrigerant" | "valve" | "firmware" | "evaporator" | "visit";
+                detail: string;
+            } | null;
+            /** @description What it is compared with, or what to wait for */
+            note: components["schemas"]["Statement"];
+        };
         CircuitDetail: {
             number: number;
             entry: components["schemas"]["CircuitEntry"];
@@ -2450,6 +2542,8 @@ export interface components {
                 superheatSwing: boolean;
                 subcooling: boolean;
             };
+            /** @description What the circuit is compared with; null: not compared yet */
+            normal: components["schemas"]["CircuitNormal"] | null;
         };
         NotJudged: {
             /** @enum {string} */
@@ -2488,6 +2582,8 @@ export interface components {
             lastReading: string | null;
             circuits: components["schemas"]["CircuitDetail"][];
             modules: components["schemas"]["ModuleOverview"][];
+            /** @description One for each problem, most urgent first; the findings beneath them by id */
+            diagnoses: components["schemas"]["Diagnosis"][];
             /** @description Open findings, most urgent first */
             findings: components["schemas"]["Finding"][];
             /** @description Work whose judgement failed although its telemetry is stored, most recent failure first */

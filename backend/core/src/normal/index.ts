@@ -1,6 +1,7 @@
 export * from './plateaus/channels.js';
 export * from './plateaus/plateau-number.js';
 export * from './plateaus/find-plateaus.js';
+export * from './plateaus/window-plateaus.js';
 export * from './quantities/exchanger.js';
 export * from './quantities/machine.js';
 export * from './quantities/quantities.js';
@@ -11,5 +12,6 @@ export * from './learning/learn-normal.js';
 export * from './departures/departures.js';
 export * from './departures/mean-departures.js';
 export * from './departures/judge-plateaus.js';
+export * from './departures/compare-plateaus.js';
 export * from './departures/slow-departure.js';
 export * from './quantities/virtual-sensors.js';

@@ -1,2 +1,3 @@
 export { PackError } from './packing.js';
 export * from './packed-windows.js';
+export * from './packed-plateaus.js';

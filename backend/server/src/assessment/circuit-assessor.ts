@@ -26,6 +26,7 @@ import type { FleetParts } from './fleet-parts.js';
 import type { FleetWearSummary } from './fleet-wear.js';
 import { groupedBy, inSetOrAlone, Turns } from './in-sets.js';
 import { judgeDue } from './judge-due.js';
+import type { CircuitToCompare, ComparedCircuit, NormalKeeper } from './normal-keeper.js';
 
 export interface CircuitAssessorOptions {
   policy: DuePolicy;
@@ -72,6 +73,7 @@ export interface CircuitAssessorParts {
   windows: WindowRepository;
   readings: ReadingRepository;
   findings: FindingKeeper;
+  normals: NormalKeeper;
   fleet: FleetParts;
   wear: FleetWearSummary;
   /** Told of what could not be done, for the log. */
@@ -122,7 +124,7 @@ export class CircuitAssessor {
   }
 
   private async assess(holder: string, taken: readonly TakenCircuit[]): Promise<void> {
-    const { work, fleet, findings } = this.parts;
+    const { work, fleet, findings, normals } = this.parts;
     const owed = await work.owed(taken.map(({ circuitId }) => circuitId));
     const { circuits } = await fleet.load();
     const subjects = new Map(
@@ -136,11 +138,16 @@ export class CircuitAssessor {
       known,
       async (items) => {
         const sensors = await this.checkSensors(items, subjects);
-        const { assessed, found } = await this.conclude(items, subjects, sensors);
+        const { assessed, found, compared } = await this.conclude(items, subjects, sensors);
+        await normals.makeRoom(compared);
         let changed: number[] = [];
         await work.keepAssessed(holder, assessed, this.options.policy, async (client, mine) => {
           const entries = found.filter(({ circuitId }) => mine.has(circuitId));
           changed = await findings.write(entries, client);
+          await normals.keep(
+            client,
+            compared.filter(({ circuitId }) => mine.has(circuitId)),
+          );
         });
         findings.tell(changed);
       },
@@ -153,7 +160,11 @@ export class CircuitAssessor {
     items: readonly OwedAssessment[],
     subjects: ReadonlyMap<number, Subject>,
     sensors: ReadonlyMap<number, AssessedCircuit['sensors']>,
-  ): Promise<{ assessed: AssessedCircuit[]; found: (SourceFindings & { circuitId: number })[] }> {
+  ): Promise<{
+    assessed: AssessedCircuit[];
+    found: (SourceFindings & { circuitId: number })[];
+    compared: ComparedCircuit['kept'][];
+  }> {
     const windows = await this.windowsOf(items, subjects);
     await this.parts.wear.refresh();
     const units = new Map([...subjects.values()].map(({ unit }) => [unit.id, unit]));
@@ -163,14 +174,20 @@ export class CircuitAssessor {
       ),
       ({ unitId }) => unitId,
     );
+    const toCompare = compareNow(items, subjects);
+    const past = await this.parts.normals.read([...toCompare.values()]);
     const turns = new Turns();
     const assessed: AssessedCircuit[] = [];
     const found: (SourceFindings & { circuitId: number })[] = [];
+    const compared: ComparedCircuit['kept'][] = [];
     for (const item of items) {
       const subject = subjects.get(item.circuitId)!;
       await this.guarded(item.circuitId, async () => {
         const concluded = this.concludeOne(item, subject, windows, verdicts.get(subject.unit.id) ?? []);
         const { circuitId, owedSince, loading } = item;
+        const comparison = toCompare.get(circuitId);
+        const against =
+          comparison && this.parts.normals.compare(comparison, past, concluded.findings?.found ?? []);
         assessed.push({
           circuitId,
           owedSince,
@@ -179,10 +196,14 @@ export class CircuitAssessor {
           sensors: sensors.get(circuitId) ?? null,
         });
         if (concluded.findings) found.push({ circuitId, ...concluded.findings });
+        if (against) {
+          found.push({ circuitId, ...against.findings });
+          compared.push(against.kept);
+        }
       });
       await turns.give();
     }
-    return { assessed, found };
+    return { assessed, found, compared };
   }
 
   private concludeOne(
@@ -291,6 +312,20 @@ export class CircuitAssessor {
     await this.parts.work.fail(circuitId, reasonOf(error), this.options.backOff_s);
   }
 }
+
+/** The circuits that are compared with their normal: not while history comes in, which would be learned again and again. */
+const compareNow = (
+  items: readonly OwedAssessment[],
+  subjects: ReadonlyMap<number, Subject>,
+): Map<number, CircuitToCompare> =>
+  new Map(
+    items
+      .filter(({ loading }) => !loading)
+      .map(({ circuitId, judgedUntil_s }) => [
+        circuitId,
+        { circuitId, judgedUntil_s, ...subjects.get(circuitId)! },
+      ]),
+  );
 
 /** Those of the circuits taken that share a unit with a judged one: hunting and fouling are judged against neighbours. */
 function standingOn(

@@ -1,4 +1,11 @@
-import { judgeWindow, prepareSeries, type HourOfSamples, type KeptWindow } from '@coldrounds/core';
+import {
+  judgeWindow,
+  plateausOfWindow,
+  prepareSeries,
+  type HourOfSamples,
+  type KeptWindow,
+  type WindowPlateaus,
+} from '@coldrounds/core';
 import type { FleetCircuit, FleetUnit } from '../storage/fleet.js';
 import type { DueWindow, JudgedCircuit } from '../storage/assessment/circuit-work.repository.js';
 import { reasonOf } from '../storage/connection/database-errors.js';
@@ -23,6 +30,7 @@ export async function judgeDue(
   turns: Turns,
 ): Promise<JudgedCircuit> {
   const kept: KeptWindow[] = [];
+  const plateaus: WindowPlateaus[] = [];
   const rollups: Rollup[] = [];
   const hours: HourOfSamples[] = [];
   const failed: JudgedCircuit['failed'] = [];
@@ -47,6 +55,7 @@ export async function judgeDue(
           window: { from_s: start_s, to_s: Math.min(start_s + window_s, Math.max(now_s, start_s + 1)) },
           powerLost,
         });
+        plateaus.push(plateausOfWindow(prepared.series, unit.refrigerant, start_s));
         kept.push({ start_s, judgedAt_s: now_s, judgement });
         rollups.push(rollupOf(own, unit.refrigerant, start_s));
         if (start_s + window_s <= now_s)
@@ -57,5 +66,5 @@ export async function judgeDue(
       await turns.give();
     }
   }
-  return { circuitId: circuit.id, due, kept, rollups, hours, failed };
+  return { circuitId: circuit.id, due, kept, plateaus, rollups, hours, failed };
 }

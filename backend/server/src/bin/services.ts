@@ -4,6 +4,7 @@ import type { Logger } from 'pino';
 import { FleetParts } from '../assessment/fleet-parts.js';
 import { FleetWearSummary } from '../assessment/fleet-wear.js';
 import { ModuleAssessor } from '../assessment/module-assessor.js';
+import { NormalKeeper } from '../assessment/normal-keeper.js';
 import { SilenceWatch } from '../assessment/silence-watch.js';
 import { AssessmentWorker } from '../assessment/worker.js';
 import type { Config } from '../config/index.js';
@@ -45,6 +46,8 @@ import { FindingRepository } from '../storage/repositories/finding.repository.js
 import { FleetRepository } from '../storage/repositories/fleet.repository.js';
 import { LatestRepository } from '../storage/repositories/readings/latest.repository.js';
 import { ModuleRepository } from '../storage/repositories/module.repository.js';
+import { DiagnosisRepository } from '../storage/repositories/diagnosis.repository.js';
+import { NormalRepository } from '../storage/repositories/normal.repository.js';
 import { NotificationRepository } from '../storage/repositories/notification.repository.js';
 import { PortfolioRepository } from '../storage/repositories/portfolio.repository.js';
 import { ReadingRepository } from '../storage/repositories/readings/reading.repository.js';
@@ -70,6 +73,8 @@ export function createServices(config: Config, database: Database, logger: Logge
     findings: new FindingRepository(database),
     latest: new LatestRepository(database),
     modules: new ModuleRepository(database),
+    diagnoses: new DiagnosisRepository(database),
+    normals: new NormalRepository(database),
     brokerLosses: new BrokerLossRepository(database),
     missingSamples: new MissingSamplesRepository(database),
     notJudged: new NotJudgedRepository(database),
@@ -156,6 +161,7 @@ function createIngest(config: Config, database: Database, logger: Logger): Inges
 
 interface AssessmentParts {
   windows: WindowRepository;
+  normals: NormalRepository;
   readings: ReadingRepository;
   modules: ModuleRepository;
   findings: FindingRepository;
@@ -170,7 +176,7 @@ function createAssessment(
   parts: AssessmentParts,
 ): AssessmentWorker | null {
   if (!config.roles.includes('assess')) return null;
-  const { windows, readings, modules, fleet, attention } = parts;
+  const { windows, normals, readings, modules, fleet, attention } = parts;
   const findings = new FindingKeeper(parts.findings, () => attention.wake());
   const fleetParts = new FleetParts(fleet);
   const moduleWork = new ModuleWorkRepository(database);
@@ -180,6 +186,7 @@ function createAssessment(
       windows,
       readings,
       findings,
+      normals: new NormalKeeper({ normals, windows }),
       fleet: fleetParts,
       wear: new FleetWearSummary(() => windows.fleetWear()),
     },

@@ -1,11 +1,15 @@
+import { diagnosesOf } from '@coldrounds/core';
 import type { AttentionRepository } from '../storage/repositories/attention.repository.js';
+import type { DiagnosisChanges, DiagnosisRepository } from '../storage/repositories/diagnosis.repository.js';
 import type { FindingRepository } from '../storage/repositories/finding.repository.js';
 import type { FleetRepository } from '../storage/repositories/fleet.repository.js';
 import { attentionOf, isTold } from './attention.js';
+import { documentOf, reconcileDiagnoses } from './reconcile-diagnoses.js';
 
 export interface AttentionParts {
   attention: AttentionRepository;
   findings: FindingRepository;
+  diagnoses: DiagnosisRepository;
   registry: Pick<FleetRepository, 'units'>;
   /** Called after changes of the round are committed. */
   changed: () => void;
@@ -17,7 +21,7 @@ const look_ms = 500;
 const most = 500;
 
 /**
- * Brings the kept order of the round up to date with the findings. Any number of processes may run one: the database
+ * Brings the diagnoses of units and the kept order of the round up to date with the findings. Any number of processes may run one: the database
  * lets one at a time work, so that changes are numbered in the order in which they are committed.
  */
 export class AttentionKeeper {
@@ -69,18 +73,26 @@ export class AttentionKeeper {
     unitIds: number[],
     client: Parameters<Parameters<AttentionRepository['takeDue']>[1]>[1],
   ): Promise<number> {
-    const { attention, findings } = this.parts;
+    const { attention, findings, diagnoses } = this.parts;
     const units = await this.parts.registry.units(unitIds, client);
-    const open = new Map(units.map(({ id }) => [id, [] as Awaited<ReturnType<typeof findings.openOfUnits>>]));
-    for (const finding of await findings.openOfUnits(unitIds, client))
-      open.get(finding.unitId)?.push(finding);
+    const open = groupedBy(await findings.openOfUnits(unitIds, client), ({ unitId }) => unitId);
+    const known = groupedBy(await diagnoses.openOfUnits(unitIds, client), ({ unitId }) => unitId);
     const before = await attention.kept(client, unitIds);
-    const now = units.map((unit) =>
-      attentionOf(
+    const changes: DiagnosisChanges = { opened: [], updated: [], ended: [] };
+    const now = units.map((unit) => {
+      const own = open.get(unit.id) ?? [];
+      const idOf = new Map(own.map(({ id, document }) => [document, id]));
+      const diagnosed = diagnosesOf(
         unit,
-        open.get(unit.id)!.map(({ document }) => document),
-      ),
-    );
+        own.map(({ document }) => document),
+      ).map((diagnosis) => documentOf(diagnosis, idOf));
+      const { opened, updated, ended } = reconcileDiagnoses(unit.id, known.get(unit.id) ?? [], diagnosed);
+      changes.opened.push(...opened);
+      changes.updated.push(...updated);
+      changes.ended.push(...ended);
+      return attentionOf(unit, own, diagnosed);
+    });
+    await diagnoses.apply(client, changes);
     await attention.keep(client, now);
     const told = now.filter((place) => isTold(before.get(place.unitId), place));
     if (told.length > 0)
@@ -90,4 +102,14 @@ export class AttentionKeeper {
       );
     return told.length;
   }
+}
+
+function groupedBy<Item>(items: readonly Item[], keyOf: (item: Item) => number): Map<number, Item[]> {
+  const groups = new Map<number, Item[]>();
+  for (const item of items) {
+    const group = groups.get(keyOf(item));
+    if (group) group.push(item);
+    else groups.set(keyOf(item), [item]);
+  }
+  return groups;
 }

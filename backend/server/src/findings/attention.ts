@@ -1,12 +1,30 @@
-import { certainties, mergeWrongRefrigerant, rankRound, urgencies, type Finding } from '@coldrounds/core';
+import {
+  certainties,
+  causeName,
+  mergeWrongRefrigerant,
+  rankRound,
+  urgencies,
+  type Finding,
+} from '@coldrounds/core';
 import { unitName, type FleetUnit } from '../registry/fleet.js';
 import type { KeptPlace } from '../storage/repositories/attention.repository.js';
+import type { DiagnosisDocument } from '../storage/repositories/diagnosis.repository.js';
 
 /** Place of a unit with no finding: after all others. */
 export const nothingFound = urgencies.length;
 
+/** As much of a diagnosis as a place on the round depends on. */
+export type PlacedDiagnosis = Pick<
+  DiagnosisDocument,
+  'cause' | 'subject' | 'urgency' | 'certainty' | 'weight' | 'symptoms'
+> & { waiting: { score: number }; headline: { text: string } };
+
 /** What a search for words looks through: names, refrigerant, firmware, climate, headlines and causes. */
-function wordsOf(unit: FleetUnit, findings: readonly Finding[]): string {
+function wordsOf(
+  unit: FleetUnit,
+  findings: readonly Finding[],
+  diagnoses: readonly PlacedDiagnosis[],
+): string {
   return [
     unit.site.name,
     unit.site.climate,
@@ -14,6 +32,7 @@ function wordsOf(unit: FleetUnit, findings: readonly Finding[]): string {
     unit.key,
     unit.refrigerant,
     unit.controllerFirmware,
+    ...diagnoses.flatMap(({ cause, headline }) => [cause, causeName(cause), headline.text]),
     ...findings.flatMap(({ headline, explanations }) => [
       headline.text,
       ...explanations.map(({ cause }) => cause),
@@ -23,13 +42,36 @@ function wordsOf(unit: FleetUnit, findings: readonly Finding[]): string {
     .toLowerCase();
 }
 
-/** Place of a unit on the round by its open findings, in the order that core gives (`rankRound`). */
-export function attentionOf(unit: FleetUnit, open: readonly Finding[]): KeptPlace {
+/** The findings that no diagnosis has among its symptoms. */
+export function unexplained<Open extends { id: string }>(
+  findings: readonly Open[],
+  diagnoses: readonly Pick<DiagnosisDocument, 'symptoms'>[],
+): Open[] {
+  const explained = new Set(diagnoses.flatMap(({ symptoms }) => symptoms));
+  return findings.filter(({ id }) => !explained.has(id));
+}
+
+/** Where a unit stands on the round by its diagnoses and what they leave unexplained, in the order that core gives (`rankRound`). */
+export function attentionOf(
+  unit: FleetUnit,
+  open: readonly { id: string; document: Finding }[],
+  diagnoses: readonly PlacedDiagnosis[],
+): KeptPlace {
   const name = unitName(unit);
-  const findings = mergeWrongRefrigerant(open, unit.circuits.length);
-  const { rows, watching } = rankRound([{ key: name, findings }]);
+  const findings = mergeWrongRefrigerant(
+    open.map(({ document }) => document),
+    unit.circuits.length,
+  );
+  const problems = [
+    ...diagnoses.map((diagnosis) => ({ ...diagnosis, condition: diagnosis.cause })),
+    ...mergeWrongRefrigerant(
+      unexplained(open, diagnoses).map(({ document }) => document),
+      unit.circuits.length,
+    ),
+  ];
+  const { rows, watching } = rankRound([{ key: name, findings, problems }]);
   const row = rows[0] ?? watching[0];
-  const base = { unitId: unit.id, siteId: unit.site.id, name, words: wordsOf(unit, findings) };
+  const base = { unitId: unit.id, siteId: unit.site.id, name, words: wordsOf(unit, findings, diagnoses) };
   if (row === undefined)
     return {
       ...base,
@@ -38,14 +80,22 @@ export function attentionOf(unit: FleetUnit, open: readonly Finding[]): KeptPlac
       findings: 0,
       certainty: certainties.length,
       silent: false,
+      cause: null,
+      weight: null,
     };
+  const first = row.problems[0];
+  const diagnosis = diagnoses.find(
+    ({ cause, subject }) => cause === first.condition && subject === first.subject,
+  );
   return {
     ...base,
     urgency: urgencies.indexOf(row.urgency),
     waiting: -row.waiting,
-    findings: -row.findings.length,
-    certainty: certainties.indexOf(row.findings[0].certainty),
+    findings: -row.problems.length,
+    certainty: certainties.indexOf(first.certainty),
     silent: findings.some(({ condition }) => condition === 'no-telemetry'),
+    cause: diagnosis?.cause ?? null,
+    weight: diagnosis?.weight ?? null,
   };
 }
 
@@ -61,6 +111,7 @@ export function isTold(before: KeptPlace | undefined, now: KeptPlace): boolean {
     before.certainty !== now.certainty ||
     before.name !== now.name ||
     before.silent !== now.silent ||
+    before.cause !== now.cause ||
     before.words !== now.words ||
     Math.abs(before.waiting - now.waiting) >= toldScore
   );

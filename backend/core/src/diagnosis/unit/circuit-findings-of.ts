@@ -28,29 +28,35 @@ export interface PreparedCircuit extends PreparedSeries {
   sent: CircuitSeries;
 }
 
+/** A series cut at the windows of two hours that it touches. */
+export function slicesOfWindows(series: CircuitSeries): { start_s: number; slice: CircuitSeries }[] {
+  const slices: { start_s: number; slice: CircuitSeries }[] = [];
+  const { time_s } = series;
+  for (let from = 0; from < time_s.length;) {
+    const start_s = Math.floor(time_s[from] / window_s) * window_s;
+    const slice = sliceSeries(series, start_s, start_s + window_s);
+    slices.push({ start_s, slice });
+    from += slice.time_s.length;
+  }
+  return slices;
+}
+
 export function windowsOf(
   { series, habits }: PreparedCircuit,
   unit: UnitEntry,
   circuit: CircuitEntry,
 ): WindowJudgement[] {
-  const windows: WindowJudgement[] = [];
-  const n = series.time_s.length;
-  for (let from = 0; from < n;) {
-    const start_s = Math.floor(series.time_s[from] / window_s) * window_s;
-    const to = firstAtOrAfter(series.time_s, start_s + window_s);
-    windows.push(
-      judgeWindow({
-        series: sliceSeries(series, start_s, start_s + window_s),
-        habits,
-        unit,
-        refrigerant: unit.refrigerant,
-        circuit,
-        window: { from_s: start_s, to_s: Math.min(start_s + window_s, series.time_s[n - 1] + 1) },
-      }),
-    );
-    from = to;
-  }
-  return windows;
+  const last_s = series.time_s[series.time_s.length - 1];
+  return slicesOfWindows(series).map(({ start_s, slice }) =>
+    judgeWindow({
+      series: slice,
+      habits,
+      unit,
+      refrigerant: unit.refrigerant,
+      circuit,
+      window: { from_s: start_s, to_s: Math.min(start_s + window_s, last_s + 1) },
+    }),
+  );
 }
 
 /** Findings of the unit's circuits as the server makes them: sensors first, then the circuits in the light of these. */

@@ -2,10 +2,12 @@ import type { Departure } from '../../normal/departures/departures.js';
 import type { JudgedPlateau } from '../../normal/departures/judge-plateaus.js';
 import { meanDepartures } from '../../normal/departures/mean-departures.js';
 import type { CircuitNormal } from '../../normal/learning/circuit-normal.js';
+import type { Channel } from '../../normal/plateaus/channels.js';
 import { quantityFacts, type NormalQuantity } from '../../normal/quantities/quantities.js';
 import type { WeighedCause } from '../causes/weigh-causes.js';
 import { finishFinding } from '../draft.js';
-import type { Finding, Hazard, Urgency } from '../finding.js';
+import { causeName, checkBetween } from './cause-wording.js';
+import type { Explanation, Finding, Hazard, Urgency } from '../finding.js';
 import { quantity, statement, type Quantity, type Statement } from '../statement.js';
 
 /** How a quantity is said, and the kind of its value and of its difference from normal. */
@@ -44,7 +46,7 @@ export interface DepartureInput {
   circuit: number;
   normal: CircuitNormal;
   /** The plateaus over the limit of the stretch that still lasts. */
-  over: readonly JudgedPlateau[];
+  over: readonly Pick<JudgedPlateau, 'from_s' | 'to_s' | 'departures' | 'detail'>[];
   /** Seen in the sum of small daily departures only. */
   slow: boolean;
   causes: readonly WeighedCause[];
@@ -94,6 +96,8 @@ export function departureSymptom({
           { learned: quantity('count', normal.plateaus), seen: quantity('count', over.length) },
         ),
       ],
+      explanations: explanationsOf(causes),
+      separatingCheck: causes.length === 0 ? null : checkBetween(causes[0].cause, causes[1]?.cause),
       certainty: over.length >= 3 && !slow ? 'certain' : 'likely',
       urgency,
       score: urgency === 'today' ? 60 : urgency === 'this-week' ? 40 : 20,
@@ -108,6 +112,29 @@ export function departureSymptom({
     },
   );
 }
+
+/** Causes under this are not said. */
+const leastSaid = 0.02;
+
+const explanationsOf = (causes: readonly WeighedCause[]): Explanation[] =>
+  causes
+    .filter(({ weight }) => weight >= leastSaid)
+    .map(({ cause, weight, channel }) => ({
+      cause: causeName(cause),
+      weight,
+      speaksFor:
+        channel === undefined || cause !== 'sensor-wrong'
+          ? []
+          : [statement(`Of all sensors, ${sensorOf(channel)} fits best.`)],
+      speaksAgainst: [],
+    }));
+
+/** \`the sensor of the discharge pressure\`, from the channel's name. */
+const sensorOf = (channel: Channel): string =>
+  `the sensor of the ${channel
+    .replace(/_.*$/, '')
+    .replace(/([A-Z])/g, ' $1')
+    .toLowerCase()}`;
 
 /** A leak of what burns or poisons cannot wait; a flow or a compressor not long; fouling till the next visit. Judgement, no source. */
 function urgencyOf(causes: readonly WeighedCause[], hazards: readonly Hazard[]): Urgency {
@@ -124,7 +151,7 @@ function urgencyOf(causes: readonly WeighedCause[], hazards: readonly Hazard[]):
   return soon.includes(first.cause) ? 'this-week' : 'next-visit';
 }
 
-function meanOf(over: readonly JudgedPlateau[], name: NormalQuantity): Departure | null {
+function meanOf(over: readonly Pick<JudgedPlateau, 'departures'>[], name: NormalQuantity): Departure | null {
   const seen = over.flatMap(({ departures }) => departures[name] ?? []);
   if (seen.length === 0) return null;
   const mean = (of: (one: Departure) => number) => seen.reduce((sum, one) => sum + of(one), 0) / seen.length;

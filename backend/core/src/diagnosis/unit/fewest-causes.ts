@@ -13,11 +13,15 @@ export interface ExplainedBy {
   weight: number;
   rivals: { cause: Cause; weight: number }[];
   symptoms: Finding[];
+  /** Those of the symptoms that do not point to the cause, or hardly, but follow from it. */
+  consequences: Finding[];
 }
 
 /** Only causes that are there together can both be likelier than this. */
 const atOnce = 0.5;
 
+/** From this probability on a symptom points to a cause. Judgement, no source. */
+const pointsTo = 0.15;
 /** Probability that a cause produced a symptom that it can produce but that does not point to it. Judgement, no source. */
 const asConsequence = 0.35;
 
@@ -34,7 +38,7 @@ export function fewestCauses(symptoms: readonly Symptom[]): ExplainedBy[] {
   while (left.length > 0) {
     const cause = bestCause(left);
     const pointing = left.filter(({ suspects }) => weightOf(suspects, cause) > 0);
-    const strong = pointing.filter(({ suspects }) => weightOf(suspects, cause) >= 0.15);
+    const strong = pointing.filter(({ suspects }) => weightOf(suspects, cause) >= pointsTo);
     const beneath = left.filter(
       (one) => strong.includes(one) || pointing.includes(one) || explains(cause, one.finding.condition),
     );
@@ -48,6 +52,9 @@ export function fewestCauses(symptoms: readonly Symptom[]): ExplainedBy[] {
         .sort((a, b) => b.weight - a.weight),
       symptoms: [...mine]
         .sort((a, b) => weightOf(b.suspects, cause) - weightOf(a.suspects, cause))
+        .map(({ finding }) => finding),
+      consequences: mine
+        .filter((one) => one !== leading && weightOf(one.suspects, cause) < pointsTo)
         .map(({ finding }) => finding),
     });
     left = left.flatMap((one) => (mine.includes(one) ? (restOf(one, cause) ?? []) : [one]));

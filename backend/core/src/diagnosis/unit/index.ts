@@ -4,3 +4,7 @@ export * from './symptom-causes.js';
 export * from './fewest-causes.js';
 export * from './cause-wording.js';
 export * from './diagnose-unit.js';
+export * from './diagnoses-of.js';
+export * from './circuit-departure.js';
+export * from './unit-normal.js';
+export * from './kept-normal.js';

@@ -1,10 +1,16 @@
-import type { JudgedPlateau } from '../../normal/departures/judge-plateaus.js';
 import { slowDeparture } from '../../normal/departures/slow-departure.js';
 import type { NormalQuantity } from '../../normal/quantities/quantities.js';
 
+/** As much of a plateau's comparison as tells whether a departure lasts. */
+export interface DepartingPlateau {
+  from_s: number;
+  overLimit: boolean;
+  departures: Partial<Record<NormalQuantity, { z: number }>>;
+}
+
 /** A departure that is still there, with the plateaus that show it. */
-export interface LastingDeparture {
-  over: JudgedPlateau[];
+export interface LastingDeparture<Plateau extends DepartingPlateau> {
+  over: Plateau[];
   /** Small day by day and seen in their sum only. */
   slow: boolean;
 }
@@ -21,18 +27,20 @@ const day_s = 86_400;
  * that has grown over days, by the cumulative sum of each quantity's daily means (a false alarm in some 9,500 days and
  * quantities). Null where there is none.
  */
-export function lastingDeparture(judged: readonly JudgedPlateau[]): LastingDeparture | null {
+export function lastingDeparture<Plateau extends DepartingPlateau>(
+  judged: readonly Plateau[],
+): LastingDeparture<Plateau> | null {
   const over = stillOver(judged);
   if (over.length > 0) return { over, slow: false };
   const slow = slowly(judged);
   return slow.length > 0 ? { over: slow, slow: true } : null;
 }
 
-function stillOver(judged: readonly JudgedPlateau[]): JudgedPlateau[] {
+function stillOver<Plateau extends DepartingPlateau>(judged: readonly Plateau[]): Plateau[] {
   const last = judged.slice(-newest);
   if (last.filter(({ overLimit }) => overLimit).length < Math.min(leastOver, Math.max(1, judged.length)))
     return [];
-  const over: JudgedPlateau[] = [];
+  const over: Plateau[] = [];
   let missed = 0;
   for (const one of [...judged].reverse()) {
     if (one.overLimit) {
@@ -44,7 +52,7 @@ function stillOver(judged: readonly JudgedPlateau[]): JudgedPlateau[] {
 }
 
 /** The newest plateaus since the earliest quantity began to depart, where it still does on the last day. */
-function slowly(judged: readonly JudgedPlateau[]): JudgedPlateau[] {
+function slowly<Plateau extends DepartingPlateau>(judged: readonly Plateau[]): Plateau[] {
   const days = [...new Set(judged.map(({ from_s }) => Math.floor(from_s / day_s)))];
   if (days.length < 3) return [];
   const ofDay = days.map((day) => judged.filter(({ from_s }) => Math.floor(from_s / day_s) === day));

@@ -1,8 +1,9 @@
 import { causeNames } from '../../hunting/causes/hunting-causes.js';
 import type { HuntingCause } from '../../steadiness/circuit-assessment.js';
 import { supplyCauseNames, type SupplyCause } from '../../steadiness/findings/liquid-supply.js';
-import type { Cause } from '../cause.js';
+import { causes, type Cause } from '../cause.js';
 import type { Finding } from '../finding.js';
+import { causeName } from './cause-wording.js';
 
 /** A cause that a symptom points to, with the probability that the symptom alone gives it. */
 export interface Suspect {
@@ -30,9 +31,15 @@ const ofSupply: Record<SupplyCause, Cause> = {
 
 /** Causes by the sentence that an explanation gives them. */
 const bySentence = new Map<string, Cause>([
+  ...causes.map((cause) => [causeName(cause), cause] as const),
   ...(Object.entries(causeNames) as [HuntingCause, string][]).map(
     ([key, name]) => [name, ofHunting[key]] as const,
   ),
+  ['one cell of the string has lost capacitance', 'capacitor-cell-weak'],
+  ['the module ran out of energy', 'capacitor-worn'],
+  ['the valve sticks or its motor lost steps', 'valve-friction'],
+  ['the charger is set too low or is worn', 'charger-weak'],
+  ['leakage in the module pulls the charging voltage down', 'module-leaks'],
   ...(Object.entries(supplyCauseNames) as [SupplyCause, string][]).map(
     ([key, name]) => [name, ofSupply[key]] as const,
   ),
@@ -70,6 +77,11 @@ const byCondition: Record<string, Suspect[]> = {
     { cause: 'sensor-wrong', weight: 0.1 },
   ],
   'superheat-below-zero': [{ cause: 'sensor-wrong', weight: 0.4 }],
+  'cannot-close': [{ cause: 'capacitor-worn', weight: 0.7 }],
+  'reserve-fading': [{ cause: 'capacitor-worn', weight: 0.9 }],
+  'weak-cell': [{ cause: 'capacitor-cell-weak', weight: 0.9 }],
+  'leaking-charge': [{ cause: 'module-leaks', weight: 0.9 }],
+  'closing-unproven': [{ cause: 'module-unproven', weight: 0.95 }],
   starved: [
     { cause: 'missing-refrigerant', weight: 0.35 },
     { cause: 'liquid-line-restricted', weight: 0.25 },
@@ -114,6 +126,8 @@ const ofShortage = [
 const ofCondenser = ['condenser-fouling-suspected', 'departs-from-normal'];
 const ofEvaporator = ['departs-from-normal', 'superheat-off-setpoint', 'floodback-risk'];
 
+const ofReserve = ['cannot-close', 'reserve-fading', 'did-not-shut', 'floodback-at-restart', 'health-fault'];
+
 /** Symptoms that follow from a cause once it is there: they are no problems of their own. */
 const consequences: Partial<Record<Cause, readonly string[]>> = {
   'sensor-wrong': ofReading,
@@ -138,6 +152,10 @@ const consequences: Partial<Record<Cause, readonly string[]>> = {
   'evaporator-fouled': ofEvaporator,
   'evaporator-flow-low': ofEvaporator,
   'compressor-weak': ['departs-from-normal'],
+  'capacitor-worn': ofReserve,
+  'capacitor-cell-weak': [...ofReserve, 'sudden-loss'],
+  'charger-weak': ofReserve,
+  'module-leaks': [...ofReserve, 'charger-low'],
 };
 
 export const explains = (cause: Cause, condition: string): boolean =>

@@ -31,17 +31,8 @@ export function judgePlateaus(
 ): JudgedPlateau[] {
   const all = plateaus.map((plateau) => departuresOf(machine, normal, plateau));
   return all.map((detail, i) => {
-    const near = all
-      .slice(Math.max(0, i - neighbours), i + neighbours + 1)
-      .filter(({ order }) => order.length > 0);
-    const looks: number[] = [];
-    if (detail.order.length > 0) {
-      for (const several of near.length > 1 ? [[detail], near] : [[detail]]) {
-        const mean = meanDepartures(normal, several);
-        if (mean) looks.push(looksAt(mean));
-      }
-    }
-    const distance = looks.length === 0 ? null : Math.max(...looks) / normal.limit;
+    const near = all.slice(Math.max(0, i - neighbours), i + neighbours + 1);
+    const distance = distanceOf(normal, detail, near);
     return {
       from_s: detail.plateau.from_s,
       to_s: detail.plateau.to_s,
@@ -51,4 +42,20 @@ export function judgePlateaus(
       detail,
     };
   });
+}
+
+/** Combined distance of a plateau, by itself and together with those near it, in shares of its limit; null where nothing could be judged. */
+export function distanceOf(
+  normal: CircuitNormal,
+  detail: PlateauDepartures,
+  near: readonly PlateauDepartures[],
+): number | null {
+  if (detail.order.length === 0) return null;
+  const judged = near.filter(({ order }) => order.length > 0);
+  const looks: number[] = [];
+  for (const several of judged.length > 1 ? [[detail], judged] : [[detail]]) {
+    const mean = meanDepartures(normal, several);
+    if (mean) looks.push(looksAt(mean));
+  }
+  return looks.length === 0 ? null : Math.max(...looks) / normal.limit;
 }

@@ -16,9 +16,8 @@ export interface Plateau {
 const shortest_s = 480;
 /** Longer ones are cut: conditions creep. */
 const longest_s = 4 * 3600;
-/** Where under a quarter of the running is on plateaus, what "still" means is relaxed, up to four times. */
-const leastSteadyShare = 0.25;
-const mostRelaxed = 4;
+/** Where under a quarter of the running is on plateaus, what "still" means is relaxed, up to nearly four times. */
+export const leastSteadyShare = 0.25;
 
 /**
  * Cuts steady running into plateaus wherever load, water or condenser conditions change, whatever their length from 8 min
@@ -32,25 +31,50 @@ const mostRelaxed = 4;
  * @throws UnknownRefrigerantError.
  */
 export function findPlateaus(series: CircuitSeries, refrigerant: string): Plateau[] {
-  if (series.time_s.length === 0) return [];
-  const bins = binned(series);
-  const conditions = conditionsOf(bins, refrigerant);
-  const running = runningBins(bins);
-  const half = halfWindow(bins.width_s);
-  const moved = movement(conditions, bins.length, half);
-  const ran = running.reduce((sum, flag) => sum + flag, 0);
-  let parts: [number, number][] = [];
-  for (let relaxed = 1; relaxed <= mostRelaxed; relaxed *= 1.4) {
-    parts = steadyStretches(moved, running, relaxed, half)
-      .flatMap(([first, last]) => cutByDrift(conditions, first, last, 2 * relaxed, bins.width_s))
-      .filter(([from, to]) => (to - from + 1) * bins.width_s >= shortest_s);
-    const steady = parts.reduce((sum, [from, to]) => sum + to - from + 1, 0);
-    if (steady >= leastSteadyShare * ran) break;
+  const record = steadyRecord(series, refrigerant);
+  if (record === null) return [];
+  let cut: SteadyCut = { steady_s: 0, plateaus: [] };
+  for (const tolerance of tolerances) {
+    cut = record.cut(tolerance);
+    if (cut.steady_s >= leastSteadyShare * record.ran_s) break;
   }
-  return parts.flatMap(
-    ([from, to]) =>
-      plateauOf(series, bins.from_s + from * bins.width_s, bins.from_s + (to + 1) * bins.width_s) ?? [],
-  );
+  return cut.plateaus;
+}
+
+/** By how much conditions may move, in tolerances: wider ones for a machine that is steady for under a quarter of its running. */
+export const tolerances: readonly number[] = [1, 1.4, 1.96, 2.744, 3.8416];
+
+/** Plateaus cut by one tolerance. */
+export interface SteadyCut {
+  /** Time on them, s. */
+  steady_s: number;
+  plateaus: Plateau[];
+}
+
+/** A record made ready to be cut by any tolerance; null where it is empty. */
+export function steadyRecord(
+  series: CircuitSeries,
+  refrigerant: string,
+): { ran_s: number; cut: (tolerance: number) => SteadyCut } | null {
+  if (series.time_s.length === 0) return null;
+  const bins = binned(series);
+  const { width_s } = bins;
+  const running = runningBins(bins);
+  const ran = running.reduce((sum, flag) => sum + flag, 0);
+  if (ran === 0) return { ran_s: 0, cut: () => ({ steady_s: 0, plateaus: [] }) };
+  const conditions = conditionsOf(bins, refrigerant);
+  const half = halfWindow(width_s);
+  const moved = movement(conditions, bins.length, half);
+  const cut = (tolerance: number): SteadyCut => {
+    const parts = steadyStretches(moved, running, tolerance, half)
+      .flatMap(([first, last]) => cutByDrift(conditions, first, last, 2 * tolerance, width_s))
+      .filter(([from, to]) => (to - from + 1) * width_s >= shortest_s);
+    const plateaus = parts.flatMap(
+      ([from, to]) => plateauOf(series, bins.from_s + from * width_s, bins.from_s + (to + 1) * width_s) ?? [],
+    );
+    return { steady_s: parts.reduce((sum, [from, to]) => sum + (to - from + 1) * width_s, 0), plateaus };
+  };
+  return { ran_s: ran * width_s, cut };
 }
 
 /** Running by whatever says so: load, power, the ratio of the pressures. Bins in which nothing does are not. */

@@ -2,6 +2,7 @@ export * from './round/round-change.js';
 export * from './common.js';
 export * from './circuit/cycle.js';
 export * from './round/change.js';
+export * from './round/diagnosis.js';
 export * from './round/events.js';
 export * from './round/evidence.js';
 export * from './round/finding.js';

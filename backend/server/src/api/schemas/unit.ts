@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { instant, maybe, seconds, siteReferenceSchema, unitReferenceSchema } from './common.js';
-import { findingSchema, urgencySchema } from './round/finding.js';
+import { diagnosisSchema } from './round/diagnosis.js';
+import { findingSchema, statementSchema, urgencySchema } from './round/finding.js';
 import { moduleOverviewSchema } from './module/module.js';
 import { urgencyOrQuietSchema } from './round/round.js';
 import { circuitEntrySchema } from '../../registry/entry-schemas.js';
@@ -36,7 +37,7 @@ export const unitListSchema = z
           unit: unitReferenceSchema,
           circuits: z.array(z.number()),
           modules: z.array(z.number()),
-          urgency: urgencySchema.nullable().describe('Urgency of the most urgent open finding; null: none'),
+          urgency: urgencySchema.nullable().describe('Urgency of the most urgent open problem; null: none'),
           lastReading: instant.nullable(),
           online: z.boolean().nullable().describe('From the last presence message; null: none received yet'),
         })
@@ -70,6 +71,27 @@ export const circuitLatestSchema = z
   })
   .meta({ id: 'CircuitLatest' });
 
+/** What a circuit does while nothing is wrong, as far as it is known. */
+export const circuitNormalSchema = z
+  .object({
+    learned: z.boolean(),
+    complete: z.boolean().describe('Learned for good: later time is only judged against it'),
+    plateaus: z.number().describe('Plateaus of steady running that it is, or is going to be, learned from'),
+    learnedFrom_s: seconds.nullable(),
+    learnedUntil_s: seconds.nullable(),
+    startedAnew: z
+      .object({
+        at: instant,
+        learnFrom_s: seconds,
+        reason: z.enum(['refrigerant', 'valve', 'firmware', 'evaporator', 'visit']),
+        detail: z.string(),
+      })
+      .nullable()
+      .describe('When learning was last started anew, and why; null: never'),
+    note: statementSchema.describe('What it is compared with, or what to wait for'),
+  })
+  .meta({ id: 'CircuitNormal' });
+
 export const circuitDetailSchema = z
   .object({
     number: z.number(),
@@ -83,6 +105,9 @@ export const circuitDetailSchema = z
     notReliable: z
       .object({ superheatLevel: z.boolean(), superheatSwing: z.boolean(), subcooling: z.boolean() })
       .describe('Quantities that are not judged because a sensor is found wrong'),
+    normal: circuitNormalSchema
+      .nullable()
+      .describe('What the circuit is compared with; null: not compared yet'),
   })
   .meta({ id: 'CircuitDetail' });
 
@@ -98,6 +123,9 @@ export const unitDetailSchema = z
     lastReading: instant.nullable(),
     circuits: z.array(circuitDetailSchema),
     modules: z.array(moduleOverviewSchema),
+    diagnoses: z
+      .array(diagnosisSchema)
+      .describe('One for each problem, most urgent first; the findings beneath them by id'),
     findings: z.array(findingSchema).describe('Open findings, most urgent first'),
     notJudged: z
       .array(

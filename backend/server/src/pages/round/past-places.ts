@@ -1,5 +1,6 @@
 import type { Finding, FindingSubject } from '@coldrounds/core';
-import { attentionOf } from '../../findings/attention.js';
+import { attentionOf, type PlacedDiagnosis } from '../../findings/attention.js';
+import type { DiagnosisRepository } from '../../storage/repositories/diagnosis.repository.js';
 import type { FindingRepository } from '../../storage/repositories/finding.repository.js';
 import type { FleetRepository } from '../../storage/repositories/fleet.repository.js';
 import { noRegion, type KeptPlace, type PlaceKey } from '../../storage/repositories/attention.repository.js';
@@ -7,29 +8,40 @@ import type { Places, RoundQuery } from './round-query.js';
 import { wordsOf } from './words.js';
 
 /**
- * The round as it stood at a moment. Nothing is kept of past orders, so the findings of then are ranked anew, by what
+ * The round as it stood at a moment. Nothing is kept of past orders, so the diagnoses and findings of then are ranked anew, by what
  * ranking needs of them alone; the time this takes grows with the fleet.
  */
 export async function pastPlaces(
   parts: {
     registry: Pick<FleetRepository, 'load' | 'addedAfter'>;
     findings: Pick<FindingRepository, 'headsAt'>;
+    diagnoses: Pick<DiagnosisRepository, 'headsAt'>;
   },
   query: RoundQuery,
   urgency: number | undefined,
   cursor: PlaceKey | null,
 ): Promise<Places> {
-  const [registry, later, heads] = await Promise.all([
+  const [registry, later, heads, causes] = await Promise.all([
     parts.registry.load(),
     parts.registry.addedAfter(query.at_s!),
     parts.findings.headsAt(query.at_s!),
+    parts.diagnoses.headsAt(query.at_s!),
   ]);
   const units = registry.units.filter(
     ({ id, site }) => !later.has(id) && (query.sites?.includes(site.key) ?? true),
   );
-  const open = new Map<number, Finding[]>();
-  for (const { unitId, ...head } of heads) open.set(unitId, [...(open.get(unitId) ?? []), findingOf(head)]);
-  const all = units.map((unit) => attentionOf(unit, open.get(unit.id) ?? [])).sort(inOrder);
+  const open = new Map<number, { id: string; document: Finding }[]>();
+  for (const { id, unitId, ...head } of heads)
+    open.set(unitId, [...(open.get(unitId) ?? []), { id, document: findingOf(head) }]);
+  const diagnosed = new Map<number, PlacedDiagnosis[]>();
+  for (const { unitId, waiting, headline, ...head } of causes)
+    diagnosed.set(unitId, [
+      ...(diagnosed.get(unitId) ?? []),
+      { ...head, waiting: { score: waiting }, headline: { text: headline } },
+    ]);
+  const all = units
+    .map((unit) => attentionOf(unit, open.get(unit.id) ?? [], diagnosed.get(unit.id) ?? []))
+    .sort(inOrder);
   const sites = new Map(units.map(({ id, site }) => [id, site]));
   const words = wordsOf(query.words);
   const found = all.filter(
@@ -70,7 +82,7 @@ const countsOf = (places: readonly KeptPlace[]): number[] => {
   return counts;
 };
 
-type Head = Omit<Awaited<ReturnType<FindingRepository['headsAt']>>[number], 'unitId'>;
+type Head = Omit<Awaited<ReturnType<FindingRepository['headsAt']>>[number], 'unitId' | 'id'>;
 
 /** A finding with what its place on the round depends on; all else is left empty. */
 const findingOf = ({ condition, subject, urgency, certainty, waiting, headline, causes }: Head): Finding => ({

@@ -5,10 +5,16 @@ import {
   type Finding,
   type Urgency,
 } from '@coldrounds/core';
-import { nothingFound } from '../../findings/attention.js';
-import { recorded, type RecordedFinding } from '../../findings/recorded.js';
+import { nothingFound, unexplained } from '../../findings/attention.js';
+import {
+  inRoundOrder,
+  recorded,
+  type RecordedDiagnosis,
+  type RecordedFinding,
+} from '../../findings/recorded.js';
 import type { FleetSite, FleetUnit } from '../../registry/fleet.js';
 import type { AttentionRepository } from '../../storage/repositories/attention.repository.js';
+import type { DiagnosisRepository } from '../../storage/repositories/diagnosis.repository.js';
 import type { FindingRepository, StoredFinding } from '../../storage/repositories/finding.repository.js';
 import type { FleetRepository } from '../../storage/repositories/fleet.repository.js';
 import type { ModuleRepository } from '../../storage/repositories/module.repository.js';
@@ -20,13 +26,14 @@ import { quietNote } from './quiet-note.js';
 import type { Places, RoundQuery } from './round-query.js';
 import { wordsOf } from './words.js';
 
-/** A unit on the round, with its findings; each one's picture is asked for by itself. */
+/** A unit on the round, with its diagnoses and findings; each one's picture is asked for by itself. */
 export interface RoundUnit {
   rank: number;
   site: SiteReference;
   unit: UnitReference;
   urgency: Urgency;
   waiting: Finding['waiting'];
+  diagnoses: RecordedDiagnosis[];
   findings: RecordedFinding[];
   lastReading: string | null;
 }
@@ -35,6 +42,7 @@ export interface RoundParts {
   attention: AttentionRepository;
   registry: Pick<FleetRepository, 'sites' | 'units' | 'load' | 'addedAfter'>;
   findings: FindingRepository;
+  diagnoses: DiagnosisRepository;
   readings: ReadingRepository;
   modules: ModuleRepository;
   /** Whether no history waits to be judged, as far as is known. */
@@ -117,11 +125,12 @@ export class RoundService {
 
   /** What is shown of the units, in their order: those with findings, and the quiet ones. */
   private async rows(unitIds: number[], rank: number, asOf_s: number, at_s: number | null) {
-    const { registry, findings, readings } = this.parts;
+    const { registry, findings, diagnoses, readings } = this.parts;
     const byId = new Map((await registry.units(unitIds)).map((unit) => [unit.id, unit]));
     const listed = unitIds.flatMap((id) => byId.get(id) ?? []);
-    const [stored, newest] = await Promise.all([
+    const [stored, diagnosed, newest] = await Promise.all([
       at_s === null ? findings.openOfUnits(unitIds) : findings.openAt(at_s, unitIds),
+      at_s === null ? diagnoses.openOfUnits(unitIds) : diagnoses.openAt(at_s, unitIds),
       readings.newest_s(
         listed.flatMap(({ circuits }) => circuits.map(({ id }) => id)),
         at_s ?? undefined,
@@ -135,6 +144,7 @@ export class RoundService {
       unit,
       rank: rank + index + 1,
       findings: openOn(unit, stored),
+      diagnoses: inRoundOrder(diagnosed.filter(({ unitId }) => unitId === unit.id)),
     }));
     const calling = entries.filter((entry) => entry.findings.length > 0);
     return {
@@ -142,8 +152,8 @@ export class RoundService {
         rank: entry.rank,
         site: siteReference(entry.unit.site),
         unit: unitReference(entry.unit),
-        urgency: entry.findings[0].urgency,
-        waiting: entry.findings[0].waiting,
+        ...firstProblem(entry.diagnoses, entry.findings),
+        diagnoses: entry.diagnoses,
         findings: entry.findings,
         lastReading: lastReading(entry.unit),
       })),
@@ -160,6 +170,19 @@ export class RoundService {
         }),
     };
   }
+}
+
+/** Urgency and waiting cost of the diagnosis, or of the finding that none explains, that comes first. */
+function firstProblem(
+  diagnoses: readonly RecordedDiagnosis[],
+  findings: readonly RecordedFinding[],
+): Pick<RoundUnit, 'urgency' | 'waiting'> {
+  const [first] = [
+    ...diagnoses.map(({ cause, ...diagnosis }) => ({ ...diagnosis, condition: cause as string })),
+    ...unexplained(findings, diagnoses),
+  ].sort(compareFindings);
+  const { urgency, waiting } = first ?? findings[0];
+  return { urgency, waiting };
 }
 
 const openOn = (unit: FleetUnit, stored: readonly StoredFinding[]): RecordedFinding[] =>

@@ -1,11 +1,17 @@
-import { compareFindings, mergeWrongRefrigerant, notJudgedOn } from '@coldrounds/core';
+import { compareFindings, mergeWrongRefrigerant, normalNote, notJudgedOn } from '@coldrounds/core';
 import type { CircuitPath, UnitPath } from '../../registry/paths.js';
 import { iso, siteReference, unitReference } from '../references.js';
-import { recorded } from '../../findings/recorded.js';
+import { inRoundOrder, recorded } from '../../findings/recorded.js';
 import { thinned } from '../thinned.js';
 import type { NotJudgedRepository } from '../../storage/assessment/not-judged.repository.js';
+import type { DiagnosisRepository } from '../../storage/repositories/diagnosis.repository.js';
 import type { FindingRepository } from '../../storage/repositories/finding.repository.js';
 import type { ModuleRepository } from '../../storage/repositories/module.repository.js';
+import type {
+  NormalRepository,
+  NormalStart,
+  NormalState,
+} from '../../storage/repositories/normal.repository.js';
 import type { ReadingRepository } from '../../storage/repositories/readings/reading.repository.js';
 import type { WindowRepository } from '../../storage/repositories/window.repository.js';
 import { cautionsFor } from './cautions.js';
@@ -16,6 +22,8 @@ import { latestView } from '../../registry/latest.js';
 export interface UnitParts {
   fleet: FleetService;
   findings: FindingRepository;
+  diagnoses: DiagnosisRepository;
+  normals: NormalRepository;
   readings: ReadingRepository;
   windows: WindowRepository;
   modules: ModuleRepository;
@@ -24,7 +32,7 @@ export interface UnitParts {
 
 const mostReservePoints = 120;
 
-/** One unit: its circuits, modules and findings. */
+/** One unit: its circuits, modules, diagnoses and findings. */
 export class UnitService {
   constructor(
     private readonly parts: UnitParts,
@@ -32,17 +40,20 @@ export class UnitService {
   ) {}
 
   async detail(path: UnitPath) {
-    const { fleet, findings, readings, windows, notJudged } = this.parts;
+    const { fleet, findings, diagnoses, normals, readings, windows, notJudged } = this.parts;
     const unit = await fleet.unit(path);
     const ids = unit.circuits.map(({ id }) => id);
-    const [open, latest, assessments, newestWindows, modules, failures] = await Promise.all([
-      findings.open(unit.id),
-      readings.latest(ids),
-      windows.assessments(ids),
-      windows.newest(ids),
-      this.moduleOverviews(unit.modules, mostReservePoints),
-      notJudged.ofUnit(unit.id),
-    ]);
+    const [open, diagnosed, states, latest, assessments, newestWindows, modules, failures] =
+      await Promise.all([
+        findings.open(unit.id),
+        diagnoses.openOfUnits([unit.id]),
+        normals.states(ids),
+        readings.latest(ids),
+        windows.assessments(ids),
+        windows.newest(ids),
+        this.moduleOverviews(unit.modules, mostReservePoints),
+        notJudged.ofUnit(unit.id),
+      ]);
     const verdicts = open.map(({ document }) => document);
     const newest = new Map(latest.map(({ circuitId, time_s }) => [circuitId, time_s]));
     return {
@@ -74,9 +85,11 @@ export class UnitService {
           assessment: assessed?.detail ?? null,
           assessedAt: assessed?.judgedAt.toISOString() ?? null,
           notReliable: { superheatLevel, superheatSwing, subcooling },
+          normal: normalView(number, states.normals.get(id), states.starts.get(id)),
         };
       }),
       modules,
+      diagnoses: inRoundOrder(diagnosed),
       findings: mergeWrongRefrigerant(open.map(recorded), unit.circuits.length).sort(compareFindings),
       notJudged: failures.map(({ kind, number, startsAt_s, reason, failedAt_s }) => ({
         kind,
@@ -134,4 +147,27 @@ export class UnitService {
 function lastOf(unit: FleetUnit, newest: Map<number, number>): string | null {
   const times = unit.circuits.flatMap(({ id }) => newest.get(id) ?? []);
   return times.length === 0 ? null : iso(Math.max(...times));
+}
+
+/** How it stands with a circuit's normal; null where it was not compared with any yet. */
+function normalView(circuit: number, state: NormalState | undefined, start: NormalStart | undefined) {
+  if (state === undefined) return null;
+  const { complete, seen, learnedFrom_s, learnedUntil_s } = state;
+  return {
+    learned: learnedFrom_s !== null,
+    complete,
+    plateaus: seen,
+    learnedFrom_s,
+    learnedUntil_s,
+    startedAnew:
+      start === undefined
+        ? null
+        : {
+            at: start.startedAt.toISOString(),
+            learnFrom_s: start.learnFrom_s,
+            reason: start.reason,
+            detail: start.detail,
+          },
+    note: normalNote({ complete, seen, learned: learnedFrom_s !== null }, circuit),
+  };
 }

@@ -1,5 +1,5 @@
 import type { Database, Queryable } from '../connection/database.js';
-import type { HourOfSamples, KeptWindow } from '@coldrounds/core';
+import type { HourOfSamples, KeptWindow, WindowPlateaus } from '@coldrounds/core';
 import { PartitionKeeper, weeksOf } from '../schema/time-series.js';
 import type { CircuitClaims, WindowRepository } from '../repositories/window.repository.js';
 import type { Rollup } from '../schema/rollups.js';
@@ -47,6 +47,7 @@ export interface JudgedCircuit {
   circuitId: number;
   due: DueWindow[];
   kept: KeptWindow[];
+  plateaus: WindowPlateaus[];
   rollups: Rollup[];
   /** What came in each hour of ended windows, where that can be told. */
   hours: HourOfSamples[];
@@ -207,7 +208,7 @@ export class CircuitWorkRepository {
       const mine = judged.filter(({ circuitId }) => ids.has(circuitId));
       const fresh = await this.windows.keep(
         client,
-        new Map(mine.map(({ circuitId, kept }) => [circuitId, kept])),
+        new Map(mine.map(({ circuitId, kept, plateaus }) => [circuitId, { windows: kept, plateaus }])),
       );
       await this.windows.writeRollups(
         client,

@@ -8,7 +8,7 @@ export interface Place {
   urgency: number;
   /** Negative: what costs most comes first. */
   waiting: number;
-  /** Negative: most findings first. */
+  /** How many problems, negative: most first. */
   findings: number;
   certainty: number;
   /** `{site key}/{unit key}`. */
@@ -18,6 +18,10 @@ export interface Place {
 export interface KeptPlace extends Place {
   siteId: number;
   silent: boolean;
+  /** Of the first problem; null: a finding that no diagnosis explains, or none. */
+  cause: string | null;
+  /** Belief in that cause. */
+  weight: number | null;
   /** What a search looks through, in lower case. */
   words: string;
 }
@@ -214,7 +218,7 @@ export class AttentionRepository {
 
   async kept(client: Queryable, unitIds: readonly number[]): Promise<Map<number, KeptPlace>> {
     const { rows } = await client.query<KeptPlace>(
-      `select ${place}, a.site_id as "siteId", a.silent, a.words from unit_attention a where a.unit_id = any($1)`,
+      `select ${place}, a.site_id as "siteId", a.silent, a.cause, a.weight, a.words from unit_attention a where a.unit_id = any($1)`,
       [unitIds],
     );
     return new Map(rows.map((row) => [row.unitId, row]));
@@ -223,12 +227,14 @@ export class AttentionRepository {
   async keep(client: Queryable, places: readonly KeptPlace[]): Promise<void> {
     const column = <Name extends keyof KeptPlace>(name: Name) => places.map((entry) => entry[name]);
     await client.query(
-      `insert into unit_attention (unit_id, site_id, urgency, waiting, findings, certainty, name, silent, words)
+      `insert into unit_attention (unit_id, site_id, urgency, waiting, findings, certainty, name, silent, words,
+                                   cause, weight)
        select * from unnest($1::int[], $2::int[], $3::smallint[], $4::float8[], $5::smallint[], $6::smallint[],
-                            $7::text[], $8::boolean[], $9::text[])
+                            $7::text[], $8::boolean[], $9::text[], $10::text[], $11::real[])
        on conflict (unit_id) do update set site_id = excluded.site_id, urgency = excluded.urgency,
          waiting = excluded.waiting, findings = excluded.findings, certainty = excluded.certainty,
-         name = excluded.name, silent = excluded.silent, words = excluded.words`,
+         name = excluded.name, silent = excluded.silent, words = excluded.words,
+         cause = excluded.cause, weight = excluded.weight`,
       [
         column('unitId'),
         column('siteId'),
@@ -239,6 +245,8 @@ export class AttentionRepository {
         column('name'),
         column('silent'),
         column('words'),
+        column('cause'),
+        column('weight'),
       ],
     );
   }

@@ -53,6 +53,7 @@ export interface FindingFilter {
 
 /** As much of a finding as decides on the place of its unit. */
 export interface FindingHead {
+  id: string;
   unitId: number;
   condition: string;
   subject: Finding['subject'];
@@ -168,7 +169,7 @@ export class FindingRepository {
   /** What a ranking needs of the findings that were open at a moment, each as it stood then. */
   async headsAt(at_s: number): Promise<FindingHead[]> {
     const { rows } = await this.database.query<FindingHead>(
-      `select f.unit_id as "unitId", f.condition, c.document->'subject' as subject, c.urgency, c.certainty,
+      `select f.id::text as id, f.unit_id as "unitId", f.condition, c.document->'subject' as subject, c.urgency, c.certainty,
               c.waiting::float8 as waiting, c.document #>> '{headline,text}' as headline,
               coalesce(jsonb_path_query_array(c.document, '$.explanations[*].cause'), '[]') as causes
          from finding f cross join lateral (

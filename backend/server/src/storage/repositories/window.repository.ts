@@ -1,5 +1,5 @@
-import { hunts, packWindows, summarise, unpackWindows } from '@coldrounds/core';
-import type { CircuitAssessment, KeptWindow, WindowJudgement } from '@coldrounds/core';
+import { hunts, packPlateaus, packWindows, summarise, unpackPlateaus, unpackWindows } from '@coldrounds/core';
+import type { CircuitAssessment, KeptWindow, WindowJudgement, WindowPlateaus } from '@coldrounds/core';
 import type { Queryable } from '../connection/database.js';
 import { inPlaces, rollupColumns, type Rollup } from '../schema/rollups.js';
 
@@ -9,11 +9,18 @@ export interface WindowResultRow {
   detail: WindowJudgement;
 }
 
-/** One day of a circuit: its judged windows in time order. */
+/** One day of a circuit: its judged windows in time order, and the plateaus in them. */
 export interface CircuitDay {
   circuitId: number;
   day_s: number;
   windows: KeptWindow[];
+  plateaus: WindowPlateaus[];
+}
+
+/** What was judged of a circuit. */
+export interface JudgedWindows {
+  windows: readonly KeptWindow[];
+  plateaus: readonly WindowPlateaus[];
 }
 
 export interface CircuitClaims {
@@ -57,41 +64,62 @@ export class WindowRepository {
     return found;
   }
 
+  /** Plateaus of circuits from a day on to its own limit, by circuit, in time order. */
+  async plateausSince(
+    circuits: readonly { id: number; from_s: number }[],
+  ): Promise<Map<number, WindowPlateaus[]>> {
+    const { rows } = await this.database.query<{ circuit_id: number; plateaus: Buffer }>(
+      `select d.circuit_id, d.plateaus from unnest($1::int[], $2::float8[]) as c(id, from_s)
+         join circuit_day d on d.circuit_id = c.id and d.day >= to_timestamp(c.from_s)
+        where d.day >= to_timestamp($3) and d.plateaus is not null order by d.circuit_id, d.day`,
+      [
+        circuits.map(({ id }) => id),
+        circuits.map(({ from_s }) => dayOf(from_s)),
+        // Said apart, so that the parts before it are not looked into.
+        dayOf(Math.min(...circuits.map(({ from_s }) => from_s))),
+      ],
+    );
+    const found = new Map<number, WindowPlateaus[]>(circuits.map(({ id }) => [id, []]));
+    for (const { circuit_id, plateaus } of rows) found.get(circuit_id)!.push(...unpackPlateaus(plateaus));
+    return found;
+  }
+
   /**
    * Puts judged windows into their days, in the place of what was judged there before. Call it in a transaction. Gives
    * how many were new, by circuit.
    */
-  async keep(
-    client: Queryable,
-    judged: ReadonlyMap<number, readonly KeptWindow[]>,
-  ): Promise<Map<number, number>> {
+  async keep(client: Queryable, judged: ReadonlyMap<number, JudgedWindows>): Promise<Map<number, number>> {
     const fresh = new Map<number, number>();
-    const wanted = [...judged].flatMap(([circuitId, windows]) =>
+    const wanted = [...judged].flatMap(([circuitId, { windows }]) =>
       [...new Set(windows.map(({ start_s }) => dayOf(start_s)))].map((day) => ({ circuitId, day })),
     );
     if (wanted.length === 0) return fresh;
-    const { rows } = await client.query<{ circuit_id: number; day_s: number; windows: Buffer }>(
-      `select d.circuit_id, extract(epoch from d.day)::float8 as day_s, d.windows
+    const { rows } = await client.query<{
+      circuit_id: number;
+      day_s: number;
+      windows: Buffer;
+      plateaus: Buffer | null;
+    }>(
+      `select d.circuit_id, extract(epoch from d.day)::float8 as day_s, d.windows, d.plateaus
          from unnest($1::int[], $2::float8[]) as w(circuit_id, day_s)
          join circuit_day d on d.circuit_id = w.circuit_id and d.day = to_timestamp(w.day_s)`,
       [wanted.map(({ circuitId }) => circuitId), wanted.map(({ day }) => day)],
     );
-    const before = new Map(rows.map((row) => [`${row.circuit_id}/${row.day_s}`, unpackWindows(row.windows)]));
+    const before = new Map(rows.map((row) => [`${row.circuit_id}/${row.day_s}`, row]));
     await writeDays(
       client,
       wanted.map(({ circuitId, day }) => {
-        const windows = new Map(
-          (before.get(`${circuitId}/${day}`) ?? []).map((window) => [window.start_s, window]),
-        );
-        for (const window of judged.get(circuitId)!)
-          if (dayOf(window.start_s) === day) {
-            if (!windows.has(window.start_s)) fresh.set(circuitId, (fresh.get(circuitId) ?? 0) + 1);
-            windows.set(window.start_s, window);
-          }
+        const kept = before.get(`${circuitId}/${day}`);
+        const known = kept === undefined ? [] : unpackWindows(kept.windows);
+        const news = judged.get(circuitId)!;
+        const were = new Set(known.map(({ start_s }) => start_s));
+        const added = news.windows.filter(({ start_s }) => dayOf(start_s) === day && !were.has(start_s));
+        fresh.set(circuitId, (fresh.get(circuitId) ?? 0) + added.length);
         return {
           circuitId,
           day_s: day,
-          windows: [...windows.values()].sort((a, b) => a.start_s - b.start_s),
+          windows: withNews(known, news.windows, day),
+          plateaus: withNews(kept?.plateaus ? unpackPlateaus(kept.plateaus) : [], news.plateaus, day),
         };
       }),
     );
@@ -194,8 +222,19 @@ export class WindowRepository {
   }
 }
 
+/** What is known of a day, the news of that day in its place, in time order. */
+function withNews<Window extends { start_s: number }>(
+  known: readonly Window[],
+  news: readonly Window[],
+  day: number,
+): Window[] {
+  const windows = new Map(known.map((window) => [window.start_s, window]));
+  for (const window of news) if (dayOf(window.start_s) === day) windows.set(window.start_s, window);
+  return [...windows.values()].sort((a, b) => a.start_s - b.start_s);
+}
+
 async function writeDays(client: Queryable, days: readonly CircuitDay[]): Promise<void> {
-  const rows = days.map(({ circuitId, day_s, windows }) => {
+  const rows = days.map(({ circuitId, day_s, windows, plateaus }) => {
     const judgements = windows.map(({ judgement }) => judgement);
     const summary = summarise(judgements)!;
     const sum = (of: (judgement: WindowJudgement) => number) =>
@@ -204,6 +243,7 @@ async function writeDays(client: Queryable, days: readonly CircuitDay[]): Promis
       circuit_id: circuitId,
       day_s,
       windows: packWindows(windows),
+      plateaus: packPlateaus(plateaus),
       window_count: windows.length,
       steady_minutes: summary.steadyMinutes,
       superheat_mean_k: summary.mean_K,
@@ -221,6 +261,7 @@ async function writeDays(client: Queryable, days: readonly CircuitDay[]): Promis
     circuit_id: 'int',
     day_s: 'float8',
     windows: 'bytea',
+    plateaus: 'bytea',
     window_count: 'smallint',
     steady_minutes: 'real',
     superheat_mean_k: 'real',

@@ -69,4 +69,17 @@ export const resultTables: readonly ResultTable[] = [
       received   integer not null,
       primary key (hour, circuit_id)`,
   },
+  {
+    name: 'departure_day',
+    since: 20,
+    time: 'day',
+    owner: 'circuit_id',
+    weeks: 4,
+    // How the day's plateaus compare with the circuit's normal, packed (core: packComparisons).
+    columns: `
+      circuit_id integer not null,
+      day        timestamptz not null,    -- 0 h UTC
+      plateaus   bytea not null,
+      primary key (circuit_id, day)`,
+  },
 ];

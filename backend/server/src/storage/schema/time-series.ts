@@ -257,6 +257,17 @@ async function dropOldFindings(pool: pg.Pool, days: number): Promise<void> {
         where later.finding_id = c.finding_id and later.changed_at > c.changed_at and later.changed_at < ${past})`,
     [days],
   );
+  await pool.query(
+    `delete from diagnosis_change where diagnosis_id in (select id from diagnosis where ended_at < ${past})`,
+    [days],
+  );
+  await pool.query(`delete from diagnosis where ended_at < ${past}`, [days]);
+  await pool.query(
+    `delete from diagnosis_change c where c.changed_at < ${past} and exists (
+       select from diagnosis_change later
+        where later.diagnosis_id = c.diagnosis_id and later.changed_at > c.changed_at and later.changed_at < ${past})`,
+    [days],
+  );
 }
 
 async function dropChunks(pool: pg.Pool, table: string, horizon: Date): Promise<string[]> {

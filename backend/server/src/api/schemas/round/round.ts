@@ -1,6 +1,7 @@
 import { urgencies } from '@coldrounds/core';
 import { z } from 'zod';
 import { instant, siteReferenceSchema, unitReferenceSchema } from '../common.js';
+import { diagnosisSchema } from './diagnosis.js';
 import { findingSchema, urgencySchema, waitingCostSchema } from './finding.js';
 
 /** An urgency, or `quiet` for units with no finding. */
@@ -31,7 +32,10 @@ export const roundUnitSchema = z
     site: siteReferenceSchema,
     unit: unitReferenceSchema,
     urgency: urgencySchema,
-    waiting: waitingCostSchema,
+    waiting: waitingCostSchema.describe('Of the first problem'),
+    diagnoses: z
+      .array(diagnosisSchema)
+      .describe('One for each problem of the unit, most urgent first; findings beneath them by id'),
     findings: z.array(findingSchema).describe('Most urgent first'),
     lastReading: instant.nullable(),
   })
@@ -65,7 +69,7 @@ export const roundSchema = z
         silent: z.number(),
       })
       .describe(
-        'All units by their most urgent finding; units that send nothing are also counted under their urgency',
+        'All units by their most urgent problem; units that send nothing are also counted under their urgency',
       ),
     found: z
       .object({
