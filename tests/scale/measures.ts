@@ -39,6 +39,18 @@ export function memoryOf(pid: number): number {
   }
 }
 
+/** Memory of a process and its children, what they share counted once, MB. */
+export function sharedMemoryOf(pid: number): number {
+  const own = (id: number) => {
+    try {
+      return Number(/^Pss:\s+(\d+)/m.exec(readFileSync(`/proc/${id}/smaps_rollup`, 'utf8'))?.[1] ?? 0) / 1024;
+    } catch {
+      return 0;
+    }
+  };
+  return [pid, ...childrenOf(pid)].reduce((sum, id) => sum + own(id), 0);
+}
+
 export function quantile(values: readonly number[], q: number): number {
   const sorted = [...values].sort((a, b) => a - b);
   return sorted.length === 0 ? NaN : sorted[Math.min(sorted.length - 1, Math.ceil(q * sorted.length) - 1)];

@@ -16,7 +16,7 @@ import { type RunningPostgres, startEmbeddedPostgres } from '../../backend/serve
 import { createPool, Database, migrate } from '../../backend/server/src/storage/index.js';
 import { freePort, temporaryFolder } from '../support/store/database.js';
 import { until } from '../support/publish.js';
-import { ask, cpuOf, memoryOf, quantile, Report, type Answer } from './measures.js';
+import { ask, cpuOf, memoryOf, quantile, Report, sharedMemoryOf, type Answer } from './measures.js';
 import { endWindow, seedDays, seedReadings, seedRegistry, type SeedPlan } from './seed.js';
 
 const root = resolve(fileURLToPath(import.meta.url), '../../..');
@@ -114,13 +114,17 @@ async function kill(name: string, away_ms = 0): Promise<void> {
   start(name);
 }
 
+/** When the database was away, ms. */
+const away: { from_ms: number; to_ms: number }[] = [];
 async function killDatabase(away_ms: number): Promise<void> {
   say('the database is killed');
+  const from_ms = Date.now();
   spent.set('database', (spent.get('database') ?? 0) + cpuOf(postgres.pid));
   process.kill(postgres.pid, 'SIGKILL');
   await postgres.ended;
   await wait(away_ms);
   postgres = await startEmbeddedPostgres({ dataDir: folder, port: databasePort });
+  away.push({ from_ms, to_ms: Date.now() });
   say('the database is back');
 }
 
@@ -164,9 +168,21 @@ const cpuBefore = new Map(
   ['broker', 'ingest', 'assess', 'api'].map((name) => [name, cpuOf(watched.get(name)!.process.pid!)]),
 );
 cpuBefore.set('database', cpuOf(postgres.pid));
+/** CPU seconds that each has used since. */
+const cpuUsed = () =>
+  new Map(
+    [...cpuBefore].map(([name, before]) => {
+      const pid = name === 'database' ? postgres.pid : watched.get(name)!.process.pid!;
+      return [name, (spent.get(name) ?? 0) + cpuOf(pid) - before];
+    }),
+  );
 
-/** From publication to where a reader of the store sees it. */
-const lags_s: number[] = [];
+/** From publication to where a reader of the store sees it; published while the database was away: from its return. */
+const probed: { at_ms: number; stored_ms: number }[] = [];
+const lag_s = ({ at_ms, stored_ms }: (typeof probed)[number]) => {
+  const without = away.find(({ from_ms, to_ms }) => at_ms < to_ms && stored_ms > from_ms);
+  return (stored_ms - Math.max(at_ms, without?.to_ms ?? 0)) / 1000;
+};
 const probes = (async () => {
   const client = await mqtt.connectAsync(mqttUrl, {
     clientId: 'scale-probe',
@@ -201,11 +217,11 @@ const probes = (async () => {
               () => false,
             );
           if (seen) {
-            lags_s.push((Date.now() - at_ms) / 1000);
+            probed.push({ at_ms, stored_ms: Date.now() });
             return;
           }
           if (Date.now() - at_ms > 180_000) {
-            lags_s.push(Infinity);
+            probed.push({ at_ms, stored_ms: Infinity });
             return;
           }
           await wait(250);
@@ -221,6 +237,8 @@ const probes = (async () => {
 /** The end of the window of all circuits, and until when each was judged and assessed. */
 let judged_s = NaN;
 let assessed_s = NaN;
+/** When that was, and what had been used by then. */
+let whenAssessed: { elapsed_s: number; cpu: Map<string, number> } | undefined;
 const boundary = (async () => {
   await wait(Math.min(60_000, (minutes * 60_000) / 4));
   await endWindow(database, plan);
@@ -246,8 +264,10 @@ const boundary = (async () => {
         `select count(*)::int as n from circuit_state where assessed_at is null or assessed_at < to_timestamp($1)`,
         [ended_ms / 1000],
       )) === 0
-    )
+    ) {
       assessed_s = (Date.now() - ended_ms) / 1000;
+      whenAssessed = { elapsed_s: (Date.now() - started_ms) / 1000, cpu: cpuUsed() };
+    }
   }
 })();
 
@@ -279,10 +299,12 @@ const people = (async () => {
   }
 })();
 
+let peakOfDatabase_MB = 0;
 const memory = (async () => {
   while (running()) {
     for (const { name, process: child } of watched.values())
       peak_MB.set(name, Math.max(peak_MB.get(name) ?? 0, memoryOf(child.pid!)));
+    peakOfDatabase_MB = Math.max(peakOfDatabase_MB, sharedMemoryOf(postgres.pid));
     await wait(2_000);
   }
 })();
@@ -305,6 +327,7 @@ const kills = (async () => {
 
 await Promise.all([people, memory, kills]);
 const elapsed_s = (Date.now() - started_ms) / 1000;
+const cpuAtEnd = cpuUsed();
 const sent = await new Promise<Record<string, number>>((done) => {
   publisher.on('message', (message) => {
     const told = (message as { sent?: Record<string, number> }).sent;
@@ -341,8 +364,19 @@ report.print(
   },
 );
 // Of fewer than 300 probes, one a second, the p99 is the one that met the database away: the bar is for longer runs.
+const lags_s = probed.map(lag_s);
 report.print('stored-within-p99', quantile(lags_s, 0.99), 's', pagesHaveBars ? { most: 15 } : undefined);
 report.print('stored-within-median', quantile(lags_s, 0.5), 's', { most: 15 });
+for (const { from_ms, to_ms } of away) {
+  report.print('database-away', (to_ms - from_ms) / 1000, 's');
+  const during = probed.filter(({ at_ms }) => at_ms >= from_ms && at_ms < to_ms).map(lag_s);
+  report.print(
+    'stored-after-its-return-within',
+    Math.max(...during),
+    's',
+    pagesHaveBars ? { most: 15 } : undefined,
+  );
+}
 report.print('windows-judged-within', judged_s, 's', { most: 600 });
 report.print('findings-brought-up-within', assessed_s, 's', { most: 600 });
 report.print('rows-lost', sent.rows - rows, 'rows', { most: 0 });
@@ -367,14 +401,27 @@ report.print('unit-p95', p95('unit'), 'ms', bar(150));
 for (const name of ['units', 'study', 'findings', 'chart'])
   report.print(`${name}-p95`, p95(name), 'ms', bar(300));
 for (const [name, megabytes] of peak_MB) report.print(`memory-${name}`, megabytes, 'MB', { most: 700 });
+report.print('memory-database', peakOfDatabase_MB, 'MB');
+const used = cpuAtEnd;
 let cpu_s = 0;
-for (const [name, before] of cpuBefore) {
-  const pid = name === 'database' ? postgres.pid : watched.get(name)!.process.pid!;
-  const used = (spent.get(name) ?? 0) + cpuOf(pid) - before;
-  cpu_s += used;
-  report.print(`cpu-${name}`, used, 's');
+for (const [name, seconds] of used) {
+  cpu_s += seconds;
+  report.print(`cpu-${name}`, seconds, 's');
 }
 report.print('both-cores', (100 * cpu_s) / (2 * elapsed_s), '%', { most: 80 });
+if (whenAssessed !== undefined && elapsed_s - whenAssessed.elapsed_s > 60)
+  // After the ended windows are done, messages are what is left; before, both were.
+  for (const [name, seconds] of used) {
+    const later = seconds - whenAssessed.cpu.get(name)!;
+    const aMessage_s = later / (rate * (elapsed_s - whenAssessed.elapsed_s));
+    const ofMessages_s = aMessage_s * rate * whenAssessed.elapsed_s;
+    report.print(`cpu-a-message-${name}`, 1000 * aMessage_s, 'ms');
+    report.print(
+      `cpu-a-window-${name}`,
+      (1000 * (whenAssessed.cpu.get(name)! - ofMessages_s)) / circuits,
+      'ms',
+    );
+  }
 // A window judged and assessed stands for a twelfth of a day; ingestion for the samples of the run.
 report.print('cpu-per-circuit-day', (cpu_s / circuits) * (86_400 / elapsed_s), 's');
 
