@@ -75,5 +75,9 @@ async function round(name: string): Promise<void> {
 await round('first, with 52 closings to judge');
 await round('again, with nothing new');
 await round('again, with nothing new');
+const { rows } = await database.query<{ state: string; n: number }>(
+  `select detail #>> '{reserve,state}' as state, count(*)::int as n from module_result group by 1`,
+);
+console.log(`modules: reserve ${rows.map(({ state, n }) => `${state} of ${n}`).join(', ')}`);
 await database.close();
 await postgres.stop();
