@@ -137,7 +137,9 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
     expect(await superheat.innerText()).toMatch(/ K$|^–$/);
     await page.getByLabel('Units').selectOption('inch-pound');
     await expect.poll(() => superheat.innerText(), patient).toMatch(/ °F$|^–$/);
-    expect(await page.locator('#now').innerText()).toMatch(/psia/);
+    expect(await page.locator('#now').innerText()).toMatch(/psig/);
+    await page.getByLabel('Pressure').selectOption('absolute');
+    await expect.poll(() => page.locator('#now').innerText(), patient).toMatch(/psia/);
     await page.reload();
     await superheat.waitFor();
     expect(await superheat.innerText()).not.toMatch(/ K$/);

@@ -810,6 +810,8 @@ export interface components {
             name: string;
             timeZone: string;
             climate: string;
+            /** @description Pressure of the air at the site's height, by the standard atmosphere: gauges read from it */
+            ambientPressure_Pa: number;
         };
         UnitReference: {
             key: string;

@@ -1,14 +1,18 @@
 import { createContext, useContext, useEffect, useMemo, useState, type ReactNode } from 'react';
-import type { UnitSystem } from '../quantities/unit-system.js';
+import type { Measures } from '../quantities/unit-system.js';
 
+export type Pressures = 'gauge' | 'absolute';
 export type ThemeChoice = 'system' | 'light' | 'dark';
 
 interface Preferences {
-  units: UnitSystem;
+  units: Measures;
+  /** Gauge: over the pressure of the air at the site, as a manifold shows it. */
+  pressures: Pressures;
   theme: ThemeChoice;
   /** What the choice comes to now, with the system's own setting taken in. */
   dark: boolean;
-  setUnits(units: UnitSystem): void;
+  setUnits(units: Measures): void;
+  setPressures(pressures: Pressures): void;
   setTheme(theme: ThemeChoice): void;
 }
 
@@ -35,6 +39,9 @@ const darkQuery = '(prefers-color-scheme: dark)';
 
 export function PreferencesProvider({ children }: { children: ReactNode }) {
   const [units, setUnits] = useState(() => stored('coldrounds.units', ['si', 'inch-pound'] as const, 'si'));
+  const [pressures, setPressures] = useState(() =>
+    stored('coldrounds.pressures', ['gauge', 'absolute'] as const, 'gauge'),
+  );
   const [theme, setTheme] = useState(() =>
     stored('coldrounds.theme', ['system', 'light', 'dark'] as const, 'system'),
   );
@@ -55,18 +62,23 @@ export function PreferencesProvider({ children }: { children: ReactNode }) {
   const value = useMemo<Preferences>(
     () => ({
       units,
+      pressures,
       theme,
       dark,
       setUnits(next) {
         store('coldrounds.units', next);
         setUnits(next);
       },
+      setPressures(next) {
+        store('coldrounds.pressures', next);
+        setPressures(next);
+      },
       setTheme(next) {
         store('coldrounds.theme', next);
         setTheme(next);
       },
     }),
-    [units, theme, dark],
+    [units, pressures, theme, dark],
   );
   return <Context.Provider value={value}>{children}</Context.Provider>;
 }

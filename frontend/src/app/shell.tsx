@@ -7,9 +7,9 @@ import { sessionQuery } from '../api/people.js';
 import { SignedIn } from '../features/people/signed-in.js';
 import { WhoIsHere } from '../features/people/who-is-here.js';
 import { useLiveEvents } from './live.js';
-import { usePreferences, type ThemeChoice } from './preferences.js';
+import { usePreferences, type Pressures, type ThemeChoice } from './preferences.js';
 import { ProgressStrip } from './progress-strip.js';
-import type { UnitSystem } from '../quantities/unit-system.js';
+import type { Measures } from '../quantities/unit-system.js';
 
 const places = [
   { to: '/', words: 'Round' },
@@ -25,7 +25,7 @@ export function Shell() {
   const { data: session } = useQuery(sessionQuery);
   const here = session?.person ?? null;
   const live = useLiveEvents(here === null ? null : `${here.id} ${here.name}`);
-  const { units, setUnits, theme, setTheme } = usePreferences();
+  const { units, setUnits, pressures, setPressures, theme, setTheme } = usePreferences();
   const main = useRef<HTMLElement>(null);
   const { pathname } = useLocation();
   const shown = useRef(pathname);
@@ -61,9 +61,16 @@ export function Shell() {
             <WhoIsHere />
             <label>
               Units
-              <select value={units} onChange={(event) => setUnits(event.target.value as UnitSystem)}>
+              <select value={units} onChange={(event) => setUnits(event.target.value as Measures)}>
                 <option value="si">SI</option>
                 <option value="inch-pound">inch-pound</option>
+              </select>
+            </label>
+            <label>
+              Pressure
+              <select value={pressures} onChange={(event) => setPressures(event.target.value as Pressures)}>
+                <option value="gauge">gauge</option>
+                <option value="absolute">absolute</option>
               </select>
             </label>
             <label>

@@ -237,6 +237,24 @@ describe('the pressure-enthalpy diagram', () => {
     );
     expect(find(option, 'Bubble line')?.data).toEqual([[200, 1]]);
   });
+  it('closes its dome where the lines end, and stays in absolute pressure beside gauges', () => {
+    const line = (enthalpies: number[]) => ({ pressure_Pa: [1e5, 3e6], enthalpy_J_kg: enthalpies });
+    const option = cycleOption(
+      {
+        bubbleLine: line([0, 1e5]),
+        dewLine: line([2e5, 1.5e5]),
+        points: [],
+        path: { pressure_Pa: [], enthalpy_J_kg: [] },
+      },
+      plainTheme,
+      { measures: 'si', ambient_Pa: 101_325 },
+    );
+    expect(find(option, 'Top of the dome')?.data).toEqual([
+      [100, 30],
+      [150, 30],
+    ]);
+    expect(option.yAxis).toMatchObject({ name: 'pressure, bar abs' });
+  });
 });
 
 describe('the ageing of cohorts', () => {

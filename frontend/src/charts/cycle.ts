@@ -1,7 +1,7 @@
-import type { EChartsOption } from 'echarts';
+import type { EChartsOption, LineSeriesOption } from 'echarts';
 import { decimals } from '../quantities/format-quantity.js';
-import { scaleOf, type UnitSystem } from '../quantities/unit-system.js';
-import { acrossAxis, base, line, valueAxis } from './parts.js';
+import { measuresOf, scaleOf, type UnitSystem } from '../quantities/unit-system.js';
+import { acrossAxis, base, line, valueAxis, type Point } from './parts.js';
 import type { ChartTheme } from './theme.js';
 
 interface Curve {
@@ -32,9 +32,23 @@ const numberAt: Record<string, 'top' | 'bottom' | 'left' | 'right'> = {
   'evaporator-dew': 'bottom',
 };
 
+/** The dome; its lines end where the property table does, a little under the critical point, and are joined there. */
+function domeLines(bubble: Point[], dew: Point[], theme: ChartTheme): LineSeriesOption[] {
+  const of = (name: string, data: Point[], dashed = false) => ({
+    ...line(name, data, { color: theme.quiet, width: 1.3, dashed }),
+    silent: true,
+  });
+  return [
+    of('Bubble line', bubble),
+    of('Dew line', dew),
+    of('Top of the dome', [...bubble.slice(-1), ...dew.slice(-1)], true),
+  ];
+}
+
 /** Pressure (logarithmic) over enthalpy: the dome, the circuit's cycle on it, its state points by name. */
 export function cycleOption(cycle: CycleData, theme: ChartTheme, system: UnitSystem): EChartsOption {
-  const pressure = scaleOf('pressure', system);
+  // A logarithmic axis has no place for a gauge's zero: the diagram is in absolute pressure, as diagrams are.
+  const pressure = scaleOf('pressure', measuresOf(system));
   const enthalpy = scaleOf('enthalpy', system);
   const temperature = scaleOf('temperature', system);
   const pairs = (curve: Curve) =>
@@ -54,7 +68,7 @@ export function cycleOption(cycle: CycleData, theme: ChartTheme, system: UnitSys
       axisLine: { onZero: false, lineStyle: { color: theme.quiet } },
     }),
     yAxis: {
-      ...valueAxis(theme, `pressure, ${pressure.unit} absolute`),
+      ...valueAxis(theme, `pressure, ${pressure.unit}`),
       type: 'log' as const,
       logBase: 2,
       splitNumber: 10,
@@ -77,8 +91,7 @@ export function cycleOption(cycle: CycleData, theme: ChartTheme, system: UnitSys
       },
     },
     series: [
-      { ...line('Bubble line', pairs(cycle.bubbleLine), { color: theme.quiet, width: 1.3 }), silent: true },
-      { ...line('Dew line', pairs(cycle.dewLine), { color: theme.quiet, width: 1.3 }), silent: true },
+      ...domeLines(pairs(cycle.bubbleLine), pairs(cycle.dewLine), theme),
       { ...line('Cycle', pairs(cycle.path), { color: theme.plot[0], width: 2 }), silent: true },
       {
         type: 'scatter',

@@ -107,7 +107,7 @@ export function replayOption(data: ReplayData, theme: ChartTheme, system: UnitSy
   const lines = replayLines(data, last_s!, theme, system);
   const panels = [
     { text: 'Valve opening, %', height: 80 },
-    { text: `Pressures, ${scaleOf('pressure', system).unit} absolute`, height: 90 },
+    { text: `Pressures, ${scaleOf('pressure', system).unit}`, height: 90 },
     { text: `Superheat, ${scaleOf('temperature-difference', system).unit}`, height: 90 },
     { text: 'Backup module, V', height: 80 },
   ];

@@ -2,6 +2,7 @@ import './chart.css';
 import type { EChartsOption } from 'echarts';
 import { useEffect, useMemo, useRef, useState, type ReactNode, type RefObject } from 'react';
 import { usePreferences } from '../app/preferences.js';
+import { useUnits } from './site.js';
 import { init, type ECharts } from '../charts/register.js';
 import type { ChartTheme } from '../charts/theme.js';
 import { useZone } from './zone.js';
@@ -71,7 +72,7 @@ export function Chart({ draw, height, label, caption, boxRef, overlay }: ChartPr
   const chart = useRef<ECharts | null>(null);
   const selected = useRef<Record<string, boolean>>({});
   const theme = useChartTheme();
-  const { units: system } = usePreferences();
+  const system = useUnits();
   const [narrow, setNarrow] = useState(false);
 
   useEffect(() => {

@@ -1,10 +1,10 @@
-import { usePreferences } from '../app/preferences.js';
+import { useUnits } from './site.js';
 import { useZone } from './zone.js';
 import { statementParts, type Statement } from '../quantities/statement-text.js';
 
 /** A sentence with its numbers in the reader's units. */
 export function Say({ statement }: { statement: Statement }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   const zone = useZone();
   return (
     <>

@@ -1,5 +1,5 @@
 import { clockOf_ms, clockWords, type Zone } from './site-time.js';
-import { kilogramPerPound, scaleOf, wattPerTon, type UnitSystem } from './unit-system.js';
+import { kilogramPerPound, measuresOf, scaleOf, wattPerTon, type UnitSystem } from './unit-system.js';
 
 export interface Quantity {
   value: number;
@@ -116,29 +116,29 @@ const smallestMass_kg = { si: 0.001, 'inch-pound': (0.1 / 16) * kilogramPerPound
 
 function shown({ kind, value, uncertainty }: Quantity, system: UnitSystem): Shown {
   const spread = (factor: number) => (uncertainty === undefined ? undefined : uncertainty * factor);
+  const measures = measuresOf(system);
   switch (kind) {
     case 'temperature': {
       const scale = scaleOf('temperature', system);
-      return withSpread(scale.convert(value), spread(system === 'si' ? 1 : 1.8), 1, scale.unit);
+      return withSpread(scale.convert(value), spread(measures === 'si' ? 1 : 1.8), 1, scale.unit);
     }
     case 'temperature-difference': {
       const scale = scaleOf(kind, system);
       const converted = scale.convert(value);
-      const reach = spread(system === 'si' ? 1 : 1.8);
+      const reach = spread(measures === 'si' ? 1 : 1.8);
       // A small difference such as a drift has two decimals, but no more of them than its uncertainty leaves.
       const size = Math.max(Math.abs(converted), reach ?? 0);
       return withSpread(converted, reach, size >= 0.005 && size < 0.1 ? 2 : 1, scale.unit);
     }
     case 'pressure':
     case 'pressure-difference': {
-      const scale = scaleOf('pressure', system);
-      const absolute = kind === 'pressure';
-      const unit = system === 'si' ? (absolute ? 'bar abs' : 'bar') : absolute ? 'psia' : 'psi';
+      const scale = scaleOf(kind, system);
+      const difference = scaleOf('pressure-difference', system);
       return withSpread(
         scale.convert(value),
-        uncertainty && scale.convert(uncertainty),
-        system === 'si' ? 2 : 1,
-        unit,
+        uncertainty && difference.convert(uncertainty),
+        measures === 'si' ? 2 : 1,
+        scale.unit,
       );
     }
     case 'share': {
@@ -156,13 +156,13 @@ function shown({ kind, value, uncertainty }: Quantity, system: UnitSystem): Show
     case 'power':
       return siPrefixed(value, uncertainty, 'W');
     case 'cooling-capacity':
-      return system === 'si'
+      return measures === 'si'
         ? siPrefixed(value, uncertainty, 'W')
         : withSpread(value / wattPerTon, spread(1 / wattPerTon), digitsFor(value / wattPerTon, 3), 'tons');
     case 'mass':
-      if (uncertainty === undefined && Math.abs(value) < smallestMass_kg[system])
-        return system === 'si' ? { number: 'under 1', unit: 'g' } : { number: 'under 0.1', unit: 'oz' };
-      if (system === 'si')
+      if (uncertainty === undefined && Math.abs(value) < smallestMass_kg[measures])
+        return measures === 'si' ? { number: 'under 1', unit: 'g' } : { number: 'under 0.1', unit: 'oz' };
+      if (measures === 'si')
         return Math.abs(value) < 1
           ? withSpread(value * 1000, spread(1000), digitsFor(value * 1000, 2), 'g')
           : withSpread(value, uncertainty, digitsFor(value, 2), 'kg');

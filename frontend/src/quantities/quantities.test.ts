@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { formatDuration, formatQuantity } from './format-quantity.js';
 import { statementText } from './statement-text.js';
-import { pascalPerPsi, scaleOf, wattPerTon } from './unit-system.js';
+import { pascalPerPsi, scaleOf, wattPerTon, type UnitSystem } from './unit-system.js';
 
 // PUBLISHED: NIST Special Publication 811 (2008), appendix B: 1 psi = 6.894757 E+03 Pa; 1 ton of refrigeration
 // (12 000 Btu_IT/h) = 3.516853 E+03 W; 1 bar = 14.5038 psi follows from the first.
@@ -32,6 +32,21 @@ describe('a quantity as text', () => {
     expect(formatQuantity({ kind: 'pressure-difference', value: 15_000 }, 'inch-pound')).toBe('2.2 psi');
     expect(formatQuantity({ kind: 'mass', value: 0.45359237 }, 'inch-pound')).toBe('1.0 lb');
     expect(formatQuantity({ kind: 'cooling-capacity', value: 351_685 }, 'inch-pound')).toBe('100 tons');
+  });
+  it('reads pressures as a gauge does over the air of the site, and says so', () => {
+    // By definition: the standard atmosphere is 101 325 Pa.
+    const seaLevel = (measures: 'si' | 'inch-pound') => ({ measures, ambient_Pa: 101_325 });
+    const pressure = (value: number, system: UnitSystem) => formatQuantity({ kind: 'pressure', value }, system);
+    expect(pressure(501_325, seaLevel('si'))).toBe('4.00 bar g');
+    expect(pressure(101_325 + 689_475.7, seaLevel('inch-pound'))).toBe('100.0 psig');
+    // Half a bar of vacuum.
+    expect(pressure(51_325, seaLevel('si'))).toBe('−0.50 bar g');
+    expect(formatQuantity({ kind: 'pressure', value: 501_325, uncertainty: 1e4 }, seaLevel('si'))).toBe(
+      '4.00 ± 0.10 bar g',
+    );
+    // A difference has no zero to count from.
+    expect(formatQuantity({ kind: 'pressure-difference', value: 1e5 }, seaLevel('si'))).toBe('1.00 bar');
+    expect(formatQuantity({ kind: 'temperature', value: 273.15 }, seaLevel('inch-pound'))).toBe('32.0 °F');
   });
   it('carries its uncertainty in the same unit', () => {
     expect(formatQuantity({ kind: 'temperature-difference', value: 5, uncertainty: 0.5 }, 'si')).toBe(

@@ -3,7 +3,24 @@
  * 1 in = 0.0254 m, 1 lb = 0.45359237 kg, g0 = 9.80665 m/s2 (NIST SP 811), so
  * 1 psi = 0.45359237 * 9.80665 / 0.0254^2 Pa; 1 ton of refrigeration = 12 000 Btu(IT)/h = 3516.852842 W.
  */
-export type UnitSystem = 'si' | 'inch-pound';
+export type Measures = 'si' | 'inch-pound';
+
+/** Pressures as a gauge shows them: over the pressure of the air around it. */
+export interface GaugeSystem {
+  measures: Measures;
+  /** Pressure of the air at the site, Pa. */
+  ambient_Pa: number;
+}
+
+/** What a reader's numbers are shown in; without more said, pressures are absolute. */
+export type UnitSystem = Measures | GaugeSystem;
+
+export const measuresOf = (system: UnitSystem): Measures =>
+  typeof system === 'string' ? system : system.measures;
+
+/** What gauges read from, Pa; null: pressures are absolute. */
+export const ambientOf = (system: UnitSystem): number | null =>
+  typeof system === 'string' ? null : system.ambient_Pa;
 
 export const pascalPerPsi = (0.45359237 * 9.80665) / 0.0254 ** 2;
 export const wattPerTon = (12_000 * 1055.05585262) / 3600;
@@ -16,9 +33,10 @@ export interface Scale {
   convert(value: number): number;
 }
 
-export type ScaledKind = 'temperature' | 'temperature-difference' | 'pressure' | 'enthalpy' | 'flow';
+export type ScaledKind =
+  'temperature' | 'temperature-difference' | 'pressure' | 'pressure-difference' | 'enthalpy' | 'flow';
 
-const scales: Record<ScaledKind, Record<UnitSystem, Scale>> = {
+const scales: Record<Exclude<ScaledKind, 'pressure'>, Record<Measures, Scale>> = {
   temperature: {
     si: { unit: '°C', convert: (kelvin) => kelvin - 273.15 },
     'inch-pound': { unit: '°F', convert: (kelvin) => (kelvin - 273.15) * 1.8 + 32 },
@@ -27,7 +45,7 @@ const scales: Record<ScaledKind, Record<UnitSystem, Scale>> = {
     si: { unit: 'K', convert: (kelvin) => kelvin },
     'inch-pound': { unit: '°F', convert: (kelvin) => kelvin * 1.8 },
   },
-  pressure: {
+  'pressure-difference': {
     si: { unit: 'bar', convert: (pascal) => pascal / 1e5 },
     'inch-pound': { unit: 'psi', convert: (pascal) => pascal / pascalPerPsi },
   },
@@ -42,6 +60,19 @@ const scales: Record<ScaledKind, Record<UnitSystem, Scale>> = {
   },
 };
 
+/** What a pressure is read from stands in its unit, gauge or absolute. */
+const pressureUnits: Record<Measures, { absolute: string; gauge: string }> = {
+  si: { absolute: 'bar abs', gauge: 'bar g' },
+  'inch-pound': { absolute: 'psia', gauge: 'psig' },
+};
+
 export function scaleOf(kind: ScaledKind, system: UnitSystem): Scale {
-  return scales[kind][system];
+  const measures = measuresOf(system);
+  if (kind !== 'pressure') return scales[kind][measures];
+  const ambient_Pa = ambientOf(system);
+  const { convert } = scales['pressure-difference'][measures];
+  return {
+    unit: pressureUnits[measures][ambient_Pa === null ? 'absolute' : 'gauge'],
+    convert: (pascal) => convert(pascal - (ambient_Pa ?? 0)),
+  };
 }

@@ -1,4 +1,4 @@
-import { refrigerantFacts } from '@coldrounds/core';
+import { refrigerantFacts, standardAtmospherePressure_Pa } from '@coldrounds/core';
 import type { FleetSite, FleetUnit } from '../registry/fleet.js';
 
 export interface SiteReference {
@@ -6,6 +6,8 @@ export interface SiteReference {
   name: string;
   timeZone: string;
   climate: string;
+  /** Pressure of the air at the site's height (standard atmosphere): what gauges read from. */
+  ambientPressure_Pa: number;
 }
 
 export interface UnitReference {
@@ -17,11 +19,12 @@ export interface UnitReference {
   controllerFirmware: string;
 }
 
-export const siteReference = ({ key, name, timeZone, climate }: FleetSite): SiteReference => ({
+export const siteReference = ({ key, name, timeZone, climate, altitude_m }: FleetSite): SiteReference => ({
   key,
   name,
   timeZone,
   climate,
+  ambientPressure_Pa: standardAtmospherePressure_Pa(altitude_m),
 });
 
 export const unitReference = (unit: FleetUnit): UnitReference => ({

@@ -51,7 +51,7 @@ export function timelineOption(
   const units = [
     scaleOf('temperature-difference', system).unit,
     '%',
-    `${scaleOf('pressure', system).unit} absolute`,
+    scaleOf('pressure', system).unit,
     scaleOf('temperature', system).unit,
   ];
   return {

@@ -2,7 +2,7 @@ import './picture.css';
 import { useQuery } from '@tanstack/react-query';
 import { useMemo, useRef, type RefObject } from 'react';
 import { evidenceQuery } from '../../api/queries.js';
-import { usePreferences } from '../../app/preferences.js';
+import { useUnits } from '../site.js';
 import { pictureOf } from '../../charts/evidence/picture-of.js';
 import type { Picture } from '../../charts/evidence/picture.js';
 import { csvOf, tableOf } from '../../charts/evidence/table.js';
@@ -18,7 +18,7 @@ function useEvidencePicture(
   box: RefObject<Element | null>,
 ): { picture: Picture | null; words: string | null } {
   const seen = useSeen(box);
-  const { units } = usePreferences();
+  const units = useUnits();
   const zone = useZone();
   const at = useMoment();
   const { data, error } = useQuery({ ...evidenceQuery(findingId, at), enabled: seen });

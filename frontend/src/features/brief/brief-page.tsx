@@ -3,11 +3,10 @@ import { useQuery } from '@tanstack/react-query';
 import { Link, useParams } from '@tanstack/react-router';
 import type { CircuitDetail, Finding, UnitDetail } from '../../api/types.js';
 import { unitQuery } from '../../api/queries.js';
-import { usePreferences } from '../../app/preferences.js';
+import { SiteProvider, useUnits } from '../../components/site.js';
 import { Cautions, hazardsOf } from '../../components/cautions.js';
 import { SmallEvidence } from '../../components/picture/evidence-picture.js';
 import { Say } from '../../components/say.js';
-import { ZoneProvider } from '../../components/zone.js';
 import { Failed, Loading } from '../../components/states.js';
 import { certaintyWords, UrgencyWord, urgencyWords } from '../../components/urgency.js';
 import { show } from '../../quantities/format-quantity.js';
@@ -32,9 +31,9 @@ export function BriefPage() {
         </button>
         <span className="quiet small">Prints on one side of A4, in the units chosen above.</span>
       </p>
-      <ZoneProvider value={unit.data.site.timeZone}>
+      <SiteProvider site={unit.data.site}>
         <Brief detail={unit.data} />
-      </ZoneProvider>
+      </SiteProvider>
     </>
   );
 }
@@ -88,7 +87,7 @@ function Brief({ detail }: { detail: UnitDetail }) {
 }
 
 function Head({ detail }: { detail: UnitDetail }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   const { unit, site, findings } = detail;
   return (
     <header className="brief-head">
@@ -180,7 +179,7 @@ function tellingCircuit(detail: UnitDetail): CircuitDetail | null {
 }
 
 function Present({ detail, circuit }: { detail: UnitDetail; circuit: CircuitDetail }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   const latest = circuit.latest;
   const module = detail.modules[0];
   const reserve = module?.assessment?.reserve;

@@ -4,10 +4,10 @@ import { Link, useNavigate, useSearch } from '@tanstack/react-router';
 import { useState } from 'react';
 import { changesQuery } from '../../api/queries.js';
 import type { ChangedUnit, Changes, Urgency } from '../../api/types.js';
+import { SiteProvider } from '../../components/site.js';
 import { Say } from '../../components/say.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { UrgencyWord, urgencyWords } from '../../components/urgency.js';
-import { ZoneProvider } from '../../components/zone.js';
 import { subjectWords } from '../../quantities/subject-words.js';
 import { timeWords } from '../../quantities/site-time.js';
 import { changeCounts, kindsInOrder, kindWords } from './change-words.js';
@@ -134,7 +134,7 @@ const word = (urgency: Urgency | null) => (urgency === null ? 'nothing' : urgenc
 
 function Changed({ changed: { site, unit, before, now, findings } }: { changed: ChangedUnit }) {
   return (
-    <ZoneProvider value={site.timeZone}>
+    <SiteProvider site={site}>
       <li className={now === null ? undefined : `urgency-${now}`}>
         <p>
           <Link to="/units/$site/$unit" params={{ site: site.key, unit: unit.key }}>
@@ -156,6 +156,6 @@ function Changed({ changed: { site, unit, before, now, findings } }: { changed: 
           ))}
         </ul>
       </li>
-    </ZoneProvider>
+    </SiteProvider>
   );
 }

@@ -5,7 +5,7 @@ import { formatDistanceToNow } from 'date-fns';
 import { useDeferredValue, useMemo, useState } from 'react';
 import type { UnitSummary } from '../../api/types.js';
 import { unitsQuery, type UnitChoice, type UnitOrder } from '../../api/queries.js';
-import { usePreferences } from '../../app/preferences.js';
+import { useUnits } from '../../components/site.js';
 import { PagedTable, type PagedColumn } from '../../components/paged-table.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { UrgencyWord } from '../../components/urgency.js';
@@ -73,7 +73,7 @@ const unitColumns = (system: UnitSystem): PagedColumn<UnitSummary, UnitOrder>[] 
 ];
 
 export function FleetPage() {
-  const { units: system } = usePreferences();
+  const system = useUnits();
   const [choice, setChoice] = useState<UnitChoice>({ q: '', sort: 'round', descending: false, page: 1 });
   const q = useDeferredValue(choice.q || undefined);
   const units = useQuery(unitsQuery({ ...choice, q }));

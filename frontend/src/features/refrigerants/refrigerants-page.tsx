@@ -2,7 +2,7 @@ import { useQuery } from '@tanstack/react-query';
 import { useMemo } from 'react';
 import type { Refrigerant } from '../../api/types.js';
 import { refrigerantsQuery } from '../../api/queries.js';
-import { usePreferences } from '../../app/preferences.js';
+import { useUnits } from '../../components/site.js';
 import { SortableTable, type Column } from '../../components/sortable-table.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { decimals, show } from '../../quantities/format-quantity.js';
@@ -66,7 +66,7 @@ const refrigerantColumns = (units: UnitSystem): Column<Refrigerant>[] => [
 
 export function RefrigerantsPage() {
   const list = useQuery(refrigerantsQuery);
-  const { units } = usePreferences();
+  const units = useUnits();
   const columns = useMemo(() => refrigerantColumns(units), [units]);
   return (
     <>

@@ -1,10 +1,9 @@
 import { Link } from '@tanstack/react-router';
 import type { Finding, RoundUnit, Urgency } from '../../api/types.js';
-import { usePreferences } from '../../app/preferences.js';
+import { SiteProvider, useUnits } from '../../components/site.js';
 import { SmallEvidence } from '../../components/picture/evidence-picture.js';
 import { Say } from '../../components/say.js';
 import { certaintyWords, urgencies, urgencyWords } from '../../components/urgency.js';
-import { ZoneProvider } from '../../components/zone.js';
 import { formatDuration, show } from '../../quantities/format-quantity.js';
 import { subjectWords } from '../../quantities/subject-words.js';
 
@@ -13,11 +12,11 @@ const reasonsShown = 2;
 
 /** `asOf` is the moment that the round stands for, ms. */
 export function RoundRow({ row, asOf }: { row: RoundUnit; asOf: number }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   const [first, ...others] = row.findings;
   const params = { site: row.site.key, unit: row.unit.key };
   return (
-    <ZoneProvider value={row.site.timeZone}>
+    <SiteProvider site={row.site}>
       <li className={`row urgency-${row.urgency}`}>
         <div className="row-margin">
           <span className="row-rank">{row.rank}</span>
@@ -49,7 +48,7 @@ export function RoundRow({ row, asOf }: { row: RoundUnit; asOf: number }) {
           <SmallEvidence findingId={first.id} />
         </div>
       </li>
-    </ZoneProvider>
+    </SiteProvider>
   );
 }
 

@@ -2,7 +2,7 @@ import { useQuery } from '@tanstack/react-query';
 import { useCallback, useMemo, useState } from 'react';
 import { backupStudyQuery, links, type Against, type ModuleGroup } from '../../api/queries.js';
 import type { BackupCohort, BackupStudy as Study } from '../../api/types.js';
-import { usePreferences } from '../../app/preferences.js';
+import { useUnits } from '../../components/site.js';
 import { ageingOption } from '../../charts/study.js';
 import { Chart, type Drawing } from '../../components/chart.js';
 import { SortableTable, type Column } from '../../components/sortable-table.js';
@@ -26,7 +26,7 @@ function whole(kind: 'temperature' | 'temperature-difference', value: number, sy
 const referenceWords = (system: UnitSystem) => whole('temperature', 298.15, system);
 
 export function BackupStudy() {
-  const { units } = usePreferences();
+  const units = useUnits();
   const [group, setGroup] = useState<ModuleGroup>('rating');
   const [against, setAgainst] = useState<Against>('age');
   const study = useQuery(backupStudyQuery(group, against));

@@ -9,7 +9,7 @@ import {
   type CircuitGroup,
   type CircuitOrder,
 } from '../../api/queries.js';
-import { usePreferences } from '../../app/preferences.js';
+import { useUnits } from '../../components/site.js';
 import { PagedTable, type PagedColumn } from '../../components/paged-table.js';
 import { count, formatDuration, roundCount, show } from '../../quantities/format-quantity.js';
 import { DistributionStrip } from './distribution-strip.js';
@@ -77,7 +77,7 @@ const circuitColumns = (
 ];
 
 export function CircuitStudy() {
-  const { units } = usePreferences();
+  const units = useUnits();
   const [choice, setChoice] = useState<CircuitChoice>({
     group: 'valve-size',
     days: 28,

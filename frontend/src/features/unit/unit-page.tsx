@@ -4,8 +4,8 @@ import { useParams } from '@tanstack/react-router';
 import { useMemo, useState } from 'react';
 import type { UnitDetail } from '../../api/types.js';
 import { evidenceQuery, unitQuery } from '../../api/queries.js';
+import { SiteProvider } from '../../components/site.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
-import { ZoneProvider } from '../../components/zone.js';
 import { Answer } from './answer/answer.js';
 import { UnitHead } from './answer/unit-head.js';
 import { BackupSection } from './backup/backup-section.js';
@@ -36,9 +36,9 @@ export function UnitPage() {
     );
   if (unit.isError) return <Failed what="the unit" error={unit.error} retry={() => void unit.refetch()} />;
   return (
-    <ZoneProvider value={unit.data.site.timeZone}>
+    <SiteProvider site={unit.data.site}>
       <UnitSheet key={`${path.site}/${path.unit}`} detail={unit.data} />
-    </ZoneProvider>
+    </SiteProvider>
   );
 }
 

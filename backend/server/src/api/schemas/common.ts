@@ -12,7 +12,15 @@ export const timeColumn = z.array(z.number()).describe('Seconds since the Unix e
 export const maybe = z.number().nullable();
 
 export const siteReferenceSchema = z
-  .object({ key: z.string(), name: z.string(), timeZone: z.string(), climate: z.string() })
+  .object({
+    key: z.string(),
+    name: z.string(),
+    timeZone: z.string(),
+    climate: z.string(),
+    ambientPressure_Pa: z
+      .number()
+      .describe("Pressure of the air at the site's height, by the standard atmosphere: gauges read from it"),
+  })
   .meta({ id: 'SiteReference' });
 
 export const unitReferenceSchema = z

@@ -1,21 +1,20 @@
 import { Link } from '@tanstack/react-router';
 import type { RoundUnit } from '../../../api/types.js';
-import { usePreferences } from '../../../app/preferences.js';
+import { SiteProvider, useUnits } from '../../../components/site.js';
 import { Causes } from '../../../components/causes.js';
 import { LargeEvidence } from '../../../components/picture/evidence-picture.js';
 import { Say } from '../../../components/say.js';
 import { certaintyWords, UrgencyWord, urgencyWords } from '../../../components/urgency.js';
-import { ZoneProvider } from '../../../components/zone.js';
 import { show } from '../../../quantities/format-quantity.js';
 import { subjectWords } from '../../../quantities/subject-words.js';
 
 /** What a morning needs of one unit without opening its page: the claim, its picture, causes, check and consequence. */
 export function RoundAnswer({ row }: { row: RoundUnit }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   const [first, ...others] = row.findings;
   const params = { site: row.site.key, unit: row.unit.key };
   return (
-    <ZoneProvider value={row.site.timeZone}>
+    <SiteProvider site={row.site}>
       <article className="round-answer">
         <p className="small">
           <UrgencyWord urgency={row.urgency} /> {row.unit.name}, {row.site.name}; {row.unit.refrigerant},{' '}
@@ -74,6 +73,6 @@ export function RoundAnswer({ row }: { row: RoundUnit }) {
           </Link>
         </p>
       </article>
-    </ZoneProvider>
+    </SiteProvider>
   );
 }

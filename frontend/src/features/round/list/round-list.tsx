@@ -2,9 +2,9 @@ import './round-list.css';
 import { Link, useNavigate, useSearch } from '@tanstack/react-router';
 import type { Finding, RoundUnit } from '../../../api/types.js';
 import { SmallEvidence } from '../../../components/picture/evidence-picture.js';
+import { SiteProvider } from '../../../components/site.js';
 import { Say } from '../../../components/say.js';
 import { certaintyWords, UrgencyWord } from '../../../components/urgency.js';
-import { ZoneProvider } from '../../../components/zone.js';
 import { formatDuration } from '../../../quantities/format-quantity.js';
 import { RoundAnswer } from './round-answer.js';
 
@@ -64,7 +64,7 @@ function Line({ row, asOf, beside, beneath, choose }: LineProps) {
   const params = { site: row.site.key, unit: row.unit.key };
   const key = keyOf(row);
   return (
-    <ZoneProvider value={row.site.timeZone}>
+    <SiteProvider site={row.site}>
       <li className={`row line urgency-${row.urgency} ${beside ? 'line-chosen' : ''}`}>
         <div className="row-margin">
           <span className="row-rank">{row.rank}</span>
@@ -107,7 +107,7 @@ function Line({ row, asOf, beside, beneath, choose }: LineProps) {
           </div>
         )}
       </li>
-    </ZoneProvider>
+    </SiteProvider>
   );
 }
 

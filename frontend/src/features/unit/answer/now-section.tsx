@@ -1,6 +1,6 @@
 import type { CircuitDetail, OperatingState, UnitDetail } from '../../../api/types.js';
 import { useTimes } from '../../../components/zone.js';
-import { usePreferences } from '../../../app/preferences.js';
+import { useUnits } from '../../../components/site.js';
 import { formatQuantity, show } from '../../../quantities/format-quantity.js';
 import type { UnitSystem } from '../../../quantities/unit-system.js';
 
@@ -93,7 +93,7 @@ export function NowTables({ detail }: { detail: UnitDetail }) {
 }
 
 function NowTable({ circuits }: { circuits: CircuitDetail[] }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   const { instant } = useTimes();
   return (
     <table className="now">

@@ -1,11 +1,11 @@
 import { Link } from '@tanstack/react-router';
 import type { UnitDetail } from '../../../api/types.js';
-import { usePreferences } from '../../../app/preferences.js';
+import { useUnits } from '../../../components/site.js';
 import { UrgencyWord } from '../../../components/urgency.js';
 import { count, formatDuration, show } from '../../../quantities/format-quantity.js';
 
 export function UnitHead({ detail }: { detail: UnitDetail }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   const { unit, site, findings } = detail;
   const age_s = detail.lastReading === null ? null : (Date.now() - Date.parse(detail.lastReading)) / 1000;
   return (

@@ -2,7 +2,7 @@ import { useQuery } from '@tanstack/react-query';
 import { useCallback, useMemo, useState } from 'react';
 import type { ModuleAssessment, ModuleOverview, ReserveCase, UnitDetail } from '../../../api/types.js';
 import { closingQuery, links, moduleQuery, type ModulePath } from '../../../api/queries.js';
-import { usePreferences } from '../../../app/preferences.js';
+import { useUnits } from '../../../components/site.js';
 import { closingOption, reserveOption } from '../../../charts/backup.js';
 import { Chart, type Drawing } from '../../../components/chart.js';
 import { Say } from '../../../components/say.js';
@@ -37,7 +37,7 @@ const situationWords = {
 };
 
 function Module({ path, module }: { path: ModulePath; module: ModuleOverview }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   const { instant } = useTimes();
   const full = useQuery(moduleQuery(path));
   const assessment = full.data?.module.assessment ?? module.assessment;
@@ -87,7 +87,7 @@ const word = (value: boolean | null, yes: string, no: string) =>
   value === null ? 'not known' : value ? yes : no;
 
 function Assessed({ assessment }: { assessment: ModuleAssessment }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   const zone = useZone();
   const { reserve, forecast, reserveHistory } = assessment;
   const draw = useCallback(
@@ -150,7 +150,7 @@ function Assessed({ assessment }: { assessment: ModuleAssessment }) {
 }
 
 function ReserveCases({ cases }: { cases: readonly ReserveCase[] }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   return (
     <ul className="reserve-cases">
       {cases.map((entry) => (
@@ -172,7 +172,7 @@ function ReserveCases({ cases }: { cases: readonly ReserveCase[] }) {
 
 /** Capacitance and ESR as they are beside what they were when new. */
 function NewAndNow({ assessment: { capacitance_F, esr_Ohm, baseline } }: { assessment: ModuleAssessment }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   if (capacitance_F === null) return null;
   return (
     <p className="small quiet">
@@ -230,7 +230,7 @@ function ClosingPicture({
   startedAt_s: number;
   minimumVoltage_V: number;
 }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   const { day } = useTimes();
   const closing = useQuery(closingQuery(path, startedAt_s));
   const draw = useCallback(

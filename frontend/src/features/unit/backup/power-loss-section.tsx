@@ -2,7 +2,7 @@ import { useQuery } from '@tanstack/react-query';
 import { useCallback, useState } from 'react';
 import type { PowerLoss } from '../../../api/types.js';
 import { powerLossesQuery, powerLossQuery } from '../../../api/queries.js';
-import { usePreferences } from '../../../app/preferences.js';
+import { useUnits } from '../../../components/site.js';
 import { replayHeight, replayOption } from '../../../charts/power-loss-replay.js';
 import { Chart, type Drawing } from '../../../components/chart.js';
 import { Say } from '../../../components/say.js';
@@ -52,7 +52,7 @@ export function passedWords(
 }
 
 function LossRow({ loss, open, toggle }: { loss: PowerLoss; open: boolean; toggle(): void }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   const { instant } = useTimes();
   return (
     <div className="loss">
@@ -98,7 +98,7 @@ function LossRow({ loss, open, toggle }: { loss: PowerLoss; open: boolean; toggl
 }
 
 function Replay({ site, unit, loss }: { site: string; unit: string; loss: PowerLoss }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   const { instant } = useTimes();
   const replay = useQuery(powerLossQuery({ site, unit }, loss.from_s));
   const draw = useCallback(

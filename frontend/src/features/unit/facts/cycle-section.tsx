@@ -1,7 +1,7 @@
 import { useQuery } from '@tanstack/react-query';
 import { useCallback } from 'react';
 import { cycleQuery, type CircuitPath } from '../../../api/queries.js';
-import { usePreferences } from '../../../app/preferences.js';
+import { useUnits } from '../../../components/site.js';
 import { cycleOption } from '../../../charts/cycle.js';
 import { Chart, type Drawing } from '../../../components/chart.js';
 import { Say } from '../../../components/say.js';
@@ -19,7 +19,7 @@ export function CycleSection({
   refrigerant: string;
   choice: Choice;
 }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   const { instant } = useTimes();
   const cycle = useQuery(cycleQuery(path));
   const draw = useCallback(
@@ -45,11 +45,9 @@ export function CycleSection({
             draw={draw}
             height={400}
             label={`Pressure over enthalpy of ${refrigerant} with the cycle of circuit ${path.circuit}`}
-            caption={
-              cycle.data.at_s === null
-                ? undefined
-                : `From the reading of ${instant(cycle.data.at_s)}. Dome of ${refrigerant} from its property table.`
-            }
+            caption={`${
+              cycle.data.at_s === null ? '' : `From the reading of ${instant(cycle.data.at_s)}. `
+            }Enthalpy counts from saturated vapour at ${show(273.15, 'temperature', units)}. Dome of ${refrigerant} from its property table; dashed where the table ends, below the critical point.`}
           />
           {cycle.data.points.length > 0 && (
             <ol className="cycle-states small" aria-label="States of the cycle">

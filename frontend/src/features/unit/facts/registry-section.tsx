@@ -1,9 +1,9 @@
 import type { UnitDetail } from '../../../api/types.js';
-import { usePreferences } from '../../../app/preferences.js';
+import { useUnits } from '../../../components/site.js';
 import { decimals, show } from '../../../quantities/format-quantity.js';
 
 export function RegistrySection({ detail }: { detail: UnitDetail }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   const { unit, site } = detail;
   const difference = (value: number) => show(value, 'temperature-difference', units);
   return (

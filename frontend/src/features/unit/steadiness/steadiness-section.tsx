@@ -2,7 +2,7 @@ import { useQuery } from '@tanstack/react-query';
 import { useCallback, useMemo, useState } from 'react';
 import type { CircuitAssessment, CircuitDetail } from '../../../api/types.js';
 import { windowsQuery, type CircuitPath } from '../../../api/queries.js';
-import { usePreferences } from '../../../app/preferences.js';
+import { useUnits } from '../../../components/site.js';
 import { floorOption } from '../../../charts/hunting.js';
 import { Chart, type Drawing } from '../../../components/chart.js';
 import { ScrollX } from '../../../components/scroll-x.js';
@@ -81,7 +81,7 @@ export function SteadinessSection({
 }
 
 function Summary({ circuit }: { circuit: CircuitDetail }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   const { day, week } = circuit.summary;
   const dayWords = (time_s: number) => clockWords(time_s * 1000, 'short-day');
   if (!week && !day) return <TooLittle>No steady running judged yet.</TooLittle>;
@@ -159,7 +159,7 @@ function Floor({
   floodbackLimit_K: number;
   notReliable: boolean;
 }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   const { floor, headroom } = assessment;
   const draw = useCallback(
     ({ theme, system }: Drawing) => floorOption({ ...floor!, floodbackLimit_K }, theme, system),
@@ -192,7 +192,7 @@ function Floor({
 
 /** What could be given back, or why that is not said. */
 function HeadroomWords({ assessment: { headroom, floor } }: { assessment: CircuitAssessment }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   return (
     <p className="measure">
       {headroom ? (
@@ -230,7 +230,7 @@ function HeadroomWords({ assessment: { headroom, floor } }: { assessment: Circui
 }
 
 function FloorParts({ floor }: { floor: NonNullable<CircuitAssessment['floor']> }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   return (
     <details className="small">
       <summary>Data behind each part of the curve</summary>

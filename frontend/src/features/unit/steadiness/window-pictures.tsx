@@ -3,7 +3,7 @@ import { useQuery } from '@tanstack/react-query';
 import { useCallback } from 'react';
 import type { WindowPicture } from '../../../api/types.js';
 import { windowQuery, type CircuitPath } from '../../../api/queries.js';
-import { usePreferences } from '../../../app/preferences.js';
+import { useUnits } from '../../../components/site.js';
 import {
   autocorrelationOption,
   loopOption,
@@ -34,7 +34,7 @@ const originWords = {
 };
 
 function Pictures({ picture }: { picture: WindowPicture }) {
-  const { units } = usePreferences();
+  const units = useUnits();
   const { instant } = useTimes();
   const { judgement, trace, cycles, autocorrelation, spectrum, loop, floodbackLimit_K } = picture;
   const { oscillation } = judgement;

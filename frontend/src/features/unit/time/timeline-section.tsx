@@ -6,7 +6,7 @@ import { links, progressQuery, seriesQuery, waterQuery, type CircuitPath } from 
 import { timelineOption, timelineWindow } from '../../../charts/timeline/option.js';
 import { panelSides, timelineHeight } from '../../../charts/timeline/panels.js';
 import type { ChartTheme } from '../../../charts/theme.js';
-import { usePreferences } from '../../../app/preferences.js';
+import { useUnits } from '../../../components/site.js';
 import { useTimes } from '../../../components/zone.js';
 import { Chart, isNarrow, type Drawing } from '../../../components/chart.js';
 import { Failed, Loading } from '../../../components/states.js';
@@ -153,7 +153,7 @@ interface PanelsProps {
 }
 
 function Panels({ path, asked, extent, shown, move, series }: PanelsProps) {
-  const { units } = usePreferences();
+  const units = useUnits();
   const box = useRef<HTMLDivElement>(null);
   useTimeGestures(box, { shown, move, axisOf });
   const { data: water } = useQuery({
