@@ -45,7 +45,16 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
   /** Long enough for a machine that judges history meanwhile. */
   const patient = { timeout: 60_000, interval: 200 };
   const unitPath = ({ site, unit }: UnitKeys) => `/units/${site.key}/${unit.key}`;
-  const otherPages = ['/fleet', '/study', '/refrigerants', '/unread', '/words'];
+  const otherPages = [
+    '/portfolio',
+    '/changes',
+    '/?group=site',
+    '/fleet',
+    '/study',
+    '/refrigerants',
+    '/unread',
+    '/words',
+  ];
   const firstUnit = async () => (await read<Round>('/api/rounds')).units[0];
   const focused = (page: Page) => page.evaluate<string>('document.activeElement?.textContent?.trim() ?? ""');
   /** Presses Tab until the focused element fits; fails after `most`. */
@@ -123,6 +132,42 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
     for (const place of await page.locator('.row .row-place').allInnerTexts())
       expect(place).toContain(unit.site.name);
     expect(new URL(page.url()).searchParams.get('q')).toBe(unit.site.name);
+    await page.close();
+  });
+
+  it('leads from a site of the portfolio to its part of the round, and shows the round by sites', async () => {
+    const { page, faults } = await openPage(browser, 1440);
+    await page.goto(`${run.address}/portfolio`);
+    const site = page.locator('.portfolio-name').first();
+    await site.waitFor();
+    const name = (await site.innerText()).trim();
+    await site.click();
+    await page.waitForURL('**/?site=*');
+    await page.locator('main h1').first().waitFor();
+    await expect.poll(() => page.locator('.filters select').first().inputValue(), patient).not.toBe('');
+    await page.goto(`${run.address}/?group=site`);
+    const groups = page.locator('.place-group h2');
+    await groups.first().waitFor();
+    expect((await groups.allInnerTexts()).length).toBeGreaterThan(0);
+    await page.locator('.place-group [data-row]').first().waitFor();
+    expect(name).not.toBe('');
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  it('says that the connection is lost and how old the page is, and recovers by itself', async () => {
+    const { page, faults } = await openPage(browser, 1440);
+    const listening = page.waitForResponse((response) => response.url().includes('/api/events'));
+    await page.goto(run.address);
+    await page.locator('main h1').first().waitFor();
+    await listening;
+    const lost = page.getByText(/The server has not answered for/);
+    await page.context().setOffline(true);
+    await lost.waitFor();
+    expect(await page.locator('.strip').innerText()).toMatch(/is that old/);
+    await page.context().setOffline(false);
+    await lost.waitFor({ state: 'detached' });
+    expect(faults).toEqual([]);
     await page.close();
   });
 
@@ -327,7 +372,7 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
     await page.close();
   });
 
-  it('prints the briefs of the most urgent units on one side of A4, with cautions and room for notes', async () => {
+  it('prints the briefs of the most urgent units on one side of A4 or Letter, with cautions and room for notes', async () => {
     const { page } = await openPage(browser, 1000);
     for (const unit of (await read<Round>('/api/rounds')).units.slice(0, 4)) {
       await page.goto(`${run.address}${unitPath(unit)}/brief`);
@@ -336,9 +381,11 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
       expect(text).toMatch(/Before you work on the unit/);
       expect(text).toMatch(/licensed people, under the local codes/);
       expect(text).toMatch(/Coldrounds only reads/);
-      const pdf = await page.pdf({ preferCSSPageSize: true, printBackground: true });
-      const pages = pdf.toString('latin1').match(/\/Type\s*\/Page[^s]/g) ?? [];
-      expect(pages, unitPath(unit)).toHaveLength(1);
+      for (const format of ['A4', 'Letter']) {
+        const pdf = await page.pdf({ format, printBackground: true });
+        const pages = pdf.toString('latin1').match(/\/Type\s*\/Page[^s]/g) ?? [];
+        expect(pages, `${unitPath(unit)} on ${format}`).toHaveLength(1);
+      }
     }
     await page.close();
   });

@@ -4,7 +4,8 @@ import { Shell } from './shell.js';
 import { Failed, Loading } from '../components/states.js';
 import { readChangesSearch } from '../features/changes/changes-search.js';
 import { readPortfolioSearch } from '../features/portfolio/portfolio-search.js';
-import { RoundPage, readRoundSearch } from '../features/round/round-page.js';
+import { RoundPage } from '../features/round/round-page.js';
+import { readRoundSearch } from '../features/round/round-search.js';
 
 /** Pages other than the round load when they are opened. */
 function page(load: () => Promise<ComponentType>) {

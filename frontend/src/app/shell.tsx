@@ -17,7 +17,7 @@ const places = [
   { to: '/fleet', words: 'All units' },
   { to: '/study', words: 'Field study' },
   { to: '/refrigerants', words: 'Refrigerants' },
-  { to: '/unread', words: 'Unread messages' },
+  { to: '/unread', words: 'Unread' },
   { to: '/words', words: 'Glossary' },
 ] as const;
 
@@ -60,23 +60,23 @@ export function Shell() {
           <div className="switches">
             <WhoIsHere />
             <label>
-              Units
+              <span className="hidden-visually">Units</span>
               <select value={units} onChange={(event) => setUnits(event.target.value as Measures)}>
                 <option value="si">SI</option>
                 <option value="inch-pound">inch-pound</option>
               </select>
             </label>
             <label>
-              Pressure
+              <span className="hidden-visually">Pressure</span>
               <select value={pressures} onChange={(event) => setPressures(event.target.value as Pressures)}>
                 <option value="gauge">gauge</option>
                 <option value="absolute">absolute</option>
               </select>
             </label>
             <label>
-              Theme
+              <span className="hidden-visually">Theme</span>
               <select value={theme} onChange={(event) => setTheme(event.target.value as ThemeChoice)}>
-                <option value="system">as the system</option>
+                <option value="system">system colours</option>
                 <option value="light">light</option>
                 <option value="dark">dark</option>
               </select>

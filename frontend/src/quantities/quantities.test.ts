@@ -36,7 +36,8 @@ describe('a quantity as text', () => {
   it('reads pressures as a gauge does over the air of the site, and says so', () => {
     // By definition: the standard atmosphere is 101 325 Pa.
     const seaLevel = (measures: 'si' | 'inch-pound') => ({ measures, ambient_Pa: 101_325 });
-    const pressure = (value: number, system: UnitSystem) => formatQuantity({ kind: 'pressure', value }, system);
+    const pressure = (value: number, system: UnitSystem) =>
+      formatQuantity({ kind: 'pressure', value }, system);
     expect(pressure(501_325, seaLevel('si'))).toBe('4.00 bar g');
     expect(pressure(101_325 + 689_475.7, seaLevel('inch-pound'))).toBe('100.0 psig');
     // Half a bar of vacuum.

@@ -16,12 +16,13 @@ import { useWidth } from './use-width.js';
 function useEvidencePicture(
   findingId: string,
   box: RefObject<Element | null>,
+  atOnce = false,
 ): { picture: Picture | null; words: string | null } {
   const seen = useSeen(box);
   const units = useUnits();
   const zone = useZone();
   const at = useMoment();
-  const { data, error } = useQuery({ ...evidenceQuery(findingId, at), enabled: seen });
+  const { data, error } = useQuery({ ...evidenceQuery(findingId, at), enabled: seen || atOnce });
   const picture = useMemo(
     () => (data ? pictureOf(data, { system: units, zone }) : null),
     [data, units, zone],
@@ -53,6 +54,24 @@ export function SmallEvidence({ findingId }: { findingId: string }) {
     </div>
   );
 }
+
+/** On a page that is printed: with axes and what it shows in a sentence, as wide as its column. */
+export function PrintedEvidence({ findingId }: { findingId: string }) {
+  const box = useRef<HTMLElement>(null);
+  const { picture } = useEvidencePicture(findingId, box, true);
+  return (
+    <figure ref={box} className="evidence-printed">
+      {picture && (
+        <>
+          <PictureDrawing picture={picture} size={printed} />
+          <figcaption>{picture.says}</figcaption>
+        </>
+      )}
+    </figure>
+  );
+}
+
+const printed = { width: 330, height: 150, small: false };
 
 /** With axes, a key, what it shows in a sentence, and its data as a table and as CSV. */
 export function LargeEvidence({ findingId, height = 300 }: { findingId: string; height?: number }) {

@@ -5,16 +5,17 @@ import type { CircuitDetail, Finding, UnitDetail } from '../../api/types.js';
 import { unitQuery } from '../../api/queries.js';
 import { SiteProvider, useUnits } from '../../components/site.js';
 import { Cautions, hazardsOf } from '../../components/cautions.js';
-import { SmallEvidence } from '../../components/picture/evidence-picture.js';
+import { PrintedEvidence } from '../../components/picture/evidence-picture.js';
 import { Say } from '../../components/say.js';
 import { Failed, Loading } from '../../components/states.js';
 import { certaintyWords, UrgencyWord, urgencyWords } from '../../components/urgency.js';
 import { show } from '../../quantities/format-quantity.js';
 import { timeWords } from '../../quantities/site-time.js';
 import { subjectWords } from '../../quantities/subject-words.js';
+import { SiteWork } from '../round/list/site-work.js';
 import { briefContent, type BriefContent } from './brief-content.js';
 
-/** The page that a technician takes along; prints on one side of A4. */
+/** The page that a technician takes along; prints on one side of A4 or Letter. */
 export function BriefPage() {
   const path = useParams({ from: '/units/$site/$unit/brief' });
   const unit = useQuery(unitQuery(path));
@@ -29,7 +30,7 @@ export function BriefPage() {
         <button type="button" className="button" onClick={() => window.print()}>
           Print
         </button>
-        <span className="quiet small">Prints on one side of A4, in the units chosen above.</span>
+        <span className="quiet small">Prints on one side of A4 or Letter, in the units chosen above.</span>
       </p>
       <SiteProvider site={unit.data.site}>
         <Brief detail={unit.data} />
@@ -73,7 +74,9 @@ function Brief({ detail }: { detail: UnitDetail }) {
               </ul>
             </section>
           )}
+          {findings[0] && <PrintedEvidence findingId={findings[0].id} />}
           {circuit && <Present detail={detail} circuit={circuit} />}
+          <SiteWork site={site} unit={unit.key} most={2} heading="h2" atOnce />
         </div>
       </div>
       <section className="brief-notes">
@@ -206,7 +209,6 @@ function Present({ detail, circuit }: { detail: UnitDetail; circuit: CircuitDeta
           )}
         </dl>
       )}
-      {detail.findings[0] && <SmallEvidence findingId={detail.findings[0].id} />}
     </section>
   );
 }

@@ -130,7 +130,15 @@ function Found({ changes, turnTo }: { changes: Changes; turnTo: (page: number) =
   );
 }
 
+/** Findings told of a unit; the rest is on its page. */
+const mostFindings = 4;
+
 const word = (urgency: Urgency | null) => (urgency === null ? 'nothing' : urgencyWords[urgency]);
+
+function findingChange(before: Urgency | null, now: Urgency | null): string {
+  if (before === null) return `new, ${word(now)}`;
+  return now === null ? `ended, was ${word(before)}` : `${word(now)}, was ${word(before)}`;
+}
 
 function Changed({ changed: { site, unit, before, now, findings } }: { changed: ChangedUnit }) {
   return (
@@ -146,14 +154,17 @@ function Changed({ changed: { site, unit, before, now, findings } }: { changed: 
           {now === null ? 'nothing' : <UrgencyWord urgency={now} />}
         </p>
         <ul>
-          {findings.map((finding) => (
+          {findings.slice(0, mostFindings).map((finding) => (
             <li key={finding.id}>
               <Say statement={finding.headline} />{' '}
               <span className="quiet">
-                ({subjectWords(finding.subject)}; {word(finding.before)} → {word(finding.now)})
+                ({subjectWords(finding.subject)}; {findingChange(finding.before, finding.now)})
               </span>
             </li>
           ))}
+          {findings.length > mostFindings && (
+            <li className="quiet">and {findings.length - mostFindings} more on the unit’s page</li>
+          )}
         </ul>
       </li>
     </SiteProvider>

@@ -7,6 +7,7 @@ import { Say } from '../../../components/say.js';
 import { certaintyWords, UrgencyWord, urgencyWords } from '../../../components/urgency.js';
 import { show } from '../../../quantities/format-quantity.js';
 import { subjectWords } from '../../../quantities/subject-words.js';
+import { SiteWork } from './site-work.js';
 
 /** What a morning needs of one unit without opening its page: the claim, its picture, causes, check and consequence. */
 export function RoundAnswer({ row }: { row: RoundUnit }) {
@@ -64,6 +65,7 @@ export function RoundAnswer({ row }: { row: RoundUnit }) {
             </ul>
           </details>
         )}
+        <SiteWork site={row.site} unit={row.unit.key} most={5} heading="h3" />
         <p className="round-answer-links">
           <Link to="/units/$site/$unit" params={params} className="button small">
             Open the unit

@@ -19,29 +19,42 @@ const keyOf = ({ site, unit }: RoundUnit) => `${site.key}/${unit.key}`;
 /** One or two lines a unit, and the answer of the chosen one beside them; on a narrow window beneath its line. */
 export function RoundList({ rows, asOf }: RoundListProps) {
   const { unit: asked } = useSearch({ from: '/' });
-  const navigate = useNavigate({ from: '/' });
-  const chosen = rows.find((row) => keyOf(row) === asked) ?? null;
-  const beside = chosen ?? rows[0];
-  const choose = (unit: string | undefined) =>
-    void navigate({ search: (old) => ({ ...old, unit }), replace: true, resetScroll: false });
+  const beside = rows.find((row) => keyOf(row) === asked) ?? rows[0];
   return (
     <div className="lines-and-answer">
-      <ol className="lines">
-        {rows.map((row) => (
-          <Line
-            key={keyOf(row)}
-            row={row}
-            asOf={asOf}
-            beside={row === beside}
-            beneath={row === chosen}
-            choose={choose}
-          />
-        ))}
-      </ol>
+      <Lines rows={rows} asOf={asOf} beside={beside} />
       <aside className="answer-beside" aria-label="Answer of the chosen unit">
         <RoundAnswer row={beside} />
       </aside>
     </div>
+  );
+}
+
+interface LinesProps extends RoundListProps {
+  /** Whose answer stands beside the list; left out: none does, and answers open beneath their lines. */
+  beside?: RoundUnit;
+}
+
+/** The lines themselves; the answer that was asked for opens beneath its line where none stands beside the list. */
+export function Lines({ rows, asOf, beside }: LinesProps) {
+  const { unit: asked } = useSearch({ from: '/' });
+  const navigate = useNavigate({ from: '/' });
+  const choose = (unit: string | undefined) =>
+    void navigate({ search: (old) => ({ ...old, unit }), replace: true, resetScroll: false });
+  return (
+    <ol className={beside === undefined ? 'lines lines-alone' : 'lines'}>
+      {rows.map((row) => (
+        <Line
+          key={keyOf(row)}
+          row={row}
+          asOf={asOf}
+          beside={row === beside}
+          beneath={keyOf(row) === asked}
+          follow={beside !== undefined}
+          choose={choose}
+        />
+      ))}
+    </ol>
   );
 }
 
@@ -56,10 +69,12 @@ interface LineProps {
   asOf: number;
   beside: boolean;
   beneath: boolean;
+  /** An answer stands beside the list and follows the focus. */
+  follow: boolean;
   choose: (unit: string | undefined) => void;
 }
 
-function Line({ row, asOf, beside, beneath, choose }: LineProps) {
+function Line({ row, asOf, beside, beneath, follow, choose }: LineProps) {
   const [first, ...others] = row.findings;
   const params = { site: row.site.key, unit: row.unit.key };
   const key = keyOf(row);
@@ -78,7 +93,7 @@ function Line({ row, asOf, beside, beneath, choose }: LineProps) {
               to="/units/$site/$unit"
               params={params}
               data-row
-              onFocus={() => standsBeside() && choose(key)}
+              onFocus={() => follow && standsBeside() && choose(key)}
             >
               <Say statement={first.headline} />
             </Link>

@@ -1,0 +1,129 @@
+import { useNavigate } from '@tanstack/react-router';
+import { format } from 'date-fns';
+import { useMemo } from 'react';
+import type { Round, Urgency } from '../../api/types.js';
+import { urgencies, urgencyWords } from '../../components/urgency.js';
+import { groupings, type RoundSearch } from './round-search.js';
+
+/** Units by urgency, under the names of the urgencies. */
+export const byUrgency = (counts: Round['found']): Record<Urgency, number> => ({
+  today: counts.today,
+  'this-week': counts.thisWeek,
+  'next-visit': counts.nextVisit,
+  watch: counts.watch,
+});
+
+/** What of the round is shown, and how; all of it stands in the address. */
+export function Filters({ round, search }: { round: Round; search: RoundSearch }) {
+  const navigate = useNavigate({ from: '/' });
+  const set = (change: Partial<RoundSearch>) =>
+    void navigate({ search: (old) => ({ ...old, ...change }), replace: true });
+  const sites = useMemo(() => [...round.sites].sort((a, b) => a.name.localeCompare(b.name)), [round.sites]);
+  return (
+    <search className="filters">
+      <UrgencyFilter counts={round.found} chosen={search.urgency} choose={(urgency) => set({ urgency })} />
+      <label>
+        <span className="hidden-visually">Site</span>
+        <select
+          value={search.site ?? ''}
+          onChange={(event) => set({ site: event.target.value || undefined })}
+        >
+          <option value="">all sites</option>
+          {sites.map(({ key, name }) => (
+            <option key={key} value={key}>
+              {name}
+            </option>
+          ))}
+        </select>
+      </label>
+      {search.region !== undefined && (
+        <button type="button" className="button small" onClick={() => set({ region: undefined })}>
+          region {search.region} <span aria-hidden="true">×</span>
+          <span className="hidden-visually">: show all regions</span>
+        </button>
+      )}
+      <label className="filters-words">
+        <span className="hidden-visually">Words in unit, site or finding</span>
+        <input
+          type="search"
+          placeholder="Unit, site or word"
+          defaultValue={search.q ?? ''}
+          onChange={(event) => set({ q: event.target.value || undefined })}
+        />
+      </label>
+      {search.at === undefined && (
+        <label>
+          <span className="hidden-visually">Grouped by</span>
+          <select
+            value={search.group ?? ''}
+            onChange={(event) => set({ group: groupings.find((each) => each === event.target.value) })}
+          >
+            <option value="">not grouped</option>
+            {groupings.map((each) => (
+              <option key={each} value={each}>
+                by {each}
+              </option>
+            ))}
+          </select>
+        </label>
+      )}
+      <button
+        type="button"
+        className="button small"
+        aria-pressed={search.view === 'reading'}
+        onClick={() => set({ view: search.view === 'reading' ? undefined : 'reading' })}
+      >
+        reading view
+      </button>
+      <label className="filters-at">
+        as of{' '}
+        <input
+          type="datetime-local"
+          value={search.at ? format(new Date(search.at), "yyyy-MM-dd'T'HH:mm") : ''}
+          max={format(new Date(), "yyyy-MM-dd'T'HH:mm")}
+          onChange={(event) =>
+            set({ at: event.target.value ? new Date(event.target.value).toISOString() : undefined })
+          }
+        />
+        {search.at && (
+          <button type="button" className="button small" onClick={() => set({ at: undefined })}>
+            now
+          </button>
+        )}
+      </label>
+    </search>
+  );
+}
+
+interface UrgencyFilterProps {
+  counts: Round['found'];
+  chosen: Urgency | undefined;
+  choose: (urgency: Urgency | undefined) => void;
+}
+
+function UrgencyFilter({ counts, chosen, choose }: UrgencyFilterProps) {
+  const numbers = byUrgency(counts);
+  return (
+    <div className="filters-urgency" role="group" aria-label="Urgency">
+      <button
+        type="button"
+        className="button small"
+        aria-pressed={chosen === undefined}
+        onClick={() => choose(undefined)}
+      >
+        all
+      </button>
+      {urgencies.map((urgency) => (
+        <button
+          key={urgency}
+          type="button"
+          className="button small"
+          aria-pressed={chosen === urgency}
+          onClick={() => choose(chosen === urgency ? undefined : urgency)}
+        >
+          {urgencyWords[urgency]} <span className="filters-count">{numbers[urgency]}</span>
+        </button>
+      ))}
+    </div>
+  );
+}

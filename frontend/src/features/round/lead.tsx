@@ -1,0 +1,58 @@
+import { format } from 'date-fns';
+import type { Round } from '../../api/types.js';
+import { count } from '../../quantities/format-quantity.js';
+import { SinceThen } from '../changes/since-then.js';
+
+/** The round's state in one or two sentences, before any list. */
+export function Lead({ round, past }: { round: Round; past: boolean }) {
+  const { counts } = round;
+  const waiting = counts.thisWeek + counts.nextVisit;
+  return (
+    <header className="lead">
+      <p className="lead-date">
+        {past ? 'The round as it was known on' : 'The round as of'}{' '}
+        <time dateTime={round.asOf}>{format(new Date(round.asOf), 'EEEE d MMMM yyyy, HH:mm')}</time>
+      </p>
+      <h1>
+        {counts.today === 0
+          ? 'No unit needs action today.'
+          : `${count(counts.today, 'unit needs', 'units need')} action today.`}
+      </h1>
+      <p className="lead-text">
+        {waiting > 0 && (
+          <>
+            {[
+              counts.thisWeek > 0 ? `${counts.thisWeek} this week` : '',
+              counts.nextVisit > 0 ? `${counts.nextVisit} can wait for the next visit` : '',
+            ]
+              .filter(Boolean)
+              .join(', ')}
+            {'; '}
+          </>
+        )}
+        {counts.watch} to watch, {counts.quiet} without findings. Monitored: {count(counts.units, 'unit')},{' '}
+        {count(counts.circuits, 'circuit')}, {count(counts.modules, 'backup module')}
+        {counts.silent > 0 && `; ${count(counts.silent, 'unit sends', 'units send')} no data`}.{' '}
+        {!past && <SinceThen />}
+      </p>
+    </header>
+  );
+}
+
+/** Of a moment before judging began nothing can be told, least of all that nothing was wrong. */
+export function NotKnown({ round }: { round: Round }) {
+  const at = (instant: string) => format(new Date(instant), 'EEEE d MMMM yyyy, HH:mm');
+  return (
+    <header className="lead">
+      <p className="lead-date">
+        The round on <time dateTime={round.asOf}>{at(round.asOf)}</time>
+      </p>
+      <h1>Nothing is known of that time.</h1>
+      <p className="lead-text">
+        {round.judgingSince === null
+          ? 'Nothing has been judged yet.'
+          : `Judging began on ${at(round.judgingSince)}. What the units were like before is not known here.`}
+      </p>
+    </header>
+  );
+}
