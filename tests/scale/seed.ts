@@ -80,6 +80,8 @@ function keptWindow(start_s: number, variant: number): KeptWindow {
         underLimitShare: 0,
         surelyUnderLimitShare: 0,
         possiblyUnderLimitShare: 0,
+        underLimitExcursions: 0,
+        surelyUnderLimitExcursions: 0,
         starvedLimit_K: 12,
         starvedShare: 0,
         setpoint_K: 6,

@@ -75,6 +75,22 @@ function windowsOf(
   return windows;
 }
 
+/** One of the weeks of a longer run, from 0. */
+export function weekOf(simulated: SimulatedCircuit, week: number): SimulatedCircuit {
+  const from_s = simulated.series.time_s[0]! + 7 * 86_400 * week;
+  const ofWeek = (series: CircuitSeries) => {
+    const { time_s } = series;
+    const first = time_s.findIndex((at) => at >= from_s);
+    const next = time_s.findIndex((at) => at >= from_s + 7 * 86_400);
+    return part(series, first, next < 0 ? time_s.length : next);
+  };
+  return {
+    ...simulated,
+    series: ofWeek(simulated.series),
+    neighbours: simulated.neighbours.map(ofWeek),
+  };
+}
+
 function tail(series: CircuitSeries): CircuitSeries {
   const { time_s } = series;
   const since_s = time_s[time_s.length - 1]! - sensors_s;

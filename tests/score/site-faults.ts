@@ -93,7 +93,8 @@ export const siteFaults: readonly SiteFault[] = [
     name: 'gauge taken for absolute',
     case: { faults: [{ kind: 'gauge-taken-for-absolute', sensor: 'suction-pressure' }] },
     named: sensor('gauge-taken-for-absolute', 'suction-pressure'),
-    follows: [],
+    // Superheat as read here is then not the controller's, which is what that finding says.
+    follows: ['superheat-off-setpoint'],
   },
   {
     name: 'liquid thermometer stuck',

@@ -1,13 +1,17 @@
 import { pathToFileURL } from 'node:url';
 import type { Finding } from '@coldrounds/core';
-import { simulateCircuit, type CircuitCase } from '@coldrounds/simulator';
+import { simulateCircuit } from '@coldrounds/simulator';
 import { findingsOf } from './assess-unit.js';
 import { siteFaults, type SiteFault } from './site-faults.js';
+import { scoreBiased } from './biased-sensors.js';
+import { scoreMixed } from './mixed-habits.js';
 import { siteHabits, type SiteHabit } from './site-habits.js';
+import { aboveWatch, inWords, joined, unitCase } from './site-units.js';
+import { scoreRegistry } from './wrong-registry.js';
 
 /**
  * How often something false is said on units with the habits of real sites, and how often a fault is still named.
- * `npm run score -- sites [--seed N] [--units N] [--faulty N] [--days N] [--habit TEXT]`
+ * `npm run score -- sites [--seed N] [--units N] [--faulty N] [--days N] [--part habits|biased|registry|mixed] [--habit TEXT]`
  */
 export interface SitesOptions {
   seed: number;
@@ -27,34 +31,12 @@ export interface HabitScore {
   watchedFindings: string[];
   faulty: number;
   named: number;
+  /** Faults that were not named, by unit. */
+  unnamed: string[];
   /** Faulty units with a finding above `watch` that neither names the fault nor follows from it. */
   wrong: number;
   wrongFindings: string[];
 }
-
-const refrigerants = ['R134a', 'R410A', 'R1234ze(E)', 'R454B', 'R32', 'R513A'] as const;
-
-function unitCase(seed: number, unit: number, days: number): CircuitCase {
-  return {
-    seed: seed + unit,
-    days,
-    refrigerant: refrigerants[unit % refrigerants.length]!,
-    condenser: unit % 2 === 0 ? 'water' : 'air',
-    capacity_W: 120e3 + 40e3 * (unit % 6),
-  };
-}
-
-/** One case of several parts; faults and load of a later part replace those of an earlier one. */
-const joined = (...parts: Partial<CircuitCase>[]): CircuitCase => Object.assign({}, ...parts) as CircuitCase;
-
-const aboveWatch = ({ urgency }: Finding): boolean => urgency !== 'watch';
-
-const inWords = (finding: Finding): string => {
-  const [first] = finding.explanations;
-  const subject = finding.subject.kind === 'sensor' ? `${finding.subject.sensor} ` : '';
-  const cause = first ? `: ${first.cause} ${first.weight.toFixed(2)}` : '';
-  return `${subject}${finding.condition} (${finding.certainty}, ${finding.urgency}${cause})`;
-};
 
 export function scoreHabit(habit: SiteHabit, { seed, units, faulty, days }: SitesOptions): HabitScore {
   const score: HabitScore = {
@@ -66,6 +48,7 @@ export function scoreHabit(habit: SiteHabit, { seed, units, faulty, days }: Site
     watchedFindings: [],
     faulty,
     named: 0,
+    unnamed: [],
     wrong: 0,
     wrongFindings: [],
   };
@@ -90,6 +73,10 @@ export function scoreHabit(habit: SiteHabit, { seed, units, faulty, days }: Site
 
 function scoreFault(score: HabitScore, fault: SiteFault, unit: number, findings: Finding[]): void {
   if (findings.some(fault.named)) score.named++;
+  else
+    score.unnamed.push(
+      `unit ${unit} ${fault.name} not named: ${findings.map(inWords).join('; ') || 'nothing said'}`,
+    );
   const wrong = findings.filter(
     (finding) => aboveWatch(finding) && !fault.named(finding) && !isConsequence(fault, finding),
   );
@@ -107,28 +94,55 @@ export const inLine = (score: HabitScore): string =>
   `${score.habit.padEnd(36)} healthy ${score.healthy}: ${score.falseAlarms} with findings above watch, ${score.watched} watch; ` +
   `faulty ${score.faulty}: ${score.named} named, ${score.wrong} wrong`;
 
+/** How habits are scored, and what else: by `--part`, all of them when it is left out. */
+const parts: Record<string, (options: SitesOptions, only: string) => void> = {
+  habits(options, only) {
+    for (const habit of siteHabits.filter(({ name }) => name.includes(only))) {
+      const started = Date.now();
+      const score = scoreHabit(habit, options);
+      console.log(`${inLine(score)} (${((Date.now() - started) / 1000).toFixed(0)} s)`);
+      list([...score.falseFindings, ...score.watchedFindings, ...score.wrongFindings, ...score.unnamed]);
+    }
+  },
+  biased({ seed, days }) {
+    const { units, found, right, wrong } = scoreBiased({ seed, units: 48, days });
+    console.log(
+      `biased suction sensor: ${units} units, ${found} found, verdict on floodback right on ${right}`,
+    );
+    list(wrong);
+  },
+  registry({ seed }) {
+    const { units, found, missed, healthy, falsely } = scoreRegistry({ seed, units: 40, healthy: 60 });
+    console.log(
+      `wrong registry, stops of 6 min: ${units} units, ${found} found in 2 days; ${healthy} healthy unit-weeks, ${falsely.length} false`,
+    );
+    list([...missed, ...falsely]);
+  },
+  mixed({ seed }) {
+    const { units, falseAlarms, falsely, watched } = scoreMixed({ seed, units: 20 });
+    console.log(`mixed habits, healthy: ${units} unit-months, ${falseAlarms} with findings above watch`);
+    list([...falsely, ...watched.map((line) => `watch: ${line}`)]);
+  },
+};
+
+const list = (lines: readonly string[]) => lines.forEach((line) => console.log(`    ${line}`));
+
 /** Runs what the command line asks for. */
 export function main(argv: readonly string[]): void {
-  const given = (name: string, otherwise: number) => {
+  const text = (name: string, otherwise: string) => {
     const at = argv.indexOf(`--${name}`);
-    return at >= 0 ? Number(argv[at + 1]) : otherwise;
+    return at >= 0 ? argv[at + 1]! : otherwise;
   };
+  const number = (name: string, otherwise: number) => Number(text(name, String(otherwise)));
   const options: SitesOptions = {
-    seed: given('seed', Math.floor(1e6 * Math.random())),
-    units: given('units', 12),
-    faulty: given('faulty', 36),
-    days: given('days', 7),
+    seed: number('seed', Math.floor(1e6 * Math.random())),
+    units: number('units', 12),
+    faulty: number('faulty', 36),
+    days: number('days', 7),
   };
-  const at = argv.indexOf('--habit');
-  const only = at >= 0 ? argv[at + 1]! : '';
   console.log(`seed ${options.seed}, ${options.days} days`);
-  for (const habit of siteHabits.filter(({ name }) => name.includes(only))) {
-    const started = Date.now();
-    const score = scoreHabit(habit, options);
-    console.log(`${inLine(score)} (${((Date.now() - started) / 1000).toFixed(0)} s)`);
-    for (const line of [...score.falseFindings, ...score.watchedFindings, ...score.wrongFindings])
-      console.log(`    ${line}`);
-  }
+  const part = text('part', '');
+  for (const [name, run] of Object.entries(parts)) if (name.includes(part)) run(options, text('habit', ''));
 }
 
 if (process.argv[2] && import.meta.url === pathToFileURL(process.argv[2]).href) main(process.argv.slice(3));

@@ -2311,6 +2311,8 @@ export interface components {
                 underLimitShare: number;
                 surelyUnderLimitShare: number;
                 possiblyUnderLimitShare: number;
+                underLimitExcursions: number;
+                surelyUnderLimitExcursions: number;
                 starvedLimit_K: number;
                 starvedShare: number;
                 setpoint_K: number | null;

@@ -82,20 +82,24 @@ export function notJudgedOn(
   const left = figures === 'corrected' ? verdicts.filter((verdict) => !isCorrected(verdict)) : verdicts;
   const own = left.filter((verdict) => circuitOf(verdict) === circuit);
   const superheat = own.filter(makesSuperheatWrong);
+  // Of another refrigerant only superheat is recomputed: condensing and discharge stay read by the registered one.
+  const wrongRefrigerant = verdicts.some(
+    (verdict) => verdict.condition === 'wrong-refrigerant' && circuitOf(verdict) === circuit,
+  );
   // Only the circuit's own figures are corrected, not those of the circuits that it is compared with.
   const others = verdicts.filter((verdict) => circuitOf(verdict) !== circuit);
   return {
     superheatLevel: superheat.length > 0,
     superheatSwing: superheat.some(({ condition }) => swingWrong.has(condition)),
-    subcooling: own.some(makesSubcoolingWrong),
-    dischargeSuperheat: own.some(makesDischargeSuperheatWrong),
+    subcooling: wrongRefrigerant || own.some(makesSubcoolingWrong),
+    dischargeSuperheat: wrongRefrigerant || own.some(makesDischargeSuperheatWrong),
     controllerMisled: verdicts.some(
       (verdict) =>
         circuitOf(verdict) === circuit &&
         makesSuperheatWrong(verdict) &&
         !registryWrong.has(verdict.condition),
     ),
-    condenserComparison: [...own, ...others].some(makesSubcoolingWrong),
+    condenserComparison: wrongRefrigerant || [...own, ...others].some(makesSubcoolingWrong),
   };
 }
 

@@ -9,6 +9,7 @@ import { prepareSeries } from './prepare-series.js';
 import { reportingOf } from './reporting.js';
 import { quantisationNoise, resolutionOf } from './resolution.js';
 import { sendingNoise } from './signal-habit.js';
+import { toRemember, withLearned } from './with-learned.js';
 
 const seconds = (n: number, step = 10) => Float64Array.from({ length: n }, (_, i) => i * step);
 
@@ -231,5 +232,40 @@ describe('a series', () => {
     expect(series.liquidTemperature_K[5]).toBe(slow.liquidTemperature_K[0]);
     expect(series.liquidTemperature_K[365]).toBe(slow.liquidTemperature_K[354]);
     expect(series.liquidTemperature_K[400]).toBeNaN();
+  });
+});
+
+describe('what days tell of a stretch of hours', () => {
+  /** Two temperatures that a gateway sends on change, for as long as is asked. */
+  const sentOnChange = (rows: number) => {
+    const series = emptyCircuitSeries(rows);
+    series.time_s = seconds(rows);
+    series.suctionTemperature_K = onChange(lively(rows, 31), 0.3);
+    series.liquidTemperature_K = onChange(lively(rows, 32), 0.3);
+    return series;
+  };
+
+  it('is that values are sent on change, where the stretch itself has too few of them', () => {
+    const learned = learnHabits(sentOnChange(8640));
+    expect(learned.reporting).toBe('on-change');
+    expect(toRemember(learned)).toBe(learned);
+    const quiet = sentOnChange(8640);
+    for (const name of ['suctionTemperature_K', 'liquidTemperature_K'] as const)
+      quiet[name] = quiet[name].map((value, i) => (i % 300 === 0 ? value : NaN));
+    const { habits } = prepareSeries(quiet, { learned });
+    expect(habits.reporting).toBe('on-change');
+    expect(habits.signals.suctionTemperature_K.hold_s).toBe(learned.signals.suctionTemperature_K.hold_s);
+  });
+
+  it('is that clocks are apart, and nothing else of a gateway that samples', () => {
+    const series = emptyCircuitSeries(720);
+    series.time_s = seconds(720);
+    series.suctionTemperature_K = rounded(lively(720, 33), 0.5);
+    const own = learnHabits(series);
+    expect(toRemember(own)).toBeNull();
+    expect(withLearned(own, null)).toBe(own);
+    const learned = { ...own, clocksApart: true, rowInterval_s: 60 };
+    expect(toRemember(learned)).toBe(learned);
+    expect(withLearned(own, learned)).toEqual({ ...own, clocksApart: true });
   });
 });

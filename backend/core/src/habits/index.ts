@@ -6,4 +6,5 @@ export * from './missing-samples.js';
 export * from './clock-delay.js';
 export * from './signal-habit.js';
 export * from './learn-habits.js';
+export * from './with-learned.js';
 export * from './prepare-series.js';

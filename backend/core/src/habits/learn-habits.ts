@@ -37,7 +37,7 @@ const ownLag_s: Partial<Record<SignalName, number>> = {
 /**
  * Learns how the signals of a circuit are sent, from its telemetry: step, interval, sampled or on change, glitches, and
  * clocks that are apart. What the registry says of the gateway goes before what is learned. Two hours tell steps and
- * intervals; clocks need two stops.
+ * intervals; clocks need two stops, or for the pressures two steps of load.
  */
 export function learnHabits(series: CircuitSeries, registered?: ReportingHabit | null): SeriesHabits {
   const { time_s } = series;
@@ -132,23 +132,29 @@ function habitOf(
   };
 }
 
+/** A step of load so large between two samples moves the pressures at once, points. Judgement, no source. */
+const loadStep_pct = 25;
+
 function delaysOf(series: CircuitSeries): SeriesHabits['delays'] {
   const { time_s, compressorLoad_pct } = series;
-  const changes: number[] = [];
-  let last: boolean | null = null;
+  const stops: number[] = [];
+  const steps: number[] = [];
+  let last = NaN;
   let last_s = -Infinity;
   for (let i = 0; i < time_s.length; i++) {
     const load = compressorLoad_pct[i];
     if (!Number.isFinite(load)) continue;
-    const runs = load > 1;
+    const between_s = 0.5 * (time_s[i] + Math.max(last_s, time_s[i] - 60));
     // A stop is the sharper mark: a start ramps.
-    if (last === true && !runs) changes.push(0.5 * (time_s[i] + Math.max(last_s, time_s[i] - 60)));
-    last = runs;
+    if (last > 1 && load <= 1) stops.push(between_s);
+    if (load <= 1 ? last > 1 : last > 1 && Math.abs(load - last) >= loadStep_pct) steps.push(between_s);
+    last = load;
     last_s = time_s[i];
   }
   const delays: SeriesHabits['delays'] = {};
   for (const name of Object.keys(ownLag_s) as SignalName[]) {
-    const delay = clockDelay(time_s, series[name], changes);
+    // Valve and thermometer follow a step of load in their own time.
+    const delay = clockDelay(time_s, series[name], name.endsWith('_Pa') ? steps : stops);
     if (delay) delays[name] = delay;
   }
   return delays;

@@ -1,8 +1,8 @@
 import { circuitSeriesColumns, emptyCircuitSeries, type CircuitSeries } from '../telemetry/circuit-series.js';
-import type { ReportingHabit } from '../telemetry/registry.js';
 import { heldValues } from './hold.js';
 import { glitchesIn, learnHabits } from './learn-habits.js';
-import type { SeriesHabits } from './signal-habit.js';
+import type { SeriesHabits, SiteFacts } from './signal-habit.js';
+import { withLearned } from './with-learned.js';
 
 export interface PreparedSeries {
   series: CircuitSeries;
@@ -20,13 +20,13 @@ const finestGrid_s = 10;
  * the series is read on an even grid, each value standing until the next one, no longer than is usual for it and not over
  * a silence of the gateway.
  *
- * @param known habits learned from a longer series; learned from this one when left out
+ * @param known habits by which to read it; learned from this series, with what days told, when left out
  */
 export function prepareSeries(
   series: CircuitSeries,
-  known: { habits?: SeriesHabits | undefined; reporting?: ReportingHabit | null | undefined } = {},
+  known: { habits?: SeriesHabits | undefined } & Pick<SiteFacts, 'reporting' | 'learned'> = {},
 ): PreparedSeries {
-  const habits = known.habits ?? learnHabits(series, known.reporting);
+  const habits = known.habits ?? withLearned(learnHabits(series, known.reporting), known.learned);
   const clean = withoutGlitches(series, habits);
   return {
     series: habits.reporting === 'on-change' ? onGrid(clean, habits) : carried(clean, habits),

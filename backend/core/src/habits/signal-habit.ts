@@ -10,6 +10,8 @@ export interface SiteFacts {
   reversible?: boolean | undefined;
   /** Null or left out: learned. */
   reporting?: ReportingHabit | null | undefined;
+  /** What days of telemetry told of the circuit's signals, where a shorter stretch is judged. */
+  learned?: SeriesHabits | null | undefined;
 }
 
 /** How one signal of a circuit comes. */

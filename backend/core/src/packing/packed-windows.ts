@@ -36,7 +36,7 @@ export interface KeptWindow {
 }
 
 /** Raise it with every change of a shape below, and add new fields by `since`. */
-const version = 2;
+const version = 3;
 
 const statesOfVersion2: ReadonlySet<string> = new Set(['reversed', 'defrost', 'pump-down']);
 
@@ -62,6 +62,8 @@ const superheat = record<Steadiness>({
   underLimitShare: figure,
   surelyUnderLimitShare: figure,
   possiblyUnderLimitShare: figure,
+  underLimitExcursions: since(3, whole, 0),
+  surelyUnderLimitExcursions: since(3, whole, 0),
   starvedLimit_K: figure,
   starvedShare: figure,
   setpoint_K: figureOrNull,

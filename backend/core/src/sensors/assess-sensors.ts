@@ -10,6 +10,7 @@ import {
   type SignalName,
   type SiteFacts,
 } from '../habits/signal-habit.js';
+import { runningSamples } from '../modes/running.js';
 import type { CircuitEntry, SensorEntry } from '../telemetry/registry.js';
 import { biasDrafts } from './findings/bias-findings.js';
 import {
@@ -53,6 +54,8 @@ export interface SensorAssessment {
   running: RunningMedians | null;
   /** Saturation against water after short stops and at low load; null where long stops said it, or it was not to be judged. */
   water: WaterEvidence | null;
+  /** How the signals are sent, as it was learned or given. */
+  habits: SeriesHabits;
 }
 
 const sensorColumns: Record<SensorName, { column: keyof CircuitSeries; entry: keyof CircuitEntry }> = {
@@ -147,6 +150,7 @@ export function assessSensors(input: SensorInput): SensorAssessment {
     standstills,
     running: medians,
     water: water?.evidence ?? null,
+    habits,
   };
 }
 
@@ -167,6 +171,7 @@ function eachSignal(
   for (let i = 1; i < flags.length; i++) {
     if (flags[i] !== flags[i - 1] && flags[i] !== 255 && flags[i - 1] !== 255) changes.push(series.time_s[i]);
   }
+  const otherMode = runningSamples(series).map((on, i) => (on === 1 && flags[i] === 255 ? 1 : 0));
   const drafts: SensorDraft[] = [];
   const failed = new Set<SensorName>();
   const stuck = new Set<SensorName>();
@@ -186,6 +191,7 @@ function eachSignal(
       companion: companionOf(sensor, series, refrigerant, habit),
       changes,
       flags,
+      otherMode,
       standing,
       sensor: { ...registered, minimum: registered.minimum + shift, maximum: registered.maximum + shift },
       leastJump: sensor.endsWith('pressure') ? 0.12e5 : 1.2,

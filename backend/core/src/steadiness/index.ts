@@ -2,6 +2,7 @@ export * from './windows/window-judgement.js';
 export * from './circuit-assessment.js';
 export * from './windows/operating-states.js';
 export * from './windows/steadiness.js';
+export * from './windows/superheat-level.js';
 export * from './windows/judge-window.js';
 export * from './windows/summaries.js';
 export * from './floor/steady-floor.js';

@@ -1,4 +1,11 @@
-import type { RunningConditions, Steadiness, ValveUse, WindowJudgement } from './windows/window-judgement.js';
+import {
+  operatingStates,
+  type RunningConditions,
+  type StateMinutes,
+  type Steadiness,
+  type ValveUse,
+  type WindowJudgement,
+} from './windows/window-judgement.js';
 
 export const start_s = 1_700_006_400;
 
@@ -9,6 +16,8 @@ export interface Change {
   conditions?: Partial<RunningConditions>;
 }
 
+const noMinutes = Object.fromEntries(operatingStates.map((state) => [state, 0])) as StateMinutes;
+
 /** Two hours of calm running at 6 K, the valve half open, 5 K of subcooling, with what differs. */
 export function window(k: number, { superheat, valve, conditions }: Change = {}): WindowJudgement {
   return {
@@ -16,18 +25,7 @@ export function window(k: number, { superheat, valve, conditions }: Change = {})
     to_s: start_s + 7200 * (k + 1),
     sampleCount: 720,
     interval_s: 10,
-    minutes: {
-      standing: 0,
-      starting: 0,
-      steady: 120,
-      changing: 0,
-      stopping: 0,
-      reversed: 0,
-      defrost: 0,
-      'pump-down': 0,
-      'power-lost': 0,
-      silent: 0,
-    },
+    minutes: { ...noMinutes, steady: 120 },
     superheat: {
       minutes: 120,
       samples: 720,
@@ -44,6 +42,8 @@ export function window(k: number, { superheat, valve, conditions }: Change = {})
       underLimitShare: 0,
       surelyUnderLimitShare: 0,
       possiblyUnderLimitShare: 0,
+      underLimitExcursions: 0,
+      surelyUnderLimitExcursions: 0,
       starvedLimit_K: 12,
       starvedShare: 0,
       setpoint_K: 6,

@@ -2,12 +2,15 @@ import type { OperatingState, ValveUse } from '../steadiness/windows/window-judg
 
 export const nearShut_pct = 10;
 export const nearOpen_pct = 95;
+/** A band over this is that of a coarse reading, %. Judgement, no source. */
+const coarse_pct = 1;
 
 /**
  * Travel and reversals of the valve over all samples but silent ones, and where it stood while running.
  * Travel is the sum of all moves over full stroke. A reversal is a turn by more than `deadBand_pct`, so that the last
  * digit of the reading does not count; the band is the larger of 0.2 % and twice the reading's own resolution.
- * Null without an opening.
+ * A reading in coarse steps flickers from one to the next: there only moves by more than the band are travel, which is
+ * then too small by up to a band at each reversal. Null without an opening.
  */
 export function valveUseOf(
   opening_pct: Float64Array,
@@ -27,12 +30,14 @@ export function valveUseOf(
   let previous = NaN;
   let direction = 0;
   let turning = NaN;
+  const coarse = deadBand_pct > coarse_pct;
   for (let i = 0; i < opening_pct.length; i++) {
     const value = opening_pct[i];
     if (!Number.isFinite(value)) continue;
     observed += weight_s[i];
-    if (Number.isFinite(previous)) travel += Math.abs(value - previous);
+    if (Number.isFinite(previous) && !coarse) travel += Math.abs(value - previous);
     previous = value;
+    const before = turning;
     if (Number.isNaN(turning)) turning = value;
     if (direction === 0) {
       if (Math.abs(value - turning) > deadBand_pct) {
@@ -45,6 +50,7 @@ export function valveUseOf(
       turning = value;
       reversals++;
     }
+    if (coarse && Number.isFinite(before)) travel += Math.abs(turning - before);
     const running = state[i] === 'steady' || state[i] === 'changing' || state[i] === 'starting';
     if (!running) continue;
     time += weight_s[i];

@@ -9,6 +9,7 @@ import {
   superheatReads,
   type RunningSuperheat,
 } from './effect-on-machine.js';
+import { errorOfRefrigerant } from './refrigerant-error.js';
 import { duration, kelvins, pascals, sensorWords, weather_Pa, type SensorDraft } from './sensor-findings.js';
 import type { SettledStandstill } from '../standstill/standstill.js';
 import type { Consensus, Deviation, SensorName } from '../standstill/thermal-consensus.js';
@@ -356,6 +357,10 @@ function wrongRefrigerant(
       standing(seen),
     ],
     separatingCheck: statement("Ask for the unit's nameplate and the record of the last charge."),
+    error:
+      alike.length === 1
+        ? errorOfRefrigerant(refrigerant, best.refrigerant, running.suctionPressure_Pa)
+        : undefined,
     certainty: 'likely',
     urgency: 'this-week',
     score: 65,

@@ -12,6 +12,7 @@ import {
 } from '../standstill/saturation-against-water.js';
 import { shortStops, type ShortStop } from '../standstill/short-stops.js';
 import { effectOfRegistry } from './effect-on-machine.js';
+import { errorOfRefrigerant } from './refrigerant-error.js';
 import { duration, kelvins, sensorWords, weather_Pa, type SensorDraft } from './sensor-findings.js';
 
 export interface WaterInput {
@@ -209,9 +210,7 @@ function draftOf(
     separatingCheck: statement(
       "Read on the transducer's label or in the unit's documents whether it is gauge or absolute, and the refrigerant on the unit's nameplate.",
     ),
-    ...(reference && !either
-      ? { error: { bias: gauge ? -input.atmosphere_Pa : input.atmosphere_Pa, uncertainty: weather_Pa } }
-      : {}),
+    error: either ? undefined : errorAs(input, alike),
     certainty: either ? 'possible' : 'likely',
     urgency: 'this-week',
     score: 60,
@@ -223,6 +222,18 @@ function draftOf(
     firstSeen_s: times_s.length > 0 ? Math.min(...times_s) : series.time_s[running[0]],
     lastSeen_s: times_s.length > 0 ? Math.max(...times_s) : series.time_s[running[running.length - 1]],
   };
+}
+
+/** The error of the suction pressure where one reading alone fits. */
+function errorAs(
+  { refrigerant, transducer, atmosphere_Pa, medians }: WaterInput,
+  [best, ...others]: readonly Candidate[],
+): SensorDraft['error'] {
+  if (others.length > 0) return undefined;
+  if (best.kind === 'refrigerant')
+    return errorOfRefrigerant(refrigerant, best.reading.refrigerant, medians!.suctionPressure_Pa);
+  const gauge = transducer.reference === 'absolute';
+  return { bias: gauge ? -atmosphere_Pa : atmosphere_Pa, uncertainty: weather_Pa };
 }
 
 function reasonsOf({ refrigerant, medians }: WaterInput, shown: WaterOffset, best: Candidate): Statement[] {

@@ -205,6 +205,16 @@ describe('a value at the end of its span', () => {
     expect(tenHours((i) => atEnd(373.15, 30, i))[0]!.measure).toBeCloseTo(31 / samples, 9);
   });
 
+  it('is not clipped where it stands there only while the circuit heats: its span need not reach so far', () => {
+    const heats = Uint8Array.from({ length: samples }, (_, i) => (i >= 1000 && i < 1100 ? 1 : 0));
+    const whileHeating = (i: number) => (heats[i] === 1 ? 373.15 : quiet(i));
+    expect(tenHours(whileHeating)).toMatchObject([{ kind: 'value-clipped' }]);
+    expect(tenHours(whileHeating, { otherMode: heats })).toEqual([]);
+    // At its end before it heats, too.
+    const before = (i: number) => (i >= 900 && i < 1100 ? 373.15 : quiet(i));
+    expect(tenHours(before, { otherMode: heats })).toMatchObject([{ kind: 'value-clipped' }]);
+  });
+
   it('is clipped elsewhere after three plateaus, or one of an hour', () => {
     const plateaus = (count: number) =>
       tenHours((i) => (i % 400 < 31 && i / 400 < count ? 296 : quiet(i)), { changes: [] }).map(

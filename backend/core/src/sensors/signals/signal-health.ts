@@ -19,6 +19,8 @@ interface SignalInput {
   changes: readonly number[];
   /** 1 where the circuit runs. */
   flags: Uint8Array;
+  /** 1 where the circuit heats, defrosts or is emptied: the span of a suction transducer need not reach so far. */
+  otherMode?: Uint8Array;
   standing: readonly Stretch[];
   sensor: SensorEntry;
   /** Smallest jump worth a word, in the unit of the value. */
@@ -124,8 +126,10 @@ const isCoarse = ({ tolerance }: SensorEntry, sent: SignalInput['sent']): boolea
  * The highest (or lowest) value of all held exactly: for five minutes at the span's own end, or again and again for five
  * minutes or once for an hour elsewhere, by a sensor whose other values do not repeat so. A
  * value sent in coarse steps stands at its highest whenever the quantity rests there: it is only judged at the span's end.
+ * What is cut off only while the circuit heats, defrosts or is emptied is outside what the sensor is for.
  */
-function clippedValue({ time_s, values, sensor, sent }: SignalInput): SignalFault | null {
+function clippedValue({ time_s, values: all, sensor, sent, otherMode }: SignalInput): SignalFault | null {
+  const values = otherMode?.includes(1) ? all.map((value, i) => (otherMode[i] === 1 ? NaN : value)) : all;
   for (const sign of [1, -1]) {
     let extreme = -Infinity;
     let count = 0;

@@ -1,5 +1,5 @@
 import { quantity, statement, type Statement } from '../../diagnosis/statement.js';
-import type { SensorVerdict } from '../../diagnosis/not-judged.js';
+import { isCorrected, type SensorVerdict } from '../../diagnosis/not-judged.js';
 import { sensorWords } from '../../sensors/findings/sensor-findings.js';
 import type { SensorName } from '../../sensors/standstill/thermal-consensus.js';
 import type { CircuitEntry } from '../../telemetry/registry.js';
@@ -49,9 +49,29 @@ export function correctedLevel(
     day: corrected(spans.day),
     earlier: constant.length > 0 ? [] : spans.earlier,
     constantError: constant.some((name) => name.startsWith('suction')),
-    corrections: correctionSentences(errors),
+    corrections: [
+      ...refrigerantSentence(verdicts, circuit.number),
+      ...correctionSentences(withoutRefrigerant(verdicts, circuit.number)),
+    ],
   };
 }
+
+const ofRefrigerant = ({ condition, subject, error, certainty }: SensorVerdict, circuit: number): boolean =>
+  condition === 'wrong-refrigerant' &&
+  subject.kind === 'sensor' &&
+  subject.circuit === circuit &&
+  isCorrected({ condition, subject, error, certainty });
+
+const refrigerantSentence = (verdicts: readonly SensorVerdict[], circuit: number): Statement[] =>
+  verdicts.some((verdict) => ofRefrigerant(verdict, circuit))
+    ? [statement('Recomputed with the refrigerant that the circuit behaves like.')]
+    : [];
+
+const withoutRefrigerant = (verdicts: readonly SensorVerdict[], circuit: number): SensorErrors =>
+  knownErrors(
+    verdicts.filter((verdict) => !ofRefrigerant(verdict, circuit)),
+    circuit,
+  );
 
 function correctionSentences(errors: SensorErrors): Statement[] {
   return Object.entries(errors).flatMap(([name, error]) => {

@@ -5,7 +5,8 @@ import { undercharge } from './charge-findings.js';
 import { condenserFouling } from './condenser-findings.js';
 import type { Draft, FindingContext } from './finding-parts.js';
 import { floodedFloodback } from './flooded-evaporator.js';
-import { floodbackRisk, headroom, offSetpoint, starved } from './superheat-findings.js';
+import { offSetpoint } from './off-setpoint.js';
+import { floodbackRisk, headroom, starved } from './superheat-findings.js';
 import { summarise } from '../windows/summaries.js';
 import { hunting, valveAtLimit, valveWear } from './valve-findings.js';
 

@@ -3,6 +3,7 @@ import { statement } from '../../diagnosis/statement.js';
 import type { SpanSummary } from '../circuit-assessment.js';
 import { basis, K, minutes, fraction, spanDays, type Draft, type FindingContext } from './finding-parts.js';
 import { supplyExplanations } from './liquid-supply.js';
+import { timeUnderLimit } from './time-under-limit.js';
 import { summarise } from '../windows/summaries.js';
 
 /** Findings on the level at which superheat is held. */
@@ -16,12 +17,18 @@ export function floodbackRisk(
   const today = summarise(day);
   const todayMinutes = today ? (today.underLimitShare ?? 0) * today.steadyMinutes : 0;
   const seen = windows.filter((window) => (window.superheat?.underLimitShare ?? 0) > 0.01);
+  // What is claimed of it is what the excursions seen show for sure, over the week or over the last day alone.
+  const atLeast = (of: 'as-read' | 'surely') =>
+    Math.max(timeUnderLimit(windows, of).atLeast, timeUnderLimit(day, of).atLeast);
+  const sure = { under: atLeast('as-read'), surely: atLeast('surely') };
   const urgency: Urgency =
-    (surely >= 0.05 || under >= 0.3) && todayMinutes >= 10
+    (sure.surely >= 0.05 || sure.under >= 0.3) && todayMinutes >= 10
       ? 'today'
-      : surely >= 0.01 || under >= 0.1
+      : sure.surely >= 0.01 || sure.under >= 0.1
         ? 'this-week'
-        : 'next-visit';
+        : sure.surely >= 0.0025 || sure.under >= 0.01
+          ? 'next-visit'
+          : 'watch';
   const uncertainty = Math.max(...windows.map((window) => window.superheat?.uncertainty_K ?? 0));
   return {
     condition: 'floodback-risk',
@@ -54,7 +61,7 @@ export function floodbackRisk(
         : []),
       basis(week),
     ],
-    certainty: surely >= 0.01 ? 'certain' : under >= 0.1 ? 'likely' : 'possible',
+    certainty: sure.surely >= 0.01 ? 'certain' : sure.under >= 0.1 ? 'likely' : 'possible',
     urgency,
     score: 25 + 75 * Math.min(1, 4 * surely + under),
     waiting: statement(
@@ -104,41 +111,6 @@ export function starved(context: FindingContext, week: SpanSummary): Draft | nul
       statement("Check charge, liquid-line filter and the valve's travel; take a reference thermometer."),
     ],
     seen: seen.length > 0 ? seen : windows,
-  };
-}
-
-export function offSetpoint({ week: windows }: FindingContext, week: SpanSummary): Draft | null {
-  const offset = week.offset_K;
-  if (offset === null || Math.abs(offset) < 1.5 || (week.starvedShare ?? 0) >= 0.2) return null;
-  const same = windows.filter((window) => Math.sign(window.superheat?.offset_K ?? 0) === Math.sign(offset));
-  const minutesSame = same.reduce((sum, window) => sum + window.superheat!.minutes, 0);
-  if (minutesSame < 0.7 * week.steadyMinutes) return null;
-  return {
-    condition: 'superheat-off-setpoint',
-    headline: statement(
-      offset > 0
-        ? "Superheat stays {offset} over the controller's setpoint."
-        : "Superheat stays {offset} under the controller's setpoint.",
-      { offset: K(Math.abs(offset)) },
-    ),
-    reasons: [
-      statement('In {share} of steady running it is on the same side of the setpoint.', {
-        share: fraction(minutesSame / week.steadyMinutes),
-      }),
-      basis(week),
-    ],
-    certainty: 'likely',
-    urgency: Math.abs(offset) >= 3 ? 'next-visit' : 'watch',
-    score: Math.min(40, 6 * Math.abs(offset)),
-    waiting: statement(
-      'Waiting costs a little energy or safety: the evaporator does not work where it was set to work.',
-    ),
-    visit: [
-      statement(
-        "Compare the controller's own pressure and temperature with a reference; check whether the valve reaches its limits.",
-      ),
-    ],
-    seen: same,
   };
 }
 

@@ -12,6 +12,7 @@ import type { CircuitEntry } from '../../telemetry/registry.js';
 import { valveUseOf } from '../../valve/valve-use.js';
 import { operatingStatesOf, type Span } from './operating-states.js';
 import { steadinessOf } from './steadiness.js';
+import { capacitySteps, steadySuperheat, superheatLevel, type SteadySuperheat } from './superheat-level.js';
 import type {
   OperatingState,
   RunningConditions,
@@ -56,17 +57,12 @@ export function judgeWindow(input: JudgeWindowInput): WindowJudgement {
   const { series, habits } = preparedFor(input);
   const n = series.time_s.length;
   const { state, weight_s, minutes, interval_s } = operatingStatesOf(series, { ...input, habits });
-  const dew = saturationCurve(refrigerant, 'dew').temperature;
-  const superheat_K = new Float64Array(n);
-  const steadyWeight = new Float64Array(n);
-  for (let i = 0; i < n; i++) {
-    const steady = state[i] === 'steady';
-    superheat_K[i] = steady ? series.suctionTemperature_K[i] - dew(series.suctionPressure_Pa[i]) : NaN;
-    steadyWeight[i] = steady ? weight_s[i] : 0;
-  }
-  const conditions = conditionsOf(series, refrigerant, steadyWeight);
-  const shown = shownSuperheat(series, refrigerant, habits, steadyWeight);
-  const superheat = steadiness({ ...input, series }, superheat_K, steadyWeight, shown);
+  const steady = steadySuperheat(series, refrigerant, { state, weight_s });
+  const conditions = conditionsOf(series, refrigerant, steady.weight_s);
+  const shown = shownSuperheat(series, refrigerant, habits, steady.weight_s);
+  const steps = capacitySteps(series, refrigerant);
+  const level = superheatLevel(steady, series, steps, habits);
+  const superheat = steadiness({ ...input, series }, level, shown);
   return {
     from_s: input.window?.from_s ?? (n > 0 ? series.time_s[0] : 0),
     to_s: input.window?.to_s ?? (n > 0 ? series.time_s[n - 1] : 0),
@@ -74,29 +70,44 @@ export function judgeWindow(input: JudgeWindowInput): WindowJudgement {
     interval_s,
     minutes,
     superheat,
-    oscillation: oscillationOf(series, superheat_K, state, steadyWeight, shown),
-    valve: valveUseOf(
-      series.valveOpening_pct,
-      state,
-      weight_s,
-      Math.max(0.2, 200 / circuit.valve.fullStroke_steps),
-    ),
+    oscillation: oscillationOf(series, steady.superheat_K, state, steady.weight_s, { ...shown, steps }),
+    valve: valveUseOf(series.valveOpening_pct, state, weight_s, turnsBy_pct(circuit, habits)),
     conditions,
   };
+}
+
+/** A few openings far apart look like a step: none is taken as coarser than this, %. Judgement, no source. */
+const coarsestStep_pct = 10;
+
+/** By how much the opening must turn back for a reversal: not by the last digit, two steps of the motor, or a step of the reading. */
+const turnsBy_pct = ({ valve }: CircuitEntry, { signals }: SeriesHabits): number =>
+  Math.max(
+    0.2,
+    200 / valve.fullStroke_steps,
+    1.01 * Math.min(coarsestStep_pct, signals.valveOpening_pct.resolution),
+  );
+
+/** The superheat of a stretch of telemetry whose level is judged, as `judgeWindow` takes it. */
+export function judgedSuperheat(input: Omit<JudgeWindowInput, 'circuit'>): SteadySuperheat {
+  const { series, habits } = preparedFor(input);
+  const states = operatingStatesOf(series, { ...input, habits });
+  return superheatLevel(
+    steadySuperheat(series, input.refrigerant, states),
+    series,
+    capacitySteps(series, input.refrigerant),
+    habits,
+  );
 }
 
 /** The series as it is judged: given prepared with its habits, or prepared here. */
 export const preparedFor = (
   input: Pick<JudgeWindowInput, 'series' | 'habits' | 'unit'>,
 ): { series: CircuitSeries; habits: SeriesHabits } =>
-  input.habits
-    ? { series: input.series, habits: input.habits }
-    : prepareSeries(input.series, { reporting: input.unit?.reporting });
+  input.habits ? { series: input.series, habits: input.habits } : prepareSeries(input.series, input.unit);
 
 function steadiness(
   { series, refrigerant, circuit }: JudgeWindowInput,
-  superheat_K: Float64Array,
-  weight_s: Float64Array,
+  { superheat_K, weight_s }: SteadySuperheat,
   shown: ShownSuperheat,
 ): Steadiness | null {
   const pressure = weightedMean(series.suctionPressure_Pa, weight_s);
@@ -116,12 +127,15 @@ function steadiness(
   return steadinessOf(superheat_K, weight_s, setpoint, uncertainty_K, circuit.floodbackLimit_K);
 }
 
+/** What limits what the swings of a window can tell: how finely they are shown, and steps of capacity (indices) in between. */
+type Seen = ShownSuperheat & { steps: readonly number[] };
+
 function oscillationOf(
   series: CircuitSeries,
   superheat_K: Float64Array,
   state: readonly OperatingState[],
   weight_s: Float64Array,
-  shown: ShownSuperheat,
+  shown: Seen,
 ): WindowOscillation {
   let best: WindowOscillation | null = null;
   let judged_s = 0;
@@ -151,12 +165,15 @@ function oscillationOf(
 const rankOf = (piece: WindowOscillation): number =>
   piece.oscillating ? 1 + (piece.amplitude ?? 0) : piece.oscillating === false ? 0 : -1;
 
+/** So many steps of capacity among its swings, and a window does not show what holds their size. Judgement, no source. */
+const fewestSteps = 2;
+
 function pieceOscillation(
   series: CircuitSeries,
   superheat_K: Float64Array,
   from: number,
   to: number,
-  shown: ShownSuperheat,
+  shown: Seen,
 ): WindowOscillation {
   const time_s = series.time_s.subarray(from, to);
   const value = superheat_K.subarray(from, to);
@@ -182,7 +199,10 @@ function pieceOscillation(
     result.origin = 'undecided';
     result.shape = null;
   }
-  if (shown.clocksApart) {
+  // Each step of capacity drives the valve anew: the size of its swings is then not the loop's own.
+  if (shown.steps.filter((step) => step >= from && step < to).length >= fewestSteps) result.shape = null;
+  // Phases are told to an eighth of a cycle.
+  if (shown.clocksApart || shown.openingApart_s > verdict.period_s! / 8) {
     result.origin = 'undecided';
     result.originIndices = {};
     result.shape = null;

@@ -47,6 +47,19 @@ describe('superheat shown in steps', () => {
     expect(Math.sqrt(coarse ** 2 - fine ** 2)).toBeCloseTo(1 / Math.sqrt(12), 2);
   });
 
+  it('tells nothing by the size of the swings where capacity steps among them', () => {
+    const swinging = (load: (i: number) => number) => {
+      const s = series(wave(2));
+      s.valveOpening_pct.forEach((_, i) => {
+        s.valveOpening_pct[i] = 45 + 6 * Math.sin((2 * Math.PI * i) / 18 + 1);
+        s.compressorLoad_pct[i] = load(i);
+      });
+      return judge(s).oscillation;
+    };
+    expect(swinging(() => 70).shape).not.toBeNull();
+    expect(swinging((i) => (Math.floor(i / 60) % 2 ? 100 : 50)).shape).toBeNull();
+  });
+
   it('keeps the origin of a swing undecided where the opening moves in steps of a quarter of its swing or more', () => {
     const s = series(wave(2));
     s.valveOpening_pct.forEach(

@@ -12,6 +12,17 @@ export interface ShownSuperheat {
   openingStep_pct: number;
   /** Which of two signals moves first cannot be told. */
   clocksApart: boolean;
+  /** By how much the opening's clock may be off, s: what of its delay at stops the controller cannot make. */
+  openingApart_s: number;
+}
+
+/** A controller that is told of a stop drives its valve shut within this, s. Judgement, no source. */
+const controllerDelay_s = 20;
+
+function openingApart_s({ delays, signals }: SeriesHabits): number {
+  const { delay_s } = delays.valveOpening_pct ?? { delay_s: 0 };
+  const between_s = signals.valveOpening_pct.interval_s ?? 0;
+  return Math.max(0, -delay_s - between_s, delay_s - controllerDelay_s - between_s);
 }
 
 /** @param weight_s weights of the samples whose mean suction pressure gives the slope of the saturation curve */
@@ -31,6 +42,7 @@ export function shownSuperheat(
       (suctionPressure_Pa.resolution + suctionPressure_Pa.deadband) * slope_K_Pa,
     openingStep_pct: valveOpening_pct.resolution + valveOpening_pct.deadband,
     clocksApart: habits.clocksApart,
+    openingApart_s: openingApart_s(habits),
   };
 }
 

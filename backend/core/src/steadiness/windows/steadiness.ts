@@ -5,6 +5,25 @@ import type { Steadiness } from './window-judgement.js';
 export const starvedOverSetpoint_K = 6;
 export const starvedWithoutSetpoint_K = 15;
 
+/** Dips under the limit that a shorter time parts are one: a thermometer's own lag joins them. Judgement, no source. */
+const parted_s = 60;
+
+/** Counts stretches under a limit as samples come in their order. */
+function excursionCounter() {
+  let count = 0;
+  let over_s = Infinity;
+  return {
+    take(under: boolean, length_s: number) {
+      if (!under) over_s += length_s;
+      else {
+        if (over_s >= parted_s) count++;
+        over_s = 0;
+      }
+    },
+    count: () => count,
+  };
+}
+
 /**
  * How superheat was held, over the samples given (steady running only) with the time that each stands for.
  * Fractions are of time. A value is surely under the floodback limit when it is so with two standard uncertainties added,
@@ -29,6 +48,7 @@ export function steadinessOf(
   let possibly = 0;
   let starved = 0;
   const shift = sorted[samples >> 1];
+  const excursions = { under: excursionCounter(), surely: excursionCounter() };
   for (let i = 0; i < superheat_K.length; i++) {
     const value = superheat_K[i];
     if (!Number.isFinite(value)) continue;
@@ -40,6 +60,8 @@ export function steadinessOf(
     if (value + 2 * uncertainty_K < floodbackLimit_K) surely += w;
     if (value - 2 * uncertainty_K < floodbackLimit_K) possibly += w;
     if (value > starvedLimit_K) starved += w;
+    excursions.under.take(value < floodbackLimit_K, w);
+    excursions.surely.take(value + 2 * uncertainty_K < floodbackLimit_K, w);
   }
   if (!(time > 0)) return null;
   const mean_K = shift + sum / time;
@@ -59,6 +81,8 @@ export function steadinessOf(
     underLimitShare: under / time,
     surelyUnderLimitShare: surely / time,
     possiblyUnderLimitShare: possibly / time,
+    underLimitExcursions: excursions.under.count(),
+    surelyUnderLimitExcursions: excursions.surely.count(),
     starvedLimit_K,
     starvedShare: starved / time,
     setpoint_K,

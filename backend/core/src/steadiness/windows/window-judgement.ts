@@ -19,7 +19,7 @@ export const operatingStates = [
 export type OperatingState = (typeof operatingStates)[number];
 export type StateMinutes = Record<OperatingState, number>;
 
-/** How superheat was held over the steady minutes. */
+/** How superheat was held over the steady minutes, but for the minutes after steps of capacity that a thermometer needs to follow. */
 export interface Steadiness {
   minutes: number;
   samples: number;
@@ -40,6 +40,9 @@ export interface Steadiness {
   /** Under it even if superheat reads low by two standard uncertainties, and possibly under it if it reads high by as much. */
   surelyUnderLimitShare: number;
   possiblyUnderLimitShare: number;
+  /** Separate stretches under the limit as read, and surely under it: how many times the shares were observed. */
+  underLimitExcursions: number;
+  surelyUnderLimitExcursions: number;
   /** Superheat above which the evaporator is called starved here, and the fraction of the steady time above it. */
   starvedLimit_K: number;
   starvedShare: number;

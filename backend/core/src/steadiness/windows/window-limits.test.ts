@@ -202,9 +202,10 @@ describe('an oscillation that the sending may make', () => {
 });
 
 describe('how finely superheat is shown', () => {
-  const signal = (resolution: number, deadband: number) => ({ resolution, deadband });
+  const signal = (resolution: number, deadband: number) => ({ resolution, deadband, interval_s: 10 });
   const habits = {
     clocksApart: true,
+    delays: {},
     signals: {
       suctionPressure_Pa: signal(600, 1000),
       suctionTemperature_K: signal(0.12, 0.3),
@@ -221,6 +222,18 @@ describe('how finely superheat is shown', () => {
     // Rounding q / sqrt(12) and a deadband d / sqrt(3) by their squares.
     const variance = (q: number, d: number) => (q * q) / 12 + (d * d) / 3;
     expect(shown.noise_K).toBeCloseTo(Math.sqrt(variance(0.12, 0.3) + slope ** 2 * variance(600, 1000)), 9);
+  });
+
+  it('knows by how much the opening comes too early or too late for a controller', () => {
+    const late = (delay_s: number) =>
+      shownSuperheat(
+        seriesOf(3),
+        refrigerant,
+        { ...habits, delays: { valveOpening_pct: { delay_s, uncertainty_s: 0, changes: 2 } } },
+        Float64Array.of(1, 1, 1),
+      ).openingApart_s;
+    // Within 20 s and a sample of 10 s the controller may be the one that is late; no valve shuts before the stop.
+    expect([late(0), late(30), late(31), late(-10), late(-40)]).toEqual([0, 0, 1, 0, 30]);
   });
 
   it('takes the slope at the mean pressure of the time that counts, and none without any', () => {

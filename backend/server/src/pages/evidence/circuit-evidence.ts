@@ -1,13 +1,13 @@
 import {
   hunts,
+  judgedSuperheat,
   lastDaysFrom_s,
-  operatingStatesOf,
-  superheatSeries,
   windowPicture,
-  type CircuitSeries,
+  type SteadySuperheat,
 } from '@coldrounds/core';
 import { sliceSeries, window_s } from '../../assessment/slices.js';
 import { mainsLosses } from '../../assessment/mains-losses.js';
+import type { FleetCircuit } from '../../storage/fleet.js';
 import { column } from '../../storage/repositories/readings/float-arrays.js';
 import { dayOf, type WindowResultRow } from '../../storage/repositories/window.repository.js';
 import { circuitOf, day_s, everyNth, named, nothing, type EvidenceContext } from './evidence-context.js';
@@ -30,7 +30,7 @@ export async function swing(context: EvidenceContext) {
   const span = { from_s: shown.start_s, to_s: shown.start_s + window_s };
   const series = await sources.readings.circuitSeries(circuit.id, span.from_s, span.to_s);
   const powerLost = await mainsLosses(sources.readings, unit, circuit.number, span.from_s, span.to_s);
-  const picture = windowPicture({ series, refrigerant: unit.refrigerant, window: span, powerLost });
+  const picture = windowPicture({ series, refrigerant: unit.refrigerant, unit, window: span, powerLost });
   const start_s = stretchWithMost(
     picture.cycles.map((cycle) => (cycle.from_s + cycle.to_s) / 2),
     swing_s,
@@ -73,24 +73,31 @@ const binWidth_K = 0.5;
 /** Superheat outside is counted in the outermost bins, K. */
 const reach_K = { low: -5, high: 30 };
 
-/** The readings of each window with steady running, read a day at a time. */
-async function* steadyWindows(
-  { sources }: EvidenceContext,
-  circuitId: number,
+/** The superheat that was judged in each window with steady running, read a day at a time. */
+async function* judgedWindows(
+  { sources, unit }: EvidenceContext,
+  circuit: FleetCircuit,
   windows: readonly WindowResultRow[],
-): AsyncGenerator<CircuitSeries> {
+): AsyncGenerator<SteadySuperheat> {
   const steady = windows.filter(({ detail }) => detail.minutes.steady > 0);
   for (const day of new Set(steady.map(({ start_s }) => dayOf(start_s)))) {
-    const series = await sources.readings.circuitSeries(circuitId, day, day + day_s);
+    const all = await sources.readings.circuitSeries(circuit.id, day, day + day_s);
+    const powerLost = await mainsLosses(sources.readings, unit, circuit.number, day, day + day_s);
     for (const { start_s } of steady)
-      if (dayOf(start_s) === day) yield sliceSeries(series, start_s, start_s + window_s);
+      if (dayOf(start_s) === day)
+        yield judgedSuperheat({
+          series: sliceSeries(all, start_s, start_s + window_s),
+          refrigerant: unit.refrigerant,
+          unit,
+          powerLost,
+        });
   }
 }
 
 /** Superheat over the steady running of the finding's last week, in bins, with the share beyond its limit. */
 export async function distribution(context: EvidenceContext, side: 'under' | 'over', fixed_K?: number) {
   const circuit = circuitOf(context)!;
-  const { sources, unit, finding, now_s } = context;
+  const { sources, finding, now_s } = context;
   const limit_K = fixed_K ?? named(finding, 'limit') ?? circuit.entry.floodbackLimit_K;
   const newest = (await sources.windows.newest([circuit.id])).get(circuit.id);
   const runsTo_s = Math.ceil(now_s / window_s) * window_s;
@@ -101,16 +108,14 @@ export async function distribution(context: EvidenceContext, side: 'under' | 'ov
   const time_s = new Float64Array(count);
   let beyond_s = 0;
   let steady_s = 0;
-  for await (const series of steadyWindows(context, circuit.id, windows)) {
-    const { state, weight_s } = operatingStatesOf(series);
-    superheatSeries(unit.refrigerant, series).forEach((value, index) => {
-      if (state[index] !== 'steady' || !Number.isFinite(value)) return;
+  for await (const { superheat_K, weight_s } of judgedWindows(context, circuit, windows))
+    superheat_K.forEach((value, index) => {
+      if (!Number.isFinite(value)) return;
       const bin = Math.floor((value - reach_K.low) / binWidth_K);
       time_s[Math.max(0, Math.min(count - 1, bin))] += weight_s[index];
       steady_s += weight_s[index];
       if (side === 'under' ? value < limit_K : value > limit_K) beyond_s += weight_s[index];
     });
-  }
   if (steady_s === 0) return nothing('No readings of steady running are stored from this time.');
   return {
     kind: 'distribution' as const,

@@ -166,6 +166,8 @@ export const windowJudgementSchema = z
         underLimitShare: z.number(),
         surelyUnderLimitShare: z.number(),
         possiblyUnderLimitShare: z.number(),
+        underLimitExcursions: z.number(),
+        surelyUnderLimitExcursions: z.number(),
         starvedLimit_K: z.number(),
         starvedShare: z.number(),
         setpoint_K: maybe,
