@@ -42,6 +42,17 @@ describe('an assessment whose closings no longer reach back to the first weeks',
     expect([of(first.ageing), of(alone.ageing), of(later.ageing)]).toEqual([28, 13, 28]);
   });
 
+  it('takes the months since from itself alone', () => {
+    // Day 100 is 20 April, of which it saw 11 tests; the earlier one saw all of April, and went on to July.
+    const { ageing } = assess(100, 300, first);
+    const months = ageing.map(({ month_s }) => month_s);
+    expect(months).toEqual([...new Set(months)].sort((a, b) => a - b));
+    expect(ageing[3]).toEqual(first.ageing[3]);
+    const own = assess(100, 300, null).ageing;
+    expect(ageing.slice(4)).toEqual(own.slice(1));
+    expect(own.slice(1)).not.toEqual(first.ageing.slice(4));
+  });
+
   it('keeps nothing of the module that it replaced', () => {
     const replaced = assess(190, 300, first, { ...new_, installedOn: '2025-07-01' });
     expect(replaced.ageing[0]!.month_s).toBe(alone.ageing[0]!.month_s);

@@ -68,6 +68,23 @@ describe('the voltages of a closing', () => {
     expect(judge(recharged).voltageLowest_V).toBeCloseTo(17, 9);
   });
 
+  it('after it are those of its last sample where nothing was sampled after it', () => {
+    // 5 s at 1 A from 2 F: 20 V less 2.5 V, less 0.5 V over the ESR.
+    const whole = trace();
+    const cut = Object.fromEntries(
+      Object.entries(whole).map(([name, column]) => [name, Array.from(column).slice(0, 111)]),
+    ) as unknown as ClosingTrace;
+    const judged = judgeClosing({
+      trace: cut,
+      module,
+      circuits: [circuit],
+      temperature_K: null,
+      startedAt_s: start_s,
+      mains: 1,
+    });
+    expect(judged.voltageAfter_V).toBeCloseTo(17, 9);
+  });
+
   it('are null without any', () => {
     const none = judge(withColumn({ voltage_V: Array.from(trace().time_s, () => NaN) }));
     expect(none).toMatchObject({

@@ -68,6 +68,43 @@ describe('the reserve now', () => {
     expect(interval.p90 - reserve).toBeCloseTo(reserve - interval.p10, 9);
   });
 
+  it('takes that from the tests that say how sure their ESR is', () => {
+    const interval = (of: (day: number) => Partial<ClosingJudgement>) => reserveOf(60, of).interval;
+    const all = interval(() => ({ esrUncertainty_Ohm: 0.01 }));
+    const half = interval((day) => ({ esrUncertainty_Ohm: day % 2 === 0 ? 0.01 : null }));
+    expect(half.p90).toBeCloseTo(all.p90, 9);
+  });
+
+  it('has its uncertainty in farads: 2 % of each of four tests of 0.8 F', () => {
+    const { capacitance_F, capacitanceUncertainty_F } = assessModule({
+      module,
+      circuits: [circuit],
+      closings: [0, 1, 2, 3].map((day) => closing(day, { ...unknownEsr, capacitance_F: 0.8 })),
+      readings: readings(start_s + 3 * day_s, 60),
+      now_s: start_s + 3 * day_s + 3600,
+    });
+    expect(capacitance_F).toBeCloseTo(0.8, 9);
+    expect(capacitanceUncertainty_F).toBeCloseTo(0.8 * 0.02 * 1.25 * 0.5, 9);
+  });
+
+  it('is at the lowest temperature of tests and readings', () => {
+    const coldest = (test_K: number, reading_K: number) =>
+      assessModule({
+        module,
+        circuits: [circuit],
+        closings: [0, 1, 2, 3].map((day) => closing(day, { temperature_K: test_K + day })),
+        readings: readings(start_s + 3 * day_s, 60, () => ({ temperature_K: reading_K })),
+        now_s: start_s + 3 * day_s + 3600,
+      }).reserve;
+    const at = (...of: Parameters<typeof coldest>) => {
+      const reserve = coldest(...of);
+      return reserve.state === 'known' ? reserve.cases[0]!.temperature_K : null;
+    };
+    expect(at(290, 270)).toBe(270);
+    expect(at(290, 300)).toBe(290);
+    expect(at(290, NaN)).toBe(290);
+  });
+
   it('is the median of the last tests, 2 % uncertain each, where there are four', () => {
     const levels = [1, 1.002, 0.998, 1.001];
     const { reserve, interval, capacitance_F } = reserveOf(4, (day) => ({

@@ -62,6 +62,9 @@ describe('a health contact', () => {
       since_s: from_s,
       sign: null,
     });
+    const lasts = (minutes: number) =>
+      assess((minute) => (minute >= days * 1440 - 1 - minutes ? { health: 0 } : {})).state;
+    expect([lasts(9), lasts(10)]).toEqual(['good', 'fault']);
     const last_s = start_s + 60 * (days * 1440 - 5);
     expect(assess((_, t) => (t >= last_s ? { health: 0 } : {})).state).toBe('good');
   });
@@ -92,6 +95,14 @@ describe('a health contact', () => {
       since_s: noons(10)[9],
     });
     expect(assess((_, t) => (followed(t, 10) ? { health: 0 } : {})).state).toBe('good');
+  });
+
+  it('follows a discharge where it opens within three minutes of its start', () => {
+    const opensAfter = (seconds: number) =>
+      assess((_, t) =>
+        followed(t, 9) || noons(days).some((noon, k) => k >= 9 && t === noon + seconds) ? { health: 0 } : {},
+      ).state;
+    expect([opensAfter(120), opensAfter(180), opensAfter(240)]).toEqual(['good', 'good', 'stuck']);
   });
 
   it('is not called stuck for discharges after which nothing was read', () => {
