@@ -19,6 +19,7 @@ const ours = (names, message) => ({ group: names, message });
 const rooms = [
   'assessment',
   'config',
+  'decisions',
   'embedded',
   'findings',
   'ingest',

@@ -42,6 +42,7 @@ const allowed: Record<string, readonly PersonRole[] | typeof anybody> = {
   'GET /api/tokens': everyone,
   'POST /api/tokens': everyone,
   'DELETE /api/tokens/{id}': everyone,
+  'POST /api/findings/{id}/decisions': notReader,
   'GET /api/people': notReader,
   'GET /api/accounts': administrator,
   'POST /api/accounts': administrator,

@@ -512,6 +512,70 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/findings/{id}/decisions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["decision_ofFinding"];
+        put?: never;
+        post: operations["decision_decide"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/standings": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["decision_standings"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}/decisions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["decision_ofUnit"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/causes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["decision_list"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/session": {
         parameters: {
             query?: never;
@@ -1833,6 +1897,238 @@ export interface components {
                 /** @description Column of a series; null where no value was sent */
                 mains: (number | null)[];
             };
+        };
+        SeenOnVisit: {
+            /** @constant */
+            kind: "cause";
+            /** @enum {string} */
+            cause: "loop-tuned-too-hard" | "valve-too-large" | "valve-too-small" | "valve-friction" | "valve-offset" | "valve-leaks-by" | "tandem-mismatch" | "load-swings" | "circuits-disturb-each-other" | "setpoint-under-steady-floor" | "setpoint-too-high" | "measurement-noise" | "missing-refrigerant" | "excess-refrigerant" | "gas-in-circuit" | "condenser-fouled" | "condenser-flow-low" | "evaporator-fouled" | "evaporator-flow-low" | "liquid-line-restricted" | "compressor-weak" | "sensor-wrong" | "sensors-swapped" | "registry-wrong" | "capacitor-worn" | "capacitor-cell-weak" | "charger-weak" | "module-leaks" | "module-unproven" | "something-else";
+        } | {
+            /** @constant */
+            kind: "other";
+            words: string;
+        } | {
+            /** @constant */
+            kind: "nothing";
+        };
+        DecisionWish: {
+            /** @constant */
+            kind: "hand-over";
+            /** @description `version` of the plan that whoever decides has seen; 0: none */
+            version: number;
+            /**
+             * Format: uuid
+             * @description Made by the sender, so that the same sent twice counts once
+             */
+            key?: string;
+            assignee: number;
+            /**
+             * Format: date
+             * @description Calendar day at the site of the unit
+             */
+            due: string;
+            reason?: string | null;
+        } | {
+            /** @constant */
+            kind: "put-off";
+            /** @description `version` of the plan that whoever decides has seen; 0: none */
+            version: number;
+            /**
+             * Format: uuid
+             * @description Made by the sender, so that the same sent twice counts once
+             */
+            key?: string;
+            reason: string;
+            /** @description null: until it gets more urgent */
+            until: string | null;
+        } | {
+            /** @constant */
+            kind: "accept";
+            /** @description `version` of the plan that whoever decides has seen; 0: none */
+            version: number;
+            /**
+             * Format: uuid
+             * @description Made by the sender, so that the same sent twice counts once
+             */
+            key?: string;
+            /**
+             * Format: date
+             * @description Calendar day at the site of the unit
+             */
+            review: string;
+            reason: string;
+        } | {
+            /** @constant */
+            kind: "close";
+            /** @description `version` of the plan that whoever decides has seen; 0: none */
+            version: number;
+            /**
+             * Format: uuid
+             * @description Made by the sender, so that the same sent twice counts once
+             */
+            key?: string;
+            seen: components["schemas"]["SeenOnVisit"];
+            done: string;
+            parts?: string[];
+            readings?: {
+                circuit: number;
+                /** @enum {string} */
+                quantity: "suction-pressure" | "discharge-pressure" | "suction-temperature" | "discharge-temperature" | "liquid-temperature";
+                /** @description Pa or K */
+                value: number;
+                /** @description When it was read, seconds since the Unix epoch */
+                at_s: number;
+                /**
+                 * @description Of a pressure; left out: absolute
+                 * @enum {string}
+                 */
+                reference?: "gauge" | "absolute";
+            }[];
+        } | {
+            /** @constant */
+            kind: "note";
+            /**
+             * Format: uuid
+             * @description Made by the sender, so that the same sent twice counts once
+             */
+            key?: string;
+            text: string;
+        };
+        ComparedReading: {
+            circuit: number;
+            /** @enum {string} */
+            quantity: "suction-pressure" | "discharge-pressure" | "suction-temperature" | "discharge-temperature" | "liquid-temperature";
+            /** @description Pa or K */
+            value: number;
+            /** @description When it was read, seconds since the Unix epoch */
+            at_s: number;
+            /** @description Mean of the samples within a minute */
+            telemetry: number | null;
+            samples: number;
+            /** @description Telemetry less the value read by hand */
+            difference: number | null;
+            /** @description Expanded uncertainty of the difference, coverage factor 2 */
+            uncertainty: number | null;
+            /** @enum {string} */
+            verdict: "agrees" | "differs" | "no-telemetry";
+        };
+        Decided: {
+            /** @constant */
+            kind: "hand-over";
+            assignee: number;
+            due: string;
+            reason: string | null;
+        } | {
+            /** @constant */
+            kind: "put-off";
+            until: string | null;
+            reason: string;
+        } | {
+            /** @constant */
+            kind: "accept";
+            review: string;
+            reason: string;
+        } | {
+            /** @constant */
+            kind: "close";
+            seen: components["schemas"]["SeenOnVisit"];
+            done: string;
+            parts: string[];
+            readings: components["schemas"]["ComparedReading"][];
+        } | {
+            /** @constant */
+            kind: "note";
+            text: string;
+        };
+        VisitOutcome: {
+            /** @constant */
+            kind: "watching";
+        } | {
+            /** @constant */
+            kind: "gone";
+            since_s: number;
+        } | {
+            /** @constant */
+            kind: "unchanged";
+            since_s: number;
+        } | {
+            /** @constant */
+            kind: "came-back";
+            after_s: number;
+        };
+        Standing: {
+            finding: string;
+            version: number;
+            /** @enum {string} */
+            kind: "open" | "handed-over" | "put-off" | "accepted" | "closed";
+            /** @description It was put off, accepted or closed and is to be looked at again, because of this */
+            back: ("date" | "urgency" | "unchanged") | null;
+            overdue: boolean;
+            /** @description It can wait for now */
+            deferred: boolean;
+            /** @description After a visit: what became of it */
+            outcome: components["schemas"]["VisitOutcome"] | null;
+            by: {
+                id: number;
+                name: string;
+            };
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            at: string;
+            assignee: {
+                id: number;
+                name: string;
+            } | null;
+            /** @description Day of the hand-over or of coming back, at the site */
+            due: string | null;
+            reason: string | null;
+            seen: components["schemas"]["SeenOnVisit"] | null;
+            /** @description Of the finding when it was decided */
+            headline: components["schemas"]["Statement"];
+            subject: components["schemas"]["FindingSubject"];
+            /** @description null while the finding is open */
+            endedAt: string | null;
+        };
+        StandingList: {
+            standings: components["schemas"]["Standing"][];
+        };
+        Decision: {
+            id: number;
+            /** @enum {string} */
+            kind: "hand-over" | "put-off" | "accept" | "close" | "note";
+            by: {
+                id: number;
+                name: string;
+            };
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            at: string;
+            decided: components["schemas"]["Decided"];
+        };
+        FindingDecisions: {
+            finding: string;
+            /** @description To be sent with the next decision */
+            version: number;
+            /** @description null: nothing was decided yet */
+            standing: components["schemas"]["Standing"] | null;
+            /** @description The cause that is said to be likeliest */
+            said: {
+                /** @enum {string} */
+                cause: "loop-tuned-too-hard" | "valve-too-large" | "valve-too-small" | "valve-friction" | "valve-offset" | "valve-leaks-by" | "tandem-mismatch" | "load-swings" | "circuits-disturb-each-other" | "setpoint-under-steady-floor" | "setpoint-too-high" | "measurement-noise" | "missing-refrigerant" | "excess-refrigerant" | "gas-in-circuit" | "condenser-fouled" | "condenser-flow-low" | "evaporator-fouled" | "evaporator-flow-low" | "liquid-line-restricted" | "compressor-weak" | "sensor-wrong" | "sensors-swapped" | "registry-wrong" | "capacitor-worn" | "capacitor-cell-weak" | "charger-weak" | "module-leaks" | "module-unproven" | "something-else";
+                weight: number;
+            } | null;
+            decisions: components["schemas"]["Decision"][];
+        };
+        CauseList: {
+            causes: {
+                /** @enum {string} */
+                cause: "loop-tuned-too-hard" | "valve-too-large" | "valve-too-small" | "valve-friction" | "valve-offset" | "valve-leaks-by" | "tandem-mismatch" | "load-swings" | "circuits-disturb-each-other" | "setpoint-under-steady-floor" | "setpoint-too-high" | "measurement-noise" | "missing-refrigerant" | "excess-refrigerant" | "gas-in-circuit" | "condenser-fouled" | "condenser-flow-low" | "evaporator-fouled" | "evaporator-flow-low" | "liquid-line-restricted" | "compressor-weak" | "sensor-wrong" | "sensors-swapped" | "registry-wrong" | "capacitor-worn" | "capacitor-cell-weak" | "charger-weak" | "module-leaks" | "module-unproven" | "something-else";
+                name: string;
+            }[];
         };
         /** @enum {string} */
         PersonRole: "reader" | "technician" | "manager" | "engineer" | "administrator";
@@ -3863,6 +4159,165 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["RefrigerantList"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    decision_ofFinding: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description What was decided on a finding */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FindingDecisions"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    decision_decide: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["DecisionWish"];
+            };
+        };
+        responses: {
+            /** @description Hand over, put off, accept, close with what the visit found, or note. 409: somebody decided meanwhile; read again */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FindingDecisions"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    decision_standings: {
+        parameters: {
+            query: {
+                /** @description Numbers of findings, separated by commas */
+                findings: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Where some findings stand */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StandingList"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    decision_ofUnit: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description What was decided on a unit's findings */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StandingList"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    decision_list: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description What can be wrong, in words */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CauseList"];
                 };
             };
             /** @description Problem details to RFC 9457 */

@@ -2,11 +2,13 @@ import { NumberedChangesService } from '../live/numbered-changes.service.js';
 import { HealthService } from '../live/health.service.js';
 import { LiveHub } from '../live/live-hub.js';
 import { ProgressService } from '../live/progress.service.js';
+import { DecisionService } from '../decisions/decision.service.js';
 import { AccessService } from '../people/access.service.js';
 import { AccountService } from '../people/account.service.js';
 import { AuditService } from '../people/audit.service.js';
 import { SignInService } from '../people/sign-in.service.js';
 import { TokenService } from '../people/token.service.js';
+import { FleetService } from '../registry/fleet.service.js';
 import { Place } from './access/at-this-machine.js';
 import { RefrigerantService } from '../pages/refrigerant.service.js';
 import { EvidenceService } from '../pages/evidence/evidence.service.js';
@@ -55,4 +57,6 @@ export const answeringServices = [
   SignInService,
   TokenService,
   Place,
+  FleetService,
+  DecisionService,
 ];

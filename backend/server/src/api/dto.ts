@@ -1,5 +1,10 @@
-import { createZodDto } from 'nestjs-zod';
+import { createZodDto, type ZodDto } from 'nestjs-zod';
+import type { z } from 'zod';
 import * as schemas from './schemas/index.js';
+
+/** The class of a schema that is one of several objects; TypeScript takes no union as a base. */
+const oneOfSeveral = <Schema extends z.ZodType>(schema: Schema) =>
+  createZodDto(schema) as unknown as Pick<ZodDto<Schema>, keyof ZodDto<Schema>> & (new () => object);
 
 /** Classes that Nest's OpenAPI module needs, one per published answer. */
 export class HealthDto extends createZodDto(schemas.healthSchema) {}
@@ -29,6 +34,9 @@ export class UnreadListDto extends createZodDto(schemas.unreadListSchema) {}
 export class MissingTelemetryDto extends createZodDto(schemas.missingTelemetrySchema) {}
 export class RefrigerantListDto extends createZodDto(schemas.refrigerantListSchema) {}
 export class LiveEventDto extends createZodDto(schemas.liveEventSchema) {}
+export class FindingDecisionsDto extends createZodDto(schemas.findingDecisionsSchema) {}
+export class StandingListDto extends createZodDto(schemas.standingListSchema) {}
+export class CauseListDto extends createZodDto(schemas.causeListSchema) {}
 export class SessionDto extends createZodDto(schemas.sessionSchema) {}
 export class InvitationDto extends createZodDto(schemas.invitationSchema) {}
 export class AccountDto extends createZodDto(schemas.accountSchema) {}
@@ -39,6 +47,8 @@ export class ApiTokenListDto extends createZodDto(schemas.apiTokenListSchema) {}
 export class NewApiTokenDto extends createZodDto(schemas.newApiTokenSchema) {}
 export class AuditLogDto extends createZodDto(schemas.auditLogSchema) {}
 
+export class DecisionWishDto extends oneOfSeveral(schemas.decisionWishSchema) {}
+export class StandingQueryDto extends createZodDto(schemas.standingQuerySchema) {}
 export class SignInDto extends createZodDto(schemas.signInSchema) {}
 export class SwitchDto extends createZodDto(schemas.switchSchema) {}
 export class PasswordChangeDto extends createZodDto(schemas.passwordChangeSchema) {}

@@ -8,6 +8,7 @@ import { NormalKeeper } from '../assessment/normal-keeper.js';
 import { SilenceWatch } from '../assessment/silence-watch.js';
 import { AssessmentWorker } from '../assessment/worker.js';
 import type { Config } from '../config/index.js';
+import { createDecisions } from './decision-services.js';
 import { createPeople } from './people-services.js';
 import { AttentionKeeper } from '../findings/attention-keeper.js';
 import { FindingKeeper } from '../findings/finding-keeper.js';
@@ -119,6 +120,7 @@ export function createServices(config: Config, database: Database, logger: Logge
   const people = createPeople(config, database);
   const providers: Provider[] = [
     ...people.providers,
+    ...createDecisions({ ...repositories, ...people, fleet, decided: () => attention.wake() }).providers,
     { provide: HealthService, useValue: health },
     { provide: ProgressService, useValue: progress },
     { provide: LiveHub, useValue: live },

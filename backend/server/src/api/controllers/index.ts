@@ -1,5 +1,6 @@
 import { AccountController } from './account.controller.js';
 import { RoundChangeController } from './round-change.controller.js';
+import { DecisionController } from './decision.controller.js';
 import { ExportController } from './export.controller.js';
 import { MissingTelemetryController } from './missing-telemetry.controller.js';
 import { RoundController, StateController } from './round.controller.js';
@@ -18,6 +19,7 @@ export const controllers = [
   CircuitController,
   ModuleController,
   StudyController,
+  DecisionController,
   SessionController,
   AccountController,
 ];

@@ -1,0 +1,265 @@
+import { randomUUID } from 'node:crypto';
+import { pino } from 'pino';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { components } from '../../frontend/src/api/schema.js';
+import { type RunningServer, startServer } from '../../backend/server/src/bin/server-process.js';
+import { readConfig } from '../../backend/server/src/config/index.js';
+import type { Database } from '../../backend/server/src/storage/index.js';
+import { runningPack } from '../support/running-pack.js';
+import {
+  type DatabaseServer,
+  freePort,
+  openMigrated,
+  startDatabaseServer,
+} from '../support/store/database.js';
+import { seedFleet } from '../support/store/fleet.js';
+import { addFinding, addPerson, type TestPerson } from '../support/store/people.js';
+import { storeMessages } from '../support/store/stored.js';
+
+type Schemas = components['schemas'];
+type Decisions = Schemas['FindingDecisions'];
+type Standing = Schemas['Standing'];
+
+const day = (days: number) => new Date(Date.now() + days * 86_400_000).toISOString().slice(0, 10);
+
+describe('decisions on a finding', () => {
+  let server: DatabaseServer;
+  let database: Database;
+  let running: RunningServer;
+  let base: string;
+  let manager: TestPerson;
+  let technician: TestPerson;
+  let made = 0;
+
+  const newFinding = (given: Parameters<typeof addFinding>[2] = {}) =>
+    addFinding(database, 1, { condition: `hunting-${++made}`, ...given });
+
+  async function decide(who: TestPerson, finding: string, body: object) {
+    const response = await fetch(`${base}/api/findings/${finding}/decisions`, {
+      method: 'POST',
+      headers: { ...(await who.headers()), 'content-type': 'application/json' },
+      body: JSON.stringify(body),
+    });
+    return { status: response.status, body: (await response.json()) as Decisions & { detail?: string } };
+  }
+  const read = async <Answer>(path: string): Promise<Answer> => {
+    const response = await fetch(base + path, { headers: await manager.headers() });
+    expect(response.status, path).toBe(200);
+    return (await response.json()) as Answer;
+  };
+  const standing = async (finding: string) =>
+    (await read<{ standings: Standing[] }>(`/api/standings?findings=${finding}`)).standings[0];
+
+  beforeAll(async () => {
+    server = await startDatabaseServer();
+    const url = await server.newDatabase();
+    database = await openMigrated(url);
+    await seedFleet(database);
+    manager = await addPerson(database, 'manager');
+    technician = await addPerson(database, 'technician');
+    const port = await freePort();
+    base = `http://127.0.0.1:${port}`;
+    running = await startServer(
+      readConfig({ DATABASE_URL: url, PORT: String(port), ROLES: 'api', LOG_LEVEL: 'silent' }),
+      pino({ level: 'silent' }),
+    );
+  });
+  afterAll(async () => {
+    await running?.stop();
+    await database?.close();
+    await server?.stop();
+  });
+
+  it('are made by who may make them', async () => {
+    const finding = await newFinding();
+    const handOver = { kind: 'hand-over', version: 0, assignee: technician.id, due: day(3) };
+    expect((await decide(technician, finding, handOver)).status).toBe(403);
+    expect(
+      (await decide(technician, finding, { kind: 'note', text: 'Access by the roof only.' })).status,
+    ).toBe(201);
+    const done = await decide(manager, finding, handOver);
+    expect(done.status).toBe(201);
+    expect(done.body).toMatchObject({
+      version: 1,
+      standing: { kind: 'handed-over', assignee: { id: technician.id }, due: day(3), overdue: false },
+    });
+    expect(done.body.decisions.map(({ kind }) => kind)).toEqual(['note', 'hand-over']);
+  });
+
+  it('go to people who can do the work, at their sites, on a day to come', async () => {
+    const finding = await newFinding();
+    const reader = await addPerson(database, 'reader');
+    const hand = async (assignee: number, due: string) =>
+      (await decide(manager, finding, { kind: 'hand-over', version: 0, assignee, due })).status;
+    expect(await hand(reader.id, day(1))).toBe(400);
+    expect(await hand(9_999, day(1))).toBe(400);
+    expect(await hand(technician.id, day(-3))).toBe(400);
+    expect(await hand(technician.id, day(1))).toBe(201);
+    expect((await decide(manager, '999999', { kind: 'note', text: 'x' })).status).toBe(404);
+  });
+
+  it('do not overwrite each other: who has not seen the newest is told', async () => {
+    const finding = await newFinding();
+    const putOff = (version: number, reason: string) =>
+      decide(manager, finding, { kind: 'put-off', version, until: day(10), reason });
+    expect((await putOff(0, 'spare part ordered')).status).toBe(201);
+    const late = await putOff(0, 'something else');
+    expect(late.status).toBe(409);
+    expect(late.body.detail).toMatch(/has decided on this finding meanwhile/);
+    expect((await standing(finding)).reason).toBe('spare part ordered');
+    expect((await putOff(1, 'part is late')).status).toBe(201);
+  });
+
+  it('count once when they are sent twice', async () => {
+    const finding = await newFinding();
+    const body = {
+      kind: 'accept',
+      version: 0,
+      review: day(90),
+      reason: 'known, harmless',
+      key: randomUUID(),
+    };
+    const [first, again] = [await decide(manager, finding, body), await decide(manager, finding, body)];
+    expect([first.status, again.status]).toEqual([201, 201]);
+    expect(again.body.decisions).toEqual(first.body.decisions);
+    const other = await newFinding();
+    expect((await decide(manager, other, body)).status).toBe(400);
+  });
+
+  it('that put off come back on their day, and at once when it gets more urgent', async () => {
+    const finding = await newFinding({ urgency: 'next-visit' });
+    await decide(manager, finding, { kind: 'put-off', version: 0, until: day(30), reason: 'next service' });
+    expect(await standing(finding)).toMatchObject({ kind: 'put-off', back: null, deferred: true });
+    await database.query(`update finding set urgency = 'today' where id = $1`, [finding]);
+    expect(await standing(finding)).toMatchObject({ back: 'urgency', deferred: false });
+    await database.query(`update finding set urgency = 'next-visit' where id = $1`, [finding]);
+    await database.query(`update decision_state set due_at = now() - interval '1 s' where finding_id = $1`, [
+      finding,
+    ]);
+    expect(await standing(finding)).toMatchObject({ back: 'date', deferred: false });
+  });
+
+  it('that close say what the visit found; values read by hand prove or refute a sensor', async () => {
+    const at_s = Math.floor(Date.now() / 1000) - 3600;
+    await storeMessages(database, [
+      {
+        topic: 'coldrounds/1/harbour/chiller-1/circuits/1',
+        payload: runningPack(at_s - 600, 120, { suctionPressure_Pa: 250_000, suctionTemperature_C: 6 }),
+      },
+    ]);
+    const finding = await newFinding();
+    const close = {
+      kind: 'close',
+      version: 0,
+      seen: { kind: 'cause', cause: 'loop-tuned-too-hard' },
+      done: 'Gain halved with the controller’s owner.',
+      parts: ['none'],
+      readings: [
+        { circuit: 1, quantity: 'suction-temperature', value: 279.15, at_s },
+        { circuit: 1, quantity: 'suction-temperature', value: 284.15, at_s },
+        { circuit: 1, quantity: 'suction-pressure', value: 250_000, reference: 'gauge', at_s },
+        { circuit: 1, quantity: 'suction-temperature', value: 279.15, at_s: at_s - 86_400 },
+      ],
+    };
+    const done = await decide(technician, finding, close);
+    expect(done.status).toBe(201);
+    const closed = done.body.decisions[0].decided as Extract<Schemas['Decided'], { kind: 'close' }>;
+    expect(closed.readings.map(({ verdict }) => verdict)).toEqual([
+      'agrees',
+      'differs',
+      'agrees',
+      'no-telemetry',
+    ]);
+    expect(done.body.standing).toMatchObject({ kind: 'closed', outcome: { kind: 'watching' } });
+    expect(done.body.said).toBeNull();
+    const wrong = {
+      ...close,
+      version: 1,
+      readings: [{ circuit: 7, quantity: 'suction-pressure', value: 1, at_s }],
+    };
+    expect((await decide(technician, finding, wrong)).status).toBe(400);
+  });
+
+  it('are watched after the visit: gone, unchanged, or back', async () => {
+    const close = { kind: 'close', version: 0, seen: { kind: 'nothing' }, done: 'Looked at everything.' };
+    const condition = `hunting-${++made}`;
+    const [gone, unchanged] = [await newFinding({ condition }), await newFinding()];
+    for (const finding of [gone, unchanged])
+      expect((await decide(technician, finding, close)).status).toBe(201);
+    await database.query('update finding set ended_at = now() where id = $1', [gone]);
+    expect(await standing(gone)).toMatchObject({ outcome: { kind: 'gone' }, deferred: true });
+    await database.query(
+      `update finding set document = jsonb_set(document, '{lastSeen_s}', to_jsonb($2::float8)) where id = $1`,
+      [unchanged, Date.now() / 1000 + 3 * 86_400],
+    );
+    expect(await standing(unchanged)).toMatchObject({ outcome: { kind: 'unchanged' }, back: 'unchanged' });
+    const again = await newFinding({ condition });
+    await database.query(`update finding set opened_at = now() + interval '5 days' where id = $1`, [again]);
+    const back = (await standing(gone)).outcome as { kind: string; after_s: number };
+    expect(back.kind).toBe('came-back');
+    expect(Math.round(back.after_s / 86_400)).toBe(5);
+    const { standings } = await read<{ standings: Standing[] }>('/api/units/harbour/chiller-1/decisions');
+    expect(standings.map(({ finding }) => finding)).toEqual(expect.arrayContaining([gone, unchanged]));
+  });
+
+  it('are none of them lost when a thousand come at once', async () => {
+    const findings = await Promise.all(Array.from({ length: 100 }, () => newFinding()));
+    const before = await database.query<{ n: number }>(
+      `select count(*)::int as n from audit_entry where action like 'decided:%'`,
+    );
+    const [planning, noting] = [await manager.headers(), await technician.headers()];
+    const send = async (who: Record<string, string>, finding: string, body: object): Promise<number> => {
+      const response = await fetch(`${base}/api/findings/${finding}/decisions`, {
+        method: 'POST',
+        headers: { ...who, 'content-type': 'application/json' },
+        body: JSON.stringify(body),
+      });
+      await response.arrayBuffer();
+      return response.status;
+    };
+    /**
+     * As a person's phone does: told that somebody was quicker it reads again and decides anew; where the server cannot
+     * answer now it sends the same again.
+     */
+    const insist = async (who: Record<string, string>, finding: string, body: object): Promise<void> => {
+      const key = randomUUID();
+      for (let attempt = 0; attempt < 500; attempt++) {
+        // A connection that broke is a bad connection: the same is sent again.
+        const status = await fetch(`${base}/api/findings/${finding}/decisions`, { headers: who })
+          .then(async (seen) => ({ status: seen.status, read: (await seen.json()) as Decisions }))
+          .then((seen) =>
+            seen.status === 200
+              ? send(who, finding, { ...body, version: seen.read.version, key })
+              : seen.status,
+          )
+          .catch(() => 503);
+        if (status === 201) return;
+        expect([409, 503]).toContain(status);
+      }
+      throw new Error('a decision never got through');
+    };
+    await Promise.all(
+      findings.flatMap((finding) =>
+        Array.from({ length: 10 }, (_, n) =>
+          n < 5
+            ? insist(planning, finding, { kind: 'put-off', until: day(5), reason: `reason ${n}` })
+            : insist(noting, finding, { kind: 'note', text: `note ${n}` }),
+        ),
+      ),
+    );
+    const { rows } = await database.query<{ notes: number; plans: number; versions: number }>(
+      `select count(*) filter (where kind = 'note')::int as notes, count(*) filter (where kind = 'put-off')::int as plans,
+              count(distinct version) filter (where kind = 'put-off')::int as versions
+         from decision where finding_id = any($1::bigint[]) group by finding_id`,
+      [findings],
+    );
+    expect(rows).toHaveLength(100);
+    expect(rows.every(({ notes, plans, versions }) => notes === 5 && plans === 5 && versions === 5)).toBe(
+      true,
+    );
+    const after = await database.query<{ n: number }>(
+      `select count(*)::int as n from audit_entry where action like 'decided:%'`,
+    );
+    expect(after.rows[0].n - before.rows[0].n).toBe(1000);
+  }, 900_000);
+});
