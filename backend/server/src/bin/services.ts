@@ -104,19 +104,7 @@ export function createServices(config: Config, database: Database, logger: Logge
   const losses = new PowerLossService({ fleet, ...repositories });
   const studies = new StudyService({ fleet, ...repositories });
   const exports = new ExportService({ fleet, studies, ...repositories });
-  const health = new HealthService({
-    repository: repositories.state,
-    notJudged: repositories.notJudged,
-    losses: repositories.brokerLosses,
-    missing: repositories.missingSamples,
-    roles: config.roles,
-    version: readVersion(),
-    startedAt: new Date(),
-    isReady: () => state.ready,
-    brokerConnected: () => ingest?.status().connected ?? null,
-    storage: () =>
-      state.engine === null ? null : state.engine === 'timescaledb' ? 'timescaledb' : 'postgresql',
-  });
+  const health = createHealth(config, repositories, state, ingest);
   const people = createPeople(config, database);
   const providers: Provider[] = [
     ...people.providers,
@@ -147,6 +135,32 @@ export function createServices(config: Config, database: Database, logger: Logge
     { provide: RefrigerantService, useValue: new RefrigerantService() },
   ];
   return { fleet, ingest, assessment, attention, live, progress, exports, people, providers };
+}
+
+function createHealth(
+  config: Config,
+  repositories: {
+    state: StateRepository;
+    notJudged: NotJudgedRepository;
+    brokerLosses: BrokerLossRepository;
+    missingSamples: MissingSamplesRepository;
+  },
+  state: ProcessState,
+  ingest: IngestService | null,
+): HealthService {
+  return new HealthService({
+    repository: repositories.state,
+    notJudged: repositories.notJudged,
+    losses: repositories.brokerLosses,
+    missing: repositories.missingSamples,
+    roles: config.roles,
+    version: readVersion(),
+    startedAt: new Date(),
+    isReady: () => state.ready,
+    brokerConnected: () => ingest?.status().connected ?? null,
+    storage: () =>
+      state.engine === null ? null : state.engine === 'timescaledb' ? 'timescaledb' : 'postgresql',
+  });
 }
 
 function createIngest(config: Config, database: Database, logger: Logger): IngestService | null {

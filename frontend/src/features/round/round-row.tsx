@@ -1,6 +1,7 @@
 import { Link } from '@tanstack/react-router';
 import type { Finding, RoundUnit, Urgency } from '../../api/types.js';
 import { SiteProvider, useUnits } from '../../components/site.js';
+import { WhoHasIt } from '../decisions/who-has-it.js';
 import { SmallEvidence } from '../../components/picture/evidence-picture.js';
 import { Say } from '../../components/say.js';
 import { certaintyWords, urgencies, urgencyWords } from '../../components/urgency.js';
@@ -38,6 +39,7 @@ export function RoundRow({ row, asOf }: { row: RoundUnit; asOf: number }) {
             </Link>
           </h3>
           <Why finding={first} />
+          <WhoHasIt findingId={first.id} />
           <p>
             <span className="row-label">If it waits</span> <Say statement={row.waiting.sentence} />{' '}
             <LastReading at={row.lastReading} asOf={asOf} />

@@ -6,6 +6,7 @@ import type { UnitDetail } from '../../api/types.js';
 import { evidenceQuery, unitQuery } from '../../api/queries.js';
 import { SiteProvider } from '../../components/site.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
+import { DecisionSection } from '../decisions/decision-section.js';
 import { Answer } from './answer/answer.js';
 import { UnitHead } from './answer/unit-head.js';
 import { BackupSection } from './backup/backup-section.js';
@@ -73,6 +74,7 @@ function UnitSheet({ detail }: { detail: UnitDetail }) {
     <>
       <UnitHead detail={detail} />
       <Answer detail={detail} />
+      <DecisionSection detail={detail} />
       <Contents />
       {circuit ? (
         <>

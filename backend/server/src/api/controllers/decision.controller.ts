@@ -52,7 +52,11 @@ export class DecisionController {
     description:
       'Hand over, put off, accept, close with what the visit found, or note. 409: somebody decided meanwhile; read again',
   })
-  decide(@Param('id') id: string, @Body(parsed(DecisionWishDto)) body: DecisionWishDto, @Who() who: Identity) {
+  decide(
+    @Param('id') id: string,
+    @Body(parsed(DecisionWishDto)) body: DecisionWishDto,
+    @Who() who: Identity,
+  ) {
     const sent = body as Sent;
     return this.decisions.decide(id, wishOf(sent), sent.key ?? null, who);
   }

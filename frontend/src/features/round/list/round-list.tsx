@@ -6,6 +6,7 @@ import { SiteProvider } from '../../../components/site.js';
 import { Say } from '../../../components/say.js';
 import { certaintyWords, UrgencyWord } from '../../../components/urgency.js';
 import { formatDuration } from '../../../quantities/format-quantity.js';
+import { WhoHasIt } from '../../decisions/who-has-it.js';
 import { RoundAnswer } from './round-answer.js';
 
 interface RoundListProps {
@@ -100,7 +101,8 @@ function Line({ row, asOf, beside, beneath, follow, choose }: LineProps) {
           </h2>
           <p className="line-also">
             <UrgencyWord urgency={row.urgency} />{' '}
-            {others.length > 0 ? `and ${others.length} more` : certaintyWords[first.certainty]}
+            {others.length > 0 ? `and ${others.length} more` : certaintyWords[first.certainty]}{' '}
+            <WhoHasIt findingId={first.id} />
           </p>
         </div>
         <SmallEvidence findingId={first.id} />

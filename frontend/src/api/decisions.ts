@@ -1,0 +1,66 @@
+import { queryOptions, useQuery } from '@tanstack/react-query';
+import { client, read } from './client.js';
+import type { components } from './schema.js';
+
+type Schemas = components['schemas'];
+export type Standing = Schemas['Standing'];
+export type FindingDecisions = Schemas['FindingDecisions'];
+export type Decision = Schemas['Decision'];
+export type DecisionWish = Schemas['DecisionWish'];
+export type DecisionKind = DecisionWish['kind'];
+export type SeenOnVisit = Schemas['SeenOnVisit'];
+export type ComparedReading = Schemas['ComparedReading'];
+
+export const decisionsQuery = (id: string) =>
+  queryOptions({
+    queryKey: ['unit', 'decisions', id],
+    queryFn: ({ signal }) =>
+      read(client.GET('/api/findings/{id}/decisions', { params: { path: { id } }, signal })),
+  });
+
+export const unitDecisionsQuery = (path: { site: string; unit: string }) =>
+  queryOptions({
+    queryKey: ['unit', path, 'decisions'],
+    queryFn: ({ signal }) =>
+      read(client.GET('/api/units/{site}/{unit}/decisions', { params: { path }, signal })),
+  });
+
+export const causesQuery = queryOptions({
+  queryKey: ['causes'],
+  queryFn: ({ signal }) => read(client.GET('/api/causes', { signal })),
+  staleTime: Infinity,
+});
+
+export const decide = (id: string, body: DecisionWish) =>
+  read(client.POST('/api/findings/{id}/decisions', { params: { path: { id } }, body }));
+
+const most = 200;
+let waiting: { id: string; tell: (standing: Standing | null) => void; fail: (error: Error) => void }[] = [];
+
+/** Asks once for all findings of a page whose standing is wanted at the same time. */
+function standingOf(id: string): Promise<Standing | null> {
+  return new Promise((tell, fail) => {
+    waiting.push({ id, tell, fail });
+    if (waiting.length === 1) setTimeout(ask, 20);
+  });
+}
+
+function ask(): void {
+  const asked = waiting;
+  waiting = [];
+  for (let from = 0; from < asked.length; from += most) {
+    const some = asked.slice(from, from + most);
+    const findings = [...new Set(some.map(({ id }) => id))].join(',');
+    read(client.GET('/api/standings', { params: { query: { findings } } })).then(
+      ({ standings }) => {
+        const byId = new Map(standings.map((standing) => [standing.finding, standing]));
+        for (const { id, tell } of some) tell(byId.get(id) ?? null);
+      },
+      (error: Error) => some.forEach(({ fail }) => fail(error)),
+    );
+  }
+}
+
+/** Where a finding stands; null: nothing was decided, undefined: not known yet. */
+export const useStanding = (id: string): Standing | null | undefined =>
+  useQuery({ queryKey: ['round', 'standing', id], queryFn: () => standingOf(id) }).data;

@@ -1,0 +1,140 @@
+import './decisions.css';
+import { useQuery } from '@tanstack/react-query';
+import { useState } from 'react';
+import {
+  decisionsQuery,
+  unitDecisionsQuery,
+  type Decision,
+  type DecisionKind,
+  type Standing,
+} from '../../api/decisions.js';
+import { sessionQuery, type Ability } from '../../api/people.js';
+import type { Finding, UnitDetail } from '../../api/types.js';
+import { Say } from '../../components/say.js';
+import { Failed } from '../../components/states.js';
+import { useTimes } from '../../components/zone.js';
+import { subjectWords } from '../../quantities/subject-words.js';
+import { DecisionForm } from './forms/decision-form.js';
+import { decisionWords } from './decision-words.js';
+import { kindWords, standingWords } from './standing-words.js';
+
+const needed: Record<DecisionKind, Ability> = {
+  'hand-over': 'plan',
+  'put-off': 'plan',
+  accept: 'plan',
+  close: 'visit',
+  note: 'note',
+};
+const kinds = Object.keys(needed) as DecisionKind[];
+
+/** What to do with each finding of the unit, what was decided, and what became of it after visits. */
+export function DecisionSection({ detail }: { detail: UnitDetail }) {
+  const path = { site: detail.site.key, unit: detail.unit.key };
+  const { data } = useQuery(unitDecisionsQuery(path));
+  const open = new Set(detail.findings.map(({ id }) => id));
+  const past = data?.standings.filter(({ finding, kind }) => !open.has(finding) && kind === 'closed') ?? [];
+  if (detail.findings.length === 0 && past.length === 0) return null;
+  return (
+    <section id="decisions" className="unit-section decisions" aria-labelledby="decisions-heading">
+      <h2 id="decisions-heading">Who does what</h2>
+      <ul>
+        {detail.findings.map((finding) => (
+          <FindingEntry key={finding.id} finding={finding} detail={detail} />
+        ))}
+      </ul>
+      {past.length > 0 && <PastVisits standings={past} />}
+    </section>
+  );
+}
+
+function FindingEntry({ finding, detail }: { finding: Finding; detail: UnitDetail }) {
+  const [chosen, choose] = useState<DecisionKind | null>(null);
+  const { data: session } = useQuery(sessionQuery);
+  const decided = useQuery(decisionsQuery(finding.id));
+  const may = kinds.filter((kind) => session?.person?.abilities.includes(needed[kind]));
+  return (
+    <li>
+      <p>
+        <Say statement={finding.headline} /> <span className="quiet">({subjectWords(finding.subject)})</span>
+      </p>
+      {decided.isError && <Failed what="what was decided" error={decided.error} />}
+      <p className="decisions-standing">
+        {decided.data?.standing ? standingWords(decided.data.standing) : 'Nobody has it yet.'}
+      </p>
+      <History decisions={decided.data?.decisions ?? []} />
+      {session?.person && may.length === 0 && (
+        <p className="small quiet">
+          {session.person.id === null
+            ? 'Deciding needs an account.'
+            : 'Your account reads only; deciding needs another role.'}
+        </p>
+      )}
+      <div className="decisions-choice" role="group" aria-label="What to do with it">
+        {may.map((kind) => (
+          <button
+            key={kind}
+            type="button"
+            className="button"
+            aria-pressed={chosen === kind}
+            onClick={() => choose(chosen === kind ? null : kind)}
+          >
+            {kindWords[kind]}
+          </button>
+        ))}
+      </div>
+      {chosen !== null && (
+        <DecisionForm
+          key={chosen}
+          kind={chosen}
+          finding={finding}
+          detail={detail}
+          version={decided.data?.version ?? 0}
+          said={decided.data?.said?.cause ?? null}
+          done={() => choose(null)}
+        />
+      )}
+    </li>
+  );
+}
+
+function History({ decisions }: { decisions: readonly Decision[] }) {
+  const { instant } = useTimes();
+  if (decisions.length === 0) return null;
+  return (
+    <details>
+      <summary>
+        {decisions.length === 1 ? 'One decision or note' : `${decisions.length} decisions and notes`}
+      </summary>
+      <ul className="decisions-history">
+        {decisions.map((decision) => (
+          <li key={decision.id}>
+            <span className="quiet small">
+              {instant(Date.parse(decision.at) / 1000)}, {decision.by.name}.
+            </span>{' '}
+            {decisionWords(decision)}
+          </li>
+        ))}
+      </ul>
+    </details>
+  );
+}
+
+function PastVisits({ standings }: { standings: readonly Standing[] }) {
+  const { day } = useTimes();
+  return (
+    <>
+      <h3>After earlier visits</h3>
+      <ul>
+        {standings.map((standing) => (
+          <li key={standing.finding}>
+            <p>
+              <span className="quiet">{day(Date.parse(standing.at) / 1000)}.</span>{' '}
+              <Say statement={standing.headline} />
+            </p>
+            <p className="decisions-standing">{standingWords(standing)}</p>
+          </li>
+        ))}
+      </ul>
+    </>
+  );
+}
