@@ -48,8 +48,8 @@ describe('a unit diagnosed from its series', () => {
     const found = diagnose([fouled]);
     const departs = found.findings.find(({ condition }) => condition === 'departs-from-normal')!;
     expect(departs.subject).toEqual({ kind: 'circuit', circuit: 1 });
-    // From hour 64, or up to four plateaus of two hours before: each is looked at with its neighbours, too.
-    expect(departs.firstSeen_s).toBeGreaterThanOrEqual(1_700_006_400 + 56 * 3600);
+    // From hour 64, or up to twelve plateaus before: each is looked at with its neighbours, too.
+    expect(departs.firstSeen_s).toBeGreaterThanOrEqual(1_700_006_400 + 40 * 3600);
     const diagnosis = found.diagnoses.find(({ symptoms }) => symptoms.includes(departs))!;
     expect(diagnosis.cause).toBe('condenser-fouled');
     expect(diagnosis.subject).toEqual({ kind: 'circuit', circuit: 1 });

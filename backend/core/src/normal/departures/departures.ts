@@ -7,6 +7,7 @@ import { pointOf } from '../quantities/operating-point.js';
 import type { Plateau } from '../plateaus/find-plateaus.js';
 import {
   channelValues,
+  dayToDay,
   quantityValues,
   repeatability,
   type ChannelValues,
@@ -33,7 +34,7 @@ export interface PlateauDepartures {
   scatter: Matrix;
   /** Of the learned relations, by quantity (they are learned one by one). */
   relation: number[];
-  /** Of the instruments from day to day: the same on all plateaus of a day. */
+  /** Of the instruments, and of flows that nobody holds, from day to day: the same on all plateaus of a day. */
   instruments: Matrix;
   degreesOfFreedom: number[];
   departures: Partial<Record<NormalQuantity, Departure>>;
@@ -137,6 +138,7 @@ function fromChannels(
   const instruments = Matrix.zeros(p, p);
   const means = Matrix.zeros(p, p);
   if (p === 0) return { instruments, means };
+  order.forEach((quantity, a) => instruments.set(a, a, dayToDay(quantity) ** 2));
   for (const channel of Object.keys(plateau.values) as Channel[]) {
     const number = plateau.values[channel]!;
     const step = repeatability(channel, number.value);

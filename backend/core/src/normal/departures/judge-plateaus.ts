@@ -19,7 +19,7 @@ export interface JudgedPlateau {
 }
 
 /**
- * Judges plateaus against the learned normal. Each is looked at by itself and as the mean with up to four plateaus on
+ * Judges plateaus against the learned normal. Each is looked at by itself and as the mean with up to twelve plateaus on
  * either side (which a slight fault that lasts moves most), each time by the Mahalanobis distance of all its departures and
  * by the largest single one (which a fault that shows in one quantity moves most). The distance is the largest of these
  * as a share of the limit that one normal plateau in a hundred passes.

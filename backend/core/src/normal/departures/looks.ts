@@ -7,7 +7,7 @@ import type { CircuitNormal } from '../learning/circuit-normal.js';
 /** Share of normal plateaus over the limit. */
 export const falseAlarmRate = 0.01;
 /** A plateau is looked at by itself and together with this many on either side. */
-export const neighbours = 4;
+export const neighbours = 12;
 /** Draws of normal running by which the limit of the looks together is set. */
 const draws = 1500;
 

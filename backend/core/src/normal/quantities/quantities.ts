@@ -108,5 +108,12 @@ export function repeatability(channel: Channel, value: number): number {
   return 0.004 * Math.abs(value);
 }
 
+/**
+ * How much a quantity differs from one day to another without anything being wrong, beside what its instruments do: a flow
+ * that nobody holds by a per cent or so, as pumps, strainers and what else hangs on the pipe have it (judgement, no source).
+ */
+export const dayToDay = (quantity: NormalQuantity): number =>
+  quantity === 'condenserFlow_m3_s' || quantity === 'evaporatorFlow_m3_s' ? 0.01 : 0;
+
 export const channelValues = (values: Partial<Record<Channel, { value: number }>>): ChannelValues =>
   Object.fromEntries(channels.map((channel) => [channel, values[channel]?.value ?? NaN])) as ChannelValues;

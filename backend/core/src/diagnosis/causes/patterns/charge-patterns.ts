@@ -1,6 +1,12 @@
 import { approachOf } from '../../../normal/quantities/exchanger.js';
 import type { CausePattern, ChannelMoves } from './cause-pattern.js';
-import { condensingUp, orElse, pressureMove, type PatternState } from './pattern-state.js';
+import {
+  condensingUp,
+  orElse,
+  pressureMove,
+  type CondenserState,
+  type PatternState,
+} from './pattern-state.js';
 
 /** Share of the condenser's surface that one unit of severity covers, or leaves uncovered. */
 const coveredShare = 0.05;
@@ -52,7 +58,7 @@ export function chargePatterns(state: PatternState): CausePattern[] {
 type Effects = Pick<CausePattern, 'moves' | 'doubts'>;
 
 /** What the standing liquid gains in transfer units. */
-const unitsGained = ({ condenser }: PatternState): number =>
+const unitsGained = (condenser: CondenserState): number =>
   (coveredShare * liquidConductance * condenser.transferUnits * heatOverCapacity_K) /
   Math.max(0.5, condenser.change_K);
 
@@ -60,18 +66,24 @@ const unitsGained = ({ condenser }: PatternState): number =>
 const riseUncovered = ({ condenser: { change_K, transferUnits } }: PatternState, covered: number): number =>
   approachOf(change_K, transferUnits * (1 - covered)) - approachOf(change_K, transferUnits);
 
+const coolerOf = (condenser: CondenserState): number =>
+  condenser.room_K * condenser.left * -Math.expm1(-unitsGained(condenser));
+
+/** What is uncovered is at most what stands: N falls to N^2/(N + gained), and the liquid comes no warmer than condensing. */
+function warmerOf(condenser: CondenserState): number {
+  const { left, room_K } = condenser;
+  const units = -Math.log(left);
+  return room_K * (Math.exp((-units * units) / (units + unitsGained(condenser))) - left);
+}
+
 function moreInCondenser(state: PatternState): Effects {
-  const { left, room_K } = state.condenser;
-  const fall = room_K * left * -Math.expm1(-unitsGained(state));
-  return ofLiquid(state, -fall, riseUncovered(state, coveredShare));
+  const usual = coolerOf(state.usualCondenser);
+  return ofLiquid(state, -coolerOf(state.condenser), riseUncovered(state, coveredShare), usual);
 }
 
 function lessInCondenser(state: PatternState): Effects {
-  const { left, room_K } = state.condenser;
-  const units = -Math.log(left);
-  // What is uncovered is at most what stands: N falls to N^2/(N + gained), and the liquid comes no warmer than condensing.
-  const rise = room_K * (Math.exp((-units * units) / (units + unitsGained(state))) - left);
-  const effects = ofLiquid(state, rise, riseUncovered(state, -coveredShare));
+  const usual = warmerOf(state.usualCondenser);
+  const effects = ofLiquid(state, warmerOf(state.condenser), riseUncovered(state, -coveredShare), usual);
   return {
     moves: {
       ...effects.moves,
@@ -88,8 +100,11 @@ function lessInCondenser(state: PatternState): Effects {
   };
 }
 
-/** Liquid warmer by `warmer_K` and condensing up by `up_K`, with the flow for the same cooling. */
-function ofLiquid(state: PatternState, warmer_K: number, up_K: number): Effects {
+/**
+ * Liquid warmer by `warmer_K` and condensing up by `up_K`, with the flow for the same cooling. How the liquid goes with the
+ * load hangs on where the tubes of the coldest water lie, so that it is uncertain by what it is at the reference.
+ */
+function ofLiquid(state: PatternState, warmer_K: number, up_K: number, usual_K: number): Effects {
   const { machine, at, condensing_K, evaporating_K } = state;
   const up = condensingUp(state, up_K);
   const flow = flowPerKelvin * warmer_K;
@@ -104,7 +119,7 @@ function ofLiquid(state: PatternState, warmer_K: number, up_K: number): Effects 
     },
     doubts: {
       ...up.doubts,
-      liquidTemperature_K: 0.4 * Math.abs(warmer_K),
+      liquidTemperature_K: 0.4 * Math.max(Math.abs(warmer_K), usual_K),
       dischargePressure_Pa: pressureMove(
         machine,
         at.dischargePressure_Pa,
@@ -114,9 +129,10 @@ function ofLiquid(state: PatternState, warmer_K: number, up_K: number): Effects 
       compressorPower_W: Math.abs(0.6 * flow * at.compressorPower_W),
       compressorLoad_pct: Math.abs(flow * at.compressorLoad_pct),
       valveOpening_pct: Math.abs(at.valveOpening_pct) * Math.max(Math.abs(flow), 0.02),
-      suctionPressure_Pa: pressureMove(machine, at.suctionPressure_Pa, evaporating_K, 0.04),
-      suctionTemperature_K: 0.12,
-      dischargeTemperature_K: 0.25,
+      suctionPressure_Pa: pressureMove(machine, at.suctionPressure_Pa, evaporating_K, 0.02),
+      // The evaporator keeps what it had.
+      suctionTemperature_K: 0.05,
+      dischargeTemperature_K: 0.1,
     },
   };
 }

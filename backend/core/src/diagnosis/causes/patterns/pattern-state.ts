@@ -26,6 +26,8 @@ export interface PatternState {
   /** Heat as a share of that at the reference. */
   heat: number;
   condenser: CondenserState;
+  /** The condenser at the reference. */
+  usualCondenser: CondenserState;
 }
 
 /** The condenser by effectiveness-NTU, with the liquid that stands in it. */
@@ -34,7 +36,7 @@ export interface CondenserState {
   change_K: number;
   approach_K: number;
   transferUnits: number;
-  /** Liquid temperature over what enters, as a share of the condensing temperature over it: what is left to cool. */
+  /** Liquid temperature over what enters, as a share of the condensing temperature over it: what is left to cool, 0.15 to 0.99. */
   left: number;
   /** Condensing temperature over what enters, K. */
   room_K: number;
@@ -56,6 +58,7 @@ export function stateAt(machine: Machine, at: ChannelValues, reference: ChannelV
     addedShare: orElse(at.compressorPower_W / (at.compressorPower_W + waterHeat_W(at)), 0.18),
     heat: heatShare(machine, at, reference),
     condenser: condenserState(machine, at, condensing),
+    usualCondenser: condenserState(machine, reference, condensing_K(machine, reference.dischargePressure_Pa)),
   };
 }
 
@@ -89,7 +92,7 @@ function condenserState(machine: Machine, at: ChannelValues, condensing: number)
     change_K,
     approach_K,
     transferUnits: orElse(transferUnitsOf(change_K, approach_K), 1.3),
-    left: Math.min(0.99, Math.max(0.05, left)),
+    left: Math.min(0.99, Math.max(0.15, left)),
     room_K,
   };
 }

@@ -202,8 +202,10 @@ function spreadOf(
   }
   const usual = moved.map((_, a) => quantityFacts[order[a % p]].usual);
   const largest = Math.max(...moved.map((value, a) => Math.abs(value) / usual[a]));
-  moved.forEach((value, a) =>
-    spread.set(a, a, spread.get(a, a) + (ownError * value) ** 2 + (besides * largest * usual[a]) ** 2),
-  );
+  for (let a = 0; a < size; a++)
+    for (let b = a % p; b < size; b += p) {
+      const left = ownError ** 2 * (moved[a] * moved[b]) + (besides * largest) ** 2 * (usual[a] * usual[b]);
+      spread.set(a, b, spread.get(a, b) + (a === b ? 1 : alike) * left);
+    }
   return spread;
 }
