@@ -1,5 +1,5 @@
 import type { CircuitNormal } from '../../normal/learning/circuit-normal.js';
-import { departuresOf } from '../../normal/departures/departures.js';
+import { departuresOf, type PlateauDepartures } from '../../normal/departures/departures.js';
 import { isOverLimit, type ComparedPlateau } from '../../normal/departures/compare-plateaus.js';
 import type { Plateau } from '../../normal/plateaus/find-plateaus.js';
 import type { Machine } from '../../normal/quantities/machine.js';
@@ -16,6 +16,12 @@ export function leakHazards(refrigerant: string): Hazard[] {
   return [...(flammable ? (['flammable'] as const) : []), ...(toxic ? (['toxic'] as const) : [])];
 }
 
+/** A departure as a finding, with the plateaus that still depart. */
+export interface CircuitDeparture {
+  finding: Finding;
+  over: PlateauDepartures[];
+}
+
 /** The finding that a circuit departs from its own normal, where its newest plateaus do; null where they do not. */
 export function departureFinding(
   machine: Machine,
@@ -23,7 +29,7 @@ export function departureFinding(
   circuit: number,
   plateaus: readonly Plateau[],
   compared: readonly ComparedPlateau[],
-): Finding | null {
+): CircuitDeparture | null {
   const lasting = lastingDeparture(
     compared.map((one, k) => ({
       plateau: plateaus[k],
@@ -42,7 +48,7 @@ export function departureFinding(
     normal,
     over.map(({ detail }) => detail),
   );
-  return departureSymptom({
+  const finding = departureSymptom({
     circuit,
     normal,
     over,
@@ -50,6 +56,7 @@ export function departureFinding(
     causes,
     hazards: leakHazards(machine.refrigerant),
   });
+  return finding === null ? null : { finding, over: over.map(({ detail }) => detail) };
 }
 
 const withZ = (z: ComparedPlateau['z']): Partial<Record<NormalQuantity, { z: number }>> =>

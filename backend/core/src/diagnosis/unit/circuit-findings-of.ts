@@ -1,6 +1,7 @@
 import type { Finding } from '../finding.js';
 import { sayingWhatIsNotJudged } from '../not-judged.js';
 import type { PreparedSeries } from '../../habits/prepare-series.js';
+import type { SteadyFloor } from '../../steadiness/circuit-assessment.js';
 import { assessCircuit } from '../../steadiness/assess-circuit.js';
 import { judgeWindow } from '../../steadiness/windows/judge-window.js';
 import type { WindowJudgement } from '../../steadiness/windows/window-judgement.js';
@@ -59,12 +60,19 @@ export function windowsOf(
   );
 }
 
+/** What was found on a circuit, with what advice is worked out from. */
+export interface CircuitFindings {
+  findings: Finding[];
+  floor: SteadyFloor | null;
+  windows: WindowJudgement[];
+}
+
 /** Findings of the unit's circuits as the server makes them: sensors first, then the circuits in the light of these. */
 export function findingsOfCircuits(
   unit: UnitEntry,
   altitude_m: number,
   all: readonly PreparedCircuit[],
-): Finding[][] {
+): CircuitFindings[] {
   const atmosphere_Pa = standardAtmospherePressure_Pa(altitude_m);
   const sensors = unit.circuits.map((circuit, k) => {
     const { sent, habits } = all[k];
@@ -78,7 +86,7 @@ export function findingsOfCircuits(
   const windows = unit.circuits.map((circuit, k) => windowsOf(all[k], unit, circuit));
   const verdicts = sensors.flat();
   return unit.circuits.map((circuit, k) => {
-    const { findings } = assessCircuit({
+    const { findings, floor } = assessCircuit({
       windows: windows[k],
       refrigerant: unit.refrigerant,
       circuit,
@@ -87,6 +95,6 @@ export function findingsOfCircuits(
       inServiceSince_s: Date.parse(unit.commissionedOn) / 1000,
       neighbours: windows.filter((_, other) => other !== k),
     });
-    return [...sayingWhatIsNotJudged(sensors[k]), ...findings];
+    return { findings: [...sayingWhatIsNotJudged(sensors[k]), ...findings], floor, windows: windows[k] };
   });
 }

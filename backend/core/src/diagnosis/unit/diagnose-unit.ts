@@ -3,13 +3,19 @@ import { prepareSeries } from '../../habits/prepare-series.js';
 import { comparePlateaus } from '../../normal/departures/compare-plateaus.js';
 import type { CircuitNormal } from '../../normal/learning/circuit-normal.js';
 import { plateausOf, plateausOfWindow, toleranceLevel } from '../../normal/plateaus/window-plateaus.js';
-import { machineOf } from '../../normal/quantities/machine.js';
+import type { PlateauDepartures } from '../../normal/departures/departures.js';
+import type { Plateau } from '../../normal/plateaus/find-plateaus.js';
+import { machineOf, type Machine } from '../../normal/quantities/machine.js';
 import { canonicalRefrigerantName } from '../../refrigerants/index.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import type { CircuitEntry, UnitEntry } from '../../telemetry/registry.js';
 import { ArgumentError } from '../../units/index.js';
 import type { Finding } from '../finding.js';
+import { leakByFinding } from '../standing/leak-by.js';
+import { stopsOf } from '../standing/stops.js';
+import { swappedBetweenCircuits } from '../standing/swapped-between-circuits.js';
 import { mergeWrongRefrigerant } from '../wrong-refrigerant.js';
+import { adviceFor } from './advice-for.js';
 import { departureFinding } from './circuit-departure.js';
 import {
   findingsOfCircuits,
@@ -28,6 +34,8 @@ export interface DiagnoseUnitInput {
   circuits: CircuitSeries[];
   /** What the unit does while nothing is wrong; left out, it is learned from the first part of the series. */
   normal?: UnitNormal | null;
+  /** Normal is learned from here on, and nothing before is compared with it (`learnAnewFrom`). */
+  normalSince_s?: number;
   /** Samples from here on are not looked at. */
   until_s?: number;
 }
@@ -55,24 +63,34 @@ export function diagnoseUnit(input: DiagnoseUnitInput): UnitDiagnosis {
   const series = input.circuits.map((one) =>
     prepared(unit, input.until_s === undefined ? one : sliceSeries(one, -Infinity, input.until_s)),
   );
-  const findings = findingsOfCircuits(unit, altitude_m, series);
+  const judged = findingsOfCircuits(unit, altitude_m, series);
+  const swapped = swappedBetweenCircuits(
+    series.map(({ sent }) => sent),
+    unit.circuits,
+    refrigerant,
+  );
   const compared = unit.circuits.map((circuit, k) => {
     const known =
       input.normal?.refrigerant === refrigerant
         ? input.normal.circuits.find((one) => one.circuit === circuit.number)
         : undefined;
-    return compareCircuit(unit, circuit, series[k].series, findings[k], known);
+    return compareCircuit(unit, circuit, series[k].series, judged[k].findings, known, input.normalSince_s);
   });
-  const all = findings.flatMap((own, k) => {
-    const { departure } = compared[k];
-    return departure === null ? own : [...own, departure];
-  });
+  const all = [...judged.flatMap(({ findings }, k) => [...findings, ...compared[k].findings]), ...swapped];
   const learned = unit.circuits.flatMap((circuit, k) => {
     const { normal, tolerance } = compared[k];
     return normal === null ? [] : [{ circuit: circuit.number, normal, tolerance }];
   });
   return {
-    diagnoses: diagnosesOf(unit, all),
+    diagnoses: diagnosesOf(unit, all).map((diagnosis) => {
+      const { subject, cause } = diagnosis;
+      const k = unit.circuits.findIndex(
+        ({ number }) => subject.kind === 'circuit' && subject.circuit === number,
+      );
+      if (k < 0) return diagnosis;
+      const context = { ...compared[k], circuit: unit.circuits[k], prepared: series[k], judged: judged[k] };
+      return { ...diagnosis, advice: adviceFor(cause, context) };
+    }),
     findings: mergeWrongRefrigerant(all, unit.circuits.length),
     normal: learned.length === 0 ? null : { refrigerant, circuits: learned },
   };
@@ -89,9 +107,14 @@ function prepared(unit: UnitEntry, series: CircuitSeries): PreparedCircuit {
 }
 
 interface Compared {
+  machine: Machine;
+  plateaus: Plateau[];
   normal: CircuitNormal | null;
   tolerance: number;
-  departure: Finding | null;
+  /** The plateaus that still depart from normal. */
+  over: PlateauDepartures[];
+  /** What comparing with the circuit's own past found. */
+  findings: Finding[];
 }
 
 function compareCircuit(
@@ -100,22 +123,43 @@ function compareCircuit(
   series: CircuitSeries,
   findings: readonly Finding[],
   known: UnitNormal['circuits'][number] | undefined,
+  since_s = -Infinity,
 ): Compared {
   const machine = machineOf({ ...unit, circuits: unit.circuits.length, circuit });
-  const windows = slicesOfWindows(series).map(({ start_s, slice }) =>
+  const windows = slicesOfWindows(sliceSeries(series, since_s, Infinity)).map(({ start_s, slice }) =>
     plateausOfWindow(slice, machine.refrigerant, start_s),
   );
   const learned: LearnedCircuit | null =
     known === undefined
       ? learnFrom(machine, learningOf(windows, unsoundSpans(findings)))
       : { normal: known.normal, tolerance: known.tolerance ?? toleranceLevel(windows) };
-  if (learned === null) return { normal: null, tolerance: 0, departure: null };
+  if (learned === null) return { machine, plateaus: [], normal: null, tolerance: 0, over: [], findings: [] };
   const { normal, tolerance } = learned;
   const plateaus = known === undefined ? afterLearning(windows, learned) : plateausOf(windows, tolerance);
   const compared = comparePlateaus(machine, normal, plateaus, [], 0);
+  const departure = departureFinding(machine, normal, circuit.number, plateaus, compared);
+  const leak = leakByFindingOf(series, machine.refrigerant, normal, circuit.number);
   return {
+    machine,
+    plateaus,
     normal,
     tolerance,
-    departure: departureFinding(machine, normal, circuit.number, plateaus, compared),
+    over: departure?.over ?? [],
+    findings: [...(departure === null ? [] : [departure.finding]), ...(leak === null ? [] : [leak])],
   };
+}
+
+/** Stops before normal was learned to its end, against those since; a record without the former tells nothing. */
+function leakByFindingOf(
+  series: CircuitSeries,
+  refrigerant: string,
+  { to_s }: CircuitNormal,
+  circuit: number,
+): Finding | null {
+  const stops = stopsOf(series, refrigerant);
+  return leakByFinding(
+    stops.filter(({ at_s }) => at_s <= to_s),
+    stops.filter(({ at_s }) => at_s > to_s),
+    circuit,
+  );
 }

@@ -70,7 +70,7 @@ export function bringUpToDate(machine: Machine, kept: KeptNormal, record: Compar
   const plateaus = afterLearning(record.windows, normal.learned);
   const { normal: learned } = normal.learned;
   const compared = comparePlateaus(machine, learned, plateaus, record.before, normal.generation);
-  const departure = departureFinding(machine, learned, record.circuit, plateaus, compared);
+  const departure = departureFinding(machine, learned, record.circuit, plateaus, compared)?.finding ?? null;
   return { normal, compared, departure };
 }
 
@@ -92,7 +92,7 @@ function learnedUpToDate(
 }
 
 /** Raise it when what is learned changes its shape or its meaning: what an earlier version learned is learned anew. */
-const version = 1;
+const version = 2;
 
 /** Numbers are kept to the last digit, so that a stored normal judges as the one that was learned. */
 export const writeLearned = (learned: LearnedCircuit): string => JSON.stringify({ version, ...learned });

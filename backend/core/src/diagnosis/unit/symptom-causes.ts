@@ -53,6 +53,11 @@ const byCondition: Record<string, Suspect[]> = {
   'value-jumping': [{ cause: 'sensor-wrong', weight: 0.9 }],
   'value-clipped': [{ cause: 'sensor-wrong', weight: 0.9 }],
   'value-noisy': [{ cause: 'measurement-noise', weight: 0.9 }],
+  'swapped-between-circuits': [{ cause: 'sensors-swapped', weight: 0.95 }],
+  'pressures-meet-fast': [
+    { cause: 'valve-leaks-by', weight: 0.75 },
+    { cause: 'compressor-weak', weight: 0.15 },
+  ],
   'transducers-swapped': [{ cause: 'sensors-swapped', weight: 0.95 }],
   'gauge-taken-for-absolute': [{ cause: 'registry-wrong', weight: 0.95 }],
   'wrong-refrigerant': [

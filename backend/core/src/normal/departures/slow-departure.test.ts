@@ -51,3 +51,14 @@ describe('a slow departure', () => {
     expect(slowDeparture([])).toBeNull();
   });
 });
+
+describe('fouling over months', () => {
+  it('is seen against the first normal, long before a day stands out by itself', () => {
+    // A fiftieth of a standard uncertainty more each day, scatter of one either side.
+    const days = Array.from({ length: 180 }, (_, day) => 0.02 * day + Math.sin(2.4 * day));
+    const found = slowDeparture(days)!;
+    expect(found.direction).toBe('up');
+    expect(found.passed).toBeLessThan(75);
+    expect(days.slice(0, found.passed).every((z) => z < 3)).toBe(true);
+  });
+});
