@@ -192,7 +192,8 @@ export function physicsOf(design: CircuitDesign): CircuitPhysics {
     condenserUa_W_K: condenserUa,
     coolant_W_K: rejected_W / design.coolantRise_K,
     condenser_J_K: (rejected_W / dewDifference_K) * 60,
-    subcoolingExponent: -Math.log(1 - nominalSubcooling_K / Math.max(spread, 6)) / nominalLiquidLevel,
+    subcoolingExponent:
+      -Math.log(1 - nominalSubcooling_K / Math.max(spreadAtLiquid_K(design, spread), 6)) / nominalLiquidLevel,
     nominalOpening_pct: openingFor(
       flow /
         openFlow(
@@ -207,6 +208,15 @@ export function physicsOf(design: CircuitDesign): CircuitPhysics {
     rejected_W,
     power_W: flow * work,
   };
+}
+
+/** What the liquid's part of the condenser sees of a difference to the entering coolant at most, K. Judgement, no source. */
+const mostSpread_K = { air: 25, water: 100 };
+
+/** Slowed fans and throttled water warm up on their way: the liquid does not see all of the cold outside. */
+function spreadAtLiquid_K({ condenser }: CircuitDesign, spread_K: number): number {
+  const most_K = mostSpread_K[condenser];
+  return most_K * (1 - Math.exp(-Math.max(0, spread_K) / most_K));
 }
 
 /** Condensing surface that a rise of the liquid's level by the design's full charge covers. Judgement, no source. */
@@ -224,13 +234,14 @@ export interface LiquidLine {
 /**
  * Subcooling, the vapour share before the valve and the condensing surface, from the charge. The liquid that stands on the
  * lowest tubes is cooled towards the entering coolant, the further the more of it stands there and the slower it flows: the
- * transfer units of that part grow with its level and fall with the flow to the 0.4.
+ * transfer units of that part grow with its level and the conductance to the coolant, and fall with the flow to the 0.4.
+ * `relative` is over the design's.
  */
 export function liquidLine(
   physics: CircuitPhysics,
   charge: number,
   load: number,
-  relativeFlow: number,
+  relative: { flow: number; conductance: number },
   bubble_K: number,
   coolant_K: number,
 ): LiquidLine {
@@ -238,8 +249,7 @@ export function liquidLine(
   const covered = coveredByLevel * (Math.max(0, level) - nominalLiquidLevel);
   const condensingArea = Math.max(0.5, 1 - covered);
   if (level <= 0) return { subcooling_K: 0, vapourShare: Math.min(0.5, -level), condensingArea };
-  // Slowed fans and throttled water warm up in the coil: the liquid does not see the cold outside.
-  const spread = Math.max(0, Math.min(12, bubble_K - coolant_K));
-  const units = physics.subcoolingExponent * level * Math.pow(relativeFlow, -0.4);
+  const spread = spreadAtLiquid_K(physics.design, bubble_K - coolant_K);
+  const units = physics.subcoolingExponent * level * relative.conductance * Math.pow(relative.flow, -0.4);
   return { subcooling_K: spread * (1 - Math.exp(-units)), vapourShare: 0, condensingArea };
 }

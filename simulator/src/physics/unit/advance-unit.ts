@@ -52,10 +52,9 @@ export function advanceUnit(model: UnitModel, state: UnitState): void {
   else controlCapacity(model, state, mayRun, pump);
 
   const nominalFlow = nominalFlow_m3_s(model);
+  // The building's own valves set the flow, by its load; a compressor that must work harder does not change it.
   const flow = pump
-    ? nominalFlow *
-      state.effects[0].evaporatorFlow *
-      Math.max(0.5, Math.min(1, state.on ? state.demand : 0.5))
+    ? nominalFlow * state.effects[0].evaporatorFlow * Math.max(0.5, Math.min(1, state.load))
     : 0;
   state.flow_m3_s += (flow - state.flow_m3_s) * 0.2;
   if (!pump) state.flow_m3_s = 0;

@@ -1,18 +1,15 @@
 import type { CircuitEffects } from '../../../faults/effects.js';
 import type { CircuitState, CircuitSurroundings } from '../circuit-state.js';
 import { isentropicEfficiency, type CircuitPhysics } from '../design.js';
+import { coolantConductance, leastCoolant } from '../coolant-side.js';
 import { highSide_Pa } from '../high-side.js';
 import { logMean_K } from '../log-mean.js';
 import { at, dewTemperature, workBetween } from '../../refrigerant-tables.js';
 import type { RunningConditions } from './running-conditions.js';
 
-/** Share of its coolant below which fans or water valve never throttle. */
-const leastCoolant = 0.12;
 /** So much faster than its share gas that does not condense takes away conductance, by the film that it forms. Judgement, no source. */
 const gasFilm = 5;
 const leavingLag_s = { water: 25, air: 10 };
-/** Exponent of the coolant's film over its flow: turbulent water in tubes (Dittus & Boelter), air across fins. */
-const filmExponent = { water: 0.8, air: 0.5 };
 
 /**
  * Condenser, liquid line and discharge: a lump with one time constant, implicit, over one advance.
@@ -72,10 +69,9 @@ function rejectHeat(
   const bubble_K = at(tables.bubbleTemperature_K, dew_K);
   const coolant = state.coolantControl * effects.condenserFlow;
   state.coolant_W_K = coolant * physics.coolant_W_K;
-  const film = design.coolantResistance * Math.pow(coolant, -filmExponent[design.condenser]);
   const conductance =
-    (physics.condenserUa_W_K * effects.condenserUa * conditions.condensingArea) /
-    ((1 + gasFilm * effects.gas) * (film + 1 - design.coolantResistance));
+    (physics.condenserUa_W_K * coolantConductance(physics, effects, coolant) * conditions.condensingArea) /
+    (1 + gasFilm * effects.gas);
   const above_K = Math.max(0.5, dew_K - around.coolant_K);
   const left_W = Math.min(
     conductance * logMean_K(dew_K - state.coolantLeaving_K, bubble_K - around.coolant_K),

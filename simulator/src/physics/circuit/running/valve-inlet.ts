@@ -1,6 +1,7 @@
 import type { CircuitEffects } from '../../../faults/effects.js';
 import type { CircuitState } from '../circuit-state.js';
 import { liquidLine, type CircuitPhysics } from '../design.js';
+import { coolantConductance, leastCoolant } from '../coolant-side.js';
 import { highSide_Pa } from '../high-side.js';
 import { at } from '../../refrigerant-tables.js';
 import { chokedDrop } from '../valve.js';
@@ -34,7 +35,14 @@ export function valveInlet(
     physics,
     design.charge * effects.charge,
     state.load,
-    Math.max(0.15, state.compressorFlow_kg_s / physics.nominalFlow_kg_s),
+    {
+      flow: Math.max(0.15, state.compressorFlow_kg_s / physics.nominalFlow_kg_s),
+      conductance: coolantConductance(
+        physics,
+        effects,
+        Math.max(leastCoolant, state.coolantControl) * effects.condenserFlow,
+      ),
+    },
     bubble_K,
     coolant_K,
   );
