@@ -3,6 +3,7 @@ import { normalDraws, seededRandom } from '../numerics/index.js';
 import { emptyCircuitSeries } from '../telemetry/circuit-series.js';
 import { clockDelay } from './clock-delay.js';
 import { glitchesOf } from './glitches.js';
+import { standsFor_s, withoutHeldLines } from './held-line.js';
 import { heldValues } from './hold.js';
 import { learnHabits } from './learn-habits.js';
 import { prepareSeries } from './prepare-series.js';
@@ -267,5 +268,44 @@ describe('what days tell of a stretch of hours', () => {
     const learned = { ...own, clocksApart: true, rowInterval_s: 60 };
     expect(toRemember(learned)).toBe(learned);
     expect(withLearned(own, learned)).toEqual({ ...own, clocksApart: true });
+  });
+});
+
+describe('a line that is lost while the gateway goes on sending', () => {
+  /** A day of a thermometer's noise, one value held for so long, s. */
+  const held = (length_s: number, step = 0.05) => {
+    const series = emptyCircuitSeries(8640);
+    series.time_s = seconds(8640);
+    series.suctionTemperature_K = rounded(lively(8640, 41), step).map((value, i, all) =>
+      i >= 3000 && i < 3000 + length_s / 10 ? all[3000]! : value,
+    );
+    return series;
+  };
+  const left = (series: ReturnType<typeof held>) =>
+    withoutHeldLines(series, learnHabits(series), ['suctionTemperature_K']).suctionTemperature_K;
+
+  it('is told by a value that stands far longer than its noise lets it, all but its first sample', () => {
+    const gone = left(held(3600));
+    expect([2999, 3000, 3001, 3359, 3360].map((i) => Number.isFinite(gone[i]!))).toEqual([
+      true,
+      true,
+      false,
+      false,
+      true,
+    ]);
+  });
+
+  it('is not read into a short stand, nor into coarse steps or values sent on change', () => {
+    expect(left(held(600)).every(Number.isFinite)).toBe(true);
+    expect(left(held(3600, 2)).every(Number.isFinite)).toBe(true);
+    const series = held(3600);
+    const onlyChanges = withoutHeldLines(series, learnHabits(series, 'on-change'), ['suctionTemperature_K']);
+    expect(onlyChanges.suctionTemperature_K).toBe(series.suctionTemperature_K);
+  });
+
+  it('needs 200 stands to know how long a value stands', () => {
+    const moving = Float64Array.from({ length: 200 }, (_, i) => i);
+    expect(standsFor_s(seconds(200), moving)).toBe(0);
+    expect(standsFor_s(seconds(199), moving.subarray(0, 199))).toBeNull();
   });
 });

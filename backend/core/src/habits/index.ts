@@ -6,5 +6,6 @@ export * from './missing-samples.js';
 export * from './clock-delay.js';
 export * from './signal-habit.js';
 export * from './learn-habits.js';
+export * from './held-line.js';
 export * from './with-learned.js';
 export * from './prepare-series.js';

@@ -3,6 +3,7 @@ import { circuitSeriesColumns, type CircuitSeries } from '../telemetry/circuit-s
 import type { ReportingHabit } from '../telemetry/registry.js';
 import { clockDelay } from './clock-delay.js';
 import { glitchesOf } from './glitches.js';
+import { standsFor_s } from './held-line.js';
 import { reportingOf, type Reporting } from './reporting.js';
 import type { SeriesHabits, SignalHabit, SignalName } from './signal-habit.js';
 
@@ -85,6 +86,13 @@ const ownReporting = (name: SignalName, seen: Reporting, gateway: ReportingHabit
     ? gateway
     : (seen.reporting ?? gateway);
 
+/** Signals whose noise shows whether their line is lost. */
+const measured: ReadonlySet<SignalName> = new Set([
+  'suctionPressure_Pa',
+  'suctionTemperature_K',
+  'dischargePressure_Pa',
+]);
+
 function gapsOf(time_s: Float64Array): Float64Array {
   const gaps = new Float64Array(Math.max(0, time_s.length - 1));
   for (let i = 0; i < gaps.length; i++) gaps[i] = time_s[i + 1] - time_s[i];
@@ -127,6 +135,7 @@ function habitOf(
       reporting === 'on-change'
         ? Math.min(longestHold_s, Math.max(least.hold_s, 3 * longest_s))
         : 2.5 * (interval_s ?? 0),
+    standsFor_s: measured.has(name) ? standsFor_s(time_s, values) : null,
     glitches: glitches.length,
     observed_s: time_s.length > 1 ? time_s[time_s.length - 1] - time_s[0] : 0,
   };

@@ -22,6 +22,8 @@ export interface SignalHabit {
   interval_s: number | null;
   /** How long a value may stand for the present, s. */
   hold_s: number;
+  /** How long its value hardly ever stands to the last digit, s; null: too few values to say. */
+  standsFor_s: number | null;
   /** Wrong single samples, and the time over which they were counted. */
   glitches: number;
   observed_s: number;

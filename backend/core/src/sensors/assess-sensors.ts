@@ -2,6 +2,7 @@ import type { Finding, Hazard } from '../diagnosis/finding.js';
 import { refrigerantFacts } from '../refrigerants/index.js';
 import { standardAtmosphere_Pa } from '../units/index.js';
 import type { CircuitSeries } from '../telemetry/circuit-series.js';
+import { withoutHeldLines } from '../habits/held-line.js';
 import { prepareSeries } from '../habits/prepare-series.js';
 import {
   shownWithin,
@@ -98,7 +99,12 @@ export function assessSensors(input: SensorInput): SensorAssessment {
   );
 
   const shown = shownOf(habits, circuit);
-  const medians = runningMedians(series, running);
+  const heard = withoutHeldLines(series, habits, [
+    'suctionPressure_Pa',
+    'suctionTemperature_K',
+    'dischargePressure_Pa',
+  ]);
+  const medians = runningMedians(heard, running);
   const swappedTime =
     failed.has('suction-pressure') || failed.has('discharge-pressure')
       ? null
@@ -106,7 +112,7 @@ export function assessSensors(input: SensorInput): SensorAssessment {
   const swapped = swappedTime !== null && swappedTime > 0.9;
   if (swapped) drafts.push(swappedDraft(swappedTime, series, running));
 
-  const standstills = settledStandstills(refrigerant, series, flags).map((seen) => {
+  const standstills = settledStandstills(refrigerant, heard, flags).map((seen) => {
     const sound = without(stuck, seen);
     return { seen: sound, consensus: thermalConsensus(refrigerant, sound, shown) };
   });
@@ -126,7 +132,7 @@ export function assessSensors(input: SensorInput): SensorAssessment {
       : waterDrafts({
           refrigerant,
           transducer: circuit.suctionPressure,
-          series,
+          series: heard,
           flags,
           running,
           medians,

@@ -1,6 +1,7 @@
 import { detectOscillation } from '../../hunting/detection/detect-oscillation.js';
 import { originAtPeriod } from '../../hunting/origin/oscillation-origin.js';
 import { swingPartners } from '../../hunting/origin/swing-partners.js';
+import { withoutHeldLines } from '../../habits/held-line.js';
 import { prepareSeries } from '../../habits/prepare-series.js';
 import type { SeriesHabits, SiteFacts } from '../../habits/signal-habit.js';
 import { asFarAsShown, coarsestOpening, shownSuperheat, type ShownSuperheat } from './shown-superheat.js';
@@ -54,9 +55,10 @@ export function judgeWindow(input: JudgeWindowInput): WindowJudgement {
     suctionTemperature_K: input.series.suctionTemperature_K,
     valveOpening_pct: input.series.valveOpening_pct,
   });
-  const { series, habits } = preparedFor(input);
-  const n = series.time_s.length;
-  const { state, weight_s, minutes, interval_s } = operatingStatesOf(series, { ...input, habits });
+  const { series: prepared, habits } = preparedFor(input);
+  const n = prepared.time_s.length;
+  const { state, weight_s, minutes, interval_s } = operatingStatesOf(prepared, { ...input, habits });
+  const series = heard(prepared, habits);
   const steady = steadySuperheat(series, refrigerant, { state, weight_s });
   const conditions = conditionsOf(series, refrigerant, steady.weight_s);
   const shown = shownSuperheat(series, refrigerant, habits, steady.weight_s);
@@ -89,8 +91,9 @@ const turnsBy_pct = ({ valve }: CircuitEntry, { signals }: SeriesHabits): number
 
 /** The superheat of a stretch of telemetry whose level is judged, as `judgeWindow` takes it. */
 export function judgedSuperheat(input: Omit<JudgeWindowInput, 'circuit'>): SteadySuperheat {
-  const { series, habits } = preparedFor(input);
-  const states = operatingStatesOf(series, { ...input, habits });
+  const { series: prepared, habits } = preparedFor(input);
+  const states = operatingStatesOf(prepared, { ...input, habits });
+  const series = heard(prepared, habits);
   return superheatLevel(
     steadySuperheat(series, input.refrigerant, states),
     series,
@@ -98,6 +101,10 @@ export function judgedSuperheat(input: Omit<JudgeWindowInput, 'circuit'>): Stead
     habits,
   );
 }
+
+/** Without what was sent for a suction sensor whose line was lost: no superheat is told from that. */
+const heard = (series: CircuitSeries, habits: SeriesHabits): CircuitSeries =>
+  withoutHeldLines(series, habits, ['suctionPressure_Pa', 'suctionTemperature_K']);
 
 /** The series as it is judged: given prepared with its habits, or prepared here. */
 export const preparedFor = (
