@@ -1,4 +1,6 @@
 import { randomUUID } from 'node:crypto';
+import { learnHabits } from '@coldrounds/core';
+import { simulateCircuit } from '@coldrounds/simulator';
 import type pg from 'pg';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import {
@@ -78,6 +80,34 @@ describe('an assessor of circuits', () => {
     await new CircuitAssessor(parts, options).run(holder, taken);
     expect(await query('select from circuit_day')).toEqual([]);
     expect(await query('select from window_due')).toHaveLength(2);
+  });
+
+  it('remembers of two days that values are sent on change, and nothing of a gateway that samples', async () => {
+    const { readings, windows } = parts;
+    const deadband = { temperature: 0.2, pressure: 3000, opening: 0.5, load: 1, flow: 2e-4 };
+    const { series } = simulateCircuit({ seed: 21, days: 2, sending: { onChange: { deadband } } });
+    const sentOnChange = patched(readings, {
+      // Windows are read by hours; only the check of sensors reads days.
+      circuitSeries: (circuitId, from_s, to_s) =>
+        circuitId === 1 && to_s - from_s > 86_400
+          ? Promise.resolve(series)
+          : readings.circuitSeries(circuitId, from_s, to_s),
+    });
+    expect(await windows.learnedHabits([1, 2])).toEqual(new Map());
+    await assess({ ...parts, readings: sentOnChange });
+    const learned = await windows.learnedHabits([1, 2]);
+    expect([...learned.keys()]).toEqual([1]);
+    expect(learned.get(1)).toEqual(learnHabits(series));
+    // Windows that become due again are judged with it, and it stays until the sensors are looked at again.
+    await storeMessages(database, [
+      {
+        topic: 'coldrounds/1/harbour/chiller-1/circuits/1',
+        payload: runningPack(first_s + 5, 1, { suctionPressure_Pa: 250_000, suctionTemperature_C: 6 }),
+      },
+    ]);
+    await assess(parts);
+    expect([...(await windows.learnedHabits([1, 2])).keys()]).toEqual([1]);
+    expect(await query('select from window_due')).toEqual([]);
   });
 
   it('keeps a window that cannot be judged with its reason, and judges the other circuit', async () => {

@@ -5,6 +5,7 @@ import {
   notJudgedOn,
   standardAtmospherePressure_Pa,
   sayingWhatIsNotJudged,
+  toRemember,
   type KeptWindow,
   type SensorVerdict,
 } from '@coldrounds/core';
@@ -105,13 +106,16 @@ export class CircuitAssessor {
     const { policy, windows } = this.options;
     const subjects = await this.parts.fleet.load();
     const due = groupedBy(await work.dueWindows(taken, policy, windows), ({ circuitId }) => circuitId);
+    const learned = await this.parts.windows.learnedHabits([...due.keys()]);
     const turns = new Turns();
     const judged: JudgedCircuit[] = [];
     for (const [circuitId, its] of due) {
       const subject = subjects.circuits.get(circuitId);
       if (subject === undefined) continue;
       await this.guarded(circuitId, async () => {
-        judged.push(await judgeDue(readings, subject.unit, subject.circuit, its, this.now_s(), turns));
+        const { unit, circuit } = subject;
+        const known = learned.get(circuitId) ?? null;
+        judged.push(await judgeDue(readings, unit, circuit, its, this.now_s(), turns, known));
       });
     }
     await inSetOrAlone(
@@ -263,10 +267,10 @@ export class CircuitAssessor {
   private async checkSensors(
     items: readonly OwedAssessment[],
     subjects: ReadonlyMap<number, Subject>,
-  ): Promise<Map<number, { until_s: number; settled: boolean }>> {
+  ): Promise<Map<number, NonNullable<AssessedCircuit['sensors']>>> {
     const { readings } = this.parts;
     const newest = await readings.newest_s(items.map(({ circuitId }) => circuitId));
-    const checked = new Map<number, { until_s: number; settled: boolean }>();
+    const checked = new Map<number, NonNullable<AssessedCircuit['sensors']>>();
     for (const { circuitId, loading, sensorsUntil_s, sensorsSettled } of items) {
       const newest_s = newest.get(circuitId);
       if (newest_s === undefined) continue;
@@ -276,7 +280,7 @@ export class CircuitAssessor {
       if (known && sensorsUntil_s !== null && newest_s - sensorsUntil_s < every_s) continue;
       const { unit, circuit } = subjects.get(circuitId)!;
       await this.guarded(circuitId, async () => {
-        const { findings: found } = assessSensors({
+        const { findings: found, habits } = assessSensors({
           refrigerant: unit.refrigerant,
           circuit: circuit.entry,
           unit,
@@ -291,7 +295,7 @@ export class CircuitAssessor {
           settled: !loading,
           dataUntil_s: newest_s,
         });
-        checked.set(circuitId, { until_s: newest_s, settled: !loading });
+        checked.set(circuitId, { until_s: newest_s, settled: !loading, habits: toRemember(habits) });
       });
     }
     return checked;

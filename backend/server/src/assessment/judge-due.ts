@@ -4,6 +4,7 @@ import {
   prepareSeries,
   type HourOfSamples,
   type KeptWindow,
+  type SeriesHabits,
   type WindowPlateaus,
 } from '@coldrounds/core';
 import type { FleetCircuit, FleetUnit } from '../storage/fleet.js';
@@ -28,7 +29,9 @@ export async function judgeDue(
   due: DueWindow[],
   now_s: number,
   turns: Turns,
+  learned: SeriesHabits | null = null,
 ): Promise<JudgedCircuit> {
+  const site = { ...unit, learned };
   const kept: KeptWindow[] = [];
   const plateaus: WindowPlateaus[] = [];
   const rollups: Rollup[] = [];
@@ -43,8 +46,8 @@ export async function judgeDue(
     for (const start_s of stretch) {
       try {
         const own = sliceSeries(series, start_s, start_s + window_s);
-        // From its own samples alone: what is found in a window must not hang on which others were due with it.
-        const prepared = prepareSeries(own, unit);
+        // By its own samples and what days told: what is found in a window must not hang on which others were due with it.
+        const prepared = prepareSeries(own, site);
         const judgement = judgeWindow({
           series: prepared.series,
           habits: prepared.habits,

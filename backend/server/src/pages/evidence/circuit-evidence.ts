@@ -30,7 +30,13 @@ export async function swing(context: EvidenceContext) {
   const span = { from_s: shown.start_s, to_s: shown.start_s + window_s };
   const series = await sources.readings.circuitSeries(circuit.id, span.from_s, span.to_s);
   const powerLost = await mainsLosses(sources.readings, unit, circuit.number, span.from_s, span.to_s);
-  const picture = windowPicture({ series, refrigerant: unit.refrigerant, unit, window: span, powerLost });
+  const picture = windowPicture({
+    series,
+    refrigerant: unit.refrigerant,
+    unit,
+    window: span,
+    powerLost,
+  });
   const start_s = stretchWithMost(
     picture.cycles.map((cycle) => (cycle.from_s + cycle.to_s) / 2),
     swing_s,
@@ -79,6 +85,7 @@ async function* judgedWindows(
   circuit: FleetCircuit,
   windows: readonly WindowResultRow[],
 ): AsyncGenerator<SteadySuperheat> {
+  const learned = (await sources.windows.learnedHabits([circuit.id])).get(circuit.id) ?? null;
   const steady = windows.filter(({ detail }) => detail.minutes.steady > 0);
   for (const day of new Set(steady.map(({ start_s }) => dayOf(start_s)))) {
     const all = await sources.readings.circuitSeries(circuit.id, day, day + day_s);
@@ -88,7 +95,7 @@ async function* judgedWindows(
         yield judgedSuperheat({
           series: sliceSeries(all, start_s, start_s + window_s),
           refrigerant: unit.refrigerant,
-          unit,
+          unit: { ...unit, learned },
           powerLost,
         });
   }

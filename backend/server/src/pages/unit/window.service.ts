@@ -55,7 +55,15 @@ export class WindowService {
     const [stored] = await windows.judgements(circuit.id, from_s, from_s + 1);
     const window = { from_s, to_s: Math.min(to_s, Math.max(this.now_s(), from_s + 1)) };
     const powerLost = await mainsLosses(readings, unit, circuit.number, from_s, to_s);
-    const input = { series, refrigerant: unit.refrigerant, unit, circuit: circuit.entry, window, powerLost };
+    const learned = (await windows.learnedHabits([circuit.id])).get(circuit.id) ?? null;
+    const input = {
+      series,
+      refrigerant: unit.refrigerant,
+      unit: { ...unit, learned },
+      circuit: circuit.entry,
+      window,
+      powerLost,
+    };
     const picture = windowPicture(input);
     return {
       start_s: from_s,

@@ -1,5 +1,5 @@
 import type { Database, Queryable } from '../connection/database.js';
-import type { HourOfSamples, KeptWindow, WindowPlateaus } from '@coldrounds/core';
+import type { HourOfSamples, KeptWindow, SeriesHabits, WindowPlateaus } from '@coldrounds/core';
 import { PartitionKeeper, weeksOf } from '../schema/time-series.js';
 import type { CircuitClaims, WindowRepository } from '../repositories/window.repository.js';
 import type { Rollup } from '../schema/rollups.js';
@@ -60,7 +60,8 @@ export interface AssessedCircuit {
   owedSince: string;
   loading: boolean;
   claims: CircuitClaims | null;
-  sensors: { until_s: number; settled: boolean } | null;
+  /** `habits`: what is to be remembered of how the signals are sent; null: nothing. */
+  sensors: { until_s: number; settled: boolean; habits: SeriesHabits | null } | null;
 }
 
 /** A circuit is tried so often at once; after that, once in each window of two hours. */
@@ -260,9 +261,10 @@ export class CircuitWorkRepository {
                 owed_since = case when a.loading or s.owed_since <> a.owed::timestamptz then s.owed_since end,
                 assess_from = now() + interval '1 second' * case when a.loading then $5::float8 else $6::float8 end,
                 sensors_until = coalesce(to_timestamp(a.sensors_s), s.sensors_until),
-                sensors_settled = s.sensors_settled or a.sensors_settled
-           from unnest($1::int[], $2::text[], $3::boolean[], $4::float8[], $7::boolean[])
-                as a(id, owed, loading, sensors_s, sensors_settled)
+                sensors_settled = s.sensors_settled or a.sensors_settled,
+                habits = case when a.sensors_s is null then s.habits else a.habits::jsonb end
+           from unnest($1::int[], $2::text[], $3::boolean[], $4::float8[], $7::boolean[], $8::text[])
+                as a(id, owed, loading, sensors_s, sensors_settled, habits)
           where s.circuit_id = a.id`,
         [
           mine.map(({ circuitId }) => circuitId),
@@ -272,6 +274,7 @@ export class CircuitWorkRepository {
           policy.pauseLoading_s,
           policy.pause_s,
           mine.map(({ sensors }) => sensors?.settled ?? false),
+          mine.map(({ sensors }) => (sensors?.habits ? JSON.stringify(sensors.habits) : null)),
         ],
       );
     });

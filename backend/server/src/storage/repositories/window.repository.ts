@@ -1,5 +1,11 @@
 import { hunts, packPlateaus, packWindows, summarise, unpackPlateaus, unpackWindows } from '@coldrounds/core';
-import type { CircuitAssessment, KeptWindow, WindowJudgement, WindowPlateaus } from '@coldrounds/core';
+import type {
+  CircuitAssessment,
+  KeptWindow,
+  SeriesHabits,
+  WindowJudgement,
+  WindowPlateaus,
+} from '@coldrounds/core';
 import type { Queryable } from '../connection/database.js';
 import { inPlaces, rollupColumns, type Rollup } from '../schema/rollups.js';
 
@@ -164,6 +170,15 @@ export class WindowRepository {
       .flatMap((row) => unpackWindows(row.windows))
       .filter(({ start_s }) => start_s >= from_s && start_s < to_s)
       .map(rowOf);
+  }
+
+  /** What is remembered of how the signals of circuits are sent; those of which nothing is are left out. */
+  async learnedHabits(circuitIds: readonly number[]): Promise<Map<number, SeriesHabits>> {
+    const { rows } = await this.database.query<{ id: number; habits: SeriesHabits }>(
+      `select circuit_id as id, habits from circuit_state where circuit_id = any($1::int[]) and habits is not null`,
+      [circuitIds],
+    );
+    return new Map(rows.map(({ id, habits }) => [id, habits]));
   }
 
   /** The newest judged window of each circuit. */
