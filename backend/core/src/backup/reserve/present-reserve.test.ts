@@ -64,7 +64,7 @@ describe('the reserve now', () => {
     const { reserve, interval } = reserveOf(60, () => ({ esrUncertainty_Ohm: 0.01 }));
     const byEsr = (usable_J(1, 0.5) - usable_J(1, 0.51)) / closing_J;
     const byCapacitance = ((0.3 * 0.01 * 1.25) / Math.sqrt(7)) * reserve;
-    expect((interval.p90 - reserve) / (z90 * Math.hypot(byEsr, byCapacitance))).toBeCloseTo(1, 2);
+    expect((interval.p90 - reserve) / (z90 * Math.hypot(byEsr, byCapacitance))).toBeCloseTo(1, 4);
     expect(interval.p90 - reserve).toBeCloseTo(reserve - interval.p10, 9);
   });
 
@@ -85,6 +85,22 @@ describe('the reserve now', () => {
     });
     expect(capacitance_F).toBeCloseTo(0.8, 9);
     expect(capacitanceUncertainty_F).toBeCloseTo(0.8 * 0.02 * 1.25 * 0.5, 9);
+  });
+
+  it('begins at the voltage of the readings, else before the last five closings, else at the rated one', () => {
+    const voltage = (minutes: number, before_V: (day: number) => number | null) => {
+      const { reserve } = assessModule({
+        module,
+        circuits: [circuit],
+        closings: Array.from({ length: 9 }, (_, day) => closing(day, { voltageBefore_V: before_V(day) })),
+        readings: readings(start_s + 8 * day_s, minutes, () => ({ voltage_V: 19 })),
+        now_s: start_s + 8 * day_s + 3600,
+      });
+      return reserve.state === 'known' ? reserve.cases[0]!.voltage_V : null;
+    };
+    expect(voltage(60, () => 18)).toBe(19);
+    expect(voltage(0, (day) => (day < 4 ? 15 : 18))).toBe(18);
+    expect(voltage(0, (day) => (day < 4 ? 15 : null))).toBe(20);
   });
 
   it('is at the lowest temperature of tests and readings', () => {

@@ -156,6 +156,14 @@ describe('an open-circuit decay', () => {
     expect(decayOf(40)).toBeNull();
   });
 
+  it('counts as drawn from nothing where no current was sent', () => {
+    expect(decayOf(120, () => ({ current_A: NaN }))!.drawn_A).toBe(0);
+    expect(decayOf(120, (minute) => ({ current_A: minute % 2 ? NaN : 0.0004 }))!.drawn_A).toBeCloseTo(
+      0.0004,
+      12,
+    );
+  });
+
   it('is not tilted by one bad reading', () => {
     const bad = decayOf(120, (minute) => (minute === 50 ? { voltage_V: 5 } : {}))!;
     expect(Math.abs(bad.rate_V_s / 1e-4 - 1)).toBeLessThan(0.02);
