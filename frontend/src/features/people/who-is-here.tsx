@@ -16,7 +16,7 @@ export function WhoIsHere() {
   if (session.switchTo.length > 0)
     return (
       <label>
-        You are
+        <span className="hidden-visually">You are</span>
         <select
           value={person.id ?? ''}
           disabled={change.isPending}

@@ -21,7 +21,7 @@ export function startPicture(data: EvidenceOf<'start'>, reader: Reader): Picture
     x: timeAxis,
     panels: [
       {
-        title: 'Pressure, absolute',
+        title: 'Pressure',
         unit: unitOf('pressure', reader),
         weight: 1,
         marks: linesOver(
