@@ -31,6 +31,10 @@ export interface RoundChoice {
   q?: string;
 }
 
+/** Units of the first screen, so that it comes soon; and of each page after it. */
+export const firstPage = 12;
+const nextPages = 40;
+
 /** The round, filtered by the server, page by page. */
 export const roundQuery = ({ at, site, region, urgency, q }: RoundChoice) =>
   infiniteQueryOptions({
@@ -38,7 +42,16 @@ export const roundQuery = ({ at, site, region, urgency, q }: RoundChoice) =>
     queryFn: ({ signal, pageParam }) =>
       read(
         client.GET('/api/rounds', {
-          params: { query: { at, site, region, urgency, q, cursor: pageParam ?? undefined } },
+          params: {
+            query: {
+              at,
+              site,
+              region,
+              urgency,
+              q,
+              ...(pageParam === null ? { limit: firstPage } : { cursor: pageParam, limit: nextPages }),
+            },
+          },
           signal,
         }),
       ),

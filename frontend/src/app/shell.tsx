@@ -77,7 +77,7 @@ export function Shell() {
             <label>
               <span className="hidden-visually">Theme</span>
               <select value={theme} onChange={(event) => setTheme(event.target.value as ThemeChoice)}>
-                <option value="system">system colours</option>
+                <option value="system">system</option>
                 <option value="light">light</option>
                 <option value="dark">dark</option>
               </select>

@@ -92,3 +92,7 @@ export function clockWords(clock_ms: number, pattern: ClockPattern): string {
 
 export const timeWords = (epoch_ms: number, zone: Zone, pattern: ClockPattern): string =>
   clockWords(clockOf_ms(epoch_ms, zone), pattern);
+
+/** An instant as `datetime-local` takes it, by the reader's own clock. */
+export const inputTime = (epoch_ms: number): string =>
+  new Date(clockOf_ms(epoch_ms, null)).toISOString().slice(0, 16);

@@ -1,8 +1,7 @@
 import { extent } from 'd3-array';
-import { scaleLinear, scaleUtc } from 'd3-scale';
-import { line } from 'd3-shape';
 import { axisNumber } from '../parts.js';
 import type { Mark, Panel, Picture, Tone } from './picture.js';
+import { linearScale, timeScale } from './scales.js';
 
 /** A picture in pixels: what an SVG draws, without a browser. */
 export interface Geometry {
@@ -37,9 +36,9 @@ const dayFormat = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'sho
 const monthFormat = new Intl.DateTimeFormat('en-GB', { month: 'short', year: 'numeric', timeZone: 'UTC' });
 
 const day_ms = 86_400_000;
-function clockTick(at: Date, span_ms: number): string {
+function clockTick(at: number, span_ms: number): string {
   if (span_ms > 400 * day_ms) return monthFormat.format(at);
-  return at.getTime() % day_ms === 0 || span_ms > 5 * day_ms ? dayFormat.format(at) : format.format(at);
+  return at % day_ms === 0 || span_ms > 5 * day_ms ? dayFormat.format(at) : format.format(at);
 }
 
 function domain(values: Iterable<number>): [number, number] {
@@ -61,19 +60,24 @@ const valuesOf = ({ marks, levels, include = [] }: Panel) => [
   ...include,
 ];
 
+/** A line through the known values, broken where one is missing or the step in x is too long. */
 function pathOf(mark: Mark, x: (at: number) => number, y: (value: number) => number): string {
-  const places = mark.x.flatMap((at, index) => {
-    const place = { at, value: mark.y[index] };
-    const jumped = index > 0 && mark.gap !== undefined && at - mark.x[index - 1] > mark.gap;
-    return jumped ? [{ at, value: null }, place] : [place];
+  let path = '';
+  /** Points of the stretch so far; a lone one is closed, so that its round end is drawn. */
+  let run = 0;
+  const end = () => {
+    if (run === 1) path += 'Z';
+    run = 0;
+  };
+  mark.x.forEach((at, index) => {
+    const value = mark.y[index];
+    if (index > 0 && mark.gap !== undefined && at - mark.x[index - 1] > mark.gap) end();
+    if (value === null) return end();
+    path += `${run === 0 ? 'M' : 'L'}${tenth(x(at))},${tenth(y(value))}`;
+    run += 1;
   });
-  return (
-    line<(typeof places)[number]>()
-      .defined(({ value }) => value !== null)
-      .x(({ at }) => x(at))
-      .y(({ value }) => y(value!))
-      .digits(1)(places) ?? ''
-  );
+  end();
+  return path;
 }
 
 /** A tenth of a pixel is fine enough. */
@@ -89,18 +93,11 @@ function acrossScale(
   domain: [number, number],
   range: [number, number],
 ): AcrossScale {
-  if (kind === 'number') {
-    const scale = scaleLinear(domain, range);
-    return {
-      x: (at) => tenth(scale(at)),
-      ticks: (count) => scale.ticks(count).map((at) => ({ at, words: axisNumber(at) })),
-    };
-  }
-  const scale = scaleUtc(domain, range);
+  const scale = kind === 'number' ? linearScale(domain, range) : timeScale(domain, range);
+  const words = (at: number) => (kind === 'number' ? axisNumber(at) : clockTick(at, domain[1] - domain[0]));
   return {
-    x: (at) => tenth(scale(at)),
-    ticks: (count) =>
-      scale.ticks(count).map((at) => ({ at: at.getTime(), words: clockTick(at, domain[1] - domain[0]) })),
+    x: (at) => tenth(scale.place(at)),
+    ticks: (count) => scale.ticks(count).map((at) => ({ at, words: words(at) })),
   };
 }
 
@@ -117,14 +114,11 @@ export function layOut(picture: Picture, { width, height, small }: Size): Geomet
   let at = top;
   const panels = picture.panels.map((panel) => {
     const tall = (room * panel.weight) / weights;
-    const scale = scaleLinear()
-      .domain(domain(valuesOf(panel)))
-      .range([at + tall - 2, at + 2]);
-    if (!small) scale.nice(4);
-    const drawn = geometryOf(panel, x, scale, { top: at, height: tall });
+    const scale = linearScale(domain(valuesOf(panel)), [at + tall - 2, at + 2], small ? undefined : 4);
+    const drawn = geometryOf(panel, x, scale.place, { top: at, height: tall });
     const ticks = small
       ? []
-      : scale.ticks(tall > 70 ? 4 : 2).map((value) => ({ y: scale(value), words: axisNumber(value) }));
+      : scale.ticks(tall > 70 ? 4 : 2).map((value) => ({ y: scale.place(value), words: axisNumber(value) }));
     at += tall + between;
     return { ...drawn, ticks };
   });

@@ -6,6 +6,7 @@ import { roundScale } from '../round-scale.js';
 import type { ChartTheme } from '../theme.js';
 import type { TimelineData, WaterData } from './data.js';
 import { timelineLines } from './lines.js';
+import { markerLines, type Marker } from './markers.js';
 import { panels, panelSides, panelTops } from './panels.js';
 import { timelineTooltip } from './tooltip.js';
 
@@ -13,6 +14,7 @@ export interface TimelineView {
   /** The newest time that can be shown, s: where a mains loss that lasts ends in the picture. */
   end_s: number;
   narrow: boolean;
+  markers?: readonly Marker[];
 }
 
 /**
@@ -42,7 +44,7 @@ export function timelineWindow(
 export function timelineOption(
   data: TimelineData,
   water: WaterData | null,
-  { end_s, narrow }: TimelineView,
+  { end_s, narrow, markers = [] }: TimelineView,
   theme: ChartTheme,
   system: UnitSystem,
 ): EChartsOption {
@@ -72,7 +74,7 @@ export function timelineOption(
       ...base(theme).tooltip,
       formatter: (entries: unknown) => timelineTooltip(entries, units),
     },
-    series: lines,
+    series: [...lines, ...markerLines(markers, theme)],
   };
 }
 

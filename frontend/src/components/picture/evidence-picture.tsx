@@ -12,13 +12,16 @@ import { PictureDrawing, PictureKey } from './drawing.js';
 import { useSeen } from './use-seen.js';
 import { useWidth } from './use-width.js';
 
+/** How far under the window a picture is fetched. */
+const near_px = 60;
+
 /** The picture of a finding, fetched once its place comes near the window; words instead where there is none. */
 function useEvidencePicture(
   findingId: string,
   box: RefObject<Element | null>,
   atOnce = false,
 ): { picture: Picture | null; words: string | null } {
-  const seen = useSeen(box);
+  const seen = useSeen(box, near_px);
   const units = useUnits();
   const zone = useZone();
   const at = useMoment();

@@ -76,7 +76,7 @@ function Brief({ detail }: { detail: UnitDetail }) {
           )}
           {findings[0] && <PrintedEvidence findingId={findings[0].id} />}
           {circuit && <Present detail={detail} circuit={circuit} />}
-          <SiteWork site={site} unit={unit.key} most={2} heading="h2" atOnce />
+          <SiteWork site={site} unit={unit.key} most={2} heading="h2" />
         </div>
       </div>
       <section className="brief-notes">

@@ -9,7 +9,7 @@ import { Say } from '../../components/say.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { UrgencyWord, urgencyWords } from '../../components/urgency.js';
 import { subjectWords } from '../../quantities/subject-words.js';
-import { timeWords } from '../../quantities/site-time.js';
+import { inputTime, timeWords } from '../../quantities/site-time.js';
 import { changeCounts, kindsInOrder, kindWords } from './change-words.js';
 import { lastLook } from './last-look.js';
 import { sinceInstant, type Since } from './since.js';
@@ -52,8 +52,8 @@ export function ChangesPage() {
           <span className="hidden-visually">A date</span>
           <input
             type="datetime-local"
-            value={timeWordsForInput(moment)}
-            max={timeWordsForInput(new Date(opened.now_ms).toISOString())}
+            value={inputTime(Date.parse(moment))}
+            max={inputTime(opened.now_ms)}
             onChange={(event) => event.target.value && choose(new Date(event.target.value).toISOString())}
           />
         </label>
@@ -70,12 +70,6 @@ export function ChangesPage() {
       )}
     </div>
   );
-}
-
-/** An instant as `datetime-local` takes it, by the reader's clock. */
-function timeWordsForInput(at: string): string {
-  const date = new Date(at);
-  return new Date(date.getTime() - date.getTimezoneOffset() * 60_000).toISOString().slice(0, 16);
 }
 
 function Found({ changes, turnTo }: { changes: Changes; turnTo: (page: number) => void }) {

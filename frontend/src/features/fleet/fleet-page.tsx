@@ -1,7 +1,6 @@
 import './fleet.css';
 import { useQuery } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
-import { formatDistanceToNow } from 'date-fns';
 import { useDeferredValue, useMemo, useState } from 'react';
 import type { UnitSummary } from '../../api/types.js';
 import { unitsQuery, type UnitChoice, type UnitOrder } from '../../api/queries.js';
@@ -9,7 +8,7 @@ import { useUnits } from '../../components/site.js';
 import { PagedTable, type PagedColumn } from '../../components/paged-table.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { UrgencyWord } from '../../components/urgency.js';
-import { count, show } from '../../quantities/format-quantity.js';
+import { count, formatDuration, show } from '../../quantities/format-quantity.js';
 import type { UnitSystem } from '../../quantities/unit-system.js';
 
 const unitColumns = (system: UnitSystem): PagedColumn<UnitSummary, UnitOrder>[] => [
@@ -67,7 +66,7 @@ const unitColumns = (system: UnitSystem): PagedColumn<UnitSummary, UnitOrder>[] 
     head: 'Last reading',
     cell: (row) =>
       row.lastReading
-        ? `${formatDistanceToNow(new Date(row.lastReading), { addSuffix: true })}${row.online === false ? ', offline' : ''}`
+        ? `${formatDuration((Date.now() - Date.parse(row.lastReading)) / 1000)} ago${row.online === false ? ', offline' : ''}`
         : 'none yet',
   },
 ];

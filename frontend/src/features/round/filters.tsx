@@ -1,8 +1,8 @@
 import { useNavigate } from '@tanstack/react-router';
-import { format } from 'date-fns';
 import { useMemo } from 'react';
 import type { Round, Urgency } from '../../api/types.js';
 import { urgencies, urgencyWords } from '../../components/urgency.js';
+import { inputTime } from '../../quantities/site-time.js';
 import { groupings, type RoundSearch } from './round-search.js';
 
 /** Units by urgency, under the names of the urgencies. */
@@ -79,8 +79,8 @@ export function Filters({ round, search }: { round: Round; search: RoundSearch }
         as of{' '}
         <input
           type="datetime-local"
-          value={search.at ? format(new Date(search.at), "yyyy-MM-dd'T'HH:mm") : ''}
-          max={format(new Date(), "yyyy-MM-dd'T'HH:mm")}
+          value={search.at ? inputTime(Date.parse(search.at)) : ''}
+          max={inputTime(Date.now())}
           onChange={(event) =>
             set({ at: event.target.value ? new Date(event.target.value).toISOString() : undefined })
           }

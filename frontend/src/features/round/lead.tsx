@@ -1,6 +1,6 @@
-import { format } from 'date-fns';
 import type { Round } from '../../api/types.js';
 import { count } from '../../quantities/format-quantity.js';
+import { timeWords } from '../../quantities/site-time.js';
 import { SinceThen } from '../changes/since-then.js';
 
 /** The round's state in one or two sentences, before any list. */
@@ -11,7 +11,7 @@ export function Lead({ round, past }: { round: Round; past: boolean }) {
     <header className="lead">
       <p className="lead-date">
         {past ? 'The round as it was known on' : 'The round as of'}{' '}
-        <time dateTime={round.asOf}>{format(new Date(round.asOf), 'EEEE d MMMM yyyy, HH:mm')}</time>
+        <time dateTime={round.asOf}>{timeWords(Date.parse(round.asOf), null, 'full')}</time>
       </p>
       <h1>
         {counts.today === 0
@@ -41,7 +41,7 @@ export function Lead({ round, past }: { round: Round; past: boolean }) {
 
 /** Of a moment before judging began nothing can be told, least of all that nothing was wrong. */
 export function NotKnown({ round }: { round: Round }) {
-  const at = (instant: string) => format(new Date(instant), 'EEEE d MMMM yyyy, HH:mm');
+  const at = (instant: string) => timeWords(Date.parse(instant), null, 'full');
   return (
     <header className="lead">
       <p className="lead-date">

@@ -1,6 +1,6 @@
 import { Link } from '@tanstack/react-router';
-import { formatDistanceToNow } from 'date-fns';
 import type { QuietUnit } from '../../api/types.js';
+import { formatDuration } from '../../quantities/format-quantity.js';
 
 /** Units with no finding, said so that no one has to wonder whether they were looked at. */
 export function QuietUnits({ quiet }: { quiet: QuietUnit[] }) {
@@ -17,7 +17,7 @@ export function QuietUnits({ quiet }: { quiet: QuietUnit[] }) {
             <span className="quiet small">
               {row.note}
               {row.lastReading
-                ? ` Last reading ${formatDistanceToNow(new Date(row.lastReading), { addSuffix: true })}.`
+                ? ` Last reading ${formatDuration((Date.now() - Date.parse(row.lastReading)) / 1000)} ago.`
                 : ' No reading yet.'}
             </span>
           </li>

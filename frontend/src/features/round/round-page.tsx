@@ -12,6 +12,7 @@ import { byUrgency, Filters } from './filters.js';
 import { Lead, NotKnown } from './lead.js';
 import { PlaceGroups } from './list/place-groups.js';
 import { Lines, RoundList } from './list/round-list.js';
+import { More } from './more.js';
 import { QuietUnits } from './quiet-units.js';
 import { RoundRow } from './round-row.js';
 import { useArrowKeys } from './use-arrow-keys.js';
@@ -70,16 +71,11 @@ export function RoundPage() {
       )}
       {by === null && <QuietUnits quiet={round.data.pages.flatMap(({ quiet }) => quiet)} />}
       {by === null && round.hasNextPage && (
-        <p className="round-more">
-          <button
-            type="button"
-            className="button"
-            disabled={round.isFetchingNextPage}
-            onClick={() => void round.fetchNextPage()}
-          >
-            {round.isFetchingNextPage ? 'Loading …' : 'Show more units'}
-          </button>
-        </p>
+        <More
+          words="Show more units"
+          loading={round.isFetchingNextPage}
+          load={() => void round.fetchNextPage()}
+        />
       )}
     </MomentProvider>
   );

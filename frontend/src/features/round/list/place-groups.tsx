@@ -1,7 +1,7 @@
 import './round-list.css';
 import { useInfiniteQuery, useQuery } from '@tanstack/react-query';
 import { useRef, useState } from 'react';
-import { portfolioQuery, roundQuery } from '../../../api/queries.js';
+import { firstPage, portfolioQuery, roundQuery } from '../../../api/queries.js';
 import type { PortfolioRow, Urgency } from '../../../api/types.js';
 import { useSeen } from '../../../components/picture/use-seen.js';
 import { Failed, Loading, TooLittle } from '../../../components/states.js';
@@ -80,9 +80,6 @@ function GroupsOfPage({ by, asked, page, more }: GroupsOfPageProps) {
   );
 }
 
-/** Units on one page of the round. */
-const perPage = 20;
-
 function PlaceGroup({ by, row, asked }: { by: By; row: PortfolioRow; asked: Asked }) {
   const box = useRef<HTMLElement>(null);
   const seen = useSeen(box, 600);
@@ -109,7 +106,7 @@ function PlaceGroup({ by, row, asked }: { by: By; row: PortfolioRow; asked: Aske
         <Failed what={row.name} error={round.error} retry={() => void round.refetch()} />
       ) : rows.length === 0 ? (
         // Its room is kept until it has come.
-        <div style={{ minHeight: `${Math.min(size, perPage) * 3.75}rem` }} />
+        <div style={{ minHeight: `${Math.min(size, firstPage) * 3.75}rem` }} />
       ) : asked.view === 'reading' ? (
         <ol>
           {rows.map((each) => (

@@ -1,4 +1,5 @@
 import { Link } from '@tanstack/react-router';
+import { useState } from 'react';
 import type { RoundUnit } from '../../../api/types.js';
 import { SiteProvider, useUnits } from '../../../components/site.js';
 import { Causes } from '../../../components/causes.js';
@@ -12,6 +13,7 @@ import { SiteWork } from './site-work.js';
 /** What a morning needs of one unit without opening its page: the claim, its picture, causes, check and consequence. */
 export function RoundAnswer({ row }: { row: RoundUnit }) {
   const units = useUnits();
+  const [opened, setOpened] = useState(false);
   const [first, ...others] = row.findings;
   const params = { site: row.site.key, unit: row.unit.key };
   return (
@@ -65,7 +67,10 @@ export function RoundAnswer({ row }: { row: RoundUnit }) {
             </ul>
           </details>
         )}
-        <SiteWork site={row.site} unit={row.unit.key} most={5} heading="h3" />
+        <details className="round-answer-site" onToggle={(event) => setOpened(event.currentTarget.open)}>
+          <summary>What else is due at {row.site.name}</summary>
+          {opened && <SiteWork site={row.site} unit={row.unit.key} most={8} />}
+        </details>
         <p className="round-answer-links">
           <Link to="/units/$site/$unit" params={params} className="button small">
             Open the unit

@@ -1,8 +1,9 @@
 import { extent as extremes } from 'd3-array';
 import { keepPreviousData, useQuery, type UseQueryResult } from '@tanstack/react-query';
 import { useCallback, useMemo, useRef } from 'react';
-import type { CircuitSeries, UnitDetail } from '../../../api/types.js';
+import type { CircuitSeries, Finding, UnitDetail } from '../../../api/types.js';
 import { links, progressQuery, seriesQuery, waterQuery, type CircuitPath } from '../../../api/queries.js';
+import { markersOf } from '../../../charts/timeline/markers.js';
 import { timelineOption, timelineWindow } from '../../../charts/timeline/option.js';
 import { panelSides, timelineHeight } from '../../../charts/timeline/panels.js';
 import type { ChartTheme } from '../../../charts/theme.js';
@@ -74,6 +75,10 @@ export function TimelineSection({ path, detail, choice, start }: TimelineProps) 
   const { view, shown, press } = time;
   const asked = useMemo(() => wholeSeconds(time.fetched), [time.fetched]);
   const series = useQuery(seriesQuery(path, asked, points));
+  const findings = useMemo(
+    () => detail.findings.filter(({ subject }) => 'circuit' in subject && subject.circuit === path.circuit),
+    [detail.findings, path.circuit],
+  );
   return (
     <section id="time" className="unit-section">
       <h2>Over time</h2>
@@ -114,6 +119,7 @@ export function TimelineSection({ path, detail, choice, start }: TimelineProps) 
             shown={shown}
             move={time.move}
             series={series.data}
+            findings={findings}
           />
         </>
       )}
@@ -150,10 +156,13 @@ interface PanelsProps {
   shown: Span;
   move: ReturnType<typeof useTimeView>['move'];
   series: CircuitSeries;
+  /** Of the circuit that is shown. */
+  findings: Finding[];
 }
 
-function Panels({ path, asked, extent, shown, move, series }: PanelsProps) {
+function Panels({ path, asked, extent, shown, move, series, findings }: PanelsProps) {
   const units = useUnits();
+  const { instant } = useTimes();
   const box = useRef<HTMLDivElement>(null);
   useTimeGestures(box, { shown, move, axisOf });
   const { data: water } = useQuery({
@@ -162,10 +171,11 @@ function Panels({ path, asked, extent, shown, move, series }: PanelsProps) {
   });
   // Only a mains loss that lasts needs the end, so the panels are drawn anew with readings and not with the clock.
   const end_s = series.mainsLosses.some((loss) => loss.to_s === null) ? extent.to_s : 0;
+  const markers = useMemo(() => markersOf(series, findings, units), [series, findings, units]);
   const draw = useCallback(
     ({ theme, system, narrow }: Drawing) =>
-      timelineOption(series, water ?? null, { end_s, narrow }, theme, system),
-    [series, water, end_s],
+      timelineOption(series, water ?? null, { end_s, narrow, markers }, theme, system),
+    [series, water, end_s, markers],
   );
   const overlay = useCallback((theme: ChartTheme) => timelineWindow(shown, theme), [shown]);
   return (
@@ -184,6 +194,8 @@ function Panels({ path, asked, extent, shown, move, series }: PanelsProps) {
         Drag to move; hold Shift or Ctrl and turn the wheel to zoom, or pinch on a touch screen; or pull the
         ends of the strip. Shaded: mains lost. The superheat scale leaves out the outermost hundredth of the
         readings, such as the spike of a start.
+        {markers.length > 0 &&
+          ` Dotted: ${markers.map(({ at_s, words }) => `${words} ${instant(at_s)}`).join('; ')}.`}
       </p>
     </>
   );

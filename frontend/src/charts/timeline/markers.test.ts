@@ -1,0 +1,40 @@
+import { describe, expect, it } from 'vitest';
+import { plainTheme } from '../theme.js';
+import { markerLines, markersOf } from './markers.js';
+import { panels } from './panels.js';
+
+const readings = {
+  time_s: [0, 10, 20, 30, 40],
+  superheatSetpoint_K: [6, 6.05, null, 8, 8],
+  mainsLosses: [{ from_s: 25, to_s: 28 }],
+};
+
+describe('markers over the readings', () => {
+  it('are findings, losses of mains and changed settings, in time order', () => {
+    const markers = markersOf(readings, [{ condition: 'valve-wear', firstSeen_s: 12 }], 'si');
+    expect(markers).toEqual([
+      { at_s: 12, words: 'valve wear first seen' },
+      { at_s: 25, words: 'power lost' },
+      { at_s: 30, words: 'setpoint 8.0 K' },
+    ]);
+  });
+  it('leave out what lies outside the readings, and the oldest of many', () => {
+    const often = Array.from({ length: 20 }, (_, index) => ({ condition: 'hunting', firstSeen_s: index }));
+    const markers = markersOf({ ...readings, mainsLosses: [] }, often, 'si');
+    expect(markers).toHaveLength(8);
+    expect(markers.at(-1)!.words).toBe('setpoint 8.0 K');
+    expect(markersOf({ ...readings, time_s: [] }, often, 'si')).toEqual([]);
+  });
+  it('stand through every panel, with their words in the uppermost', () => {
+    const lines = markerLines([{ at_s: 5, words: 'power lost' }], plainTheme);
+    expect(lines).toHaveLength(panels.length);
+    expect(lines.map(({ markLine }) => (markLine!.label as { show: boolean }).show)).toEqual([
+      true,
+      false,
+      false,
+      false,
+    ]);
+    expect(lines[0].markLine!.data).toEqual([{ xAxis: 5000, label: { formatter: 'power lost' } }]);
+    expect(markerLines([], plainTheme)).toEqual([]);
+  });
+});

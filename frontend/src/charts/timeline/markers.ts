@@ -1,0 +1,84 @@
+import type { LineSeriesOption } from 'echarts';
+import { formatQuantity } from '../../quantities/format-quantity.js';
+import type { UnitSystem } from '../../quantities/unit-system.js';
+import { line, onClock, type Column } from '../parts.js';
+import type { ChartTheme } from '../theme.js';
+import { panels } from './panels.js';
+
+/** Something that happened at one time, told over the readings. */
+export interface Marker {
+  at_s: number;
+  words: string;
+}
+
+interface MarkedReadings {
+  time_s: readonly number[];
+  superheatSetpoint_K: Column;
+  mainsLosses: readonly { from_s: number; to_s: number | null }[];
+}
+
+/** A setpoint that moves by less is the last digit of its reading, K. Judgement, no source. */
+const setting_K = 0.2;
+/** More would cover the readings that they stand over; the newest are shown. */
+const most = 8;
+
+/** Times at which the setpoint was changed, by the readings themselves. */
+function settings({ time_s, superheatSetpoint_K }: MarkedReadings, system: UnitSystem): Marker[] {
+  const found: Marker[] = [];
+  let before: number | null = null;
+  superheatSetpoint_K.forEach((value, index) => {
+    if (value === null) return;
+    if (before !== null && Math.abs(value - before) >= setting_K)
+      found.push({
+        at_s: time_s[index],
+        words: `setpoint ${formatQuantity({ kind: 'temperature-difference', value }, system)}`,
+      });
+    before = value;
+  });
+  return found;
+}
+
+/** Findings as they were first seen, losses of mains and changed settings, in time order. */
+export function markersOf(
+  readings: MarkedReadings,
+  findings: readonly { condition: string; firstSeen_s: number }[],
+  system: UnitSystem,
+): Marker[] {
+  const from_s = readings.time_s[0] ?? Infinity;
+  const to_s = readings.time_s.at(-1) ?? -Infinity;
+  return [
+    ...findings.map(({ condition, firstSeen_s }) => ({
+      at_s: firstSeen_s,
+      words: `${condition.replaceAll('-', ' ')} first seen`,
+    })),
+    ...readings.mainsLosses.map((loss) => ({ at_s: loss.from_s, words: 'power lost' })),
+    ...settings(readings, system),
+  ]
+    .filter(({ at_s }) => at_s >= from_s && at_s <= to_s)
+    .sort((a, b) => a.at_s - b.at_s)
+    .slice(-most);
+}
+
+/** A dotted upright through every panel for each marker, with its words in the uppermost. */
+export function markerLines(markers: readonly Marker[], theme: ChartTheme): LineSeriesOption[] {
+  if (markers.length === 0) return [];
+  const place = onClock(theme);
+  return panels.map((_, panel) => ({
+    ...line('Markers', [], { color: theme.quiet, panel }),
+    silent: true,
+    markLine: {
+      silent: true,
+      symbol: 'none' as const,
+      animation: false,
+      lineStyle: { color: theme.quiet, type: 'dotted' as const, width: 1.2 },
+      label: {
+        show: panel === 0,
+        position: 'insideEndTop' as const,
+        color: theme.quiet,
+        fontSize: 11,
+        fontFamily: theme.font,
+      },
+      data: markers.map(({ at_s, words }) => ({ xAxis: place(at_s), label: { formatter: words } })),
+    },
+  }));
+}
