@@ -409,21 +409,19 @@ for (const [name, seconds] of used) {
   report.print(`cpu-${name}`, seconds, 's');
 }
 report.print('both-cores', (100 * cpu_s) / (2 * elapsed_s), '%', { most: 80 });
-if (whenAssessed !== undefined && elapsed_s - whenAssessed.elapsed_s > 60)
+if (whenAssessed !== undefined && elapsed_s - whenAssessed.elapsed_s > 60) {
   // After the ended windows are done, messages are what is left; before, both were.
+  let day_s = 0;
   for (const [name, seconds] of used) {
     const later = seconds - whenAssessed.cpu.get(name)!;
-    const aMessage_s = later / (rate * (elapsed_s - whenAssessed.elapsed_s));
-    const ofMessages_s = aMessage_s * rate * whenAssessed.elapsed_s;
-    report.print(`cpu-a-message-${name}`, 1000 * aMessage_s, 'ms');
-    report.print(
-      `cpu-a-window-${name}`,
-      (1000 * (whenAssessed.cpu.get(name)! - ofMessages_s)) / circuits,
-      'ms',
-    );
+    const message_s = later / (rate * (elapsed_s - whenAssessed.elapsed_s));
+    const ended_s = (whenAssessed.cpu.get(name)! - message_s * rate * whenAssessed.elapsed_s) / circuits;
+    report.print(`cpu-a-message-${name}`, 1000 * message_s, 'ms');
+    report.print(`cpu-a-window-${name}`, 1000 * ended_s, 'ms');
+    day_s += 8640 * message_s + 12 * ended_s;
   }
-// A window judged and assessed stands for a twelfth of a day; ingestion for the samples of the run.
-report.print('cpu-per-circuit-day', (cpu_s / circuits) * (86_400 / elapsed_s), 's');
+  report.print('cpu-a-circuit-day', day_s, 's');
+}
 
 const perRow = async (table: string) => {
   const parts = `select sum(pg_total_relation_size(inhrelid)) from pg_inherits where inhparent = '${table}'::regclass`;

@@ -68,12 +68,18 @@ export class StudyService {
   /** Cohorts of all circuits, and one page of the circuits. */
   async circuits({ site, words, sort, descending, page, limit, ...query }: CircuitPageQuery) {
     const { circuits, ...study } = await this.everyCircuit(query);
-    const wanted = words.toLowerCase().split(/\s+/);
-    const found = circuits.filter(
-      (row) =>
-        (site === undefined || row.site === site) &&
-        wanted.every((word) => `${row.site} ${row.unit} ${row.cohort}`.toLowerCase().includes(word)),
-    );
+    const wanted = words
+      .toLowerCase()
+      .split(/\s+/)
+      .filter((word) => word !== '');
+    const found =
+      site === undefined && wanted.length === 0
+        ? circuits
+        : circuits.filter(
+            (row) =>
+              (site === undefined || row.site === site) &&
+              wanted.every((word) => `${row.site} ${row.unit} ${row.cohort}`.toLowerCase().includes(word)),
+          );
     const from = (page - 1) * limit;
     return {
       ...study,
