@@ -129,7 +129,7 @@ describe.each(engines)('a database on $name', ({ url, skip }) => {
     }
     const dropped = await applyRetention(
       database.pool,
-      { readings_days: 100, unreadMessages_days: null },
+      { readings_days: 100, results_days: null, unreadMessages_days: null },
       new Date(now),
     );
     const { rows } = await database.query<{ n: number; first: Date }>(

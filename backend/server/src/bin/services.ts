@@ -168,7 +168,8 @@ function createIngest(config: Config, database: Database, logger: Logger): Inges
   return new IngestService(database, {
     mqtt: config.mqtt,
     retention: {
-      readings_days: config.retention_days,
+      readings_days: config.readingsRetention_days,
+      results_days: config.retention_days,
       unreadMessages_days: config.unreadRetention_days,
     },
     log: (level, line) => logger[level](line),

@@ -49,7 +49,14 @@ describe('readConfig', () => {
   });
 
   it('keeps readings for ever when asked', () => {
-    expect(readConfig({ ...good, RETENTION_DAYS: 'forever' }).retention_days).toBeNull();
+    expect(readConfig({ ...good, RETENTION_DAYS: 'forever' })).toMatchObject({
+      retention_days: null,
+      readingsRetention_days: null,
+    });
+    expect(readConfig({ ...good, READINGS_RETENTION_DAYS: '28' })).toMatchObject({
+      retention_days: 800,
+      readingsRetention_days: 28,
+    });
     expect(() => readConfig({ ...good, RETENTION_DAYS: '-3' })).toThrow(
       /RETENTION_DAYS: must be a whole number/,
     );

@@ -16,12 +16,10 @@ export class ConfigurationError extends Error {
 export const roles = ['ingest', 'assess', 'api'] as const;
 export type Role = (typeof roles)[number];
 
-const days = (fallback: number) =>
-  z
-    .string()
-    .regex(/^([1-9]\d{0,4}|forever)$/, 'must be a whole number of days, or "forever"')
-    .transform((text) => (text === 'forever' ? null : Number(text)))
-    .default(fallback);
+const days = z
+  .string()
+  .regex(/^([1-9]\d{0,4}|forever)$/, 'must be a whole number of days, or "forever"')
+  .transform((text) => (text === 'forever' ? null : Number(text)));
 
 const wholeNumber = (minimum: number, maximum: number) =>
   z
@@ -81,8 +79,9 @@ const variables = z.object({
     .regex(/^[0-9A-Za-z:./, ]+$/, 'must be addresses or networks, separated by commas')
     .optional(),
   STATIC_DIR: z.string().optional(),
-  RETENTION_DAYS: days(800),
-  UNREAD_RETENTION_DAYS: days(30),
+  RETENTION_DAYS: days.default(800),
+  READINGS_RETENTION_DAYS: days.optional(),
+  UNREAD_RETENTION_DAYS: days.default(30),
   ASSESS_CONCURRENCY: wholeNumber(1, 64).default(2),
   LOG_LEVEL: z
     .enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'], {
@@ -112,7 +111,10 @@ export interface Config {
   /** Proxies whose word on the sender's address is taken. */
   trustedProxies?: string;
   staticDir?: string;
+  /** Of what was found; null: for ever. */
   retention_days: number | null;
+  /** Of samples, which take most of the room; by default as long as what was found from them. */
+  readingsRetention_days: number | null;
   unreadRetention_days: number | null;
   assessConcurrency: number;
   logLevel: string;
@@ -168,6 +170,8 @@ export function readConfig(environment: Record<string, string | undefined>): Con
     trustedProxies: read.TRUSTED_PROXIES,
     staticDir: read.STATIC_DIR,
     retention_days: read.RETENTION_DAYS,
+    readingsRetention_days:
+      read.READINGS_RETENTION_DAYS === undefined ? read.RETENTION_DAYS : read.READINGS_RETENTION_DAYS,
     unreadRetention_days: read.UNREAD_RETENTION_DAYS,
     assessConcurrency: read.ASSESS_CONCURRENCY,
     logLevel: read.LOG_LEVEL,

@@ -26,13 +26,9 @@ export class SeriesService {
   constructor(private readonly parts: SeriesParts) {}
 
   async circuit(path: CircuitPath, span: Span, points: number) {
-    const { fleet, series, readings } = this.parts;
+    const { fleet, readings } = this.parts;
     const { unit, circuit } = await fleet.circuit(path);
-    const width_s = binWidth_s(span, points);
-    const fromRollups = width_s >= rollup_s;
-    const bins = fromRollups
-      ? await this.rolledUp(circuit.id, span, width_s)
-      : await series.bins('readings', circuit.id, span.from_s, span.to_s, width_s);
+    const { bins, width_s, fromRollups } = await this.bins(circuit.id, span, binWidth_s(span, points));
     const losses = await mainsLosses(readings, unit, circuit.number, span.from_s, span.to_s);
     const dew = saturationCurve(unit.refrigerant, 'dew').temperature;
     const saturation = (pressures: Float64Array) =>
@@ -63,6 +59,19 @@ export class SeriesService {
       floodbackLimit_K: circuit.entry.floodbackLimit_K,
       mainsLosses: losses,
     };
+  }
+
+  /** Samples where the span is short and has any, else rollups: they are kept longer. */
+  private async bins(circuitId: number, span: Span, width_s: number) {
+    if (width_s >= rollup_s)
+      return { bins: await this.rolledUp(circuitId, span, width_s), width_s, fromRollups: true };
+    const { series } = this.parts;
+    const samples = await series.bins('readings', circuitId, span.from_s, span.to_s, width_s);
+    if (samples.time_s.length > 0) return { bins: samples, width_s, fromRollups: false };
+    const rollups = await series.bins('rollups', circuitId, span.from_s, span.to_s, rollup_s);
+    return rollups.time_s.length > 0
+      ? { bins: rollups, width_s: rollup_s, fromRollups: true }
+      : { bins: samples, width_s, fromRollups: false };
   }
 
   private async rolledUp(circuitId: number, span: Span, width_s: number): Promise<Bins> {

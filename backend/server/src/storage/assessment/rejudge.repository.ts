@@ -9,7 +9,7 @@ export class RejudgeRepository {
 
   /**
    * Makes every window that was judged, or could not be, due again; of all circuits, or of these. Results stay until
-   * they are replaced. Gives the number of windows.
+   * they are replaced. A window whose readings are past their retention stays as it is. Gives the number of windows.
    */
   async mark(circuitIds?: readonly number[]): Promise<number> {
     const { rows } = await this.database.query<{ id: number }>(
@@ -33,9 +33,12 @@ export class RejudgeRepository {
       );
       const { rowCount } = await client.query(
         `insert into window_due (circuit_id, window_start, touched_at)
-         select id, to_timestamp(start_s), now() from unnest($1::int[], $2::float8[]) as w(id, start_s)
-         union
-         select owner_id, starts_at, now() from not_judged where kind = 'window' and owner_id = any($3)
+         select w.id, w.start, now() from (
+           select id, to_timestamp(start_s) as start from unnest($1::int[], $2::float8[]) as judged(id, start_s)
+           union
+           select owner_id, starts_at from not_judged where kind = 'window' and owner_id = any($3)) w
+          cross join lateral (select time from reading where circuit_id = w.id order by time limit 1) first
+          where w.start > first.time - interval '2 hours'
          on conflict (circuit_id, window_start) do update set touched_at = excluded.touched_at`,
         [windows.map(({ circuit_id }) => circuit_id), windows.map(({ start_s }) => start_s), circuitIds],
       );

@@ -116,13 +116,13 @@ interface DividedTable {
   name: string;
   time: string;
   weeks: number;
-  /** Whether the parts follow the retention of readings. */
-  retained: boolean;
+  /** Which retention its parts follow. */
+  retention: 'readings' | 'results';
 }
 
 export const dividedTables: readonly DividedTable[] = [
-  ...telemetryTables.map(({ name }) => ({ name, time: 'time', weeks: 1, retained: true })),
-  ...resultTables.map(({ name, time, weeks }) => ({ name, time, weeks, retained: true })),
+  ...telemetryTables.map(({ name }) => ({ name, time: 'time', weeks: 1, retention: 'readings' as const })),
+  ...resultTables.map(({ name, time, weeks }) => ({ name, time, weeks, retention: 'results' as const })),
 ];
 
 const weekOf = (time_ms: number) => Math.floor(time_ms / week_ms);
@@ -199,8 +199,10 @@ async function createPartitions(pool: pg.Pool, table: string, weeks: number[]): 
 }
 
 export interface Retention {
-  /** Days of samples to keep; null keeps them for ever. What was found from them stays in any case. */
+  /** Days of samples to keep; null keeps them for ever. */
   readings_days: number | null;
+  /** Days of what was found from them: judged windows, rollups, closings, findings that ended. */
+  results_days: number | null;
   unreadMessages_days: number | null;
 }
 
@@ -215,17 +217,17 @@ export async function applyRetention(
 ): Promise<string[]> {
   const dropped: string[] = [];
   const engine = await timeSeriesEngine(pool);
-  if (retention.readings_days !== null) {
-    const horizon = new Date(now.getTime() - retention.readings_days * 86_400_000);
-    for (const table of dividedTables.filter(({ retained }) => retained)) {
-      dropped.push(
-        ...(engine === 'timescaledb'
-          ? await dropChunks(pool, table.name, horizon)
-          : await dropPartitions(pool, table.name, horizon)),
-      );
-    }
+  for (const table of dividedTables) {
+    const days = table.retention === 'readings' ? retention.readings_days : retention.results_days;
+    if (days === null) continue;
+    const horizon = new Date(now.getTime() - days * 86_400_000);
+    dropped.push(
+      ...(engine === 'timescaledb'
+        ? await dropChunks(pool, table.name, horizon)
+        : await dropPartitions(pool, table.name, horizon)),
+    );
   }
-  if (retention.readings_days !== null) await dropOldFindings(pool, retention.readings_days);
+  if (retention.results_days !== null) await dropOldFindings(pool, retention.results_days);
   if (retention.unreadMessages_days !== null) {
     const horizon = new Date(now.getTime() - retention.unreadMessages_days * 86_400_000);
     await pool.query('delete from unread_message where received_at < $1', [horizon]);
