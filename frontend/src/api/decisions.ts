@@ -9,6 +9,7 @@ export type Decision = Schemas['Decision'];
 export type DecisionWish = Schemas['DecisionWish'];
 export type DecisionKind = DecisionWish['kind'];
 export type SeenOnVisit = Schemas['SeenOnVisit'];
+export type Accuracy = Schemas['Accuracy'];
 export type ComparedReading = Schemas['ComparedReading'];
 
 export const decisionsQuery = (id: string) =>
@@ -24,6 +25,11 @@ export const unitDecisionsQuery = (path: { site: string; unit: string }) =>
     queryFn: ({ signal }) =>
       read(client.GET('/api/units/{site}/{unit}/decisions', { params: { path }, signal })),
   });
+
+export const accuracyQuery = queryOptions({
+  queryKey: ['accuracy'],
+  queryFn: ({ signal }) => read(client.GET('/api/accuracy', { signal })),
+});
 
 export const causesQuery = queryOptions({
   queryKey: ['causes'],

@@ -560,6 +560,22 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/accuracy": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["decision_accuracy"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/causes": {
         parameters: {
             query?: never;
@@ -1897,6 +1913,39 @@ export interface components {
                 /** @description Column of a series; null where no value was sent */
                 mains: (number | null)[];
             };
+        };
+        CauseAccuracy: {
+            /** @enum {string} */
+            cause: "loop-tuned-too-hard" | "valve-too-large" | "valve-too-small" | "valve-friction" | "valve-offset" | "valve-leaks-by" | "tandem-mismatch" | "load-swings" | "circuits-disturb-each-other" | "setpoint-under-steady-floor" | "setpoint-too-high" | "measurement-noise" | "missing-refrigerant" | "excess-refrigerant" | "gas-in-circuit" | "condenser-fouled" | "condenser-flow-low" | "evaporator-fouled" | "evaporator-flow-low" | "liquid-line-restricted" | "compressor-weak" | "sensor-wrong" | "sensors-swapped" | "registry-wrong" | "capacitor-worn" | "capacitor-cell-weak" | "charger-weak" | "module-leaks" | "module-unproven" | "something-else";
+            name: string;
+            certainty: components["schemas"]["Certainty"];
+            visits: number;
+            /** @description Visits that saw the cause that was said to be likeliest */
+            confirmed: number;
+            otherCause: number;
+            nothingFound: number;
+            /** @description 95 % interval (Jeffreys) of the fraction of visits that confirm it */
+            interval: {
+                low: number;
+                high: number;
+            };
+        };
+        Accuracy: {
+            all: {
+                visits: number;
+                /** @description Visits that saw the cause that was said to be likeliest */
+                confirmed: number;
+                otherCause: number;
+                nothingFound: number;
+                /** @description 95 % interval (Jeffreys) of the fraction of visits that confirm it */
+                interval: {
+                    low: number;
+                    high: number;
+                };
+            };
+            /** @description Visits before which no cause was said; not counted above */
+            withoutCause: number;
+            causes: components["schemas"]["CauseAccuracy"][];
         };
         SeenOnVisit: {
             /** @constant */
@@ -4289,6 +4338,35 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["StandingList"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    decision_accuracy: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description How often what was said was right, by visits */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Accuracy"];
                 };
             };
             /** @description Problem details to RFC 9457 */

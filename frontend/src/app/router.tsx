@@ -72,6 +72,7 @@ export const router = createRouter({
       '/refrigerants',
       async () => (await import('../features/refrigerants/refrigerants-page.js')).RefrigerantsPage,
     ),
+    route('/accuracy', async () => (await import('../features/decisions/accuracy-page.js')).AccuracyPage),
     route('/join', async () => (await import('../features/people/join-page.js')).JoinPage),
     route('/account', async () => (await import('../features/people/account-page.js')).AccountPage),
     route(

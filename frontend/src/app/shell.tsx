@@ -17,6 +17,7 @@ const places = [
   { to: '/portfolio', words: 'Portfolio' },
   { to: '/fleet', words: 'All units' },
   { to: '/study', words: 'Field study' },
+  { to: '/accuracy', words: 'Accuracy' },
   { to: '/refrigerants', words: 'Refrigerants' },
   { to: '/unread', words: 'Unread' },
   { to: '/words', words: 'Glossary' },

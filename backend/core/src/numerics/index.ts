@@ -7,5 +7,6 @@ export * from './fits/projection.js';
 export * from './random/distributions.js';
 export * from './random/seeded-random.js';
 export * from './statistics/bins.js';
+export * from './statistics/jeffreys.js';
 export * from './statistics/moments.js';
 export * from './statistics/order-statistics.js';

@@ -2,6 +2,7 @@ import { NumberedChangesService } from '../live/numbered-changes.service.js';
 import { HealthService } from '../live/health.service.js';
 import { LiveHub } from '../live/live-hub.js';
 import { ProgressService } from '../live/progress.service.js';
+import { AccuracyService } from '../decisions/accuracy.service.js';
 import { DecisionService } from '../decisions/decision.service.js';
 import { AccessService } from '../people/access.service.js';
 import { AccountService } from '../people/account.service.js';
@@ -59,4 +60,5 @@ export const answeringServices = [
   Place,
   FleetService,
   DecisionService,
+  AccuracyService,
 ];

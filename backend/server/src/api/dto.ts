@@ -36,6 +36,7 @@ export class RefrigerantListDto extends createZodDto(schemas.refrigerantListSche
 export class LiveEventDto extends createZodDto(schemas.liveEventSchema) {}
 export class FindingDecisionsDto extends createZodDto(schemas.findingDecisionsSchema) {}
 export class StandingListDto extends createZodDto(schemas.standingListSchema) {}
+export class AccuracyDto extends createZodDto(schemas.accuracySchema) {}
 export class CauseListDto extends createZodDto(schemas.causeListSchema) {}
 export class SessionDto extends createZodDto(schemas.sessionSchema) {}
 export class InvitationDto extends createZodDto(schemas.invitationSchema) {}

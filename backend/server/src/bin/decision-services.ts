@@ -1,15 +1,17 @@
 import type { Provider } from '@nestjs/common';
+import { AccuracyService } from '../decisions/accuracy.service.js';
 import { DecisionService, type DecisionParts } from '../decisions/decision.service.js';
+import { PlanClock, type PlanClockParts } from '../decisions/plan-clock.js';
 import { FleetService } from '../registry/fleet.service.js';
-import { DecisionRepository } from '../storage/decisions/decision.repository.js';
 
 /** What people decide on findings, put together. */
-export function createDecisions(parts: Omit<DecisionParts, 'decisions'> & { fleet: FleetService }) {
-  const decisions = new DecisionRepository(parts.database);
-  const service = new DecisionService({ ...parts, decisions });
+export function createDecisions(
+  parts: DecisionParts & Omit<PlanClockParts, 'returned'> & { fleet: FleetService },
+) {
   const providers: Provider[] = [
     { provide: FleetService, useValue: parts.fleet },
-    { provide: DecisionService, useValue: service },
+    { provide: DecisionService, useValue: new DecisionService(parts) },
+    { provide: AccuracyService, useValue: new AccuracyService(parts.decisions) },
   ];
-  return { decisions, service, providers };
+  return { clock: new PlanClock({ ...parts, returned: parts.decided }), providers };
 }

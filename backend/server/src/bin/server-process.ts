@@ -34,6 +34,7 @@ export async function startServer(config: Config, logger: Logger): Promise<Runni
     const ended = await Promise.allSettled([
       services.live.stop(),
       services.attention.stop(),
+      services.decisions.clock.stop(),
       http && stopHttpServer(http),
       services.ingest?.stop(),
       services.assessment?.stop(),
@@ -63,7 +64,10 @@ export async function startServer(config: Config, logger: Logger): Promise<Runni
     if (config.fleetFile !== undefined) await importFleet(services.fleet, config.fleetFile, logger);
     services.live.start();
     services.progress.start();
-    if (withApi) services.attention.start();
+    if (withApi) {
+      services.attention.start();
+      services.decisions.clock.start();
+    }
     services.ingest?.start();
     await services.assessment?.start();
     state.ready = true;

@@ -8,6 +8,8 @@ import { NormalKeeper } from '../assessment/normal-keeper.js';
 import { SilenceWatch } from '../assessment/silence-watch.js';
 import { AssessmentWorker } from '../assessment/worker.js';
 import type { Config } from '../config/index.js';
+import { DeferralReader } from '../decisions/deferral.js';
+import { DecisionRepository } from '../storage/decisions/decision.repository.js';
 import { createDecisions } from './decision-services.js';
 import { createPeople } from './people-services.js';
 import { AttentionKeeper } from '../findings/attention-keeper.js';
@@ -88,13 +90,15 @@ export function createServices(config: Config, database: Database, logger: Logge
     registry: new FleetRepository(database),
     unread: new UnreadRepository(database),
     windows: new WindowRepository(database),
+    decisions: new DecisionRepository(database),
   };
+  const deferrals = new DeferralReader(repositories.decisions);
   const fleet = new FleetService(repositories.registry, () => repositories.notifications.registryChanged());
   const progress = new ProgressService(repositories.state);
   const numbered = new NumberedChangesService(repositories.attention);
   const live = new LiveHub({ ...repositories, numbered, progress: () => progress.progress() });
   const attention = new AttentionKeeper({
-    ...repositories,
+    ...{ ...repositories, deferrals },
     changed: () => live.roundChanged(),
     failed: (error) => logger.warn({ err: error }, 'the order of the round could not be brought up to date'),
   });
@@ -106,16 +110,20 @@ export function createServices(config: Config, database: Database, logger: Logge
   const exports = new ExportService({ fleet, studies, ...repositories });
   const health = createHealth(config, repositories, state, ingest);
   const people = createPeople(config, database);
+  const decisions = createDecisions({
+    ...{ ...repositories, ...people, fleet, decided: () => attention.wake() },
+    failed: (error) => logger.warn({ err: error }, 'what was put off could not be looked at'),
+  });
   const providers: Provider[] = [
     ...people.providers,
-    ...createDecisions({ ...repositories, ...people, fleet, decided: () => attention.wake() }).providers,
+    ...decisions.providers,
     { provide: HealthService, useValue: health },
     { provide: ProgressService, useValue: progress },
     { provide: LiveHub, useValue: live },
     { provide: NumberedChangesService, useValue: numbered },
     {
       provide: RoundService,
-      useValue: new RoundService({ ...repositories, isSettled: () => progress.isSettled() }),
+      useValue: new RoundService({ ...repositories, deferrals, isSettled: () => progress.isSettled() }),
     },
     { provide: UnitListService, useValue: new UnitListService(repositories) },
     { provide: ChangeService, useValue: new ChangeService(repositories) },
@@ -134,7 +142,7 @@ export function createServices(config: Config, database: Database, logger: Logge
     { provide: MissingTelemetryService, useValue: new MissingTelemetryService(repositories) },
     { provide: RefrigerantService, useValue: new RefrigerantService() },
   ];
-  return { fleet, ingest, assessment, attention, live, progress, exports, people, providers };
+  return { fleet, ingest, assessment, attention, live, progress, exports, people, decisions, providers };
 }
 
 function createHealth(

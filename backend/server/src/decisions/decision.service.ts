@@ -8,7 +8,8 @@ import type { Database } from '../storage/index.js';
 import type { DecisionRepository, DecisionRow } from '../storage/decisions/decision.repository.js';
 import type { AuditRepository } from '../storage/people/audit.repository.js';
 import type { PersonRepository } from '../storage/people/person.repository.js';
-import type { FindingRepository } from '../storage/repositories/finding.repository.js';
+import type { DiagnosisRepository } from '../storage/repositories/diagnosis.repository.js';
+import type { FindingRepository, StoredFinding } from '../storage/repositories/finding.repository.js';
 import type { FleetRepository } from '../storage/repositories/fleet.repository.js';
 import type { ReadingRepository } from '../storage/repositories/readings/reading.repository.js';
 import type { DecidedFinding, Decided, DecisionKind, HandReading, Seen } from './decision.js';
@@ -32,6 +33,7 @@ export interface DecisionParts {
   registry: Pick<FleetRepository, 'units'>;
   people: PersonRepository;
   readings: ReadingRepository;
+  diagnoses: Pick<DiagnosisRepository, 'openOfUnits'>;
   audit: AuditRepository;
   /** Called after a decision is committed. */
   decided: () => void;
@@ -65,7 +67,7 @@ export class DecisionService {
       finding: findingId,
       version: state?.version ?? 0,
       standing: state === undefined ? null : standingView(state, this.now_s()),
-      said: finding === null ? null : decidedFinding(finding.document).said,
+      said: finding === null ? null : (await this.known(finding)).said,
       decisions: rows.map(decisionView),
     };
   }
@@ -98,7 +100,7 @@ export class DecisionService {
     const [unit] = finding === null ? [] : await this.parts.registry.units([finding.unitId]);
     if (finding === null || unit === undefined) throw unknownFinding(findingId);
     const decided = await this.checked(wish, unit);
-    const known = decidedFinding(finding.document);
+    const known = await this.known(finding);
     const row = { findingId: finding.id, unitId: unit.id, kind: wish.kind, personId, key };
     const held = await database.transaction(async (client) => {
       const id = await decisions.add(
@@ -120,6 +122,16 @@ export class DecisionService {
     if (!held) throw new ChangedMeanwhileError(await this.meanwhile(finding.id));
     this.parts.decided();
     return this.ofFinding(finding.id);
+  }
+
+  /** The finding, with the cause of the unit's diagnosis that explains it, or else the one it points to by itself. */
+  private async known(finding: StoredFinding): Promise<DecidedFinding> {
+    const known = decidedFinding(finding.document);
+    const diagnoses = await this.parts.diagnoses.openOfUnits([finding.unitId]);
+    const diagnosis = diagnoses.find(({ document }) => document.symptoms.includes(finding.id))?.document;
+    if (diagnosis === undefined) return known;
+    const { cause, weight, certainty } = diagnosis;
+    return { ...known, certainty, said: cause === 'something-else' ? null : { cause, weight } };
   }
 
   /** The same decision came before: it counts once. A key of somebody else's is not ours to answer. */

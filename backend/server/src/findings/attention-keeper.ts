@@ -1,4 +1,5 @@
 import { diagnosesOf } from '@coldrounds/core';
+import { diagnosesAsPlanned, documentsAsPlanned, type DeferralReader } from '../decisions/deferral.js';
 import type { AttentionRepository } from '../storage/repositories/attention.repository.js';
 import type { DiagnosisChanges, DiagnosisRepository } from '../storage/repositories/diagnosis.repository.js';
 import type { FindingRepository } from '../storage/repositories/finding.repository.js';
@@ -10,6 +11,7 @@ export interface AttentionParts {
   attention: AttentionRepository;
   findings: FindingRepository;
   diagnoses: DiagnosisRepository;
+  deferrals: Pick<DeferralReader, 'of'>;
   registry: Pick<FleetRepository, 'units'>;
   /** Called after changes of the round are committed. */
   changed: () => void;
@@ -78,6 +80,7 @@ export class AttentionKeeper {
     const open = groupedBy(await findings.openOfUnits(unitIds, client), ({ unitId }) => unitId);
     const known = groupedBy(await diagnoses.openOfUnits(unitIds, client), ({ unitId }) => unitId);
     const before = await attention.kept(client, unitIds);
+    const deferred = await this.parts.deferrals.of(unitIds, client);
     const changes: DiagnosisChanges = { opened: [], updated: [], ended: [] };
     const now = units.map((unit) => {
       const own = open.get(unit.id) ?? [];
@@ -90,7 +93,7 @@ export class AttentionKeeper {
       changes.opened.push(...opened);
       changes.updated.push(...updated);
       changes.ended.push(...ended);
-      return attentionOf(unit, own, diagnosed);
+      return attentionOf(unit, documentsAsPlanned(own, deferred), diagnosesAsPlanned(diagnosed, deferred));
     });
     await diagnoses.apply(client, changes);
     await attention.keep(client, now);

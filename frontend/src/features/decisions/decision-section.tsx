@@ -1,7 +1,9 @@
 import './decisions.css';
 import { useQuery } from '@tanstack/react-query';
 import { useState } from 'react';
+import { Link } from '@tanstack/react-router';
 import {
+  accuracyQuery,
   decisionsQuery,
   unitDecisionsQuery,
   type Decision,
@@ -14,6 +16,7 @@ import { Say } from '../../components/say.js';
 import { Failed } from '../../components/states.js';
 import { useTimes } from '../../components/zone.js';
 import { subjectWords } from '../../quantities/subject-words.js';
+import { fractionWords } from './accuracy-words.js';
 import { DecisionForm } from './forms/decision-form.js';
 import { decisionWords } from './decision-words.js';
 import { kindWords, standingWords } from './standing-words.js';
@@ -38,8 +41,8 @@ export function DecisionSection({ detail }: { detail: UnitDetail }) {
     <section id="decisions" className="unit-section decisions" aria-labelledby="decisions-heading">
       <h2 id="decisions-heading">Who does what</h2>
       <ul>
-        {detail.findings.map((finding) => (
-          <FindingEntry key={finding.id} finding={finding} detail={detail} />
+        {problemsOf(detail).map(({ finding, headline }) => (
+          <FindingEntry key={finding.id} finding={finding} headline={headline} detail={detail} />
         ))}
       </ul>
       {past.length > 0 && <PastVisits standings={past} />}
@@ -47,7 +50,27 @@ export function DecisionSection({ detail }: { detail: UnitDetail }) {
   );
 }
 
-function FindingEntry({ finding, detail }: { finding: Finding; detail: UnitDetail }) {
+interface Problem {
+  /** The finding that decisions are about: of a diagnosis its most urgent symptom. */
+  finding: Finding;
+  headline: Finding['headline'];
+}
+
+/** What there is to decide: each diagnosis once, and the findings that none explains. */
+function problemsOf({ diagnoses, findings }: UnitDetail): Problem[] {
+  const explained = new Set(diagnoses.flatMap(({ symptoms }) => symptoms));
+  return [
+    ...diagnoses.flatMap(({ symptoms, headline }) => {
+      const finding = findings.find(({ id }) => symptoms.includes(id));
+      return finding === undefined ? [] : [{ finding, headline }];
+    }),
+    ...findings
+      .filter(({ id }) => !explained.has(id))
+      .map((finding) => ({ finding, headline: finding.headline })),
+  ];
+}
+
+function FindingEntry({ finding, headline, detail }: Problem & { detail: UnitDetail }) {
   const [chosen, choose] = useState<DecisionKind | null>(null);
   const { data: session } = useQuery(sessionQuery);
   const decided = useQuery(decisionsQuery(finding.id));
@@ -55,12 +78,13 @@ function FindingEntry({ finding, detail }: { finding: Finding; detail: UnitDetai
   return (
     <li>
       <p>
-        <Say statement={finding.headline} /> <span className="quiet">({subjectWords(finding.subject)})</span>
+        <Say statement={headline} /> <span className="quiet">({subjectWords(finding.subject)})</span>
       </p>
       {decided.isError && <Failed what="what was decided" error={decided.error} />}
       <p className="decisions-standing">
         {decided.data?.standing ? standingWords(decided.data.standing) : 'Nobody has it yet.'}
       </p>
+      <WasRight said={decided.data?.said?.cause ?? null} certainty={finding.certainty} />
       <History decisions={decided.data?.decisions ?? []} />
       {session?.person && may.length === 0 && (
         <p className="small quiet">
@@ -94,6 +118,22 @@ function FindingEntry({ finding, detail }: { finding: Finding; detail: UnitDetai
         />
       )}
     </li>
+  );
+}
+
+/** How often the cause that is said here was right before, at this certainty. */
+function WasRight({ said, certainty }: { said: string | null; certainty: Finding['certainty'] }) {
+  const { data } = useQuery(accuracyQuery);
+  const row = data?.causes.find((entry) => entry.cause === said && entry.certainty === certainty);
+  if (row === undefined) return null;
+  return (
+    <p className="small quiet">
+      Where the cause “{row.name}” was said before, it was{' '}
+      <Link to="/accuracy">
+        right in {row.confirmed} of {row.visits} visits
+      </Link>{' '}
+      ({fractionWords(row)})
+    </p>
   );
 }
 

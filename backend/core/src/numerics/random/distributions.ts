@@ -22,3 +22,7 @@ export const squaredDistanceQuantile = (probability: number, size: number, degre
   degrees > 1e4
     ? chiSquareQuantile(probability, size)
     : size * jstat.centralF.inv(probability, size, degrees);
+
+/** Value that a beta variable with shapes `a` and `b` stays under with `probability`. */
+export const betaQuantile = (probability: number, a: number, b: number): number =>
+  jstat.beta.inv(probability, a, b);

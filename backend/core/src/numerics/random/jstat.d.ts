@@ -9,6 +9,7 @@ declare module 'jstat' {
     chisquare: Distribution;
     centralF: Distribution;
     normal: Distribution;
+    beta: Distribution;
   };
   export = jstat;
 }

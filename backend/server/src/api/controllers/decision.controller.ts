@@ -3,11 +3,13 @@ import { ApiTags } from '@nestjs/swagger';
 import { causeName, causes } from '@coldrounds/core';
 import { ZodResponse } from 'nestjs-zod';
 import type { z } from 'zod';
+import { AccuracyService } from '../../decisions/accuracy.service.js';
 import { DecisionService, type Wish } from '../../decisions/decision.service.js';
 import type { Identity } from '../../people/identity.js';
 import { FleetService } from '../../registry/fleet.service.js';
 import { Allows, Who } from '../access/allows.js';
 import {
+  AccuracyDto,
   CauseListDto,
   DecisionWishDto,
   FindingDecisionsDto,
@@ -33,6 +35,7 @@ const wishOf = (sent: Sent): Wish => {
 @Controller('api')
 export class DecisionController {
   constructor(
+    @Inject(AccuracyService) private readonly accuracies: AccuracyService,
     @Inject(DecisionService) private readonly decisions: DecisionService,
     @Inject(FleetService) private readonly fleet: FleetService,
   ) {}
@@ -72,6 +75,17 @@ export class DecisionController {
   @ZodResponse({ status: 200, type: StandingListDto, description: "What was decided on a unit's findings" })
   async ofUnit(@Param('site') site: string, @Param('unit') unit: string) {
     return this.decisions.ofUnit((await this.fleet.unit({ site, unit })).id);
+  }
+
+  @Get('accuracy')
+  @Allows('read', 'filtered')
+  @ZodResponse({
+    status: 200,
+    type: AccuracyDto,
+    description: 'How often what was said was right, by visits',
+  })
+  accuracy(@Who() { sites }: Identity) {
+    return this.accuracies.accuracy(sites);
   }
 
   @Get('causes')

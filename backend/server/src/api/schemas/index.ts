@@ -9,6 +9,7 @@ export * from './round/finding.js';
 export * from './health/health.js';
 export * from './module/module.js';
 export * from './module/power-loss.js';
+export * from './decisions/accuracy.js';
 export * from './decisions/decision.js';
 export * from './people/account.js';
 export * from './people/session.js';

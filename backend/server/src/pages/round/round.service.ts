@@ -20,6 +20,12 @@ import type { FleetRepository } from '../../storage/repositories/fleet.repositor
 import type { ModuleRepository } from '../../storage/repositories/module.repository.js';
 import type { ReadingRepository } from '../../storage/repositories/readings/reading.repository.js';
 import { iso, siteReference, unitReference, type SiteReference, type UnitReference } from '../references.js';
+import {
+  diagnosesAsPlanned,
+  findingsAsPlanned,
+  type Deferred,
+  type DeferralReader,
+} from '../../decisions/deferral.js';
 import { readCursor, writeCursor, type RoundCursor } from './cursor.js';
 import { pastPlaces } from './past-places.js';
 import { quietNote } from './quiet-note.js';
@@ -43,6 +49,7 @@ export interface RoundParts {
   registry: Pick<FleetRepository, 'sites' | 'units' | 'load' | 'addedAfter'>;
   findings: FindingRepository;
   diagnoses: DiagnosisRepository;
+  deferrals: Pick<DeferralReader, 'of'>;
   readings: ReadingRepository;
   modules: ModuleRepository;
   /** Whether no history waits to be judged, as far as is known. */
@@ -128,9 +135,11 @@ export class RoundService {
     const { registry, findings, diagnoses, readings } = this.parts;
     const byId = new Map((await registry.units(unitIds)).map((unit) => [unit.id, unit]));
     const listed = unitIds.flatMap((id) => byId.get(id) ?? []);
-    const [stored, diagnosed, newest] = await Promise.all([
+    const [stored, diagnosed, deferred, newest] = await Promise.all([
       at_s === null ? findings.openOfUnits(unitIds) : findings.openAt(at_s, unitIds),
       at_s === null ? diagnoses.openOfUnits(unitIds) : diagnoses.openAt(at_s, unitIds),
+      // A past round is told as it was found, whatever was decided since.
+      at_s === null ? this.parts.deferrals.of(unitIds) : nothingDeferred,
       readings.newest_s(
         listed.flatMap(({ circuits }) => circuits.map(({ id }) => id)),
         at_s ?? undefined,
@@ -152,7 +161,10 @@ export class RoundService {
         rank: entry.rank,
         site: siteReference(entry.unit.site),
         unit: unitReference(entry.unit),
-        ...firstProblem(entry.diagnoses, entry.findings),
+        ...firstProblem(
+          diagnosesAsPlanned(entry.diagnoses, deferred),
+          findingsAsPlanned(entry.findings, deferred),
+        ),
         diagnoses: entry.diagnoses,
         findings: entry.findings,
         lastReading: lastReading(entry.unit),
@@ -190,6 +202,8 @@ const openOn = (unit: FleetUnit, stored: readonly StoredFinding[]): RecordedFind
     stored.filter(({ unitId }) => unitId === unit.id).map(recorded),
     unit.circuits.length,
   ).sort(compareFindings);
+
+const nothingDeferred: Deferred = new Map();
 
 /** Before judging began, nothing is known of any unit. */
 const nothingKnown: Places = {

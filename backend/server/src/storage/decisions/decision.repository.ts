@@ -1,3 +1,4 @@
+import type { FindingSubject } from '@coldrounds/core';
 import { Database, type Queryable } from '../index.js';
 
 export interface DecisionRow {
@@ -119,7 +120,8 @@ export class DecisionRepository {
               ($8::date + case when $9 then 1 else 0 end)::timestamp at time zone
                 (select time_zone from site join unit on unit.site_id = site.id where unit.id = $2)
        on conflict (finding_id) do update set version = excluded.version, decision_id = excluded.decision_id,
-         kind = excluded.kind, urgency = excluded.urgency, assignee_id = excluded.assignee_id, due_at = excluded.due_at
+         kind = excluded.kind, urgency = excluded.urgency, assignee_id = excluded.assignee_id, due_at = excluded.due_at,
+         learned_anew = false
         where s.version = excluded.version - 1`,
       [
         decision.findingId,
@@ -199,5 +201,16 @@ export class DecisionRepository {
       [after, until],
     );
     return rowCount ?? 0;
+  }
+
+  /** Takes the visits that found a cause and after which the finding ended, each once. */
+  async takeHelped(by: Queryable): Promise<{ unitId: number; subject: FindingSubject; closed: Date }[]> {
+    const { rows } = await by.query<{ unitId: number; subject: FindingSubject; closed: Date }>(
+      `update decision_state s set learned_anew = true from decision d, finding f
+        where s.kind = 'close' and not s.learned_anew and d.id = s.decision_id and f.id = s.finding_id
+          and d.document #>> '{seen,kind}' <> 'nothing' and f.ended_at > d.decided_at
+        returning s.unit_id as "unitId", d.finding->'subject' as subject, d.decided_at as closed`,
+    );
+    return rows;
   }
 }
