@@ -5,6 +5,11 @@ import type { components } from '../../frontend/src/api/schema.js';
 import { type RunningServer, startServer } from '../../backend/server/src/bin/server-process.js';
 import { readConfig } from '../../backend/server/src/config/index.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
+import { PlanClock } from '../../backend/server/src/decisions/plan-clock.js';
+import { DecisionRepository } from '../../backend/server/src/storage/decisions/decision.repository.js';
+import { FleetRepository } from '../../backend/server/src/storage/repositories/fleet.repository.js';
+import { NormalRepository } from '../../backend/server/src/storage/repositories/normal.repository.js';
+import { until } from '../support/publish.js';
 import { runningPack } from '../support/running-pack.js';
 import {
   type DatabaseServer,
@@ -54,7 +59,7 @@ describe('decisions on a finding', () => {
     server = await startDatabaseServer();
     const url = await server.newDatabase();
     database = await openMigrated(url);
-    await seedFleet(database);
+    await seedFleet(database, 3);
     manager = await addPerson(database, 'manager');
     technician = await addPerson(database, 'technician');
     const port = await freePort();
@@ -200,6 +205,90 @@ describe('decisions on a finding', () => {
     expect(Math.round(back.after_s / 86_400)).toBe(5);
     const { standings } = await read<{ standings: Standing[] }>('/api/units/harbour/chiller-1/decisions');
     expect(standings.map(({ finding }) => finding)).toEqual(expect.arrayContaining([gone, unchanged]));
+  });
+
+  it('take what can wait off the day’s round, and bring it back when it becomes more urgent or its day has come', async () => {
+    const finding = await addFinding(database, 2, { condition: 'floodback-risk', urgency: 'this-week' });
+    const shown = async () => {
+      const { units } = await read<Schemas['Round']>('/api/rounds');
+      return units.find(({ unit }) => unit.key === 'chiller-2')?.urgency ?? null;
+    };
+    const ranked = async () =>
+      (await database.query<{ urgency: number }>('select urgency from unit_attention where unit_id = 2'))
+        .rows[0]?.urgency;
+    const becomes = async (urgency: string, place: number) => {
+      await until(`the unit to be ranked under ${urgency}`, async () => (await ranked()) === place, 120_000);
+      expect(await shown()).toBe(urgency);
+    };
+    await becomes('this-week', 1);
+    await decide(manager, finding, { kind: 'put-off', version: 0, until: day(30), reason: 'next service' });
+    await becomes('watch', 3);
+    const raise = (urgency: string) =>
+      database.query(
+        `update finding set urgency = $2, document = jsonb_set(document, '{urgency}', to_jsonb($2::text)) where id = $1`,
+        [finding, urgency],
+      );
+    await raise('today');
+    await becomes('today', 0);
+    await raise('this-week');
+    await becomes('watch', 3);
+    await database.query(`update decision_state set due_at = now() - interval '1 s' where finding_id = $1`, [
+      finding,
+    ]);
+    const clock = new PlanClock({
+      database,
+      decisions: new DecisionRepository(database),
+      normals: new NormalRepository(database),
+      registry: new FleetRepository(database),
+      returned: () => {},
+      failed: () => {},
+    });
+    await clock.tick();
+    await becomes('this-week', 1);
+  });
+
+  it('that close are counted: how often what was said was right', async () => {
+    const counted = async () => await read<Schemas['Accuracy']>('/api/accuracy');
+    const before = await counted();
+    const visit = async (seen: object) => {
+      const finding = await addFinding(database, 3, { condition: 'sensor-bias' });
+      const { status, body } = await decide(technician, finding, {
+        ...{ kind: 'close', version: 0, seen, done: 'Compared with an instrument.' },
+      });
+      expect(status).toBe(201);
+      expect(body.said?.cause).toBe('sensor-wrong');
+      await database.query('update finding set ended_at = now() where id = $1', [finding]);
+    };
+    await visit({ kind: 'cause', cause: 'sensor-wrong' });
+    await visit({ kind: 'cause', cause: 'registry-wrong' });
+    await visit({ kind: 'nothing' });
+    const { all, causes } = await counted();
+    expect(all.visits - before.all.visits).toBe(3);
+    expect(causes.filter(({ cause }) => cause === 'sensor-wrong').map(({ confirmed }) => confirmed)).toEqual(
+      expect.arrayContaining([1]),
+    );
+    expect(all.confirmed - before.all.confirmed).toBe(1);
+    expect(all.nothingFound - before.all.nothingFound).toBe(1);
+    const elsewhere = await addPerson(database, 'reader', []);
+    const own = await fetch(`${base}/api/accuracy`, { headers: await elsewhere.headers() });
+    expect(((await own.json()) as Schemas['Accuracy']).all.visits).toBe(0);
+  });
+
+  it('start a new learned normal once the visit helped, and only then', async () => {
+    const finding = await newFinding();
+    const close = {
+      kind: 'close',
+      version: 0,
+      seen: { kind: 'cause', cause: 'valve-friction' },
+      done: 'New valve.',
+    };
+    expect((await decide(technician, finding, close)).status).toBe(201);
+    const decisions = new DecisionRepository(database);
+    const take = () => database.transaction((client) => decisions.takeHelped(client));
+    await take();
+    await database.query(`update finding set ended_at = now() + interval '1 s' where id = $1`, [finding]);
+    expect(await take()).toMatchObject([{ unitId: 1, subject: { kind: 'circuit', circuit: 1 } }]);
+    expect(await take()).toEqual([]);
   });
 
   it('are none of them lost when a thousand come at once', async () => {
