@@ -38,6 +38,17 @@ describe('what a symptom points to', () => {
       expect(suspects('hunting', [explained(name, 1)])).not.toHaveProperty('something-else');
   });
 
+  it('is gas as well as a transducer where the discharge pressure reads high, and neither pressure else', () => {
+    const of = (sensor: string, bias: number) =>
+      suspectsOf(sensorFinding('sensor-bias', sensor, { error: { bias, uncertainty: 2000 } }));
+    expect(of('discharge-pressure', 30e3).map(({ cause }) => cause)).toEqual([
+      'sensor-wrong',
+      'gas-in-circuit',
+    ]);
+    for (const found of [of('discharge-pressure', -30e3), of('suction-pressure', 30e3)])
+      expect(found.map(({ cause }) => cause)).not.toContain('gas-in-circuit');
+  });
+
   it('has what is left, over a fiftieth, for something else', () => {
     const rest = (weight: number) =>
       suspects('hunting', [explained(causeNames['valve-friction'], weight)])['something-else'];

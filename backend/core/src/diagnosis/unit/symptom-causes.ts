@@ -94,13 +94,31 @@ const byCondition: Record<string, Suspect[]> = {
   ],
 };
 
+/**
+ * A discharge pressure that reads high, at standstill as while running: a transducer that is off, or gas that does not
+ * condense, whose pressure adds to that of the refrigerant. Judgement, no source.
+ */
+const gasOrSensor: Suspect[] = [
+  { cause: 'sensor-wrong', weight: 0.6 },
+  { cause: 'gas-in-circuit', weight: 0.4 },
+];
+
+const readsHighAtDischarge = ({ condition, subject, error }: Finding): boolean =>
+  condition === 'sensor-bias' &&
+  subject.kind === 'sensor' &&
+  subject.sensor === 'discharge-pressure' &&
+  error !== undefined &&
+  error.bias > 0;
+
 /** What a symptom points to, from its own explanations where they name known causes; the rest is `something-else`. */
-export function suspectsOf({ condition, explanations }: Finding): Suspect[] {
+export function suspectsOf(finding: Finding): Suspect[] {
+  const { condition, explanations } = finding;
   const named = explanations.flatMap(({ cause, weight }) => {
     const known = bySentence.get(cause);
     return known === undefined ? [] : [{ cause: known, weight }];
   });
-  const suspects = named.length > 0 ? named : (byCondition[condition] ?? []);
+  const suspects =
+    named.length > 0 ? named : readsHighAtDischarge(finding) ? gasOrSensor : (byCondition[condition] ?? []);
   const rest = 1 - suspects.reduce((sum, { weight }) => sum + weight, 0);
   return rest > 0.02 ? withElse(suspects, rest) : suspects;
 }

@@ -1,3 +1,4 @@
+import { fitLinear, standardDeviation } from '../../numerics/index.js';
 import type { ChannelValues } from './quantities.js';
 import { condenserEntering_K, waterHeat_W, type NormalQuantity } from './quantities.js';
 import type { Machine } from './machine.js';
@@ -39,7 +40,10 @@ const unitOf: Record<Predictor, number> = {
   condenserFlow: 0.1,
 };
 
-/** A flow that varies by this share in normal running is varied by the plant, and is part of the operating point. */
+/**
+ * A flow that varies by this share in normal running, beside what follows from the other conditions, is varied by the plant
+ * and is part of the operating point.
+ */
 const variedFlow = 0.04;
 
 /**
@@ -67,7 +71,7 @@ export function choosePoint(machine: Machine, points: readonly ChannelValues[]):
     const values = points.map(of).filter(Number.isFinite);
     const centre = values.reduce((sum, value) => sum + value, 0) / values.length;
     const spread = Math.sqrt(values.reduce((sum, value) => sum + (value - centre) ** 2, 0) / values.length);
-    if (predictor.endsWith('Flow') && spread < variedFlow) continue;
+    if (predictor.endsWith('Flow') && variedFreely(points, of, reading) < variedFlow) continue;
     if ((predictor === 'setpoint' || predictor === 'fan') && spread < 0.02 * unitOf[predictor]) continue;
     reading.used.push(predictor);
     reading.centre.push(centre);
@@ -107,6 +111,31 @@ function raw(predictor: Predictor, at: ChannelValues, { loadSource, fullLoad }: 
     case 'condenserFlow':
       return Math.log(at.condenserFlow_m3_s);
   }
+}
+
+/**
+ * How much a flow varies that does not follow from the conditions chosen so far: the standard deviation of its logarithm
+ * about a straight line on each, and a square of the load. A pump that follows the load is no condition of its own: where
+ * it gives less than it did at the same load, that is a departure.
+ */
+function variedFreely(
+  points: readonly ChannelValues[],
+  of: (at: ChannelValues) => number,
+  reading: PointReading,
+): number {
+  const rows = points
+    .map((at) => ({ value: of(at), point: pointOf(at, reading) }))
+    .filter(({ value, point }) => Number.isFinite(value) && point.every(Number.isFinite));
+  const column = (at: (row: (typeof rows)[number]) => number) => Float64Array.from(rows, at);
+  const load = reading.used.indexOf('load');
+  const columns = [
+    column(() => 1),
+    ...reading.used.map((_, k) => column(({ point }) => point[k])),
+    ...(load < 0 ? [] : [column(({ point }) => point[load] ** 2)]),
+  ];
+  const values = column(({ value }) => value);
+  const fit = rows.length > 2 * columns.length ? fitLinear(columns, values) : null;
+  return fit === null ? standardDeviation(values) : Math.sqrt(fit.residualVariance);
 }
 
 /** The used predictors of a plateau in their units from the centre of normal running. */

@@ -16,6 +16,8 @@ export interface CausePattern {
   channel?: Channel;
   moves: ChannelMoves;
   doubts: ChannelMoves;
+  /** Doubts that move several channels together: an evaporating temperature takes pressure and suction with it. */
+  jointDoubts?: ChannelMoves[];
   /** Severity before anything is seen: log-normal, by its median and the standard deviation of its logarithm. */
   severity: { median: number; spread: number };
   /** The cause can move things either way: a sensor reads high or low. */

@@ -88,7 +88,7 @@ function littleCondenserFlow(state: PatternState): CausePattern {
 
 /** Fouling, one kelvin at the reference and with the heat elsewhere; and a tenth less water. */
 export function evaporatorPatterns(state: PatternState): CausePattern[] {
-  const { machine, at, evaporating_K, heat } = state;
+  const { at, evaporating_K, heat } = state;
   const fouled = evaporatingDown(state, heat);
   const change = orElse(at.enteringWaterTemperature_K - at.leavingWaterTemperature_K, 5);
   const approach = orElse(at.leavingWaterTemperature_K - evaporating_K, 3);
@@ -115,9 +115,10 @@ export function evaporatorPatterns(state: PatternState): CausePattern[] {
       doubts: {
         ...slow.doubts,
         enteringWaterTemperature_K: 0.1 * more,
-        suctionPressure_Pa: pressureMove(machine, at.suctionPressure_Pa, evaporating_K, 0.1 * approach),
-        suctionTemperature_K: 0.1 * approach,
+        suctionTemperature_K: 0.03 * approach,
       },
+      // How much of the resistance is the water's: none, and the approach falls by an eighth; most, and it rises as much.
+      jointDoubts: [evaporatingDown(state, approach / 8).moves],
       severity: { median: 1.5, spread: 0.8 },
       eitherWay: false,
       prior: 0.1,

@@ -204,8 +204,7 @@ describe('a tenth less water in the evaporator', () => {
     });
     expectEffects(doubts, {
       enteringWaterTemperature_K: 5 / 90,
-      suctionPressure_Pa: suction(0.2),
-      suctionTemperature_K: 0.2,
+      suctionTemperature_K: 0.06,
       dischargeTemperature_K: 0.4 * Math.abs(fall),
       compressorPower_W: 0.4 * 104_500 * Math.abs(more),
       compressorLoad_pct: 30 * Math.abs(more),
@@ -217,13 +216,17 @@ describe('a tenth less water in the evaporator', () => {
     const unknown = of('evaporator-flow-low', only({}));
     expect(unknown.moves.suctionTemperature_K).toBeCloseTo(-riseAtNineTenths(5, 3), 9);
     expect(unknown.moves.enteringWaterTemperature_K).toBeCloseTo(5 / 9, 9);
-    expect(unknown.doubts.suctionTemperature_K).toBeCloseTo(0.3, 9);
+    expect(unknown.doubts.suctionTemperature_K).toBeCloseTo(0.09, 9);
     const under = of('evaporator-flow-low', {
       ...state,
       leavingWaterTemperature_K: 277,
       enteringWaterTemperature_K: 282,
     });
     const units = (1.2 * conductanceAtNineTenths) / 0.9;
+    // How much of the resistance is the water's moves evaporating by an eighth of the approach, pressure and suction together.
+    const [joint] = of('evaporator-flow-low').jointDoubts!;
+    expect(joint!.suctionTemperature_K).toBeCloseTo(-2 / 8, 6);
+    expect(joint!.suctionPressure_Pa! / suction(-2 / 8)).toBeCloseTo(1, 2);
     expect(under.moves.suctionTemperature_K).toBeCloseTo(
       5 / Math.expm1(1.2) - 5 / 0.9 / Math.expm1(units),
       9,

@@ -6,6 +6,7 @@ import type { CircuitNormal } from '../../../normal/learning/circuit-normal.js';
 import { channels, type Channel } from '../../../normal/plateaus/channels.js';
 import type { Machine } from '../../../normal/quantities/machine.js';
 import {
+  condenserEntering_K,
   condensing_K,
   evaporating_K,
   quantityFacts,
@@ -57,13 +58,15 @@ export function toExplain(
   const mean = meanDeparturesOfGroups(normal, groups);
   if (mean === null) return null;
   const states = groups.map(meanChannels);
-  const bases = states.map((at) => differencesAt(machine, normal, at, mean.order));
+  const sound = states.map((at) =>
+    expectedChannels(machine, normal, at, mean.order, differencesAt(machine, normal, at, mean.order)),
+  );
+  const bases = sound.map((at) => differencesAt(machine, normal, at, mean.order));
   const effect = (moves: ChannelMoves, g: number) =>
-    effectOf(machine, normal, states[g], mean.order, bases[g], moves);
-  const sound = states.map((at, g) => expectedChannels(machine, normal, at, mean.order, bases[g]));
+    effectOf(machine, normal, sound[g], mean.order, bases[g], moves);
   const reference = meanOf(sound);
-  const ofGroups = states.map((at, g) => [
-    ...physicalPatterns(machine, sound[g], reference),
+  const ofGroups = sound.map((at) => [
+    ...physicalPatterns(machine, at, reference),
     ...sensorPatterns(at, reference),
   ]);
   const candidates = ofGroups[0].flatMap((pattern) => {
@@ -143,19 +146,30 @@ function expectedChannels(
     return Number.isFinite(own) ? own : 0;
   };
   const [approach, evaporator] = [by('condenserApproach_K'), by('evaporatorApproach_K')];
+  const waterFlow_m3_s = at.waterFlow_m3_s - by('evaporatorFlow_m3_s');
+  const condenserFlow_m3_s = at.condenserFlow_m3_s - by('condenserFlow_m3_s');
+  // The same heat in the flow that is expected: each water changes by that much less or more.
+  const times = (own: number, expected: number) => (own / expected > 0 ? own / expected : 1);
+  const change =
+    (at.enteringWaterTemperature_K - at.leavingWaterTemperature_K) * times(at.waterFlow_m3_s, waterFlow_m3_s);
+  const warmed = at.condenserLeavingTemperature_K - condenserEntering_K(at);
+  const cooler = warmed * (1 - times(at.condenserFlow_m3_s, condenserFlow_m3_s));
+  const colder = approach + (Number.isFinite(cooler) ? cooler : 0);
   const condensing = condensing_K(machine, at.dischargePressure_Pa);
   const evaporating = evaporating_K(machine, at.suctionPressure_Pa);
   const moved = (pressure_Pa: number, saturation_K: number, kelvin: number) =>
     pressure_Pa + pressureMove(machine, pressure_Pa, saturation_K, kelvin);
   return {
     ...at,
-    dischargePressure_Pa: moved(at.dischargePressure_Pa, condensing, -approach),
+    dischargePressure_Pa: moved(at.dischargePressure_Pa, condensing, -colder),
     suctionPressure_Pa: moved(at.suctionPressure_Pa, evaporating, evaporator),
-    liquidTemperature_K: at.liquidTemperature_K - approach + by('subcooling_K'),
+    liquidTemperature_K: at.liquidTemperature_K - colder + by('subcooling_K'),
     suctionTemperature_K: at.suctionTemperature_K + evaporator - by('superheat_K'),
-    dischargeTemperature_K: at.dischargeTemperature_K - approach - by('dischargeSuperheat_K'),
-    condenserFlow_m3_s: at.condenserFlow_m3_s - by('condenserFlow_m3_s'),
-    waterFlow_m3_s: at.waterFlow_m3_s - by('evaporatorFlow_m3_s'),
+    dischargeTemperature_K: at.dischargeTemperature_K - colder - by('dischargeSuperheat_K'),
+    enteringWaterTemperature_K: at.leavingWaterTemperature_K + change,
+    condenserLeavingTemperature_K: at.condenserLeavingTemperature_K - cooler,
+    condenserFlow_m3_s,
+    waterFlow_m3_s,
     compressorPower_W: at.compressorPower_W - by('compressorPower_W'),
     valveOpening_pct: at.valveOpening_pct - by('valveOpening_pct'),
   };
@@ -192,8 +206,15 @@ function spreadOf(
   const size = moved.length;
   const p = order.length;
   const spread = Matrix.zeros(size, size);
-  for (const channel of Object.keys(pattern?.doubts ?? {}) as Channel[]) {
-    const doubt = alikeIn.flatMap((one, g) => effect({ [channel]: one?.doubts[channel] ?? 0 }, g));
+  const doubts = [
+    ...(Object.keys(pattern?.doubts ?? {}) as Channel[]).map((channel) =>
+      alikeIn.flatMap((one, g) => effect({ [channel]: one?.doubts[channel] ?? 0 }, g)),
+    ),
+    ...(pattern?.jointDoubts ?? []).map((_, k) =>
+      alikeIn.flatMap((one, g) => effect(one?.jointDoubts?.[k] ?? {}, g)),
+    ),
+  ];
+  for (const doubt of doubts) {
     for (let a = 0; a < size; a++)
       for (let b = 0; b < size; b++) {
         const together = Math.floor(a / p) === Math.floor(b / p) ? 1 : alike;

@@ -16,6 +16,8 @@ export interface Together {
  * patterns it leaves about one case in ten to all pairs together (judgement, no source).
  */
 const besideFactor = 0.2;
+/** A sensor that went off in the same days, by just what a fault's pattern leaves unexplained on its channel: that much less likely. */
+const sensorBeside = 0.25;
 /** Pairs that are worked out in full: those that leave least unexplained at a glance. */
 const mostPairs = 12;
 /** A pattern's effects are taken to be uncertain by this share of what is seen when pairs are looked at at a glance. */
@@ -28,6 +30,8 @@ const glanceError = 0.2;
 export function pairsOf(mean: MeanDepartures, candidates: readonly Candidate[]): Together[] {
   return promising(mean, candidates).map(([first, second]) => together(mean, first, second));
 }
+
+const isSensor = ({ pattern }: Candidate): boolean => pattern.cause === 'sensor-wrong';
 
 /** Causes that exclude each other, and two sensors at once, are no pairs. */
 function canBeTogether({ pattern: a }: Candidate, { pattern: b }: Candidate): boolean {
@@ -97,7 +101,7 @@ function together(mean: MeanDepartures, a: Candidate, b: Candidate): Together {
       (z * z) / 2 +
       Math.log(deviation) -
       ways +
-      Math.log(b.pattern.prior * besideFactor),
+      Math.log(b.pattern.prior * besideFactor * ([a, b].some(isSensor) ? sensorBeside : 1)),
     severities: [evidence.severity, severityOfB],
   };
 }
