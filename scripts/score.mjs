@@ -12,7 +12,7 @@ const file = join(root, 'tests', 'score', sites ? 'sites.ts' : join('faults', 'm
 const options = sites ? given.slice(1) : given;
 if (!sites && options.length > 0 && !options[0].startsWith('--')) {
   console.error(
-    'usage: npm run score -- [--seed N] [--units N] [--healthy N] [--pair-units N] [--only TEXT] [--out FILE]\n' +
+    'usage: npm run score -- [--seed N] [--units N] [--healthy N] [--pair-units N] [--slow-units N] [--only TEXT] [--out FILE]\n' +
       '       npm run score -- sites [--seed N] [--units N] [--faulty N] [--days N] [--part TEXT] [--habit TEXT]',
   );
   process.exit(2);

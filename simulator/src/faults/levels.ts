@@ -15,6 +15,8 @@ export interface FaultLevels {
   needs?: 'two-circuits' | 'two-valves';
   /** Of the unit as a whole; all others are put into the first circuit. */
   ofUnit?: boolean;
+  /** Comes about over weeks as often as at once: it is also told with a slow onset. */
+  slow?: boolean;
   /** There since the unit was built: it has no onset, and the unit never ran without it. */
   builtIn?: boolean;
 }
@@ -209,7 +211,7 @@ const sensorFaults: readonly FaultLevels[] = [
 
 /** Every fault of a circuit or a unit that can be switched on, at three severities. */
 export const faultLevels: readonly FaultLevels[] = [
-  ...machineFaults,
+  ...machineFaults.map((fault) => ({ ...fault, slow: true })),
   ...valveFaults,
   ...loopFaults,
   ...sensorFaults,

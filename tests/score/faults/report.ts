@@ -1,6 +1,6 @@
 import { faultLevels, severities, type Severity } from '@coldrounds/simulator';
 import { faultDays, normalDays } from './run-case.js';
-import type { Score } from './run-score.js';
+import { slowOnset_days, type Score } from './run-score.js';
 import {
   calibrationOf,
   confusionsOf,
@@ -31,6 +31,8 @@ export function reportOf(score: Score, date: string): string {
     '## By fault and severity',
     'Each line: of so many units with this fault, how many were named right in the first line of the unit, how many were told as something else (in brackets: above `watch`), how many went unnoticed, and on how many nothing could be judged. Days: the median time until the right cause stood first, looked at after 1, 2, 4 and 7 days.',
     faultTable(score.rows),
+    '## With a slow onset',
+    slowTable(score.slow),
     '## By what the site sends',
     telemetryTable(score.rows),
     '## What the stated likelihood is worth',
@@ -49,8 +51,8 @@ export function reportOf(score: Score, date: string): string {
   ].join('\n\n');
 }
 
-const caseCount = ({ rows, pairs, healthy }: Score): number =>
-  healthy.length + [...rows, ...pairs].reduce((sum, { results }) => sum + results.length, 0);
+const caseCount = ({ rows, slow, pairs, healthy }: Score): number =>
+  healthy.length + [...rows, ...slow, ...pairs].reduce((sum, { results }) => sum + results.length, 0);
 
 const whatWasTested = ({ options, healthy }: Score): string =>
   `Every case is a simulated chiller of its own make, load and weather (eight kinds: water- and air-cooled, one and two circuits, seven refrigerants, some without power, flow or the condenser's side), read every 10 s. It runs ${normalDays} days with nothing wrong, from which its normal is learned; then the fault begins at once, and ${faultDays} days are judged. The simulator is physics of its own and shares no analysis with what judges it. ${options.units} units carry each fault at each severity, ${healthy.length} units have nothing wrong. A simulated chiller is tidier than a real one: take these numbers as what is possible, not as a promise for a given machine.`;
@@ -96,6 +98,14 @@ function faultTable(rows: readonly FaultRow[]): string {
   );
 }
 
+function slowTable(rows: readonly FaultRow[]): string {
+  if (rows.length === 0) return 'Not run.';
+  return `The heavy fault, grown evenly over ${slowOnset_days} of the ${faultDays} days.\n\n${table(
+    ['fault', 'units', 'right', 'something else', 'unnoticed', 'not judged', 'days'],
+    rows.map(({ fault, results }) => [fault, ...cells(tallyOf(results))]),
+  )}`;
+}
+
 const cells = (tally: Tally): (string | number)[] => [
   tally.cases,
   tally.correct,
@@ -118,9 +128,9 @@ function telemetryTable(rows: readonly FaultRow[]): string {
   );
 }
 
-function calibrationTable({ rows, pairs, healthy }: Score): string {
+function calibrationTable({ rows, slow, pairs, healthy }: Score): string {
   const all = [
-    ...[...rows, ...pairs].flatMap(({ results }) => results.flatMap(({ stated }) => stated)),
+    ...[...rows, ...slow, ...pairs].flatMap(({ results }) => results.flatMap(({ stated }) => stated)),
     ...healthy.flatMap(({ stated }) => stated),
   ];
   return table(

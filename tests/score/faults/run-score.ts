@@ -1,4 +1,4 @@
-import { faultLevels, severities, type Fault, type FaultLevels, type Severity } from '@coldrounds/simulator';
+import { faultLevels, type Fault, type FaultLevels, type Severity } from '@coldrounds/simulator';
 import type { UnitNormal } from '@coldrounds/core';
 import { faultPairs } from './fault-pairs.js';
 import { runFaulty, runHealthy, type CaseResult, type HealthyResult } from './run-case.js';
@@ -11,8 +11,9 @@ export interface ScoreOptions {
   units: number;
   /** Units in which nothing is wrong. */
   healthy: number;
-  /** Units per pair of faults. */
+  /** Units per pair of faults, and per fault with a slow onset. */
   pairUnits: number;
+  slowUnits: number;
   severities: readonly Severity[];
   /** Only faults whose name contains this. */
   only: string;
@@ -27,37 +28,48 @@ export interface Score {
   options: ScoreOptions;
   healthy: HealthyResult[];
   rows: FaultRow[];
+  /** Heavy faults that grow over most of the days that are judged. */
+  slow: FaultRow[];
   pairs: PairRow[];
 }
 
+/** A slow onset takes this long, of the seven days that are judged. */
+export const slowOnset_days = 6;
+
+/** What is told of a run on its way: a line, and everything so far. */
+export type Progress = (line: string, soFar: Score) => void;
+
 /** Runs all cases. What a unit does while nothing is wrong is simulated and learned once, and used for all its faults. */
-export function runScore(options: ScoreOptions, say: (line: string) => void = () => undefined): Score {
-  const healthyOf = keptHealthy(options.seed);
-  const healthy: HealthyResult[] = [];
-  for (let i = 0; i < options.healthy; i++) healthy.push(healthyOf('plain', i));
-  say(`${healthy.length} units with nothing wrong`);
-  const rows: FaultRow[] = [];
-  for (const fault of faultLevels.filter(({ name }) => name.includes(options.only)))
-    for (const severity of options.severities) {
-      const results: CaseResult[] = [];
-      for (let i = 0; i < options.units; i++)
-        results.push(runOne(options.seed, i, [fault], severity, healthyOf));
-      rows.push({ fault: fault.name, severity, results });
-      const right = results.filter(({ stated }) => stated[0]?.right).length;
-      say(`${fault.name}, ${severity}: ${right} of ${results.length} right`);
+export function runScore(options: ScoreOptions, progress: Progress = () => undefined): Score {
+  const { seed, units, only } = options;
+  const healthyOf = keptHealthy(seed);
+  const score: Score = { options, healthy: [], rows: [], slow: [], pairs: [] };
+  for (let i = 0; i < options.healthy; i++) score.healthy.push(healthyOf('plain', i));
+  progress(`${options.healthy} units with nothing wrong`, score);
+  const asked = faultLevels.filter(({ name }) => name.includes(only));
+  const run = (rows: FaultRow[], fault: FaultLevels, severity: Severity, count: number, slow: boolean) => {
+    const results = indices(count).map((i) => runOne(seed, i, [fault], severity, healthyOf, slow));
+    rows.push({ fault: fault.name, severity, results });
+    const right = results.filter(({ stated }) => stated[0]?.right).length;
+    progress(`${fault.name}, ${slow ? 'slow onset' : severity}: ${right} of ${count} right`, score);
+  };
+  for (const fault of asked)
+    for (const severity of options.severities) run(score.rows, fault, severity, units, false);
+  if (options.slowUnits > 0)
+    for (const fault of asked.filter(({ slow }) => slow))
+      run(score.slow, fault, 'heavy', options.slowUnits, true);
+  if (options.pairUnits > 0)
+    for (const pair of faultPairs) {
+      const both = pair.map(faultCalled);
+      const results = indices(options.pairUnits).map((i) => runOne(seed, i, both, 'medium', healthyOf));
+      score.pairs.push({ pair, results });
+      const named = results.filter((one) => one.named.every(Boolean)).length;
+      progress(`${pair.join(' + ')}: both named in ${named} of ${results.length}`, score);
     }
-  const pairs = faultPairs.slice(0, options.pairUnits === 0 ? 0 : faultPairs.length).map((pair) => {
-    const both = pair.map(faultCalled);
-    const results: CaseResult[] = [];
-    for (let i = 0; i < options.pairUnits; i++)
-      results.push(runOne(options.seed, i, both, 'medium', healthyOf));
-    say(
-      `${pair.join(' + ')}: ${results.filter(({ named }) => named.every(Boolean)).length} of ${results.length}`,
-    );
-    return { pair, results };
-  });
-  return { options, healthy, rows, pairs };
+  return score;
 }
+
+const indices = (count: number): number[] => Array.from({ length: count }, (_, i) => i);
 
 type HealthyOf = (build: Build, index: number) => HealthyResult;
 
@@ -80,6 +92,7 @@ function runOne(
   faults: readonly FaultLevels[],
   severity: Severity,
   healthyOf: HealthyOf,
+  slow = false,
 ): CaseResult {
   const build = faults.map(buildFor).find((one) => one !== 'plain') ?? 'plain';
   const unit = testUnit(seed, index, build);
@@ -88,19 +101,20 @@ function runOne(
     : healthyOf(build, index).normal;
   return runFaulty(
     unit,
-    faults.map((fault) => placed(fault, severity)),
+    faults.map((fault) => placed(fault, severity, slow)),
     normal,
   );
 }
 
 /** Faults of one circuit are put into the first. */
-const placed = ({ levels, ofUnit }: FaultLevels, severity: Severity): Fault =>
-  ofUnit ? levels[severity] : { ...levels[severity], circuit: 1 };
+const placed = ({ levels, ofUnit }: FaultLevels, severity: Severity, slow: boolean): Fault => ({
+  ...levels[severity],
+  ...(ofUnit ? {} : { circuit: 1 }),
+  ...(slow ? { growsOverDays: slowOnset_days } : {}),
+});
 
 function faultCalled(name: string): FaultLevels {
   const fault = faultLevels.find((one) => one.name === name);
   if (!fault) throw new Error(`there is no fault "${name}"`);
   return fault;
 }
-
-export const allSeverities = severities;
