@@ -21,15 +21,14 @@ const table = (head: readonly string[], rows: readonly (readonly (string | numbe
 
 /** The whole score as a page that a customer can read. */
 export function reportOf(score: Score, date: string): string {
-  const { seed, units } = score.options;
   return [
     '# How well faults are found',
-    `Measured on ${date} by \`npm run score -- --seed ${seed} --units ${units}\`, ${caseCount(score)} simulated cases.`,
+    `Measured on ${date} by \`npm run score\`, ${score.seeds.length === 1 ? 'seed' : 'seeds'} ${score.seeds.join(', ')}: ${caseCount(score)} simulated cases.`,
     whatWasTested(score),
     '## In short',
     inShort(score),
     '## By fault and severity',
-    'Each line: of so many units with this fault, how many were named right in the first line of the unit, how many were told as something else (in brackets: above `watch`), how many went unnoticed, and on how many nothing could be judged. Days: the median time until the right cause stood first, looked at after 1, 2, 4 and 7 days.',
+    'Each line: of so many units with this fault, how many were named right in the first line of the unit, how many were told as something else (in brackets: above `watch`), how many went unnoticed, and on how many nothing could be judged. Days: the median time until the right cause stood first, looked at after 1, 3 and 7 days.',
     faultTable(score.rows),
     '## With a slow onset',
     slowTable(score.slow),
@@ -54,8 +53,8 @@ export function reportOf(score: Score, date: string): string {
 const caseCount = ({ rows, slow, pairs, healthy }: Score): number =>
   healthy.length + [...rows, ...slow, ...pairs].reduce((sum, { results }) => sum + results.length, 0);
 
-const whatWasTested = ({ options, healthy }: Score): string =>
-  `Every case is a simulated chiller of its own make, load and weather (eight kinds: water- and air-cooled, one and two circuits, seven refrigerants, some without power, flow or the condenser's side), read every 10 s. It runs ${normalDays} days with nothing wrong, from which its normal is learned; then the fault begins at once, and ${faultDays} days are judged. The simulator is physics of its own and shares no analysis with what judges it. ${options.units} units carry each fault at each severity, ${healthy.length} units have nothing wrong. A simulated chiller is tidier than a real one: take these numbers as what is possible, not as a promise for a given machine.`;
+const whatWasTested = ({ units, healthy }: Score): string =>
+  `Every case is a simulated chiller of its own make, load and weather (eight kinds: water- and air-cooled, one and two circuits, seven refrigerants, some without power, flow or the condenser's side), read every 10 s. It runs ${normalDays} days with nothing wrong, from which its normal is learned; then the fault begins at once, and ${faultDays} days are judged. The simulator is physics of its own and shares no analysis with what judges it. ${units} units carry each fault at each severity, ${healthy.length} units have nothing wrong. A simulated chiller is tidier than a real one: take these numbers as what is possible, not as a promise for a given machine.`;
 
 function inShort(score: Score): string {
   const line = (label: string, wanted: readonly Severity[]) => {

@@ -7,7 +7,7 @@ export const normalDays = 14;
 export const faultDays = 7;
 const day_s = 86_400;
 /** Days after the onset at whose end the record is judged, to see when the fault is first found. */
-const looks = [1, 2, 4, faultDays];
+const looks = [1, 3, faultDays];
 
 /** What a diagnosis says, without its evidence. */
 export type Stated = Pick<Diagnosis, 'cause' | 'weight' | 'urgency' | 'subject'> & {

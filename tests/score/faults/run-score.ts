@@ -7,6 +7,8 @@ import { buildFor, testUnit, type Build } from './test-fleet.js';
 
 export interface ScoreOptions {
   seed: number;
+  /** The first unit of the seed's fleet that is taken: parts of a run go side by side. */
+  first: number;
   /** Units per fault and severity. */
   units: number;
   /** Units in which nothing is wrong. */
@@ -15,8 +17,8 @@ export interface ScoreOptions {
   pairUnits: number;
   slowUnits: number;
   severities: readonly Severity[];
-  /** Only faults whose name contains this. */
-  only: string;
+  /** Which faults, by name. */
+  only: (name: string) => boolean;
 }
 
 export interface PairRow {
@@ -25,7 +27,9 @@ export interface PairRow {
 }
 
 export interface Score {
-  options: ScoreOptions;
+  seeds: number[];
+  /** Units per fault and severity. */
+  units: number;
   healthy: HealthyResult[];
   rows: FaultRow[];
   /** Heavy faults that grow over most of the days that are judged. */
@@ -42,13 +46,14 @@ export type Progress = (line: string, soFar: Score) => void;
 /** Runs all cases. What a unit does while nothing is wrong is simulated and learned once, and used for all its faults. */
 export function runScore(options: ScoreOptions, progress: Progress = () => undefined): Score {
   const { seed, units, only } = options;
+  const from = (count: number) => Array.from({ length: count }, (_, i) => options.first + i);
   const healthyOf = keptHealthy(seed);
-  const score: Score = { options, healthy: [], rows: [], slow: [], pairs: [] };
-  for (let i = 0; i < options.healthy; i++) score.healthy.push(healthyOf('plain', i));
+  const score: Score = { seeds: [seed], units, healthy: [], rows: [], slow: [], pairs: [] };
+  for (const i of from(options.healthy)) score.healthy.push(healthyOf('plain', i));
   progress(`${options.healthy} units with nothing wrong`, score);
-  const asked = faultLevels.filter(({ name }) => name.includes(only));
+  const asked = faultLevels.filter(({ name }) => only(name));
   const run = (rows: FaultRow[], fault: FaultLevels, severity: Severity, count: number, slow: boolean) => {
-    const results = indices(count).map((i) => runOne(seed, i, [fault], severity, healthyOf, slow));
+    const results = from(count).map((i) => runOne(seed, i, [fault], severity, healthyOf, slow));
     rows.push({ fault: fault.name, severity, results });
     const right = results.filter(({ stated }) => stated[0]?.right).length;
     progress(`${fault.name}, ${slow ? 'slow onset' : severity}: ${right} of ${count} right`, score);
@@ -61,15 +66,13 @@ export function runScore(options: ScoreOptions, progress: Progress = () => undef
   if (options.pairUnits > 0)
     for (const pair of faultPairs) {
       const both = pair.map(faultCalled);
-      const results = indices(options.pairUnits).map((i) => runOne(seed, i, both, 'medium', healthyOf));
+      const results = from(options.pairUnits).map((i) => runOne(seed, i, both, 'medium', healthyOf));
       score.pairs.push({ pair, results });
       const named = results.filter((one) => one.named.every(Boolean)).length;
       progress(`${pair.join(' + ')}: both named in ${named} of ${results.length}`, score);
     }
   return score;
 }
-
-const indices = (count: number): number[] => Array.from({ length: count }, (_, i) => i);
 
 type HealthyOf = (build: Build, index: number) => HealthyResult;
 

@@ -1,5 +1,6 @@
 import type { Cause, Urgency } from '@coldrounds/core';
 import { describe, expect, it } from 'vitest';
+import { mergeScores } from './merge-scores.js';
 import { names } from './right-causes.js';
 import type { CaseResult, Stated } from './run-case.js';
 import { calibrationOf, confusionsOf, foundOf, tallyHealthy, tallyOf } from './tally.js';
@@ -84,6 +85,26 @@ describe('the tally of cases', () => {
     ).toEqual([
       { fault: 'gas', said: 'sensor-wrong', severities: { slight: 1, medium: 0, heavy: 1 }, count: 2 },
       { fault: 'gas', said: 'valve-offset', severities: { slight: 0, medium: 0, heavy: 1 }, count: 1 },
+    ]);
+  });
+});
+
+describe('parts of a run', () => {
+  it('are put together fault by fault, with all their seeds and units', () => {
+    const part = (seed: number, fault: string) => ({
+      seeds: [seed],
+      units: 1,
+      healthy: [{ unit, stated: [], normal: null }],
+      rows: [{ fault, severity: 'slight' as const, results: [result([])] }],
+      slow: [],
+      pairs: [],
+    });
+    const merged = mergeScores([part(1, 'gas'), part(2, 'gas'), part(2, 'flow')]);
+    expect(merged).toMatchObject({ seeds: [1, 2], units: 3 });
+    expect(merged.healthy).toHaveLength(3);
+    expect(merged.rows.map(({ fault, results }) => [fault, results.length])).toEqual([
+      ['gas', 2],
+      ['flow', 1],
     ]);
   });
 });
