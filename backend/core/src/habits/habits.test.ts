@@ -271,6 +271,26 @@ describe('what days tell of a stretch of hours', () => {
   });
 });
 
+describe('the delay at a stop', () => {
+  /** Days in which the compressor stands for so long at noon; the pressure rises at the stop and falls at the start. */
+  const standing = (minutes: number) => {
+    const series = emptyCircuitSeries(3 * 8640);
+    series.time_s = seconds(3 * 8640);
+    const stands = (i: number) => i % 8640 >= 4320 && i % 8640 < 4320 + 6 * minutes;
+    series.compressorLoad_pct = series.time_s.map((_, i) => (stands(i) ? 0 : 70));
+    series.suctionPressure_Pa = series.time_s.map(
+      (_, i) => (stands(i) ? 4.5e5 : 3.5e5) + 500 * Math.sin(i * i),
+    );
+    return learnHabits(series);
+  };
+
+  it('is not told where the start comes minutes later: which of the two moved a signal is not known', () => {
+    expect(standing(6).delays).toEqual({});
+    expect(standing(6).clocksApart).toBe(false);
+    expect(Math.abs(standing(30).delays.suctionPressure_Pa!.delay_s)).toBeLessThanOrEqual(10);
+  });
+});
+
 describe('a line that is lost while the gateway goes on sending', () => {
   /** A day of a thermometer's noise, one value held for so long, s. */
   const held = (length_s: number, step = 0.05) => {

@@ -144,10 +144,12 @@ function habitOf(
 /** A step of load so large between two samples moves the pressures at once, points. Judgement, no source. */
 const loadStep_pct = 25;
 
+/** Changes closer than twice the delay that is looked for are not told apart, s. */
+const apart_s = 720;
+
 function delaysOf(series: CircuitSeries): SeriesHabits['delays'] {
   const { time_s, compressorLoad_pct } = series;
-  const stops: number[] = [];
-  const steps: number[] = [];
+  const marks: { at_s: number; is: 'stop' | 'step' | 'start' }[] = [];
   let last = NaN;
   let last_s = -Infinity;
   for (let i = 0; i < time_s.length; i++) {
@@ -155,11 +157,20 @@ function delaysOf(series: CircuitSeries): SeriesHabits['delays'] {
     if (!Number.isFinite(load)) continue;
     const between_s = 0.5 * (time_s[i] + Math.max(last_s, time_s[i] - 60));
     // A stop is the sharper mark: a start ramps.
-    if (last > 1 && load <= 1) stops.push(between_s);
-    if (load <= 1 ? last > 1 : last > 1 && Math.abs(load - last) >= loadStep_pct) steps.push(between_s);
+    if (last > 1 && load <= 1) marks.push({ at_s: between_s, is: 'stop' });
+    else if (last <= 1 && load > 1) marks.push({ at_s: between_s, is: 'start' });
+    else if (last > 1 && Math.abs(load - last) >= loadStep_pct) marks.push({ at_s: between_s, is: 'step' });
     last = load;
     last_s = time_s[i];
   }
+  // Next to another change, what a signal did is not told from what it did at that one.
+  const alone = marks.filter(
+    ({ at_s }, k) =>
+      at_s - (marks[k - 1]?.at_s ?? -Infinity) >= apart_s &&
+      (marks[k + 1]?.at_s ?? Infinity) - at_s >= apart_s,
+  );
+  const stops = alone.filter(({ is }) => is === 'stop').map(({ at_s }) => at_s);
+  const steps = alone.filter(({ is }) => is !== 'start').map(({ at_s }) => at_s);
   const delays: SeriesHabits['delays'] = {};
   for (const name of Object.keys(ownLag_s) as SignalName[]) {
     // Valve and thermometer follow a step of load in their own time.

@@ -386,7 +386,7 @@ describe('wear of the valve, at its limits', () => {
           observedDays: 7,
           fleetTravelPercentile: null,
           fleetReversalPercentile: null,
-          life_years: 4,
+          life_years: 3.5,
           left_years: null,
           ratedStrokes: 1e5,
           ratedReversals: 5e6,
@@ -402,10 +402,15 @@ describe('wear of the valve, at its limits', () => {
     expect(worn({ observedDays: 2 })).not.toBeNull();
     expect(worn({ observedDays: 1.99 })).toBeNull();
     expect(worn({ life_years: null })).toBeNull();
-    expect(worn({ life_years: 7.99 })).not.toBeNull();
-    expect(worn({ life_years: 8 })).toBeNull();
-    expect(worn({ life_years: 8, left_years: 1 })).toBeNull();
-    expect(worn({ life_years: 8, left_years: 0.99 })!.urgency).toBe('next-visit');
+    const rated = (change: Partial<ValveWear>) => worn({ ratedByMaker: true, ...change });
+    expect(rated({ life_years: 7.99 })).not.toBeNull();
+    expect(rated({ life_years: 8 })).toBeNull();
+    expect(rated({ life_years: 8, left_years: 1 })).toBeNull();
+    expect(rated({ life_years: 8, left_years: 0.99 })!.urgency).toBe('next-visit');
+    // Of a life that the maker does not give, half of that: it may be twice as long.
+    expect(worn({ life_years: 3.99 })).not.toBeNull();
+    expect(worn({ life_years: 4 })).toBeNull();
+    expect(worn({ life_years: 8, left_years: 0.99 })).toBeNull();
   });
 
   it('is for a visit under a year of life or left', () => {
@@ -419,12 +424,12 @@ describe('wear of the valve, at its limits', () => {
   it('scores 25 where it is soon, else ten to twenty by the life', () => {
     expect(worn({ life_years: 0.5 })!.score).toBe(25);
     // 10 + 10 * (1 - 4 / 8).
-    expect(worn({ life_years: 4 })!.score).toBe(15);
+    expect(worn({ life_years: 4, ratedByMaker: true })!.score).toBe(15);
   });
 
   it('says life, what is left of it, or that it is past', () => {
     const year_s = 365.25 * 86_400;
-    expect(worn()!.headline.quantities['life']!.value).toBeCloseTo(4 * year_s, 3);
+    expect(worn()!.headline.quantities['life']!.value).toBeCloseTo(3.5 * year_s, 3);
     expect(worn({ left_years: 3 })!.headline.quantities['left']!.value).toBeCloseTo(3 * year_s, 3);
     expect(worn({ left_years: 0 })!.headline.text).toMatch(/past its rated life/);
     expect(texts(worn())).not.toMatch(/since it went into service/);

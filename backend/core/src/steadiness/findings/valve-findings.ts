@@ -153,6 +153,8 @@ export function valveAtLimit(context: FindingContext): Draft | null {
 
 /** A valve that wears out sooner than this at its pace is named; the life of a chiller is longer. Common practice, no source. */
 const shortLife_years = 8;
+/** A rated life that the maker does not give may well be twice what is taken for it: judgement, no source. */
+const assumedLifeDoubt = 2;
 /** Years left from which on it is more than worth watching. */
 const soon_years = 1;
 
@@ -160,7 +162,9 @@ const soon_years = 1;
 export function valveWear({ week: windows, wear }: FindingContext): Draft | null {
   if (!wear || wear.observedDays < 2 || wear.life_years === null) return null;
   const { life_years, left_years } = wear;
-  if (life_years >= shortLife_years && (left_years ?? Infinity) >= soon_years) return null;
+  const short = (wear.ratedByMaker ? 1 : assumedLifeDoubt) * life_years < shortLife_years;
+  const nearlyPast = wear.ratedByMaker && left_years !== null && left_years < soon_years;
+  if (!short && !nearlyPast) return null;
   const soon = life_years < soon_years || (left_years !== null && left_years < soon_years);
   const pace = {
     reversals: quantity('rate-per-day', rounded(wear.reversals_per_day)),
