@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
+import { scoreBiased } from './biased-sensors.js';
 import { siteHabits } from './site-habits.js';
 import { inLine, scoreHabit } from './sites.js';
+import { scoreRegistry } from './wrong-registry.js';
 
 /** A short pass with a fixed seed; `npm run score -- sites` runs all units, over seven days and with a fresh seed. */
 const short = { seed: 6100, units: 1, faulty: 0, days: 3 };
@@ -10,5 +12,35 @@ describe('a healthy unit', () => {
     const score = scoreHabit(habit, short);
     expect(score.falseFindings, inLine(score)).toEqual([]);
     expect(score.watched).toBe(0);
+  });
+});
+
+describe('a faulty unit', () => {
+  const asked = [
+    'values at 60 s',
+    '30 % of rows missing',
+    'valve opening in steps of 5 %',
+    'sent on change, rows filled',
+  ];
+  it.each(siteHabits.filter(({ name }) => asked.includes(name)))(
+    'is told its fault, and no wrong one, with $name',
+    (habit) => {
+      const score = scoreHabit(habit, { ...short, units: 0, faulty: 3 });
+      expect(score.wrongFindings, inLine(score)).toEqual([]);
+      expect(score.unnamed, inLine(score)).toEqual([]);
+    },
+  );
+
+  it('is judged for floodback without the error of its suction sensor', () => {
+    const { found, right, wrong } = scoreBiased({ seed: 6100, units: 4, days: 3 });
+    expect(found).toBe(4);
+    expect(right, wrong.join('; ')).toBe(4);
+  });
+
+  it('that stops for six minutes a day shows a wrong registry within two days, and a right one is not doubted', () => {
+    const { found, missed, falsely } = scoreRegistry({ seed: 6100, units: 3, healthy: 1 });
+    // The two days of the first unit have one stop in them, too few to say it.
+    expect(found, missed.join('; ')).toBeGreaterThanOrEqual(2);
+    expect(falsely).toEqual([]);
   });
 });

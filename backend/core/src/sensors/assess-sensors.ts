@@ -26,7 +26,7 @@ import { findingOf, type SensorDraft } from './findings/sensor-findings.js';
 import { companionOf } from './signals/companion.js';
 import { signalFaults } from './signals/signal-health.js';
 import { looseDraft, signalDraft, swappedDraft } from './findings/signal-findings.js';
-import { waterDrafts, type WaterEvidence } from './findings/water-findings.js';
+import { isOff, waterDrafts, type WaterEvidence } from './findings/water-findings.js';
 import { settledStandstills, type SettledStandstill } from './standstill/standstill.js';
 import {
   thermalConsensus,
@@ -144,6 +144,8 @@ export function assessSensors(input: SensorInput): SensorAssessment {
     ...bias.map(({ sensor }) => sensor),
     ...(water?.drafts ?? []).map(({ sensor }) => sensor),
   ]);
+  // Saturation that lies off the water makes the pressure doubtful, whether or not it is told what is wrong with it.
+  if (water && isOff(water.evidence)) doubted.add('suction-pressure');
   if (!swapped && !doubted.has('suction-pressure') && !doubted.has('suction-temperature')) {
     const loose =
       looseSuctionSensor(refrigerant, series, running) ??

@@ -74,12 +74,17 @@ export function waterDrafts(input: WaterInput): { drafts: SensorDraft[]; evidenc
   const nothing = { drafts: [], evidence };
   const { together } = evidence;
   if (!together || !input.medians || !enough(stops, evidence) || !cools(input)) return nothing;
-  const off_K = Math.abs(together.offset_K);
-  if (off_K < limits.least_K || off_K < limits.coverage * together.uncertainty_K) return nothing;
+  if (!isOff(evidence)) return nothing;
   const found = candidates(input, stops, registered, input.medians);
   if (found.length === 0) return nothing;
   const alike = found.filter(({ score }) => score < found[0].score + limits.alike);
   return { drafts: [draftOf(input, stops, together, alike)], evidence };
+}
+
+/** Saturation lies off the water by more than its uncertainty and by kelvins. */
+export function isOff({ together }: WaterEvidence): boolean {
+  const off_K = Math.abs(together?.offset_K ?? 0);
+  return together !== null && off_K >= limits.least_K && off_K >= limits.coverage * together.uncertainty_K;
 }
 
 function evidenceFor(

@@ -72,7 +72,11 @@ export function judgeWindow(input: JudgeWindowInput): WindowJudgement {
     interval_s,
     minutes,
     superheat,
-    oscillation: oscillationOf(series, steady.superheat_K, state, steady.weight_s, { ...shown, steps }),
+    oscillation: oscillationOf(series, steady.superheat_K, state, steady.weight_s, {
+      ...shown,
+      steps,
+      level_K: level.superheat_K,
+    }),
     valve: valveUseOf(series.valveOpening_pct, state, weight_s, turnsBy_pct(circuit, habits)),
     conditions,
   };
@@ -135,7 +139,11 @@ function steadiness(
 }
 
 /** What limits what the swings of a window can tell: how finely they are shown, and steps of capacity (indices) in between. */
-type Seen = ShownSuperheat & { steps: readonly number[] };
+type Seen = ShownSuperheat & {
+  steps: readonly number[];
+  /** Superheat without the minutes after these steps. */
+  level_K: Float64Array;
+};
 
 function oscillationOf(
   series: CircuitSeries,
@@ -184,7 +192,13 @@ function pieceOscillation(
 ): WindowOscillation {
   const time_s = series.time_s.subarray(from, to);
   const value = superheat_K.subarray(from, to);
-  const verdict = asFarAsShown(detectOscillation({ time_s, value }), shown.step_K);
+  const steps = shown.steps.filter((step) => step >= from && step < to).length;
+  let verdict = asFarAsShown(detectOscillation({ time_s, value }), shown.step_K);
+  // A loop that rings down after each step of capacity does not hunt: between the steps it must swing, too.
+  if (verdict.oscillating && steps >= fewestSteps) {
+    const between = detectOscillation({ time_s, value: shown.level_K.subarray(from, to) });
+    if (between.oscillating === false) verdict = between;
+  }
   const result: WindowOscillation = {
     ...verdict,
     judgedMinutes: 0,
@@ -207,7 +221,7 @@ function pieceOscillation(
     result.shape = null;
   }
   // Each step of capacity drives the valve anew: the size of its swings is then not the loop's own.
-  if (shown.steps.filter((step) => step >= from && step < to).length >= fewestSteps) result.shape = null;
+  if (steps >= fewestSteps) result.shape = null;
   // Phases are told to an eighth of a cycle.
   if (shown.clocksApart || shown.openingApart_s > verdict.period_s! / 8) {
     result.origin = 'undecided';

@@ -30,13 +30,22 @@ export interface StatesContext {
 }
 
 /** Time after a start before superheat is judged, and before a stop from which it is not; common practice, no source. */
-export const settling = { start_s: 600, stop_s: 120, change_s: 300, loadStep_pct: 12, setpointStep_K: 0.5 };
+export const settling = {
+  start_s: 600,
+  stop_s: 120,
+  change_s: 300,
+  loadStep_pct: 12,
+  setpointStep_K: 0.5,
+  shortestRun_s: 1200,
+};
 
 /**
  * What the circuit was doing at each sample, from the data alone.
  *
  * Standing, cooling, reversed, defrosting or pumping down as `operatingModesOf` tells. Starting: the first ten minutes
- * of cooling after standing, reversed running or a defrost. Stopping: the last two before them.
+ * of cooling after standing, reversed running or a defrost, and a run of under twenty minutes as a whole: what is left of
+ * it is of the start or of the stop, the more so where clocks are apart or minutes averaged. Stopping: the last two
+ * minutes before them.
  * Changing: five minutes to either side of a lasting change of load (12 points between five-minute means) or of the
  * setpoint (0.5 K); a load that goes to and fro four times or more is not a change but a swing, and stays steady running.
  * Power lost: inside `powerLost`. Silent: samples further apart than a minute or six intervals, and samples without
@@ -65,6 +74,7 @@ export function operatingStatesOf(series: CircuitSeries, context: StatesContext 
         ? Math.max(0, series.time_s[0] - context.window.from_s)
         : context.window.to_s - context.window.from_s;
   markStartsAndStops(series.time_s, state);
+  markShortRuns(series.time_s, state);
   markChanges(series, state);
   for (const span of context.powerLost ?? [])
     for (let i = 0; i < n; i++)
@@ -129,6 +139,22 @@ function markStartsAndStops(time_s: Float64Array, state: OperatingState[]): void
     }
   }
 }
+
+/** A run that ends in a stop before anything can have settled; one that the beginning of the series cuts, too. */
+function markShortRuns(time_s: Float64Array, state: OperatingState[]): void {
+  const n = state.length;
+  for (let from = 0; from < n;) {
+    let to = from;
+    while (to < n && runs(state[to]) === runs(state[from])) to++;
+    const stops = to < n && state[to] === 'standing';
+    if (runs(state[from]) && stops && time_s[to - 1] - time_s[from] < settling.shortestRun_s)
+      for (let i = from; i < to; i++) if (state[i] === 'steady') state[i] = 'starting';
+    from = to;
+  }
+}
+
+const runs = (state: OperatingState): boolean =>
+  state === 'steady' || state === 'starting' || state === 'stopping' || state === 'pump-down';
 
 const isCooling = (state: OperatingState): boolean => state === 'steady' || state === 'starting';
 

@@ -52,6 +52,18 @@ describe('what a circuit does', () => {
     expect(statesOf(10, () => ({}))[0]).toBe('steady');
   });
 
+  it('is starting or stopping throughout a run of under twenty minutes', () => {
+    const run = (samples: number) =>
+      statesOf(400, (i) => ({ compressorLoad_pct: i >= 100 && i < 100 + samples ? 70 : 0 })).includes(
+        'steady',
+      );
+    expect([run(120), run(121)]).toEqual([false, true]);
+    // Of a run that the series cuts, too.
+    const cut = (samples: number) =>
+      statesOf(400, (i) => ({ compressorLoad_pct: i < samples ? 70 : 0 })).includes('steady');
+    expect([cut(120), cut(121)]).toEqual([false, true]);
+  });
+
   it('is changing for five minutes to either side of a load that steps by 12 points, or a setpoint by 0.5 K', () => {
     const stepped = (column: keyof CircuitSeries, from: number, by: number) =>
       statesOf(360, (i) => ({ [column]: i < 180 ? from : from + by })).filter((state) => state === 'changing')
