@@ -41,19 +41,21 @@ export function identifyLoop(record: SwingRecord): IdentifiedLoop | null {
   if (control === null) return null;
   const fits: {
     model: LoopModel;
+    /** On the grid of lags and dead times. */
+    place: [number, number];
     rest: number;
     explained: number;
     fit: LinearFit;
     columns: Float64Array[];
   }[] = [];
-  for (const lag_s of lags(record.period_s))
-    for (const deadTime_s of deadTimes(record.period_s, even.step_s)) {
+  for (const [i, lag_s] of lags(record.period_s).entries())
+    for (const [j, deadTime_s] of deadTimes(record.period_s, even.step_s).entries()) {
       const columns = columnsFor(even, lag_s, deadTime_s);
       const fit = fitLinear(columns, even.superheat);
       if (fit === null || !(fit.coefficients[0] < 0)) continue;
       const rest = fit.residualVariance * fit.degreesOfFreedom;
       const model = { gain_K_pct: fit.coefficients[0], lag_s, deadTime_s };
-      fits.push({ model, rest, explained: 1 - rest / even.squares, fit, columns });
+      fits.push({ model, place: [i, j], rest, explained: 1 - rest / even.squares, fit, columns });
     }
   if (fits.length === 0) return null;
   const best = fits.reduce((one, other) => (other.rest < one.rest ? other : one));
@@ -64,9 +66,15 @@ export function identifyLoop(record: SwingRecord): IdentifiedLoop | null {
   return {
     control,
     best: best.model,
-    models: fits.filter(({ rest }) => rest <= limit).map(({ model }) => model),
+    models: fits
+      .filter(({ rest, place }) => rest <= limit || isBeside(place, best.place))
+      .map(({ model }) => model),
   };
 }
+
+/** The grid is no finer than its steps: the neighbours of the best model may be as good as it. */
+const isBeside = (a: readonly number[], b: readonly number[]): boolean =>
+  Math.abs(a[0] - b[0]) <= 1 && Math.abs(a[1] - b[1]) <= 1;
 
 interface Even {
   step_s: number;
