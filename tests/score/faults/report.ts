@@ -35,7 +35,7 @@ export function reportOf(score: Score, date: string): string {
     '## By what the site sends',
     telemetryTable(score.rows),
     '## What the stated likelihood is worth',
-    'All diagnoses of all cases by the likelihood that was stated with them: how many of them were true. Where the two percentages agree, the stated one can be taken at its word.',
+    'All diagnoses of all cases by the likelihood that was stated with them: how many of them were true. Where the two percentages agree, the stated one can be taken at its word; aimed at is a difference of 7 points at most in each band of 50 or more.',
     calibrationTable(score),
     '## Two faults at once',
     pairTable(score),
@@ -53,8 +53,14 @@ export function reportOf(score: Score, date: string): string {
 const caseCount = ({ rows, slow, pairs, healthy }: Score): number =>
   healthy.length + [...rows, ...slow, ...pairs].reduce((sum, { results }) => sum + results.length, 0);
 
-const whatWasTested = ({ units, healthy }: Score): string =>
-  `Every case is a simulated chiller of its own make, load and weather (eight kinds: water- and air-cooled, one and two circuits, seven refrigerants, some without power, flow or the condenser's side), read every 10 s. It runs ${normalDays} days with nothing wrong, from which its normal is learned; then the fault begins at once, and ${faultDays} days are judged. The simulator is physics of its own and shares no analysis with what judges it. ${units} units carry each fault at each severity, ${healthy.length} units have nothing wrong. A simulated chiller is tidier than a real one: take these numbers as what is possible, not as a promise for a given machine.`;
+const whatWasTested = ({ rows, healthy }: Score): string =>
+  `Every case is a simulated chiller of its own make, load and weather (eight kinds: water- and air-cooled, one and two circuits, seven refrigerants, some without power, flow or the condenser's side), read every 10 s. It runs ${normalDays} days with nothing wrong, from which its normal is learned; then the fault begins at once, and ${faultDays} days are judged. The simulator is physics of its own and shares no analysis with what judges it. ${unitsOf(rows)} units carry each fault at each severity, ${healthy.length} units have nothing wrong. A simulated chiller is tidier than a real one: take these numbers as what is possible, not as a promise for a given machine.`;
+
+function unitsOf(rows: readonly FaultRow[]): string {
+  const counts = rows.map(({ results }) => results.length);
+  const [least, most] = [Math.min(...counts), Math.max(...counts)];
+  return least === most ? `${most}` : `${least} to ${most}`;
+}
 
 function inShort(score: Score): string {
   const line = (label: string, wanted: readonly Severity[]) => {
@@ -80,7 +86,13 @@ function inShort(score: Score): string {
       'first cause right, of those found',
       'told as something else, above watch',
     ],
-    [line('slight', ['slight']), line('medium', ['medium']), line('heavy', ['heavy'])],
+    [
+      line('slight', ['slight']),
+      ['aimed at', '', '50 %', '', '2 %'],
+      line('medium', ['medium']),
+      line('heavy', ['heavy']),
+      ['aimed at', '', '90 %', '90 %', '2 %'],
+    ],
   );
 }
 
@@ -153,13 +165,13 @@ function pairTable({ pairs }: Score): string {
     results.filter(({ named }) => named.every(Boolean)).length,
     results.filter(({ named }) => named.some(Boolean)).length,
   ]);
-  return `Both at medium severity, begun together. Both were named in ${both} of ${all.length} (${percent(both, all.length)}).\n\n${table(['pair', 'units', 'both named', 'at least one'], lines)}`;
+  return `Both at medium severity, begun together. Both were named in ${both} of ${all.length} (${percent(both, all.length)}); aimed at are 70 %.\n\n${table(['pair', 'units', 'both named', 'at least one'], lines)}`;
 }
 
 function healthyText({ healthy }: Score): string {
   const tally = tallyHealthy(healthy, normalDays + faultDays);
   const said = tally.said.map((line) => `- ${line}`).join('\n');
-  return `${tally.units} units, ${tally.unitMonths.toFixed(1)} unit-months: ${tally.aboveWatch} diagnoses above \`watch\`, ${tally.watch} at \`watch\`.${said ? `\n\n${said}` : ''}`;
+  return `${tally.units} units, ${tally.unitMonths.toFixed(1)} unit-months: ${tally.aboveWatch} diagnoses above \`watch\`, ${tally.watch} at \`watch\`. Aimed at is at most one above \`watch\` in 20 unit-months.${said ? `\n\n${said}` : ''}`;
 }
 
 function confusionTable(rows: readonly FaultRow[]): string {

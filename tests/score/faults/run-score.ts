@@ -28,8 +28,6 @@ export interface PairRow {
 
 export interface Score {
   seeds: number[];
-  /** Units per fault and severity. */
-  units: number;
   healthy: HealthyResult[];
   rows: FaultRow[];
   /** Heavy faults that grow over most of the days that are judged. */
@@ -48,7 +46,7 @@ export function runScore(options: ScoreOptions, progress: Progress = () => undef
   const { seed, units, only } = options;
   const from = (count: number) => Array.from({ length: count }, (_, i) => options.first + i);
   const healthyOf = keptHealthy(seed);
-  const score: Score = { seeds: [seed], units, healthy: [], rows: [], slow: [], pairs: [] };
+  const score: Score = { seeds: [seed], healthy: [], rows: [], slow: [], pairs: [] };
   for (const i of from(options.healthy)) score.healthy.push(healthyOf('plain', i));
   progress(`${options.healthy} units with nothing wrong`, score);
   const asked = faultLevels.filter(({ name }) => only(name));

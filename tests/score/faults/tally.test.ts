@@ -90,18 +90,17 @@ describe('the tally of cases', () => {
 });
 
 describe('parts of a run', () => {
-  it('are put together fault by fault, with all their seeds and units', () => {
+  it('are put together fault by fault, with all their seeds, and count a case once that two of them ran', () => {
     const part = (seed: number, fault: string) => ({
       seeds: [seed],
-      units: 1,
-      healthy: [{ unit, stated: [], normal: null }],
-      rows: [{ fault, severity: 'slight' as const, results: [result([])] }],
+      healthy: [{ unit: testUnit(seed, 0), stated: [], normal: null }],
+      rows: [{ fault, severity: 'slight' as const, results: [{ ...result([]), unit: testUnit(seed, 0) }] }],
       slow: [],
       pairs: [],
     });
-    const merged = mergeScores([part(1, 'gas'), part(2, 'gas'), part(2, 'flow')]);
-    expect(merged).toMatchObject({ seeds: [1, 2], units: 3 });
-    expect(merged.healthy).toHaveLength(3);
+    const merged = mergeScores([part(1, 'gas'), part(2, 'gas'), part(2, 'flow'), part(1, 'gas')]);
+    expect(merged.seeds).toEqual([1, 2]);
+    expect(merged.healthy).toHaveLength(2);
     expect(merged.rows.map(({ fault, results }) => [fault, results.length])).toEqual([
       ['gas', 2],
       ['flow', 1],
