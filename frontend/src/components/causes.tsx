@@ -1,8 +1,10 @@
 import './causes.css';
-import type { Explanation } from '../api/types.js';
-
 /** What it could be, likeliest first, each with its share as a bar and as a figure. */
-export function Causes({ explanations }: { explanations: readonly Explanation[] }) {
+export function Causes({
+  explanations,
+}: {
+  explanations: readonly { cause: string; weight: number }[];
+}) {
   return (
     <ol className="causes">
       {explanations.map(({ cause, weight }) => (

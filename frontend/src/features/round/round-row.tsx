@@ -1,8 +1,9 @@
 import { Link } from '@tanstack/react-router';
-import type { Finding, RoundUnit, Urgency } from '../../api/types.js';
+import type { RoundUnit, Urgency } from '../../api/types.js';
 import { SiteProvider, useUnits } from '../../components/site.js';
 import { WhoHasIt } from '../decisions/who-has-it.js';
 import { SmallEvidence } from '../../components/picture/evidence-picture.js';
+import { beliefWords, problemsOf, type Problem } from '../../components/problem/problems.js';
 import { Say } from '../../components/say.js';
 import { certaintyWords, urgencies, urgencyWords } from '../../components/urgency.js';
 import { formatDuration, show } from '../../quantities/format-quantity.js';
@@ -14,7 +15,8 @@ const reasonsShown = 2;
 /** `asOf` is the moment that the round stands for, ms. */
 export function RoundRow({ row, asOf }: { row: RoundUnit; asOf: number }) {
   const units = useUnits();
-  const [first, ...others] = row.findings;
+  const [problem, ...others] = problemsOf(row);
+  const { lead } = problem;
   const params = { site: row.site.key, unit: row.unit.key };
   return (
     <SiteProvider site={row.site}>
@@ -35,45 +37,49 @@ export function RoundRow({ row, asOf }: { row: RoundUnit; asOf: number }) {
           </p>
           <h3>
             <Link to="/units/$site/$unit" params={params} data-row>
-              <Say statement={first.headline} />
+              <Say statement={problem.headline} />
             </Link>
           </h3>
-          <Why finding={first} />
-          <WhoHasIt findingId={first.id} />
+          <Why problem={problem} />
+          {lead !== null && <WhoHasIt findingId={lead.id} />}
           <p>
-            <span className="row-label">If it waits</span> <Say statement={row.waiting.sentence} />{' '}
+            <span className="row-label">If it waits</span> <Say statement={problem.waiting.sentence} />{' '}
             <LastReading at={row.lastReading} asOf={asOf} />
           </p>
-          {others.length > 0 && <Others findings={others} />}
+          {others.length > 0 && <Others problems={others} />}
         </article>
-        <div className="row-evidence">
-          <SmallEvidence findingId={first.id} />
-        </div>
+        <div className="row-evidence">{lead !== null && <SmallEvidence findingId={lead.id} />}</div>
       </li>
     </SiteProvider>
   );
 }
 
-function Why({ finding }: { finding: Finding }) {
-  const likeliest = finding.explanations[0];
+function Why({ problem }: { problem: Problem }) {
+  const { lead, causes, headline } = problem;
+  const rival = problem.diagnosis !== null && !problem.unexplained ? causes[1] : undefined;
+  const likeliest = rival === undefined && problem.diagnosis === null ? causes[0] : undefined;
   return (
     <p>
-      {finding.reasons.slice(0, reasonsShown).map((reason, index) => (
+      {lead !== null && lead.headline !== headline && (
+        <>
+          <Say statement={lead.headline} />{' '}
+        </>
+      )}
+      {(lead?.reasons ?? []).slice(0, reasonsShown).map((reason, index) => (
         <span key={index}>
           <Say statement={reason} />{' '}
         </span>
       ))}
-      <span className="row-label">How sure</span> {certaintyWords[finding.certainty]}{' '}
-      {likeliest && (
-        <>
-          Most likely cause: {likeliest.cause}
-          {finding.explanations.length > 1 && ` (${Math.round(likeliest.weight * 100)} %)`}.{' '}
-        </>
-      )}
+      <span className="row-label">How sure</span>{' '}
+      {beliefWords(problem) !== null ? `${beliefWords(problem)}. ` : `${certaintyWords[problem.certainty]} `}
+      {problem.unexplained && 'None of the known causes explains this well. '}
+      {rival && `It could also be that ${rival.cause} (${Math.round(rival.weight * 100)} %). `}
+      {likeliest && `Most likely cause: ${likeliest.cause} (${Math.round(likeliest.weight * 100)} %). `}
       <span className="quiet">
-        ({subjectWords(finding.subject)}
-        {finding.lastSeen_s > finding.firstSeen_s &&
-          `, seen over ${formatDuration(finding.lastSeen_s - finding.firstSeen_s)}`}
+        ({subjectWords(problem.subject)}
+        {lead !== null &&
+          lead.lastSeen_s > lead.firstSeen_s &&
+          `, seen over ${formatDuration(lead.lastSeen_s - lead.firstSeen_s)}`}
         )
       </span>
     </p>
@@ -92,19 +98,19 @@ export function countWords(findings: readonly { urgency: Urgency }[]): string {
     .join(', ');
 }
 
-function Others({ findings }: { findings: Finding[] }) {
+function Others({ problems }: { problems: Problem[] }) {
   return (
     <details className="row-others">
       <summary>
-        {findings.length === 1 ? 'One more finding' : `${findings.length} more findings`}:{' '}
-        {countWords(findings)}
+        {problems.length === 1 ? 'One more problem' : `${problems.length} more problems`}:{' '}
+        {countWords(problems)}
       </summary>
       <ul>
-        {findings.map((finding) => (
-          <li key={finding.id}>
-            <span className="row-label">{urgencyWords[finding.urgency]}</span>{' '}
-            <Say statement={finding.headline} />{' '}
-            <span className="quiet">({subjectWords(finding.subject)})</span>
+        {problems.map((problem) => (
+          <li key={problem.key}>
+            <span className="row-label">{urgencyWords[problem.urgency]}</span>{' '}
+            <Say statement={problem.headline} />{' '}
+            <span className="quiet">({subjectWords(problem.subject)})</span>
           </li>
         ))}
       </ul>

@@ -4,6 +4,7 @@ import { useParams } from '@tanstack/react-router';
 import { useMemo, useState } from 'react';
 import type { UnitDetail } from '../../api/types.js';
 import { evidenceQuery, unitQuery } from '../../api/queries.js';
+import { problemsOf } from '../../components/problem/problems.js';
 import { SiteProvider } from '../../components/site.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { DecisionSection } from '../decisions/decision-section.js';
@@ -43,15 +44,19 @@ export function UnitPage() {
   );
 }
 
-/** The circuit that the first finding is about, else the first one. */
+/** The circuit that the first problem is about, else the first one. */
 function firstCircuit(detail: UnitDetail): number | null {
-  for (const { subject } of detail.findings) if ('circuit' in subject) return subject.circuit;
+  for (const { subject } of problemsOf(detail).flatMap(({ subject: of, lead }) => [
+    { subject: of },
+    ...(lead === null ? [] : [lead]),
+  ]))
+    if ('circuit' in subject) return subject.circuit;
   return detail.circuits[0]?.number ?? null;
 }
 
-/** The stretch of time that shows the first finding; undefined while it is being fetched, null where there is none. */
+/** The stretch of time that shows the first problem; undefined while it is being fetched, null where there is none. */
 function useShownBy(detail: UnitDetail) {
-  const first = detail.findings[0]?.id;
+  const first = problemsOf(detail)[0]?.lead?.id;
   const { data, isError } = useQuery({ ...evidenceQuery(first ?? ''), enabled: first !== undefined });
   const span = useMemo(() => (data ? shownBy(data.data) : null), [data]);
   return first === undefined || isError || data ? span : undefined;

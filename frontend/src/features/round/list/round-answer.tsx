@@ -1,9 +1,11 @@
+import '../../../components/problem/problem.css';
 import { Link } from '@tanstack/react-router';
 import { useState } from 'react';
 import type { RoundUnit } from '../../../api/types.js';
 import { SiteProvider, useUnits } from '../../../components/site.js';
 import { Causes } from '../../../components/causes.js';
 import { LargeEvidence } from '../../../components/picture/evidence-picture.js';
+import { beliefWords, problemsOf, type Problem } from '../../../components/problem/problems.js';
 import { Say } from '../../../components/say.js';
 import { certaintyWords, UrgencyWord, urgencyWords } from '../../../components/urgency.js';
 import { show } from '../../../quantities/format-quantity.js';
@@ -14,53 +16,62 @@ import { SiteWork } from './site-work.js';
 export function RoundAnswer({ row }: { row: RoundUnit }) {
   const units = useUnits();
   const [opened, setOpened] = useState(false);
-  const [first, ...others] = row.findings;
+  const [problem, ...others] = problemsOf(row);
+  const { lead } = problem;
   const params = { site: row.site.key, unit: row.unit.key };
   return (
     <SiteProvider site={row.site}>
       <article className="round-answer">
         <p className="small">
           <UrgencyWord urgency={row.urgency} /> {row.unit.name}, {row.site.name}; {row.unit.refrigerant},{' '}
-          {show(row.unit.nominalCapacity_W, 'cooling-capacity', units)}; {subjectWords(first.subject)}
+          {show(row.unit.nominalCapacity_W, 'cooling-capacity', units)}; {subjectWords(problem.subject)}
         </p>
         <p className="round-answer-claim">
-          <Say statement={first.headline} />
+          <Say statement={problem.headline} />
         </p>
         <p>
-          {certaintyWords[first.certainty]} <Say statement={row.waiting.sentence} />
+          {certaintyWords[problem.certainty]} <Say statement={problem.waiting.sentence} />{' '}
+          {problem.unexplained && 'None of the known causes explains this well.'}
         </p>
-        <LargeEvidence key={first.id} findingId={first.id} height={230} />
-        {first.explanations.length > 0 && (
+        {problem.cautions.map((caution) => (
+          <p key={caution} className="problem-caution">
+            {caution}
+          </p>
+        ))}
+        {lead !== null && <LargeEvidence key={lead.id} findingId={lead.id} height={230} />}
+        {problem.causes.length > 0 && (
           <>
             <h3>What it could be</h3>
-            <Causes explanations={first.explanations} />
+            <Causes explanations={problem.causes} />
           </>
         )}
-        {first.separatingCheck && (
+        {problem.check && (
           <>
             <h3>The check that tells them apart</h3>
             <p>
-              <Say statement={first.separatingCheck} />
+              <Say statement={problem.check} />
             </p>
           </>
         )}
         <h3>Why we say so</h3>
         <ul>
-          {first.reasons.map((reason, index) => (
+          {whyOf(problem).map((reason, index) => (
             <li key={index}>
               <Say statement={reason} />
             </li>
           ))}
         </ul>
+        <Following problem={problem} />
         {others.length > 0 && (
           <details>
-            <summary>{others.length === 1 ? 'One more finding' : `${others.length} more findings`}</summary>
+            <summary>{others.length === 1 ? 'One more problem' : `${others.length} more problems`}</summary>
             <ul>
-              {others.map((finding) => (
-                <li key={finding.id}>
-                  <Say statement={finding.headline} />{' '}
+              {others.map((other) => (
+                <li key={other.key}>
+                  <Say statement={other.headline} />{' '}
                   <span className="quiet">
-                    ({urgencyWords[finding.urgency]}, {subjectWords(finding.subject)})
+                    ({urgencyWords[other.urgency]}, {beliefWords(other) ?? certaintyWords[other.certainty]}{' '}
+                    {subjectWords(other.subject)})
                   </span>
                 </li>
               ))}
@@ -81,5 +92,28 @@ export function RoundAnswer({ row }: { row: RoundUnit }) {
         </p>
       </article>
     </SiteProvider>
+  );
+}
+
+/** What is seen, where the cause stands above it, then the reasons of what shows it best and what else points there. */
+function whyOf({ headline, lead, symptoms }: Problem) {
+  const seen = lead === null || lead.headline === headline ? [] : [lead.headline];
+  return [...seen, ...(lead?.reasons ?? []), ...symptoms.map((symptom) => symptom.headline)];
+}
+
+/** What follows from the cause: shown so that nobody takes it for a problem of its own. */
+function Following({ problem: { consequences } }: { problem: Problem }) {
+  if (consequences.length === 0) return null;
+  return (
+    <>
+      <h3>What follows from it</h3>
+      <ul>
+        {consequences.map((finding) => (
+          <li key={finding.id}>
+            <Say statement={finding.headline} />
+          </li>
+        ))}
+      </ul>
+    </>
   );
 }

@@ -1,8 +1,9 @@
 import './round-list.css';
 import { Link, useNavigate, useSearch } from '@tanstack/react-router';
-import type { Finding, RoundUnit } from '../../../api/types.js';
+import type { RoundUnit } from '../../../api/types.js';
 import { SmallEvidence } from '../../../components/picture/evidence-picture.js';
 import { SiteProvider } from '../../../components/site.js';
+import { beliefWords, problemsOf, type Problem } from '../../../components/problem/problems.js';
 import { Say } from '../../../components/say.js';
 import { certaintyWords, UrgencyWord } from '../../../components/urgency.js';
 import { formatDuration } from '../../../quantities/format-quantity.js';
@@ -60,7 +61,8 @@ export function Lines({ rows, asOf, beside }: LinesProps) {
 }
 
 /** When it was first seen in the data, or first told, ms: the earlier of both. */
-const sinceOf = ({ firstSeen_s, openedAt }: Finding) => Math.min(firstSeen_s * 1000, Date.parse(openedAt));
+const sinceOf = ({ since_s, diagnosis, lead }: Problem) =>
+  Math.min(since_s * 1000, Date.parse((diagnosis ?? lead)?.openedAt ?? '') || Infinity);
 
 /** Whether the answer stands beside the list, where it may follow the focus; beneath a line it opens by its button. */
 const standsBeside = () => window.matchMedia('(min-width: 80rem)').matches;
@@ -76,7 +78,8 @@ interface LineProps {
 }
 
 function Line({ row, asOf, beside, beneath, follow, choose }: LineProps) {
-  const [first, ...others] = row.findings;
+  const [problem, ...others] = problemsOf(row);
+  const { lead } = problem;
   const params = { site: row.site.key, unit: row.unit.key };
   const key = keyOf(row);
   return (
@@ -96,18 +99,24 @@ function Line({ row, asOf, beside, beneath, follow, choose }: LineProps) {
               data-row
               onFocus={() => follow && standsBeside() && choose(key)}
             >
-              <Say statement={first.headline} />
+              <Say statement={problem.headline} />
             </Link>
           </h2>
           <p className="line-also">
-            <UrgencyWord urgency={row.urgency} />{' '}
-            {others.length > 0 ? `and ${others.length} more` : certaintyWords[first.certainty]}{' '}
-            <WhoHasIt findingId={first.id} />
+            <UrgencyWord urgency={row.urgency} /> {beliefWords(problem) ?? certaintyWords[problem.certainty]}
+            {others.length > 0 && ` and ${others.length} more`}
+            {lead !== null && lead.headline !== problem.headline && (
+              <>
+                {': '}
+                <Say statement={lead.headline} />
+              </>
+            )}
+            {lead !== null && <WhoHasIt findingId={lead.id} />}
           </p>
         </div>
-        <SmallEvidence findingId={first.id} />
+        {lead === null ? <span /> : <SmallEvidence findingId={lead.id} />}
         <p className="line-since">
-          <b>{formatDuration(Math.max(0, (asOf - sinceOf(first)) / 1000))}</b>
+          <b>{formatDuration(Math.max(0, (asOf - sinceOf(problem)) / 1000))}</b>
           <LastReading at={row.lastReading} asOf={asOf} />
           <button
             type="button"

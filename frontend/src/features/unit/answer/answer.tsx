@@ -1,8 +1,10 @@
+import '../../../components/problem/problem.css';
 import { Link } from '@tanstack/react-router';
 import type { Finding, UnitDetail } from '../../../api/types.js';
 import { Cautions, hazardsOf } from '../../../components/cautions.js';
 import { Causes } from '../../../components/causes.js';
 import { LargeEvidence } from '../../../components/picture/evidence-picture.js';
+import { beliefWords, problemsOf, type Problem } from '../../../components/problem/problems.js';
 import { Say } from '../../../components/say.js';
 import { TooLittle } from '../../../components/states.js';
 import { certaintyWords, UrgencyWord } from '../../../components/urgency.js';
@@ -11,22 +13,23 @@ import { subjectWords } from '../../../quantities/subject-words.js';
 import { FindingSheet } from './finding-sheet.js';
 import { NowTables } from './now-section.js';
 
-/** The first screen: what is wrong, the picture that shows it, the figures now, and beside them why and how to tell. */
+/** The first screen: what is wrong, the picture that shows it, the figures now, and beside them what else and how to tell. */
 export function Answer({ detail }: { detail: UnitDetail }) {
-  const [first, ...others] = detail.findings;
+  const [first, ...others] = problemsOf(detail);
   return (
     <section id="wrong" className="unit-section answer" aria-label="What is wrong">
       <div className="answer-main">
-        {first ? <Claim finding={first} /> : <Nothing detail={detail} />}
+        {first ? <Claim problem={first} /> : <Nothing detail={detail} />}
         <div className="answer-figures">
-          {first && <LargeEvidence key={first.id} findingId={first.id} height={300} />}
+          {first?.lead && <LargeEvidence key={first.lead.id} findingId={first.lead.id} height={300} />}
           <div id="now">
             <NowTables detail={detail} />
           </div>
         </div>
+        <Normals detail={detail} />
       </div>
       <aside className="answer-side" aria-label="Causes, the check and the visit">
-        {first && <Why finding={first} />}
+        {first && <Why problem={first} />}
         <p>
           <Link
             to="/units/$site/$unit/brief"
@@ -38,17 +41,18 @@ export function Answer({ detail }: { detail: UnitDetail }) {
         </p>
         <Cautions
           hazards={hazardsOf({
-            findings: detail.findings,
+            findings: [...detail.findings, ...detail.diagnoses],
             safetyClass: detail.unit.safetyClass,
             modules: detail.modules.length,
           })}
         />
       </aside>
+      {first && <Beneath problem={first} />}
       {others.length > 0 && (
         <div className="answer-others">
-          <h2>Also found</h2>
-          {others.map((finding) => (
-            <FindingSheet key={finding.id} finding={finding} open={false} />
+          <h2>Other problems</h2>
+          {others.map((problem) => (
+            <ProblemSheet key={problem.key} problem={problem} />
           ))}
         </div>
       )}
@@ -56,22 +60,120 @@ export function Answer({ detail }: { detail: UnitDetail }) {
   );
 }
 
-function Claim({ finding }: { finding: Finding }) {
+function Claim({ problem }: { problem: Problem }) {
   const { instant } = useTimes();
+  const { lead, headline } = problem;
   return (
-    <div className={`answer-claim finding urgency-${finding.urgency}`}>
+    <div className={`answer-claim finding urgency-${problem.urgency}`}>
       <p className="finding-about">
-        <UrgencyWord urgency={finding.urgency} /> <span>{subjectWords(finding.subject)}</span>
+        <UrgencyWord urgency={problem.urgency} /> <span>{subjectWords(problem.subject)}</span>
       </p>
       <h2>
-        <Say statement={finding.headline} />
+        <Say statement={headline} />
       </h2>
+      {problem.cautions.length > 0 && <LeakCautions cautions={problem.cautions} />}
       <p className="answer-waiting">
-        {certaintyWords[finding.certainty]} <Say statement={finding.waiting.sentence} />{' '}
+        {beliefWords(problem) !== null
+          ? `${beliefWords(problem)}. `
+          : `${certaintyWords[problem.certainty]} `}
+        {problem.unexplained && 'None of the known causes explains this well. '}
+        {lead !== null && lead.headline !== headline && (
+          <>
+            <Say statement={lead.headline} />{' '}
+          </>
+        )}
+        <Say statement={problem.waiting.sentence} />{' '}
         <span className="quiet">
-          First seen {instant(finding.firstSeen_s)}, last {instant(finding.lastSeen_s)}.
+          First seen {instant(problem.since_s)}
+          {lead !== null && `, last ${instant(lead.lastSeen_s)}`}.
         </span>
       </p>
+    </div>
+  );
+}
+
+/** What must be minded before anyone goes near: above everything else that is said of the problem. */
+function LeakCautions({ cautions }: { cautions: readonly string[] }) {
+  return (
+    <ul className="problem-cautions" aria-label="Cautions of this problem">
+      {cautions.map((caution) => (
+        <li key={caution} className="problem-caution">
+          {caution}
+        </li>
+      ))}
+    </ul>
+  );
+}
+
+/** What else shows the first problem, and what follows from it. */
+function Beneath({ problem: { symptoms, consequences } }: { problem: Problem }) {
+  if (symptoms.length + consequences.length === 0) return null;
+  return (
+    <div className="answer-others">
+      <Sheets heading="What else shows it" findings={symptoms} />
+      <Sheets heading="What follows from it: no problems of their own" findings={consequences} />
+    </div>
+  );
+}
+
+function Sheets({ heading, findings }: { heading: string; findings: readonly Finding[] }) {
+  if (findings.length === 0) return null;
+  return (
+    <>
+      <h2>{heading}</h2>
+      {findings.map((finding) => (
+        <FindingSheet key={finding.id} finding={finding} open={false} />
+      ))}
+    </>
+  );
+}
+
+/** Another problem of the unit, with the findings that it explains. */
+function ProblemSheet({ problem }: { problem: Problem }) {
+  const { lead, symptoms, consequences, check, causes } = problem;
+  const findings = [...(lead === null ? [] : [lead]), ...symptoms, ...consequences];
+  if (findings.length === 1 && (problem.diagnosis === null || problem.unexplained))
+    return <FindingSheet finding={findings[0]} open={false} />;
+  return (
+    <details className={`finding urgency-${problem.urgency}`}>
+      <summary>
+        <p className="finding-about">
+          <UrgencyWord urgency={problem.urgency} /> <span>{subjectWords(problem.subject)}</span>{' '}
+          {beliefWords(problem) !== null && <span>{beliefWords(problem)}</span>}
+        </p>
+        <h3>
+          <Say statement={problem.headline} />
+        </h3>
+      </summary>
+      <div className="finding-body">
+        {problem.cautions.length > 0 && <LeakCautions cautions={problem.cautions} />}
+        <Causes explanations={causes} />
+        {check && (
+          <p className="check">
+            <strong>The check that tells them apart.</strong> <Say statement={check} />
+          </p>
+        )}
+        {findings.map((finding) => (
+          <FindingSheet key={finding.id} finding={finding} open={false} />
+        ))}
+      </div>
+    </details>
+  );
+}
+
+/** What each circuit is compared with, or what to wait for. */
+function Normals({ detail }: { detail: UnitDetail }) {
+  const notes = detail.circuits.flatMap(({ number, normal }) =>
+    normal === null ? [] : [{ number, normal }],
+  );
+  return (
+    <div className="quiet small answer-normals">
+      {notes.map(({ number, normal }) => (
+        <p key={number}>
+          <Say statement={normal.note} />{' '}
+          {normal.startedAnew && `Learning began anew: ${normal.startedAnew.detail}`}
+        </p>
+      ))}
     </div>
   );
 }
@@ -88,25 +190,35 @@ function Nothing({ detail }: { detail: UnitDetail }) {
 }
 
 /** In the order in which a technician asks: what it could be, how to tell, why we say so, what to bring. */
-function Why({ finding }: { finding: Finding }) {
-  const { explanations, separatingCheck, reasons, visit } = finding;
+function Why({ problem }: { problem: Problem }) {
+  const { lead, causes, check, symptoms } = problem;
+  const explanations = lead?.explanations ?? [];
   return (
     <>
-      {explanations.length > 0 && (
+      {causes.length > 0 && (
         <div>
           <h3>What it could be</h3>
-          <Causes explanations={explanations} />
+          <Causes explanations={causes} />
         </div>
       )}
-      {separatingCheck && (
+      {check && (
         <div>
           <h3>The check that tells them apart</h3>
           <p>
-            <Say statement={separatingCheck} />
+            <Say statement={check} />
           </p>
         </div>
       )}
-      <Statements heading="Why we say so" statements={reasons} />
+      {problem.diagnosis?.advice && (
+        <Statements
+          heading="What to change, by whoever may do so"
+          statements={[problem.diagnosis.advice.sentence, problem.diagnosis.advice.basis]}
+        />
+      )}
+      <Statements
+        heading="Why we say so"
+        statements={[...(lead?.reasons ?? []), ...symptoms.map((symptom) => symptom.headline)]}
+      />
       {explanations.some((each) => each.speaksFor.length + each.speaksAgainst.length > 0) && (
         <details className="small">
           <summary>For and against each cause</summary>
@@ -126,7 +238,10 @@ function Why({ finding }: { finding: Finding }) {
           </ul>
         </details>
       )}
-      <Statements heading="Before and on the visit" statements={visit} />
+      <Statements
+        heading="Before and on the visit"
+        statements={[...(lead === null ? [] : [lead]), ...symptoms].flatMap(({ visit }) => visit)}
+      />
     </>
   );
 }

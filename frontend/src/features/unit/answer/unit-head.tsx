@@ -1,12 +1,14 @@
 import { Link } from '@tanstack/react-router';
 import type { UnitDetail } from '../../../api/types.js';
+import { problemsOf } from '../../../components/problem/problems.js';
 import { useUnits } from '../../../components/site.js';
 import { UrgencyWord } from '../../../components/urgency.js';
 import { count, formatDuration, show } from '../../../quantities/format-quantity.js';
 
 export function UnitHead({ detail }: { detail: UnitDetail }) {
   const units = useUnits();
-  const { unit, site, findings } = detail;
+  const { unit, site } = detail;
+  const problems = problemsOf(detail);
   const age_s = detail.lastReading === null ? null : (Date.now() - Date.parse(detail.lastReading)) / 1000;
   return (
     <header className="unit-head">
@@ -24,10 +26,10 @@ export function UnitHead({ detail }: { detail: UnitDetail }) {
         {count(detail.circuits.length, 'circuit')}, {count(detail.modules.length, 'backup module')}.
       </p>
       <p className="unit-state">
-        {findings[0] ? (
+        {problems[0] ? (
           <>
-            <UrgencyWord urgency={findings[0].urgency} />{' '}
-            {findings.length === 1 ? 'One finding.' : `${findings.length} findings, the most urgent first.`}
+            <UrgencyWord urgency={problems[0].urgency} />{' '}
+            {problems.length === 1 ? 'One problem.' : `${problems.length} problems, the most urgent first.`}
           </>
         ) : (
           'Nothing found.'
