@@ -34,7 +34,7 @@ export function assessorParts(database: Database): CircuitAssessorParts {
     windows,
     readings: new ReadingRepository(database),
     findings: new FindingKeeper(new FindingRepository(database), () => {}),
-    normals: new NormalKeeper({ normals: new NormalRepository(database), windows }),
+    normals: new NormalKeeper({ normals: new NormalRepository(database), windows }, 1),
     fleet: new FleetParts(new FleetService(new FleetRepository(database), async () => {})),
     wear: new FleetWearSummary(() => windows.fleetWear()),
   };

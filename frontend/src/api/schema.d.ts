@@ -1464,6 +1464,46 @@ export interface components {
             /** @description Column of a series; null where no value was sent */
             travel_strokes: (number | null)[];
         };
+        DepartureDots: {
+            /** @description Seconds since the Unix epoch, increasing */
+            time_s: number[];
+            /** @description Column of a series; null where no value was sent */
+            x: (number | null)[];
+            /** @description Column of a series; null where no value was sent */
+            value: (number | null)[];
+        };
+        DepartureCurve: {
+            /**
+             * @description Flows, powers and openings are shares of their highest usual value
+             * @enum {string}
+             */
+            quantity: "condenserApproach_K" | "evaporatorApproach_K" | "subcooling_K" | "superheat_K" | "dischargeSuperheat_K" | "condenserDifference_K" | "evaporatorDifference_K" | "condenserFlow_m3_s" | "evaporatorFlow_m3_s" | "compressorPower_W" | "heatBalance_K" | "valveOpening_pct" | "compressorLoad_pct";
+            /** @description Mean departure in standard uncertainties */
+            z: number;
+            /** @description 19 of 20 normal plateaus lie from low to high */
+            band: {
+                x: number[];
+                expected: number[];
+                low: number[];
+                high: number[];
+            };
+            then: components["schemas"]["DepartureDots"];
+            now: components["schemas"]["DepartureDots"];
+        };
+        DepartureEvidence: {
+            /** @constant */
+            kind: "departure";
+            circuit: number;
+            /** @description Seconds since the Unix epoch */
+            learnedFrom_s: number;
+            /** @description Seconds since the Unix epoch */
+            learnedUntil_s: number;
+            /** @description When it was first seen */
+            since_s: number;
+            /** @description What the quantities are drawn over: the load as a share of full load, else in SI units */
+            predictor: ("load" | "sink" | "source" | "setpoint" | "fan" | "evaporatorFlow" | "condenserFlow") | null;
+            curves: components["schemas"]["DepartureCurve"][];
+        };
         DischargeEvidence: {
             /** @constant */
             kind: "discharge";
@@ -1573,7 +1613,7 @@ export interface components {
             /** @description Why there is no picture */
             reason: string;
         };
-        EvidenceData: components["schemas"]["SwingEvidence"] | components["schemas"]["DistributionEvidence"] | components["schemas"]["StandstillEvidence"] | components["schemas"]["StartEvidence"] | components["schemas"]["SignalEvidence"] | components["schemas"]["OverLoadEvidence"] | components["schemas"]["WearEvidence"] | components["schemas"]["DischargeEvidence"] | components["schemas"]["ReserveEvidence"] | components["schemas"]["ClosingEvidence"] | components["schemas"]["LossEvidence"] | components["schemas"]["RestingEvidence"] | components["schemas"]["SilenceEvidence"] | components["schemas"]["NoEvidence"];
+        EvidenceData: components["schemas"]["SwingEvidence"] | components["schemas"]["DistributionEvidence"] | components["schemas"]["StandstillEvidence"] | components["schemas"]["StartEvidence"] | components["schemas"]["SignalEvidence"] | components["schemas"]["OverLoadEvidence"] | components["schemas"]["WearEvidence"] | components["schemas"]["DepartureEvidence"] | components["schemas"]["DischargeEvidence"] | components["schemas"]["ReserveEvidence"] | components["schemas"]["ClosingEvidence"] | components["schemas"]["LossEvidence"] | components["schemas"]["RestingEvidence"] | components["schemas"]["SilenceEvidence"] | components["schemas"]["NoEvidence"];
         FindingEvidence: {
             finding: string;
             condition: string;

@@ -1,10 +1,6 @@
 import './causes.css';
 /** What it could be, likeliest first, each with its share as a bar and as a figure. */
-export function Causes({
-  explanations,
-}: {
-  explanations: readonly { cause: string; weight: number }[];
-}) {
+export function Causes({ explanations }: { explanations: readonly { cause: string; weight: number }[] }) {
   return (
     <ol className="causes">
       {explanations.map(({ cause, weight }) => (

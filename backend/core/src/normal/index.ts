@@ -14,5 +14,6 @@ export * from './departures/departures.js';
 export * from './departures/mean-departures.js';
 export * from './departures/judge-plateaus.js';
 export * from './departures/compare-plateaus.js';
+export * from './departures/departure-picture.js';
 export * from './departures/slow-departure.js';
 export * from './quantities/virtual-sensors.js';

@@ -178,7 +178,7 @@ export class CircuitAssessor {
       ),
       ({ unitId }) => unitId,
     );
-    const toCompare = compareNow(items, subjects);
+    const toCompare = await this.parts.normals.due(settledOnes(items, subjects));
     const past = await this.parts.normals.read([...toCompare.values()]);
     const turns = new Turns();
     const assessed: AssessedCircuit[] = [];
@@ -317,19 +317,19 @@ export class CircuitAssessor {
   }
 }
 
-/** The circuits that are compared with their normal: not while history comes in, which would be learned again and again. */
-const compareNow = (
+/** The circuits that may be compared with their normal: not while history comes in, or it would be learned again and again. */
+const settledOnes = (
   items: readonly OwedAssessment[],
   subjects: ReadonlyMap<number, Subject>,
-): Map<number, CircuitToCompare> =>
-  new Map(
-    items
-      .filter(({ loading }) => !loading)
-      .map(({ circuitId, judgedUntil_s }) => [
-        circuitId,
-        { circuitId, judgedUntil_s, ...subjects.get(circuitId)! },
-      ]),
-  );
+): CircuitToCompare[] =>
+  items
+    .filter(({ loading }) => !loading)
+    .map(({ circuitId, judgedUntil_s, windowsJudged }) => ({
+      circuitId,
+      judgedUntil_s,
+      windowsJudged,
+      ...subjects.get(circuitId)!,
+    }));
 
 /** Those of the circuits taken that share a unit with a judged one: hunting and fouling are judged against neighbours. */
 function standingOn(

@@ -35,6 +35,8 @@ export interface CircuitToCompare {
   circuit: FleetCircuit;
   /** End of the newest judged window. */
   judgedUntil_s: number;
+  /** Windows of it that were judged so far. */
+  windowsJudged: number;
 }
 
 export interface ComparedCircuit {
@@ -57,7 +59,31 @@ const learningMemory_days = 120;
 
 /** Compares circuits with what they do while nothing is wrong, and learns that. */
 export class NormalKeeper {
-  constructor(private readonly parts: NormalParts) {}
+  constructor(
+    private readonly parts: NormalParts,
+    /**
+     * Windows between two comparisons of a circuit: a day, as a day's plateaus are looked at together. Comparing at every
+     * window would cost several times what judging it does.
+     */
+    private readonly every = 12,
+  ) {}
+
+  /** Those of the circuits that are to be compared now, by their ids: after so many new windows, and when the registry changed. */
+  async due(circuits: readonly CircuitToCompare[]): Promise<Map<number, CircuitToCompare>> {
+    const known = await this.parts.normals.compared(circuits.map(({ circuitId }) => circuitId));
+    return new Map(
+      circuits
+        .filter(({ circuitId, windowsJudged, unit, circuit }) => {
+          const last = known.get(circuitId);
+          return (
+            last === undefined ||
+            windowsJudged - last.windows >= this.every ||
+            !sameFacts(last.registered, registeredFacts(unit, circuit))
+          );
+        })
+        .map((circuit) => [circuit.circuitId, circuit]),
+    );
+  }
 
   /** Call before the transaction that keeps comparisons. */
   makeRoom(kept: readonly KeptComparison[]): Promise<void> {
@@ -107,7 +133,7 @@ export class NormalKeeper {
 
   /** The comparison of one circuit with what follows from it, in the light of what was found on it just now. */
   compare(
-    { circuitId, unit, circuit, judgedUntil_s }: CircuitToCompare,
+    { circuitId, unit, circuit, judgedUntil_s, windowsJudged }: CircuitToCompare,
     stored: Stored,
     found: readonly Finding[],
   ): ComparedCircuit {
@@ -143,6 +169,7 @@ export class NormalKeeper {
     return {
       kept: {
         circuitId,
+        windows: windowsJudged,
         normal: before === undefined || !same(before, normal, registered) ? { ...kept, ...normal } : null,
         // Of the oldest day the neighbours before it are not looked at any more.
         days: changedDays(known, compared, normal.complete ? from_s + day_s : from_s),
@@ -199,9 +226,10 @@ const same = (before: StoredNormal, now: KeptNormal, registered: RegisteredFacts
   before.complete === now.complete &&
   before.seen === now.seen &&
   before.basis === now.basis &&
-  (Object.keys(registered) as (keyof RegisteredFacts)[]).every(
-    (name) => before.registered[name] === registered[name],
-  );
+  sameFacts(before.registered, registered);
+
+const sameFacts = (before: RegisteredFacts, now: RegisteredFacts): boolean =>
+  (Object.keys(reasons) as (keyof RegisteredFacts)[]).every((name) => before[name] === now[name]);
 
 /** Days from `from_s` on of which any comparison is new or gone. */
 function changedDays(

@@ -1,4 +1,5 @@
 import type { components } from '../../api/schema.js';
+import { departurePicture } from './circuit/departure.js';
 import { distributionPicture } from './circuit/distribution.js';
 import { overLoadPicture } from './circuit/over-load.js';
 import { swingPicture } from './circuit/swing.js';
@@ -25,6 +26,8 @@ export function pictureOf({ condition, data }: FindingEvidence, reader: Reader):
       return distributionPicture(data, reader);
     case 'over-load':
       return overLoadPicture(data, reader);
+    case 'departure':
+      return departurePicture(data, reader);
     case 'wear':
       return wearPicture(data, reader);
     case 'standstill':

@@ -8,3 +8,4 @@ export * from './diagnoses-of.js';
 export * from './circuit-departure.js';
 export * from './unit-normal.js';
 export * from './kept-normal.js';
+export { slicesOfWindows } from './circuit-findings-of.js';

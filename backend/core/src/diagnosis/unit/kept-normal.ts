@@ -69,7 +69,14 @@ export function bringUpToDate(machine: Machine, kept: KeptNormal, record: Compar
   if (normal.learned === null) return { normal, compared: [], departure: null };
   const plateaus = afterLearning(record.windows, normal.learned);
   const { normal: learned } = normal.learned;
-  const compared = comparePlateaus(machine, learned, plateaus, record.before, normal.generation);
+  const compared = comparePlateaus(
+    machine,
+    learned,
+    plateaus,
+    record.before,
+    normal.generation,
+    record.from_s > learned.to_s,
+  );
   const departure = departureFinding(machine, learned, record.circuit, plateaus, compared)?.finding ?? null;
   return { normal, compared, departure };
 }

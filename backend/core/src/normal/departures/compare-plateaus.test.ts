@@ -65,6 +65,14 @@ describe('plateaus compared with normal', () => {
     expect(comparePlateaus(machine, normal, judged, anew, 2).some((one) => anew.includes(one))).toBe(false);
   });
 
+  it('keep what was found while their neighbours were known, once these are not looked at any more', () => {
+    const later = comparePlateaus(machine, normal, judged.slice(2), anew, 1, true);
+    later.forEach((one, k) => expect(one).toBe(anew[k + 2]));
+    // Plateaus that begin the record are compared with what there is.
+    const first = comparePlateaus(machine, normal, judged.slice(2), anew, 1);
+    expect(first[0]).not.toBe(anew[2]);
+  });
+
   it('are told apart by a checksum of all their values', () => {
     expect(plateausChecksum(judged)).toBe(plateausChecksum([...judged]));
     expect(plateausChecksum(judged)).not.toBe(plateausChecksum(judged.slice(1)));

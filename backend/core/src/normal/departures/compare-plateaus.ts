@@ -26,6 +26,7 @@ export const isOverLimit = ({ distance }: Pick<ComparedPlateau, 'distance'>): bo
  * of its neighbours, however long the record. Gives the same as comparing all of them anew.
  *
  * @param generation Number of the normal: another one for each time that it was learned.
+ * @param leftOut There were plateaus before these: the first ones keep what was found while their neighbours were known.
  */
 export function comparePlateaus(
   machine: Machine,
@@ -33,9 +34,11 @@ export function comparePlateaus(
   plateaus: readonly Plateau[],
   before: readonly ComparedPlateau[],
   generation: number,
+  leftOut = false,
 ): ComparedPlateau[] {
   const own = plateaus.map(checksumOf);
   const known = new Map(before.map((one) => [one.checksum, one]));
+  const atTime = new Map(leftOut ? before.map((one) => [one.from_s, one]) : []);
   const details = new Map<number, PlateauDepartures>();
   const detail = (i: number): PlateauDepartures => {
     const made = details.get(i) ?? departuresOf(machine, normal, plateaus[i]);
@@ -43,6 +46,8 @@ export function comparePlateaus(
     return made;
   };
   return plateaus.map(({ from_s, to_s }, i) => {
+    const was = i < neighbours ? atTime.get(from_s) : undefined;
+    if (was?.to_s === to_s) return was;
     const first = Math.max(0, i - neighbours);
     const near = own.slice(first, i + neighbours + 1);
     const checksum = mixed([generation, own[i], ...near]);

@@ -21,8 +21,7 @@ export function plateauNumber(time_s: Float64Array, values: Float64Array): Plate
   const sorted = Float64Array.from(kept).sort();
   const middle = sorted[sorted.length >> 1];
   const step = resolution(sorted);
-  const deviations = sorted.map((value) => Math.abs(value - middle)).sort();
-  const spread = Math.max(1.4826 * deviations[deviations.length >> 1], step / 2);
+  const spread = Math.max(1.4826 * medianDeviation(sorted, sorted.length >> 1), step / 2);
   const limit = 5 * spread;
   const from = time_s[0];
   const width = (time_s[time_s.length - 1] - from) / batches || 1;
@@ -65,6 +64,21 @@ function uncertaintyOfMean(means: readonly number[]): number | null {
   const together = Math.min(0.7, Math.max(0, products / squares + 1 / n));
   // Student's t of n - 1 degrees of freedom has the variance (n - 1)/(n - 3).
   return Math.sqrt((squares / (n - 3) / n) * ((1 + together) / (1 - together)));
+}
+
+/** Median of the absolute deviations of ascending values from the one at `at`, by walking outwards from it. */
+function medianDeviation(sorted: Float64Array, at: number): number {
+  const middle = sorted[at];
+  let [low, high] = [at, at + 1];
+  let deviation = 0;
+  for (let k = 0; k <= sorted.length >> 1; k++) {
+    const below = low >= 0 ? middle - sorted[low] : Infinity;
+    const above = high < sorted.length ? sorted[high] - middle : Infinity;
+    deviation = Math.min(below, above);
+    if (below <= above) low--;
+    else high++;
+  }
+  return deviation;
 }
 
 /** Least difference between two neighbours of ascending values; 0 for a constant. */

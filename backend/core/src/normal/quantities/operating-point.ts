@@ -142,6 +142,13 @@ function variedFreely(
 export const pointOf = (at: ChannelValues, reading: PointReading): number[] =>
   reading.used.map((predictor, k) => (raw(predictor, at, reading) - reading.centre[k]) / unitOf[predictor]);
 
+/** A predictor in the unit of its channel again (a load as a share of full load), from its place in a point. */
+export function predictorValue({ used, centre }: PointReading, k: number, place: number): number {
+  if (used[k] === undefined) return place;
+  const value = place * unitOf[used[k]] + centre[k];
+  return used[k].endsWith('Flow') ? Math.exp(value) : value;
+}
+
 /** What is judged besides the operating point: a quantity that the point itself is read from says nothing. */
 export function judgedQuantities({ loadSource, used }: PointReading, machine: Machine): NormalQuantity[] {
   const without = new Set<NormalQuantity>();

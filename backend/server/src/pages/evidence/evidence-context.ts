@@ -3,6 +3,7 @@ import type { FleetUnit } from '../../registry/fleet.js';
 import type { ModuleRepository } from '../../storage/repositories/module.repository.js';
 import type { ReadingRepository } from '../../storage/repositories/readings/reading.repository.js';
 import type { SeriesRepository } from '../../storage/repositories/readings/series.repository.js';
+import type { NormalRepository } from '../../storage/repositories/normal.repository.js';
 import type { WindowRepository } from '../../storage/repositories/window.repository.js';
 import type { PowerLossService } from '../unit/power-loss.service.js';
 
@@ -10,6 +11,7 @@ export interface EvidenceSources {
   readings: ReadingRepository;
   series: SeriesRepository;
   windows: WindowRepository;
+  normals: NormalRepository;
   modules: ModuleRepository;
   losses: PowerLossService;
 }

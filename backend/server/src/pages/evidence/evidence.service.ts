@@ -8,6 +8,7 @@ import {
   type EvidenceContext,
   type EvidenceSources,
 } from './evidence-context.js';
+import { departure } from './departure-evidence.js';
 import { closing, discharge, powerLoss, reserve, resting } from './module-evidence.js';
 import { signal, standstill, start } from './sensor-evidence.js';
 import { silence } from './unit-evidence.js';
@@ -24,6 +25,7 @@ const ofCircuit = {
     overLoad(context, ['opening', 'subcooling', 'superheat']),
   'condenser-fouling-suspected': (context: EvidenceContext) => overLoad(context, ['condensing'], true),
   'valve-wear': wear,
+  'departs-from-normal': departure,
   'sensor-bias': standstill,
   'gauge-taken-for-absolute': standstill,
   'wrong-refrigerant': standstill,

@@ -39,6 +39,8 @@ export interface OwedAssessment {
   loading: boolean;
   /** End of the newest judged window. */
   judgedUntil_s: number;
+  /** Windows of it that were judged so far. */
+  windowsJudged: number;
   sensorsUntil_s: number | null;
   sensorsSettled: boolean;
 }
@@ -227,7 +229,7 @@ export class CircuitWorkRepository {
   async owed(circuitIds: readonly number[]): Promise<OwedAssessment[]> {
     const { rows } = await this.database.query<OwedAssessment>(
       `select s.circuit_id as "circuitId", s.owed_since::text as "owedSince",
-              extract(epoch from s.judged_until)::float8 as "judgedUntil_s",
+              extract(epoch from s.judged_until)::float8 as "judgedUntil_s", s.windows_judged as "windowsJudged",
               extract(epoch from s.sensors_until)::float8 as "sensorsUntil_s", s.sensors_settled as "sensorsSettled",
               exists (select from window_due d where d.circuit_id = s.circuit_id
                        and d.window_start + interval '2 hours' < now() - interval '1 minute') as loading

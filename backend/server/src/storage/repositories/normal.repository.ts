@@ -41,6 +41,8 @@ export interface NormalState {
 
 export interface KeptComparison {
   circuitId: number;
+  /** Windows of the circuit that were judged so far. */
+  windows: number;
   /** Null: as it was. */
   normal: StoredNormal | null;
   /** Days whose comparisons changed, with all of their plateaus. */
@@ -92,6 +94,22 @@ export class NormalRepository {
         ] as const;
       }),
     );
+  }
+
+  /** When circuits were last compared, counted in windows judged, and what the registry said of them. */
+  async compared(
+    circuitIds: readonly number[],
+  ): Promise<Map<number, { windows: number; registered: RegisteredFacts }>> {
+    if (circuitIds.length === 0) return new Map();
+    const { rows } = await this.database.query<{
+      circuit_id: number;
+      windows: number;
+      registered: RegisteredFacts;
+    }>(
+      `select circuit_id, compared_windows as windows, registered from circuit_normal where circuit_id = any($1)`,
+      [circuitIds],
+    );
+    return new Map(rows.map(({ circuit_id, windows, registered }) => [circuit_id, { windows, registered }]));
   }
 
   /** Comparisons of circuits from a day on to its own limit, by circuit, in time order. */
@@ -149,6 +167,11 @@ export class NormalRepository {
     await keepNormals(client, kept);
     await keepDays(client, kept);
     await keepStarts(client, kept);
+    await client.query(
+      `update circuit_normal n set compared_windows = k.windows
+         from unnest($1::int[], $2::int[]) as k(id, windows) where n.circuit_id = k.id`,
+      [kept.map(({ circuitId }) => circuitId), kept.map(({ windows }) => windows)],
+    );
   }
 
   /** Learning is started anew from a moment on, as after a visit that put something right. */
@@ -159,7 +182,8 @@ export class NormalRepository {
   ): Promise<void> {
     await by.query(
       `update circuit_normal set learn_from = to_timestamp($2), complete = false, seen = 0, basis = null,
-              learned_from = null, learned_until = null, learned = null where circuit_id = any($1)`,
+              learned_from = null, learned_until = null, learned = null, compared_windows = 0
+        where circuit_id = any($1)`,
       [circuitIds, start.learnFrom_s],
     );
     await writeStarts(

@@ -90,6 +90,18 @@ export class WindowRepository {
     return found;
   }
 
+  /** Plateaus of the circuit's windows that start in the span, in time order. */
+  async plateausBetween(circuitId: number, from_s: number, to_s: number): Promise<WindowPlateaus[]> {
+    const { rows } = await this.database.query<{ plateaus: Buffer }>(
+      `select plateaus from circuit_day
+        where circuit_id = $1 and day >= to_timestamp($2) and day < to_timestamp($3) and plateaus is not null order by day`,
+      [circuitId, dayOf(from_s), to_s],
+    );
+    return rows
+      .flatMap((row) => unpackPlateaus(row.plateaus))
+      .filter(({ start_s }) => start_s >= from_s && start_s < to_s);
+  }
+
   /**
    * Puts judged windows into their days, in the place of what was judged there before. Call it in a transaction. Gives
    * how many were new, by circuit.

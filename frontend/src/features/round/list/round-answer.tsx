@@ -62,22 +62,7 @@ export function RoundAnswer({ row }: { row: RoundUnit }) {
           ))}
         </ul>
         <Following problem={problem} />
-        {others.length > 0 && (
-          <details>
-            <summary>{others.length === 1 ? 'One more problem' : `${others.length} more problems`}</summary>
-            <ul>
-              {others.map((other) => (
-                <li key={other.key}>
-                  <Say statement={other.headline} />{' '}
-                  <span className="quiet">
-                    ({urgencyWords[other.urgency]}, {beliefWords(other) ?? certaintyWords[other.certainty]}{' '}
-                    {subjectWords(other.subject)})
-                  </span>
-                </li>
-              ))}
-            </ul>
-          </details>
-        )}
+        <Others problems={others} />
         <details className="round-answer-site" onToggle={(event) => setOpened(event.currentTarget.open)}>
           <summary>What else is due at {row.site.name}</summary>
           {opened && <SiteWork site={row.site} unit={row.unit.key} most={8} />}
@@ -92,6 +77,26 @@ export function RoundAnswer({ row }: { row: RoundUnit }) {
         </p>
       </article>
     </SiteProvider>
+  );
+}
+
+function Others({ problems }: { problems: readonly Problem[] }) {
+  if (problems.length === 0) return null;
+  return (
+    <details>
+      <summary>{problems.length === 1 ? 'One more problem' : `${problems.length} more problems`}</summary>
+      <ul>
+        {problems.map((other) => (
+          <li key={other.key}>
+            <Say statement={other.headline} />{' '}
+            <span className="quiet">
+              ({urgencyWords[other.urgency]}, {beliefWords(other) ?? certaintyWords[other.certainty]}{' '}
+              {subjectWords(other.subject)})
+            </span>
+          </li>
+        ))}
+      </ul>
+    </details>
   );
 }
 

@@ -1,3 +1,4 @@
+import { normalQuantities, predictors } from '@coldrounds/core';
 import { z } from 'zod';
 import { column, maybe, seconds, timeColumn } from '../common.js';
 import { findingSubjectSchema } from './finding.js';
@@ -116,6 +117,44 @@ export const wearEvidenceSchema = z
   })
   .meta({ id: 'WearEvidence' });
 
+const departureDotsSchema = z
+  .object({ time_s: timeColumn, x: column, value: column })
+  .meta({ id: 'DepartureDots' });
+
+export const departureEvidenceSchema = z
+  .object({
+    kind: z.literal('departure'),
+    circuit: z.number(),
+    learnedFrom_s: seconds,
+    learnedUntil_s: seconds,
+    since_s: seconds.describe('When it was first seen'),
+    predictor: z
+      .enum(predictors)
+      .nullable()
+      .describe('What the quantities are drawn over: the load as a share of full load, else in SI units'),
+    curves: z.array(
+      z
+        .object({
+          quantity: z
+            .enum(normalQuantities)
+            .describe('Flows, powers and openings are shares of their highest usual value'),
+          z: z.number().describe('Mean departure in standard uncertainties'),
+          band: z
+            .object({
+              x: z.array(z.number()),
+              expected: z.array(z.number()),
+              low: z.array(z.number()),
+              high: z.array(z.number()),
+            })
+            .describe('19 of 20 normal plateaus lie from low to high'),
+          then: departureDotsSchema,
+          now: departureDotsSchema,
+        })
+        .meta({ id: 'DepartureCurve' }),
+    ),
+  })
+  .meta({ id: 'DepartureEvidence' });
+
 export const dischargeEvidenceSchema = z
   .object({
     kind: z.literal('discharge'),
@@ -220,6 +259,7 @@ export const evidenceSchema = z
         signalEvidenceSchema,
         overLoadEvidenceSchema,
         wearEvidenceSchema,
+        departureEvidenceSchema,
         dischargeEvidenceSchema,
         reserveEvidenceSchema,
         closingEvidenceSchema,
