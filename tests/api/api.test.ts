@@ -84,6 +84,10 @@ describe('the interface over stored telemetry', () => {
       status: 'ok',
       database: 'ok',
       storage: 'postgresql',
+      notJudged: { windows: 0, closings: 0, circuits: 0, modules: 0 },
+      messagesLost: [],
+      samplesMissing: { samples: 0, units: 0, sites: 0 },
+      unreadMessages: [{ kept: 1, notKept: 0 }],
     });
   });
 

@@ -1279,6 +1279,12 @@ export interface components {
                 units: number;
                 sites: number;
             } | null;
+            /** @description Messages of the last day that could not be read, by the reason; null: the database is down */
+            unreadMessages: {
+                reason: string;
+                kept: number;
+                notKept: number;
+            }[] | null;
         };
         Progress: {
             /** @description Rows of circuit readings stored, from the statistics of the database */

@@ -152,6 +152,7 @@ function createHealth(
     notJudged: NotJudgedRepository;
     brokerLosses: BrokerLossRepository;
     missingSamples: MissingSamplesRepository;
+  unread: UnreadRepository;
   },
   state: ProcessState,
   ingest: IngestService | null,
@@ -161,6 +162,7 @@ function createHealth(
     notJudged: repositories.notJudged,
     losses: repositories.brokerLosses,
     missing: repositories.missingSamples,
+    unread: repositories.unread,
     roles: config.roles,
     version: readVersion(),
     startedAt: new Date(),

@@ -1,8 +1,10 @@
-/** Lines about telemetry that was lost before it came, from what the server's health says. */
+/** Lines about telemetry that was lost, could not be read or could not be judged, from what the server's health says. */
 
 export interface Losses {
   messagesLost: { broker: string; lost: number }[] | null;
   samplesMissing: { samples: number; units: number } | null;
+  unreadMessages: { reason: string; kept: number; notKept: number }[] | null;
+  notJudged: { windows: number; closings: number; circuits: number; modules: number } | null;
 }
 
 const whole = (value: number) => Math.round(value).toLocaleString('en');
@@ -28,8 +30,23 @@ export function newLosses(before: Losses | null, now: Losses): string[] {
     lines.push(
       `at least ${whole(missing.samples)} samples of the last 24 hours from ${whole(missing.units)} unit${missing.units === 1 ? '' : 's'} did not come; the page "Unread messages" names them`,
     );
+  const unread = countUnread(now);
+  if (unread > 2 * countUnread(before))
+    lines.push(
+      `${whole(unread)} messages of the last 24 hours could not be read (${(now.unreadMessages ?? []).map(({ reason }) => reason.replaceAll('-', ' ')).join(', ')}); the page "Unread messages" gives the reasons`,
+    );
+  const failed = countFailed(now);
+  if (failed > 2 * countFailed(before))
+    lines.push(
+      `${whole(failed)} windows, closings, circuits or modules could not be judged; the pages of their units give the reasons`,
+    );
   return lines;
 }
+
+const countUnread = (losses: Losses | null): number =>
+  (losses?.unreadMessages ?? []).reduce((sum, { kept, notKept }) => sum + kept + notKept, 0);
+const countFailed = (losses: Losses | null): number =>
+  Object.values(losses?.notJudged ?? {}).reduce((sum, count) => sum + count, 0);
 
 const every_ms = 30_000;
 

@@ -4,6 +4,7 @@ import type {
   MissingSamplesRepository,
   MissingTotals,
 } from '../storage/assessment/missing-samples.repository.js';
+import type { UnreadCount, UnreadRepository } from '../storage/repositories/unread.repository.js';
 import type { StateRepository } from '../storage/repositories/state.repository.js';
 
 export interface Health {
@@ -18,6 +19,7 @@ export interface Health {
   notJudged: NotJudgedCounts | null;
   messagesLost: BrokerLoss[] | null;
   samplesMissing: MissingTotals | null;
+  unreadMessages: UnreadCount[] | null;
 }
 
 export interface HealthParts {
@@ -25,6 +27,7 @@ export interface HealthParts {
   notJudged: NotJudgedRepository;
   losses: BrokerLossRepository;
   missing: MissingSamplesRepository;
+  unread: UnreadRepository;
   roles: Health['roles'];
   version: string;
   startedAt: Date;
@@ -38,6 +41,7 @@ interface Counted {
   notJudged: NotJudgedCounts;
   messagesLost: BrokerLoss[];
   samplesMissing: MissingTotals;
+  unreadMessages: UnreadCount[];
 }
 
 const patience_ms = 2_000;
@@ -63,17 +67,19 @@ export class HealthService {
       notJudged: counted?.notJudged ?? null,
       messagesLost: counted?.messagesLost ?? null,
       samplesMissing: counted?.samplesMissing ?? null,
+      unreadMessages: counted?.unreadMessages ?? null,
     };
   }
 
   private async counted(): Promise<Counted | null> {
     try {
-      const [notJudged, messagesLost, samplesMissing] = await Promise.all([
+      const [notJudged, messagesLost, samplesMissing, unreadMessages] = await Promise.all([
         this.parts.notJudged.counts(),
         this.parts.losses.all(),
         this.parts.missing.totals(),
+        this.parts.unread.lastDay(),
       ]);
-      return { notJudged, messagesLost, samplesMissing };
+      return { notJudged, messagesLost, samplesMissing, unreadMessages };
     } catch {
       return null;
     }

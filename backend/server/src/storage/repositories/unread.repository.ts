@@ -10,6 +10,12 @@ export interface UnreadRow {
   head: Buffer;
 }
 
+export interface UnreadCount {
+  reason: string;
+  kept: number;
+  notKept: number;
+}
+
 /** Messages that could not be read, kept whole. */
 export class UnreadRepository {
   constructor(private readonly database: Queryable) {}
@@ -27,6 +33,15 @@ export class UnreadRepository {
       `select source, reason, sum(not_kept)::int as count from unread_count
         where not_kept > 0 and ($1::text is null or reason = $1) group by 1, 2 order by 3 desc, 1, 2 limit 100`,
       [reason ?? null],
+    );
+    return rows;
+  }
+
+  /** Of the last day, by the reason: kept in full, and only counted. */
+  async lastDay(): Promise<UnreadCount[]> {
+    const { rows } = await this.database.query<UnreadCount>(
+      `select reason, sum(kept)::int as kept, sum(not_kept)::int as "notKept" from unread_count
+        where last_at > now() - interval '24 hours' and day >= current_date - 1 group by reason order by 2 desc, 1`,
     );
     return rows;
   }

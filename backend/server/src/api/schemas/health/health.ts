@@ -40,6 +40,10 @@ export const healthSchema = z
       .describe(
         'Samples of the last day that did not come although circuits are sampled evenly before and after; null: the database is down',
       ),
+    unreadMessages: z
+      .array(z.object({ reason: z.string(), kept: z.number(), notKept: z.number() }))
+      .nullable()
+      .describe('Messages of the last day that could not be read, by the reason; null: the database is down'),
   })
   .meta({ id: 'Health' });
 
