@@ -152,7 +152,7 @@ function createHealth(
     notJudged: NotJudgedRepository;
     brokerLosses: BrokerLossRepository;
     missingSamples: MissingSamplesRepository;
-  unread: UnreadRepository;
+    unread: UnreadRepository;
   },
   state: ProcessState,
   ingest: IngestService | null,
