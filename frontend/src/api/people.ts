@@ -15,6 +15,9 @@ export const sessionQuery = queryOptions({
   queryKey: ['session'],
   queryFn: ({ signal }) => read(client.GET('/api/session', { signal })),
   staleTime: 60_000,
+  // Everything else waits for it: who cannot be told now, as the server is starting, is asked for again.
+  retry: true,
+  retryDelay: 2_000,
 });
 
 export const peopleQuery = queryOptions({
