@@ -42,11 +42,13 @@ export class SignInService {
   async signIn({ email: typed, password, address, device }: SignInAttempt): Promise<StartedSession> {
     const { people, sessions, audit, hasher, limits } = this.parts;
     const email = typed.trim().toLowerCase();
+    // Who has no browser of their own to show is counted before anything is looked up, so that a flood costs nothing.
+    if (device === undefined) await limits.take({ email, address, device: null });
     const person = await people.byEmail(email);
     const isKnown =
       person !== null && device !== undefined && (await sessions.isKnownDevice(hashOf(device), person.id));
     const attempt = { email, address, device: isKnown ? hashOf(device).toString('base64') : null };
-    await limits.take(attempt);
+    if (device !== undefined) await limits.take(attempt);
     const right = await hasher.verify(person?.active ? person.passwordHash : null, password);
     if (!right || person === null) {
       // Attempts beyond the limit never get here, so that nobody can flood the log.
