@@ -96,6 +96,11 @@ try {
   await measure('round-first-page', () => '/api/rounds', 100, 60);
   await measure('round-of-a-site', (n) => `/api/rounds?site=site-${n + 1}`, 100, 60);
   await measure('round-words', (n) => `/api/rounds?q=swings%20chiller%20${n}`, 100, 60);
+  await measure('round-of-a-region', () => '/api/rounds?region=no%20region', 100, 60);
+  await measure('portfolio', () => '/api/portfolio', 300, 60);
+  await measure('portfolio-by-region', () => '/api/portfolio?by=region&sort=proven', 300, 60);
+  const yesterday = new Date(Date.now() - 86_400_000).toISOString();
+  await measure('changes-since-yesterday', () => `/api/changes?since=${yesterday}`, 300, 60);
   await measure('unit-detail', (n) => unitOf(n + 1), 150);
   await measure('unit-findings', (n) => `/api/findings?unit=site-1/chiller-${1 + (n % 20)}&open=false`, 150);
   await measure('unit-windows', () => `${unit}/circuits/1/windows`, 150);

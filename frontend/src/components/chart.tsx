@@ -1,10 +1,12 @@
 import './chart.css';
 import type { EChartsOption } from 'echarts';
-import { useEffect, useMemo, useRef, useState, type ReactNode, type RefObject } from 'react';
+import { useCallback, useEffect, useMemo, useRef, useState, type ReactNode, type RefObject } from 'react';
 import { usePreferences } from '../app/preferences.js';
 import { useUnits } from './site.js';
 import { init, type ECharts } from '../charts/register.js';
+import { optionTable } from '../charts/option-table.js';
 import type { ChartTheme } from '../charts/theme.js';
+import { DataTable } from './data-table.js';
 import { useZone } from './zone.js';
 import type { UnitSystem } from '../quantities/unit-system.js';
 
@@ -66,6 +68,15 @@ export function withSelection(option: EChartsOption, selected: Record<string, bo
   };
 }
 
+/** The beginning of what the chart shows, as the name of a file. */
+const fileName = (label: string): string =>
+  label
+    .toLowerCase()
+    .split(/[^a-z0-9]+/)
+    .filter((word) => word !== '')
+    .slice(0, 5)
+    .join('-');
+
 export function Chart({ draw, height, label, caption, boxRef, overlay }: ChartProps) {
   const ownBox = useRef<HTMLDivElement>(null);
   const box = boxRef ?? ownBox;
@@ -106,12 +117,17 @@ export function Chart({ draw, height, label, caption, boxRef, overlay }: ChartPr
   useEffect(() => {
     if (overlay) chart.current?.setOption(overlay(theme), { lazyUpdate: true });
   }, [overlay, draw, theme, system, narrow]);
+  const table = useCallback(
+    () => optionTable(draw({ theme, system, narrow })),
+    [draw, theme, system, narrow],
+  );
   const tall = typeof height === 'number' ? height : height(narrow);
 
   return (
     <figure className="chart">
       <div ref={box} style={{ height: tall }} role="img" aria-label={label} />
       {caption && <figcaption>{caption}</figcaption>}
+      <DataTable table={table} name={fileName(label)} />
     </figure>
   );
 }

@@ -9,7 +9,8 @@ const withUnit = (name: string, unit: string) => (unit === '' ? name : `${name},
 const rounded = (value: number | null) => (value === null ? null : Number(value.toPrecision(6)));
 
 /** `2026-11-27 22:02:10`: the clock of the site, as the picture shows it. */
-const clockText = (clock_ms: number) => new Date(clock_ms).toISOString().slice(0, 19).replace('T', ' ');
+export const clockText = (clock_ms: number) =>
+  new Date(clock_ms).toISOString().slice(0, 19).replace('T', ' ');
 
 /** What is drawn, row by row of x: every mark of every panel is a column. */
 export function tableOf({ x, panels }: Picture): Table {

@@ -1,11 +1,12 @@
 import './picture.css';
 import { useQuery } from '@tanstack/react-query';
-import { useMemo, useRef, type RefObject } from 'react';
+import { useCallback, useMemo, useRef, type RefObject } from 'react';
 import { evidenceQuery } from '../../api/queries.js';
 import { useUnits } from '../site.js';
 import { pictureOf } from '../../charts/evidence/picture-of.js';
 import type { Picture } from '../../charts/evidence/picture.js';
-import { csvOf, tableOf } from '../../charts/evidence/table.js';
+import { tableOf } from '../../charts/evidence/table.js';
+import { DataTable } from '../data-table.js';
 import { useMoment } from '../moment.js';
 import { useZone } from '../zone.js';
 import { PictureDrawing, PictureKey } from './drawing.js';
@@ -81,6 +82,7 @@ export function LargeEvidence({ findingId, height = 300 }: { findingId: string; 
   const box = useRef<HTMLElement>(null);
   const { picture, words } = useEvidencePicture(findingId, box);
   const width = useWidth(box, 640);
+  const table = useCallback(() => tableOf(picture!), [picture]);
   return (
     <figure ref={box} className="evidence-large" style={{ minHeight: `calc(${height}px + 6.5rem)` }}>
       <div style={{ minHeight: height }}>
@@ -96,56 +98,9 @@ export function LargeEvidence({ findingId, height = 300 }: { findingId: string; 
           <figcaption>
             {picture.says} {picture.caption}
           </figcaption>
-          <PictureData picture={picture} name={`evidence-${findingId}`} />
+          <DataTable table={table} name={`evidence-${findingId}`} />
         </>
       )}
     </figure>
-  );
-}
-
-const mostRows = 200;
-
-function PictureData({ picture, name }: { picture: Picture; name: string }) {
-  const table = useMemo(() => tableOf(picture), [picture]);
-  const csv = useMemo(
-    () => `data:text/csv;charset=utf-8,${encodeURIComponent(csvOf(tableOf(picture)))}`,
-    [picture],
-  );
-  return (
-    <details className="small">
-      <summary>Its data as a table</summary>
-      <p>
-        <a href={csv} download={`${name}.csv`}>
-          As CSV, {table.rows.length} rows
-        </a>
-      </p>
-      <div className="picture-table" tabIndex={0} role="region" aria-label="Data of the picture">
-        <table>
-          <thead>
-            <tr>
-              {table.columns.map((column) => (
-                <th key={column} scope="col">
-                  {column}
-                </th>
-              ))}
-            </tr>
-          </thead>
-          <tbody>
-            {table.rows.slice(0, mostRows).map((row, index) => (
-              <tr key={index}>
-                {row.map((cell, column) => (
-                  <td key={column} className={column === 0 ? undefined : 'number'}>
-                    {cell}
-                  </td>
-                ))}
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </div>
-      {table.rows.length > mostRows && (
-        <p className="quiet">The first {mostRows} rows; all are in the CSV.</p>
-      )}
-    </details>
   );
 }

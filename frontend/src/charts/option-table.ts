@@ -1,0 +1,73 @@
+import type { EChartsOption } from 'echarts';
+import { clockText, type Table } from './evidence/table.js';
+
+interface DrawnSeries {
+  name?: string | number;
+  data?: unknown;
+  /** A band is two lines on one stack: its lower edge, and how far the upper one lies over it. */
+  stack?: string;
+}
+interface DrawnAxis {
+  type?: string;
+  name?: string;
+}
+
+const asList = <Item>(value: Item | Item[] | undefined): Item[] =>
+  value === undefined ? [] : Array.isArray(value) ? value : [value];
+
+/** Pairs of a series: what has no pair of numbers is no reading. */
+const pairsOf = (data: unknown): [number, number | null][] =>
+  asList(data as unknown[]).flatMap((item): [number, number | null][] => {
+    const value = Array.isArray(item) ? item : (item as { value?: unknown } | null)?.value;
+    if (!Array.isArray(value) || typeof value[0] !== 'number') return [];
+    return [[value[0], typeof value[1] === 'number' && Number.isFinite(value[1]) ? value[1] : null]];
+  });
+
+/** The lines of a chart by name; of a band both edges. */
+function linesOf(series: readonly DrawnSeries[]) {
+  const lower = new Map(
+    series
+      .filter(({ name, stack }) => stack !== undefined && String(name).endsWith(' from'))
+      .map(({ data, stack }) => [stack, new Map(pairsOf(data))]),
+  );
+  return series
+    .map(({ name: given, data, stack }) => {
+      const name = String(given ?? '');
+      const pairs = pairsOf(data);
+      const edge = lower.get(stack);
+      if (stack === undefined || edge === undefined) return { name, pairs };
+      if (name.endsWith(' from')) return { name: `${name.slice(0, -' from'.length)}, lower edge`, pairs };
+      const upper = pairs.map(([x, over]): [number, number | null] => {
+        const low = edge.get(x) ?? null;
+        return [x, over === null || low === null ? null : low + over];
+      });
+      return { name: `${name}, upper edge`, pairs: upper };
+    })
+    .filter(({ pairs }) => pairs.length > 0);
+}
+
+/** What a chart draws, as a table: a row for each place across, a column for each line. */
+export function optionTable(option: EChartsOption): Table {
+  const series = linesOf(asList(option.series) as DrawnSeries[]);
+  const [axis] = asList(option.xAxis as DrawnAxis | DrawnAxis[]);
+  const isTime = axis?.type === 'time';
+  const places = new Map<number, (number | null)[]>();
+  series.forEach(({ pairs }, column) => {
+    for (const [x, y] of pairs) {
+      const row = places.get(x) ?? new Array<number | null>(series.length).fill(null);
+      row[column] = y;
+      places.set(x, row);
+    }
+  });
+  const rows = [...places]
+    .filter(([, row]) => row.some((value) => value !== null))
+    .sort(([a], [b]) => a - b)
+    .map(([x, row]) => [isTime ? clockText(x) : x, ...row]);
+  return {
+    columns: [
+      axis?.name || (isTime ? 'time, by the site’s clock' : 'across'),
+      ...series.map(({ name }) => name),
+    ],
+    rows,
+  };
+}
