@@ -1,6 +1,7 @@
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import type { Browser, Page } from 'playwright-core';
 import { violationsOf } from './support/axe.js';
+import { cuttableProxy } from './support/cuttable-proxy.js';
 import { fitsWidth, launchBrowser, openPage } from './support/browser.js';
 import { temporaryFolder } from '../support/store/database.js';
 import { removeFolder, startRun, type StartedRun } from './support/embedded-run.js';
@@ -158,18 +159,20 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
 
   it('says that the connection is lost and how old the page is, and recovers by itself', async () => {
     const { page, faults } = await openPage(browser, 1440);
+    const way = await cuttableProxy(run.address);
     const listening = page.waitForResponse((response) => response.url().includes('/api/events'));
-    await page.goto(run.address);
+    await page.goto(way.address);
     await page.locator('main h1').first().waitFor();
     await listening;
     const lost = page.getByText(/The server has not answered for/);
-    await page.context().setOffline(true);
+    way.cut();
     await lost.waitFor();
     expect(await page.locator('.strip').innerText()).toMatch(/is that old/);
-    await page.context().setOffline(false);
+    way.restore();
     await lost.waitFor({ state: 'detached' });
     expect(faults).toEqual([]);
     await page.close();
+    await way.close();
   });
 
   it('changes kelvin to degrees Fahrenheit at the switch, and keeps to it', async () => {

@@ -28,6 +28,8 @@ export async function startRun(dataDir: string, env: Record<string, string> = {}
     cwd: root,
     env: {
       ...process.env,
+      // What is shipped, not what a test runner would have built.
+      NODE_ENV: 'production',
       DEMO_DAYS: '1',
       DATA_DIR: dataDir,
       PORT: String(port),

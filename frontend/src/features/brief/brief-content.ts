@@ -3,8 +3,8 @@ import { statementText, type Statement } from '../../quantities/statement-text.j
 
 /** Findings told in full, and those that get a line: what fits one side of A4 beside cautions and notes. */
 export const toldInFull = 2;
-export const toldInALine = 4;
-const mostThings = 8;
+export const toldInALine = 3;
+const mostThings = 7;
 
 export interface BriefContent {
   full: Finding[];

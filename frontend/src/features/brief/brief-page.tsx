@@ -59,7 +59,9 @@ function Brief({ detail }: { detail: UnitDetail }) {
           {content.full.map((finding) => (
             <FullFinding key={finding.id} finding={finding} />
           ))}
+          {findings[0] && <PrintedEvidence findingId={findings[0].id} />}
           {(content.lines.length > 0 || content.left > 0) && <AlsoOpen content={content} />}
+          <SiteWork site={site} unit={unit.key} most={2} heading="h2" />
         </div>
         <div>
           {content.bring.length > 0 && (
@@ -74,9 +76,7 @@ function Brief({ detail }: { detail: UnitDetail }) {
               </ul>
             </section>
           )}
-          {findings[0] && <PrintedEvidence findingId={findings[0].id} />}
           {circuit && <Present detail={detail} circuit={circuit} />}
-          <SiteWork site={site} unit={unit.key} most={2} heading="h2" />
         </div>
       </div>
       <section className="brief-notes">
