@@ -92,8 +92,9 @@ function votesOf(
     )
       changed_s = now;
     const apart = one + other === 1 && Math.abs(second.time_s[j] - now) < 120;
-    const difference = read(first, i, dew) - read(second, j, dew);
-    if (!apart || now - changed_s < settled_s || !(Math.abs(difference) >= least_K)) {
+    const tells = apart && now - changed_s >= settled_s;
+    const difference = tells ? read(first, i, dew) - read(second, j, dew) : NaN;
+    if (!(Math.abs(difference) >= least_K)) {
       telling = false;
       continue;
     }
