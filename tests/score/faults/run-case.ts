@@ -5,6 +5,8 @@ import type { TestUnit } from './test-fleet.js';
 
 export const normalDays = 14;
 export const faultDays = 7;
+/** Normal days before the onset that the judged record still has: what a circuit did at rest is compared with them. */
+const daysBefore = 5;
 const day_s = 86_400;
 /** Days after the onset at whose end the record is judged, to see when the fault is first found. */
 const looks = [1, 3, faultDays];
@@ -47,13 +49,19 @@ export function runHealthy(unit: TestUnit): HealthyResult {
 }
 
 /**
- * Simulates a unit for seven days from the onset of faults and judges them against its normal. Readings are 10 s apart.
+ * Simulates a unit from five days before the onset of faults to seven days after, and judges it against its normal. Readings
+ * are 10 s apart.
  * @param normal what the unit learned in the 14 days before; null: it never ran without the fault, or learned nothing
  */
 export function runFaulty(unit: TestUnit, faults: readonly Fault[], normal: UnitNormal | null): CaseResult {
   const begun = faults.map((fault) => ({ ...fault, sinceDaysAgo: faultDays }));
-  const start_s = unit.case.start_s! + normalDays * day_s;
-  const simulated = simulateCircuit({ ...unit.case, start_s, days: faultDays, faults: begun });
+  const onset_s = unit.case.start_s! + normalDays * day_s;
+  const simulated = simulateCircuit({
+    ...unit.case,
+    start_s: onset_s - daysBefore * day_s,
+    days: daysBefore + faultDays,
+    faults: begun,
+  });
   const circuits = [simulated.series, ...simulated.neighbours];
   const judged = (days: number) => {
     const { diagnoses, findings } = diagnoseUnit({
@@ -61,7 +69,7 @@ export function runFaulty(unit: TestUnit, faults: readonly Fault[], normal: Unit
       altitude_m: 100,
       circuits,
       ...(normal === null ? {} : { normal }),
-      until_s: start_s + days * day_s,
+      until_s: onset_s + days * day_s,
     });
     return { stated: diagnoses.map((one) => stated(one, begun)), clock: clockFinding(findings) };
   };
