@@ -174,4 +174,12 @@ describe('what a backup module shows', () => {
     expect(found.map(({ cause }) => cause)).toEqual(['capacitor-worn']);
     expect(found[0]!.consequences.map(({ condition }) => condition)).toEqual(['health-fault']);
   });
+
+  it('is a worn capacitor where the module leaks too, and leakage where its reserve is whole', () => {
+    const leaking = finding('leaking-charge', module, { urgency: 'next-visit' });
+    const cannot = finding('cannot-close', module, { urgency: 'today' });
+    const [first] = diagnosesOf(two, [leaking, cannot]);
+    expect(first).toMatchObject({ cause: 'capacitor-worn', urgency: 'today' });
+    expect(diagnosesOf(two, [leaking]).map(({ cause }) => cause)).toEqual(['module-leaks']);
+  });
 });

@@ -175,10 +175,12 @@ const consequences: Partial<Record<Cause, readonly string[]>> = {
   'evaporator-fouled': ofEvaporator,
   'evaporator-flow-low': ofEvaporator,
   'compressor-weak': ['departs-from-normal'],
-  'capacitor-worn': ofReserve,
+  // Leakage grows as a double-layer capacitor wears (IEC 62391-1 tests it beside capacitance and resistance, from memory).
+  'capacitor-worn': [...ofReserve, 'leaking-charge'],
   'capacitor-cell-weak': [...ofReserve, 'sudden-loss'],
   'charger-weak': ofReserve,
-  'module-leaks': [...ofReserve, 'charger-low'],
+  // A charger makes up for leakage: it takes nothing from the capacitance that closings are measured by.
+  'module-leaks': ['charger-low', 'health-fault'],
 };
 
 export const explains = (cause: Cause, condition: string): boolean =>

@@ -5,7 +5,7 @@ import { SmallEvidence } from '../../../components/picture/evidence-picture.js';
 import { SiteProvider } from '../../../components/site.js';
 import { beliefWords, problemsOf, type Problem } from '../../../components/problem/problems.js';
 import { Say } from '../../../components/say.js';
-import { certaintyWords, UrgencyWord } from '../../../components/urgency.js';
+import { UrgencyWord } from '../../../components/urgency.js';
 import { formatDuration } from '../../../quantities/format-quantity.js';
 import { WhoHasIt } from '../../decisions/who-has-it.js';
 import { RoundAnswer } from './round-answer.js';
@@ -103,7 +103,7 @@ function Line({ row, asOf, beside, beneath, follow, choose }: LineProps) {
             </Link>
           </h2>
           <p className="line-also">
-            <UrgencyWord urgency={row.urgency} /> {beliefWords(problem) ?? certaintyWords[problem.certainty]}
+            <UrgencyWord urgency={row.urgency} /> {beliefWords(problem) ?? problem.certainty}
             {others.length > 0 && ` and ${others.length} more`}
             {lead !== null && lead.headline !== problem.headline && (
               <>
