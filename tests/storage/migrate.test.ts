@@ -46,6 +46,8 @@ describe.each(engines)('a database on $name', ({ url, skip }) => {
         'backup_reading',
         'circuit_day',
         'condenser_reading',
+        'departure_day',
+        'missing_samples',
         'reading',
         'rollup_window',
         'water_reading',
