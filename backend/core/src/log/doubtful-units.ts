@@ -1,7 +1,17 @@
 import { quantile } from 'd3-array';
 import { saturationTemperature } from '../refrigerants/index.js';
 import type { CircuitSeries } from '../telemetry/circuit-series.js';
-import { celsiusToKelvin, OutOfRangeError } from '../units/index.js';
+import {
+  barToPascal,
+  celsiusToKelvin,
+  fahrenheitToKelvin,
+  kelvinToCelsius,
+  kelvinToFahrenheit,
+  OutOfRangeError,
+  pascalToBar,
+  pascalToPsi,
+  psiToPascal,
+} from '../units/index.js';
 
 /**
  * What a chiller's readings can be while it runs, K: superheat at the evaporator outlet and leaving water over
@@ -26,9 +36,8 @@ interface Misread {
 
 const same: Convert = (value) => value;
 /** A number in degrees Fahrenheit under a header of degrees Celsius, and the other way round. */
-const wasFahrenheit: Convert = (kelvin) => (kelvin - 273.15 + 459.67) / 1.8;
-const wasCelsius: Convert = (kelvin) => celsiusToKelvin(kelvin * 1.8 - 459.67);
-const wasKelvin: Convert = (kelvin) => kelvin - 273.15;
+const wasFahrenheit: Convert = (kelvin) => fahrenheitToKelvin(kelvinToCelsius(kelvin));
+const wasCelsius: Convert = (kelvin) => celsiusToKelvin(kelvinToFahrenheit(kelvin));
 
 const misreadings = (atmosphere_Pa: number): Misread[] => {
   const gauge: Convert = (pressure_Pa) => pressure_Pa + atmosphere_Pa;
@@ -36,15 +45,15 @@ const misreadings = (atmosphere_Pa: number): Misread[] => {
   const pressures: [string, Convert][] = [
     ['gauge pressure and not absolute', gauge],
     ['absolute pressure and not gauge', absolute],
-    ['psi and not bar', (pressure_Pa) => pressure_Pa / 14.5037738],
-    ['bar and not psi', (pressure_Pa) => pressure_Pa * 14.5037738],
+    ['psi and not bar', (pressure_Pa) => psiToPascal(pascalToBar(pressure_Pa))],
+    ['bar and not psi', (pressure_Pa) => barToPascal(pascalToPsi(pressure_Pa))],
     ['kPa and not bar', (pressure_Pa) => pressure_Pa / 100],
     ['bar and not kPa', (pressure_Pa) => pressure_Pa * 100],
   ];
   const temperatures: [string, Convert][] = [
     ['degrees Fahrenheit and not Celsius', wasFahrenheit],
     ['degrees Celsius and not Fahrenheit', wasCelsius],
-    ['kelvins and not degrees Celsius', wasKelvin],
+    ['kelvins and not degrees Celsius', kelvinToCelsius],
   ];
   return [
     ...pressures.map(([says, pressure]) => ({
@@ -57,11 +66,11 @@ const misreadings = (atmosphere_Pa: number): Misread[] => {
       pressure: same,
       temperature,
     })),
-    ...temperatures.slice(0, 1).map(([says, temperature]) => ({
-      says: `suction temperature is in ${says}, and suction pressure gauge and not absolute`,
+    {
+      says: 'suction temperature is in degrees Fahrenheit and not Celsius, and suction pressure gauge and not absolute',
       pressure: gauge,
-      temperature,
-    })),
+      temperature: wasFahrenheit,
+    },
   ];
 };
 

@@ -1,6 +1,6 @@
 import { circuitSeriesColumns, emptyCircuitSeries, type CircuitSeries } from '../telemetry/circuit-series.js';
 import { SeriesError } from '../signals/series-error.js';
-import { readHeader, tidyHeader, type HeaderMeaning } from './log-headers.js';
+import { readHeader, type HeaderMeaning } from './log-headers.js';
 import { decimalMarkOf, readNumber, textsInColumn, type DecimalMark } from './log-numbers.js';
 import { readLogTimes, type DateOrder, type LogTimes } from './log-times.js';
 
@@ -41,7 +41,7 @@ export function readLogColumns(
 ): LogReading {
   const named = renamed(table, options.columns);
   const warnings: string[] = [];
-  const times = readLogTimes(named, tidyHeader, options.dates);
+  const times = readLogTimes(named, options.dates);
   const { rows, sentences } = orderedRows(times, warnings);
   const columns = recognise(named, times.from, warnings);
   const mark = decimalMarkOf(
@@ -99,9 +99,7 @@ function recognise(
   }
   // In the order of the contract, however the log has them.
   return columns.sort(
-    (a, b) =>
-      circuitSeriesColumns.indexOf(a.meaning.column) - circuitSeriesColumns.indexOf(b.meaning.column) ||
-      a.header.localeCompare(b.header),
+    (a, b) => circuitSeriesColumns.indexOf(a.meaning.column) - circuitSeriesColumns.indexOf(b.meaning.column),
   );
 }
 

@@ -1,9 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { tidyHeader } from './log-headers.js';
 import { readClock, readLogTimes, type DateOrder } from './log-times.js';
 
-const read = (table: Record<string, (number | string)[]>, order?: DateOrder) =>
-  readLogTimes(table, tidyHeader, order);
+const read = (table: Record<string, (number | string)[]>, order?: DateOrder) => readLogTimes(table, order);
 const at = (year: number, month: number, day: number, h = 0, m = 0, s = 0) =>
   Date.UTC(year, month - 1, day, h, m, s) / 1000;
 

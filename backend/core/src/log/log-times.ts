@@ -1,4 +1,5 @@
 import { SeriesError } from '../signals/series-error.js';
+import { tidyHeader } from './log-headers.js';
 
 /** Order of day and month where a log writes both as numbers: `dmy` 27/11/2026, `mdy` 11/27/2026. */
 export type DateOrder = 'dmy' | 'mdy';
@@ -140,16 +141,13 @@ const factors: Record<string, number> = { s: 1, sec: 1, seconds: 1, min: 60, ms:
  * @throws SeriesError where there is no column of times, where the order of day and month is open, and where dates
  * contradict the order.
  */
-export function readLogTimes(
-  table: Record<string, ArrayLike<number | string>>,
-  tidy: (header: string) => string,
-  order?: DateOrder,
-): LogTimes {
-  const found = Object.keys(table).filter((header) => timeHeader.test(tidy(header)));
+export function readLogTimes(table: Record<string, ArrayLike<number | string>>, order?: DateOrder): LogTimes {
+  const found = Object.keys(table).filter((header) => timeHeader.test(tidyHeader(header)));
   if (found.length === 0)
     throw new SeriesError('time_s', `no time column among: ${Object.keys(table).join(', ') || 'nothing'}`);
-  const date = found.find((header) => tidy(header) === 'date');
-  const ofDay = date === undefined ? undefined : found.find((header) => /^time(?:_s)?$/.test(tidy(header)));
+  const date = found.find((header) => tidyHeader(header) === 'date');
+  const ofDay =
+    date === undefined ? undefined : found.find((header) => /^time(?:_s)?$/.test(tidyHeader(header)));
   if (date !== undefined && ofDay !== undefined) {
     const clocks = table[ofDay];
     const joined = Array.from(table[date], (cell, row) => joinCells(cell, clocks[row]));
@@ -157,7 +155,7 @@ export function readLogTimes(
   }
   const [header] = found;
   return {
-    ...timesOf(header, table[header], timeHeader.exec(tidy(header))![1], order),
+    ...timesOf(header, table[header], timeHeader.exec(tidyHeader(header))![1], order),
     from: [header],
   };
 }
@@ -165,12 +163,12 @@ export function readLogTimes(
 function joinCells(date: Cell, time: Cell): number | string {
   const [days, part] = [numberOf(date), numberOf(time)];
   if (Number.isFinite(days) && Number.isFinite(part) && days < 1e5 && part < 1) return days + part;
-  const day = isMidnight(String(date ?? ''));
+  const day = withoutMidnight(String(date ?? ''));
   const clockText = Number.isFinite(part) && part < 1 ? clockOfDay(part) : String(time ?? '').trim();
   return clockText === '' ? '' : `${day} ${clockText}`;
 }
 /** A spreadsheet writes a date with the time 0:00 beside it. */
-const isMidnight = (text: string): string =>
+const withoutMidnight = (text: string): string =>
   text.trim().replace(/[T\s]+0?0[:.]00(?:[:.]00(?:\.0+)?)?Z?$/, '');
 const clockOfDay = (part: number): string =>
   new Date(Math.round(part * 86_400_000)).toISOString().slice(11, 23);

@@ -2,7 +2,7 @@ import { notJudgedOn, type NotJudged, type SensorVerdict } from '@coldrounds/cor
 import type { Fleet, FleetCircuit, FleetUnit } from '../registry/fleet.js';
 import type { CircuitFigures } from '../storage/repositories/study.repository.js';
 import { cohorts, distribution } from './quantiles.js';
-import type { CircuitGroup, CircuitMeasure, CircuitOrder } from './queries.js';
+import { circuitMeasures, type CircuitGroup, type CircuitMeasure, type CircuitOrder } from './queries.js';
 
 /** The figures of one circuit; null where they rest on a measurement found wrong. */
 export type CircuitRow = Omit<CircuitFigures, 'circuitId'> & {
@@ -54,22 +54,13 @@ export function studiedCircuits(
   );
 }
 
-const measures: readonly CircuitMeasure[] = [
-  'superheatMean_K',
-  'superheatSpread_K',
-  'floodbackShare',
-  'huntingShare',
-  'valveTravel_strokes_day',
-  'valveReversals_day',
-];
-
 /** Each cohort with the distribution of every measure over its circuits. */
 export const circuitCohorts = (circuits: readonly CircuitRow[]) =>
   cohorts(circuits).map(([cohort, members]) => ({
     cohort,
     circuits: members.length,
     ...(Object.fromEntries(
-      measures.map((measure) => [measure, distribution(members.map((row) => row[measure]))]),
+      circuitMeasures.map((measure) => [measure, distribution(members.map((row) => row[measure]))]),
     ) as Record<CircuitMeasure, ReturnType<typeof distribution>>),
   }));
 

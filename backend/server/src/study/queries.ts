@@ -10,13 +10,15 @@ export interface CircuitQuery {
   days: number;
 }
 
-export type CircuitMeasure =
-  | 'superheatMean_K'
-  | 'superheatSpread_K'
-  | 'floodbackShare'
-  | 'huntingShare'
-  | 'valveTravel_strokes_day'
-  | 'valveReversals_day';
+export const circuitMeasures = [
+  'superheatMean_K',
+  'superheatSpread_K',
+  'floodbackShare',
+  'huntingShare',
+  'valveTravel_strokes_day',
+  'valveReversals_day',
+] as const;
+export type CircuitMeasure = (typeof circuitMeasures)[number];
 export type CircuitOrder = 'circuit' | 'cohort' | 'steadyMinutes' | CircuitMeasure;
 
 /** A page of the circuits. */

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { circuitMeasures } from '../../study/queries.js';
 import { maybe } from './common.js';
 
 export const circuitGroupSchema = z.enum(['valve-size', 'refrigerant', 'firmware', 'climate']);
@@ -11,19 +12,7 @@ export const circuitStudyQuerySchema = z.object({
 export const circuitPageQuerySchema = circuitStudyQuerySchema.extend({
   site: z.string().optional(),
   q: z.string().max(200).default('').describe('Words to search for; all must occur in site, unit or cohort'),
-  sort: z
-    .enum([
-      'circuit',
-      'cohort',
-      'steadyMinutes',
-      'superheatMean_K',
-      'superheatSpread_K',
-      'floodbackShare',
-      'huntingShare',
-      'valveTravel_strokes_day',
-      'valveReversals_day',
-    ])
-    .default('circuit'),
+  sort: z.enum(['circuit', 'cohort', 'steadyMinutes', ...circuitMeasures]).default('circuit'),
   descending: z.stringbool().default(false),
   page: z.coerce.number().int().min(1).max(1_000_000).default(1),
   limit: z.coerce.number().int().min(1).max(200).default(50),

@@ -3,18 +3,14 @@ import { instant, maybe, seconds, siteReferenceSchema, unitReferenceSchema } fro
 import { diagnosisSchema } from './round/diagnosis.js';
 import { findingSchema, statementSchema, urgencySchema } from './round/finding.js';
 import { moduleOverviewSchema } from './module/module.js';
-import { urgencyOrQuietSchema } from './round/round.js';
+import { unitWordsSchema, urgencyOrQuietSchema } from './round/round.js';
 import { circuitEntrySchema } from '../../registry/entry-schemas.js';
 import { circuitAssessmentSchema, operatingStateSchema, spanSummarySchema } from './circuit/steadiness.js';
 
 export const unitListQuerySchema = z.object({
   site: z.string().optional(),
   urgency: urgencyOrQuietSchema.optional(),
-  q: z
-    .string()
-    .max(200)
-    .optional()
-    .describe('Words to search for; all must occur in unit, site, findings or causes'),
+  q: unitWordsSchema,
   sort: z
     .enum(['round', 'unit', 'site', 'refrigerant', 'capacity', 'firmware'])
     .default('round')

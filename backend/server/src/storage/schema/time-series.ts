@@ -239,7 +239,7 @@ export async function applyRetention(
 }
 
 /**
- * Closings, findings that ended and what changed on them: few, so row by row, along their indexes. Of a finding that is
+ * Closings, findings and diagnoses that ended and what changed on them: few, so row by row, along their indexes. Of one that is
  * still open the last change before the horizon stays: a round of the past is ranked from it.
  */
 async function dropOldFindings(pool: pg.Pool, days: number): Promise<void> {
@@ -248,28 +248,19 @@ async function dropOldFindings(pool: pg.Pool, days: number): Promise<void> {
     await pool.query(`delete from ${table} where started_at < ${past}`, [days]);
   await pool.query(`delete from power_loss_review where lost_at < ${past}`, [days]);
   await pool.query(`delete from not_judged where starts_at < ${past}`, [days]);
-  await pool.query(
-    `delete from finding_change where finding_id in (select id from finding where ended_at < ${past})`,
-    [days],
-  );
-  await pool.query(`delete from finding where ended_at < ${past}`, [days]);
-  await pool.query(
-    `delete from finding_change c where c.changed_at < ${past} and exists (
-       select from finding_change later
-        where later.finding_id = c.finding_id and later.changed_at > c.changed_at and later.changed_at < ${past})`,
-    [days],
-  );
-  await pool.query(
-    `delete from diagnosis_change where diagnosis_id in (select id from diagnosis where ended_at < ${past})`,
-    [days],
-  );
-  await pool.query(`delete from diagnosis where ended_at < ${past}`, [days]);
-  await pool.query(
-    `delete from diagnosis_change c where c.changed_at < ${past} and exists (
-       select from diagnosis_change later
-        where later.diagnosis_id = c.diagnosis_id and later.changed_at > c.changed_at and later.changed_at < ${past})`,
-    [days],
-  );
+  for (const kept of ['finding', 'diagnosis']) {
+    await pool.query(
+      `delete from ${kept}_change where ${kept}_id in (select id from ${kept} where ended_at < ${past})`,
+      [days],
+    );
+    await pool.query(`delete from ${kept} where ended_at < ${past}`, [days]);
+    await pool.query(
+      `delete from ${kept}_change c where c.changed_at < ${past} and exists (
+         select from ${kept}_change later
+          where later.${kept}_id = c.${kept}_id and later.changed_at > c.changed_at and later.changed_at < ${past})`,
+      [days],
+    );
+  }
 }
 
 async function dropChunks(pool: pg.Pool, table: string, horizon: Date): Promise<string[]> {

@@ -69,13 +69,7 @@ function InviteForm() {
       <Field label="Name" value={name} onChange={setName} />
       <Field label="E-mail" type="email" value={email} onChange={setEmail} />
       <RoleChoice role={role} choose={setRole} />
-      <Field
-        label="Sites"
-        hint="Keys of sites, separated by commas; left empty: all sites."
-        required={false}
-        value={sites}
-        onChange={setSites}
-      />
+      <SitesField value={sites} onChange={setSites} />
       {inviting.isError && (
         <p className="form-error" role="alert">
           {inviting.error.message}
@@ -165,13 +159,7 @@ function ChangeForm({ account }: { account: Account }) {
     >
       <Field label="Name" value={name} onChange={setName} />
       <RoleChoice role={role} choose={setRole} />
-      <Field
-        label="Sites"
-        hint="Keys of sites, separated by commas; left empty: all sites."
-        required={false}
-        value={sites}
-        onChange={setSites}
-      />
+      <SitesField value={sites} onChange={setSites} />
       <label className="tick">
         <input type="checkbox" checked={active} onChange={({ target }) => setActive(target.checked)} />
         may sign in
@@ -186,5 +174,18 @@ function ChangeForm({ account }: { account: Account }) {
         Save
       </button>
     </form>
+  );
+}
+
+/** The sites that somebody may see, as `sitesOf` reads them. */
+function SitesField({ value, onChange }: { value: string; onChange: (value: string) => void }) {
+  return (
+    <Field
+      label="Sites"
+      hint="Keys of sites, separated by commas; left empty: all sites."
+      required={false}
+      value={value}
+      onChange={onChange}
+    />
   );
 }

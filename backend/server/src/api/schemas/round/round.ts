@@ -7,6 +7,12 @@ import { findingSchema, urgencySchema, waitingCostSchema } from './finding.js';
 /** An urgency, or `quiet` for units with no finding. */
 export const urgencyOrQuietSchema = z.enum([...urgencies, 'quiet']);
 
+export const unitWordsSchema = z
+  .string()
+  .max(200)
+  .optional()
+  .describe('Words to search for; all must occur in unit, site, findings or causes');
+
 export const roundQuerySchema = z.object({
   at: z.iso
     .datetime({ offset: true })
@@ -15,11 +21,7 @@ export const roundQuerySchema = z.object({
   site: z.string().optional(),
   region: z.string().max(200).optional(),
   urgency: urgencyOrQuietSchema.optional(),
-  q: z
-    .string()
-    .max(200)
-    .optional()
-    .describe('Words to search for; all must occur in unit, site, findings or causes'),
+  q: unitWordsSchema,
   cursor: z.string().max(500).optional().describe('`next` of the previous page; default: the first page'),
   limit: z.coerce.number().int().min(1).max(100).default(20).describe('Units on one page'),
 });
