@@ -4,7 +4,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { components } from '../../frontend/src/api/schema.js';
 import { type RunningServer, startServer } from '../../backend/server/src/bin/server-process.js';
 import { readConfig } from '../../backend/server/src/config/index.js';
-import type { Database } from '../../backend/server/src/storage/index.js';
+import { type Database, PartitionKeeper, weeksOf } from '../../backend/server/src/storage/index.js';
 import {
   type DatabaseServer,
   freePort,
@@ -61,6 +61,10 @@ describe('the past', () => {
         ago(opened),
         endedAgo === undefined ? null : ago(endedAgo),
       ],
+    );
+    await new PartitionKeeper(database.pool).ensure(
+      'finding_change',
+      weeksOf(life.map(([days]) => Date.parse(ago(days)))),
     );
     for (const [days, urgency] of life)
       await database.query(

@@ -35,6 +35,9 @@ await database.query(
      from generate_series(1, $2::int) as m, generate_series(0, $3::int) as i`,
   [now_s, modules, 30 * 1440],
 );
+const closings_ms = Array.from({ length: 54 }, (_, w) => (now_s - w * 7 * day_s) * 1000);
+for (const table of ['closing', 'closing_result'])
+  await new PartitionKeeper(database.pool).ensure(table, weeksOf(closings_ms));
 // A year of weekly tests: 8 W drawn from 10 F for 12 s, a little less each month.
 await database.query(
   `insert into closing (module_id, started_at, time_s, voltage_v, current_a, valve_opening_pct)

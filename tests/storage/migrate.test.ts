@@ -45,8 +45,12 @@ describe.each(engines)('a database on $name', ({ url, skip }) => {
       expect(rows.map((row) => row.name)).toEqual([
         'backup_reading',
         'circuit_day',
+        'closing',
+        'closing_result',
         'condenser_reading',
         'departure_day',
+        'diagnosis_change',
+        'finding_change',
         'missing_samples',
         'reading',
         'rollup_window',
@@ -68,6 +72,50 @@ describe.each(engines)('a database on $name', ({ url, skip }) => {
     await pool.query('select compressor_power_w from reading');
     const { rows } = await pool.query('select entering_temperature_k, fan_speed_pct from condenser_reading');
     expect(rows).toEqual([]);
+    await pool.end();
+  });
+
+  it.skipIf(skip)('made before closings and changes were divided by time keeps their rows', async () => {
+    const pool = createPool(await server.newDatabase());
+    const older = await copyOfMigrations();
+    for (const name of await readdir(older)) if (name >= '0030') await rm(join(older, name));
+    await migrate(pool, older);
+    const { rows: ids } = await pool.query<{ module: number; finding: number }>(
+      `with s as (insert into site (key, name, altitude_m, latitude_deg, longitude_deg, time_zone, climate)
+                  values ('harbour', 'Harbour', 0, 54, 10, 'Europe/Berlin', 'temperate') returning id),
+            u as (insert into unit (site_id, key, name, refrigerant, nominal_capacity_w, condenser, commissioned_on, controller_firmware)
+                  select id, 'chiller-1', 'Chiller 1', 'R134a', 300000, 'air', '2020-01-01', '1.0' from s returning id),
+            m as (insert into module (unit_id, number, entry) select id, 1, '{}' from u returning id),
+            f as (insert into finding (unit_id, subject_key, condition, urgency, certainty, waiting, document)
+                  select id, 'circuit/1', 'hunting', 'watch', 'certain', 5, '{}' from u returning id)
+       select m.id as module, f.id as finding from m, f`,
+    );
+    const { module, finding } = ids[0];
+    const moments = ['1969-12-30T00:00:00Z', '2025-02-01T06:00:00.050Z', '2026-11-20T06:00:00Z'];
+    for (const moment of moments) {
+      await pool.query(`insert into closing values ($1, $2, '{0,0.05}', '{15,15}', '{1,null}', '{50,50}')`, [
+        module,
+        moment,
+      ]);
+      await pool.query(
+        `insert into closing_result (module_id, started_at, kind, detail) values ($1, $2, 'self-test', '{"a":1}')`,
+        [module, moment],
+      );
+      await pool.query(`insert into finding_change values ($1, $2, 'watch', 'certain', 5, '{"b":2}')`, [
+        finding,
+        moment,
+      ]);
+    }
+    const all = async () =>
+      Promise.all(
+        ['closing', 'closing_result', 'finding_change'].map(
+          async (table) => (await pool.query(`select * from ${table} order by 2`)).rows,
+        ),
+      );
+    const before = await all();
+    expect((await migrate(pool)).applied).toContain('0030-divided-results.sql');
+    expect(await all()).toEqual(before);
+    expect(before[0]).toHaveLength(moments.length);
     await pool.end();
   });
 

@@ -28,6 +28,10 @@ const rows: Record<string, string> = {
   rollup_window: `insert into rollup_window (circuit_id, window_start, samples) values (1, $1, '{1}')`,
   missing_samples: `insert into missing_samples (circuit_id, hour, expected, received) values (1, $1, 360, 200)`,
   departure_day: `insert into departure_day (circuit_id, day, plateaus) values (1, $1, '')`,
+  finding_change: `insert into finding_change (finding_id, changed_at, urgency, certainty, waiting, document)
+      values (1, $1, 'watch', 'certain', 5, '{}')`,
+  diagnosis_change: `insert into diagnosis_change (diagnosis_id, changed_at, cause, urgency, certainty, weight, waiting, document)
+      values (1, $1, 'gas-in-circuit', 'watch', 'certain', 0.9, 5, '{}')`,
   closing: `insert into closing (module_id, started_at, time_s, voltage_v, current_a, valve_opening_pct)
       values (1, $1, '{0}', '{15}', '{1}', '{50}')`,
   closing_result: `insert into closing_result (module_id, started_at, kind, detail) values (1, $1, 'self-test', '{}')`,
@@ -68,8 +72,8 @@ describe.each(engines)('retention on $name', ({ url, skip }) => {
 
   it.skipIf(skip)('drops what is past it from every table that grows, and keeps the rest', async () => {
     const now_ms = Date.now();
-    // Divided tables go by whole parts of up to four weeks.
-    const times = [now_ms - (kept_days + 60) * day_ms, now_ms - (kept_days - 1) * day_ms, now_ms - day_ms];
+    // Divided tables go by whole parts of up to twelve weeks.
+    const times = [now_ms - (kept_days + 100) * day_ms, now_ms - (kept_days - 1) * day_ms, now_ms - day_ms];
     const keeper = new PartitionKeeper(database.pool);
     for (const { name } of dividedTables) await keeper.ensure(name, weeksOf(times));
     for (const insert of Object.values(rows))
@@ -86,27 +90,49 @@ describe.each(engines)('retention on $name', ({ url, skip }) => {
     expect([await count('reading'), await count('rollup_window'), await count('closing')]).toEqual([1, 2, 2]);
   });
 
-  it.skipIf(skip)(
-    'keeps of an open finding the last change before the horizon, and all after it',
-    async () => {
-      const { rows: opened } = await database.query<{ id: string }>(
-        `insert into finding (unit_id, subject_key, condition, urgency, certainty, waiting, document, opened_at)
-       values (1, 'circuit/1', 'hunting', 'watch', 'certain', 5, '{}', now() - interval '300 days') returning id`,
-      );
-      const ago = [300, 200, 120, 50, 2];
-      for (const days of ago)
+  it.skipIf(skip)('knows from its horizon on how every open finding stood', async () => {
+    const horizon = new Date(Date.now() - kept_days * day_ms);
+    const { rows: opened } = await database.query<{ id: number; ended: boolean }>(
+      `insert into finding (unit_id, subject_key, condition, urgency, certainty, waiting, document, opened_at, ended_at)
+       select 1, 'circuit/1', 'hunting', 'today', 'certain', 5, '{}', now() - interval '300 days', ended_at
+         from unnest(array[null, now() - interval '290 days']::timestamptz[]) as e(ended_at)
+       returning id, ended_at is not null as ended`,
+    );
+    const life = [
+      [300, 'watch'],
+      [295, 'next-visit'],
+      [50, 'today'],
+      [2, 'this-week'],
+    ] as const;
+    const keeper = new PartitionKeeper(database.pool);
+    await keeper.ensure('finding_change', weeksOf(life.map(([days]) => Date.now() - days * day_ms)));
+    for (const { id, ended } of opened)
+      for (const [days, urgency] of ended ? life.slice(0, 2) : life)
         await database.query(
           `insert into finding_change (finding_id, changed_at, urgency, certainty, waiting, document)
-         values ($1, now() - $2 * interval '1 day', 'watch', 'certain', 5, '{}')`,
-          [opened[0].id, days],
+           values ($1, now() - $2 * interval '1 day', $3, 'certain', 5, '{}')`,
+          [id, days, urgency],
         );
-      await drop();
-      const { rows: left } = await database.query<{ days: number }>(
-        `select round(extract(epoch from now() - changed_at) / 86400)::int as days from finding_change
-        where finding_id = $1 order by 1 desc`,
-        [opened[0].id],
-      );
-      expect(left.map(({ days }) => days)).toEqual([120, 50, 2]);
-    },
-  );
+    await drop();
+    await drop();
+    const open = opened.find(({ ended }) => !ended)!.id;
+    const { rows: left } = await database.query<{ finding_id: number; urgency: string; before: boolean }>(
+      `select finding_id, urgency, changed_at <= $2 as before from finding_change
+        where finding_id = any($1) order by changed_at`,
+      [opened.map(({ id }) => id), horizon],
+    );
+    expect(left).toEqual([
+      { finding_id: open, urgency: 'next-visit', before: true },
+      { finding_id: open, urgency: 'today', before: false },
+      { finding_id: open, urgency: 'this-week', before: false },
+    ]);
+  });
+
+  it.skipIf(skip)('makes the parts ahead into which the coming weeks are written', async () => {
+    const in80Days = new Date(Date.now() + 80 * day_ms);
+    await database.query(rows.finding_change, [in80Days]);
+    await database.query(rows.diagnosis_change, [in80Days]);
+    await database.query('delete from finding_change where changed_at = $1', [in80Days]);
+    await database.query('delete from diagnosis_change where changed_at = $1', [in80Days]);
+  });
 });

@@ -135,6 +135,10 @@ async function seedFindings(database: Database, units: number, seed: number): Pr
     }
     return [...own.values()].map((finding) => ({ id, finding }));
   });
+  await new PartitionKeeper(database.pool).ensure(
+    'finding_change',
+    weeksOf(found.map(({ finding }) => finding.firstSeen_s * 1000)),
+  );
   for (let from = 0; from < found.length; from += 1000) {
     const part = found.slice(from, from + 1000);
     await database.query(

@@ -42,14 +42,14 @@ export class IngestRepository {
       { table: condenserReadingTable, runs: completeRows(condenserReadingTable, batch.condenserReadings) },
       { table: backupReadingTable, runs: completeRows(backupReadingTable, batch.backupReadings) },
     ];
-    await this.makePartitions(parts);
+    await this.makePartitions(parts, batch.closings);
     try {
       return await inTransaction(this.pool, (client) => writeAll(client, parts, batch));
     } catch (error) {
       if ((error as pg.DatabaseError).code !== '23514') throw error;
       // "no partition found": retention dropped a week that was known to be there.
       this.partitions.forget();
-      await this.makePartitions(parts);
+      await this.makePartitions(parts, batch.closings);
       return inTransaction(this.pool, (client) => writeAll(client, parts, batch));
     }
   }
@@ -64,12 +64,18 @@ export class IngestRepository {
     return rows.length === 0 ? null : Math.round(rows[0].resolved_ms);
   }
 
-  private async makePartitions(parts: { table: TelemetryTable; runs: CompleteRows[] }[]): Promise<void> {
+  private async makePartitions(
+    parts: { table: TelemetryTable; runs: CompleteRows[] }[],
+    closings: IngestBatch['closings'],
+  ): Promise<void> {
     for (const { table, runs } of parts) {
       const weeks = new Set<number>();
       for (const run of runs) weeksOf(run.time_ms, weeks);
       await this.partitions.ensure(table.name, weeks);
     }
+    // What a closing shows is written later, by the assessor; its part is made with that of the closing.
+    const weeks = weeksOf(closings.map(({ startedAt_ms }) => startedAt_ms));
+    for (const table of ['closing', 'closing_result']) await this.partitions.ensure(table, weeks);
   }
 }
 

@@ -63,12 +63,17 @@ export class ModuleRepository {
    */
   async closingsToJudge(moduleId: number, limit: number): Promise<StoredClosing[]> {
     const { rows } = await this.database.query<ClosingRow>(
-      `select extract(epoch from c.started_at)::float8 as started_s, ${traceColumns}, t.temperature_k, m.mains
-         from closing c left join closing_result r using (module_id, started_at) ${surroundings}
-        where c.module_id = $1 and (exists (select from closing_due d where d.module_id = c.module_id and d.started_at = c.started_at)
-           or ((r.temperature_k is null or r.detail->>'kindSeen' = 'false') and r.judged_at > now() - interval '30 minutes'
-               and (t.temperature_k is not null and r.temperature_k is null
-                    or m.mains is not null and r.detail->>'kindSeen' = 'false')))
+      `with looked_at as (
+         select started_at from closing_due where module_id = $1
+         union select started_at from closing_result
+                where module_id = $1 and judged_at > now() - interval '30 minutes'
+                  and (temperature_k is null or detail->>'kindSeen' = 'false'))
+       select extract(epoch from c.started_at)::float8 as started_s, ${traceColumns}, t.temperature_k, m.mains
+         from looked_at join closing c on c.module_id = $1 and c.started_at = looked_at.started_at
+         left join closing_result r on r.module_id = $1 and r.started_at = looked_at.started_at ${surroundings}
+        where exists (select from closing_due d where d.module_id = $1 and d.started_at = looked_at.started_at)
+           or (t.temperature_k is not null and r.temperature_k is null
+               or m.mains is not null and r.detail->>'kindSeen' = 'false')
         order by c.started_at limit $2`,
       [moduleId, limit],
     );

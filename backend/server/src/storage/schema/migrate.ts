@@ -5,6 +5,7 @@ import type pg from 'pg';
 import {
   createResultTables,
   createTimeSeries,
+  makePartsAhead,
   type TimeSeriesEngine,
   timeSeriesEngine,
 } from './time-series.js';
@@ -56,7 +57,12 @@ export async function readMigrations(folder = migrationsFolder): Promise<Migrati
  * or is not ours.
  */
 export async function migrate(pool: pg.Pool, folder?: string): Promise<MigrationOutcome> {
-  const migrations = await readMigrations(folder);
+  const outcome = await applyMissing(pool, await readMigrations(folder));
+  await makePartsAhead(pool);
+  return outcome;
+}
+
+async function applyMissing(pool: pg.Pool, migrations: Migration[]): Promise<MigrationOutcome> {
   const client = await pool.connect();
   let failure: Error | undefined;
   try {

@@ -13,6 +13,12 @@ export interface ResultTable {
   /** Weeks in one part: many parts make planning slow, few make retention coarse. */
   weeks: number;
   columns: string;
+  /** Columns with an index of their own. */
+  indexed?: readonly string[];
+  /** The migration has left rows in a table of this name with `_undivided` after it, which move in. */
+  divides?: boolean;
+  /** Rows carry the moment at which they are written: their part is made ahead of that (`makePartsAhead`). */
+  stampedNow?: boolean;
 }
 
 export const resultTables: readonly ResultTable[] = [
@@ -81,5 +87,82 @@ export const resultTables: readonly ResultTable[] = [
       day        timestamptz not null,    -- 0 h UTC
       plateaus   bytea not null,
       primary key (circuit_id, day)`,
+  },
+  {
+    name: 'closing',
+    since: 30,
+    time: 'started_at',
+    owner: 'module_id',
+    weeks: 12,
+    // One closing, finely sampled: a self-test or a real power loss. A pack is one closing; arrays keep it one row.
+    columns: `
+      module_id         integer not null,
+      started_at        timestamptz not null,
+      time_s            real[] not null,         -- from started_at
+      voltage_v         real[] not null,
+      current_a         real[] not null,         -- null elements where not sent
+      valve_opening_pct real[] not null,
+      primary key (module_id, started_at)`,
+    divides: true,
+  },
+  {
+    name: 'closing_result',
+    since: 30,
+    time: 'started_at',
+    owner: 'module_id',
+    weeks: 12,
+    // One judged closing (core: ClosingJudgement).
+    columns: `
+      module_id     integer not null,
+      started_at    timestamptz not null,
+      judged_at     timestamptz not null default now(),
+      kind          text not null check (kind in ('self-test', 'power-loss')),
+      capacitance_f real,
+      esr_ohm       real,
+      temperature_k real,
+      shut          boolean,                     -- null: telemetry too coarse to say
+      detail        jsonb not null,
+      primary key (module_id, started_at)`,
+    divides: true,
+  },
+  {
+    name: 'finding_change',
+    since: 30,
+    time: 'changed_at',
+    owner: 'finding_id',
+    weeks: 12,
+    // A finding as it stood: one row when it opens and one whenever its urgency or certainty changes.
+    columns: `
+      finding_id bigint not null,
+      changed_at timestamptz not null,
+      urgency    text not null,
+      certainty  text not null,
+      waiting    real not null,
+      document   jsonb not null,
+      primary key (finding_id, changed_at)`,
+    indexed: ['changed_at'],
+    divides: true,
+    stampedNow: true,
+  },
+  {
+    name: 'diagnosis_change',
+    since: 30,
+    time: 'changed_at',
+    owner: 'diagnosis_id',
+    weeks: 12,
+    // A diagnosis as it stood, likewise, and whenever its cause changes.
+    columns: `
+      diagnosis_id bigint not null,
+      changed_at   timestamptz not null,
+      cause        text not null,
+      urgency      text not null,
+      certainty    text not null,
+      weight       real not null,
+      waiting      real not null,
+      document     jsonb not null,
+      primary key (diagnosis_id, changed_at)`,
+    indexed: ['changed_at'],
+    divides: true,
+    stampedNow: true,
   },
 ];

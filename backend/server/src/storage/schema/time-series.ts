@@ -1,6 +1,6 @@
 import type pg from 'pg';
 import type { Queryable } from '../connection/database.js';
-import { resultTables } from './result-tables.js';
+import { resultTables, type ResultTable } from './result-tables.js';
 import { telemetryTables, type TelemetryTable, type TelemetryTableName } from './telemetry-tables.js';
 
 /**
@@ -36,19 +36,60 @@ export async function createTimeSeries(client: pg.PoolClient): Promise<void> {
 /** Creates the tables of results that a migration brings, inside its transaction. */
 export async function createResultTables(client: pg.PoolClient, migration: number): Promise<void> {
   const engine = await timeSeriesEngine(client);
-  for (const { name, time, owner, weeks, columns } of resultTables.filter(
-    ({ since }) => since === migration,
-  )) {
+  for (const table of resultTables.filter(({ since }) => since === migration)) {
+    const { name, time, owner, weeks, columns, indexed = [], divides = false } = table;
     await client.query(
       `create table ${name} (${columns}) ${engine === 'partitions' ? `partition by range (${time})` : ''}`,
     );
+    for (const column of indexed) await client.query(`create index on ${name} (${column})`);
     if (engine === 'timescaledb') {
       await client.query(
         `select create_hypertable('${name}', '${time}', chunk_time_interval => interval '${7 * weeks} days', create_default_indexes => false)`,
       );
       await useColumnstore(client, name, owner, time);
     }
+    if (divides) await moveIn(client, table, engine);
   }
+}
+
+/** Moves the rows of a table that was not divided into the one that is. */
+async function moveIn(client: pg.PoolClient, { name, time }: ResultTable, engine: TimeSeriesEngine) {
+  const { rows: weeks } = await client.query<{ week: number }>(
+    `select distinct floor(extract(epoch from ${time}) / 604800)::int as week from ${name}_undivided order by 1`,
+  );
+  if (engine === 'partitions')
+    await attachPartitions(
+      client,
+      name,
+      weeks.map(({ week }) => week),
+    );
+  const { rows: columns } = await client.query<{ names: string }>(
+    `select string_agg(attname, ', ' order by attnum) as names from pg_attribute
+      where attrelid = $1::regclass and attnum > 0 and not attisdropped`,
+    [name],
+  );
+  await client.query(
+    `insert into ${name} (${columns[0].names}) select ${columns[0].names} from ${name}_undivided`,
+  );
+  await client.query(`drop table ${name}_undivided`);
+}
+
+/**
+ * Makes the parts in which rows of now and of the coming weeks lie, for tables whose rows carry the moment of writing.
+ * Done at each start and with each retention, so that no transaction meets a missing part: making one from inside it
+ * would need a second connection of the pool.
+ */
+export async function makePartsAhead(pool: pg.Pool, now_ms = Date.now()): Promise<void> {
+  const keeper = new PartitionKeeper(pool);
+  const week = weekOf(now_ms);
+  const stamped = resultTables.filter(({ stampedNow }) => stampedNow);
+  const { rows } = await pool.query<{ name: string }>(
+    `select relname as name from pg_class where oid in (select to_regclass(unnest($1::text[]))) and relkind = 'p'`,
+    [stamped.map(({ name }) => name)],
+  );
+  const divided = new Set(rows.map(({ name }) => name));
+  for (const { name, weeks } of stamped)
+    if (divided.has(name)) await keeper.ensure(name, [week - 1, week, week + weeks]);
 }
 
 export async function timeSeriesEngine(client: Queryable): Promise<TimeSeriesEngine> {
@@ -173,28 +214,30 @@ async function createPartitions(pool: pg.Pool, table: string, weeks: number[]): 
     await client.query('begin');
     // Two ingesters may meet the same new week: one waits and then finds it made.
     await client.query('select pg_advisory_xact_lock($1, hashtext($2))', [0x7061_7274, table]);
-    for (const week of weeks.sort((a, b) => a - b)) {
-      const name = partitionName(table, week);
-      const { rows } = await client.query<{ there: boolean }>('select to_regclass($1) is not null as there', [
-        name,
-      ]);
-      if (rows[0].there) continue;
-      const first = firstWeek(table, week);
-      const [from, to] = [first, first + weeksIn(table)].map((edge) =>
-        new Date(edge * week_ms).toISOString(),
-      );
-      // Attaching takes a lock that readers and writers do not notice; `create … partition of` would stop them.
-      await client.query(`create table ${name} (like ${table} including defaults including constraints)`);
-      await client.query(
-        `alter table ${table} attach partition ${name} for values from ('${from}') to ('${to}')`,
-      );
-    }
+    await attachPartitions(client, table, weeks);
     await client.query('commit');
   } catch (error) {
     failure = error as Error;
     throw error;
   } finally {
     client.release(failure);
+  }
+}
+
+async function attachPartitions(client: pg.PoolClient, table: string, weeks: number[]): Promise<void> {
+  for (const week of weeks.sort((a, b) => a - b)) {
+    const name = partitionName(table, week);
+    const { rows } = await client.query<{ there: boolean }>('select to_regclass($1) is not null as there', [
+      name,
+    ]);
+    if (rows[0].there) continue;
+    const first = firstWeek(table, week);
+    const [from, to] = [first, first + weeksIn(table)].map((edge) => new Date(edge * week_ms).toISOString());
+    // Attaching takes a lock that readers and writers do not notice; `create … partition of` would stop them.
+    await client.query(`create table ${name} (like ${table} including defaults including constraints)`);
+    await client.query(
+      `alter table ${table} attach partition ${name} for values from ('${from}') to ('${to}')`,
+    );
   }
 }
 
@@ -217,6 +260,9 @@ export async function applyRetention(
 ): Promise<string[]> {
   const dropped: string[] = [];
   const engine = await timeSeriesEngine(pool);
+  await makePartsAhead(pool, now.getTime());
+  if (retention.results_days !== null)
+    await carryForward(pool, new Date(now.getTime() - retention.results_days * 86_400_000));
   for (const table of dividedTables) {
     const days = table.retention === 'readings' ? retention.readings_days : retention.results_days;
     if (days === null) continue;
@@ -239,28 +285,45 @@ export async function applyRetention(
 }
 
 /**
- * Closings, findings and diagnoses that ended and what changed on them: few, so row by row, along their indexes. Of one that is
- * still open the last change before the horizon stays: a round of the past is ranked from it.
+ * What is open, or ended later, keeps its state at the beginning of the first part that stays, where the part before it
+ * is about to go: a round of the past is ranked from these rows.
  */
-async function dropOldFindings(pool: pg.Pool, days: number): Promise<void> {
-  const past = `now() - $1 * interval '1 day'`;
-  for (const table of ['closing_result', 'closing'])
-    await pool.query(`delete from ${table} where started_at < ${past}`, [days]);
-  await pool.query(`delete from power_loss_review where lost_at < ${past}`, [days]);
-  await pool.query(`delete from not_judged where starts_at < ${past}`, [days]);
+async function carryForward(pool: pg.Pool, horizon: Date): Promise<void> {
   for (const kept of ['finding', 'diagnosis']) {
-    await pool.query(
-      `delete from ${kept}_change where ${kept}_id in (select id from ${kept} where ended_at < ${past})`,
-      [days],
+    const table = `${kept}_change`;
+    const week = firstWeek(table, weekOf(horizon.getTime()));
+    const columns =
+      kept === 'finding'
+        ? 'urgency, certainty, waiting, document'
+        : 'cause, urgency, certainty, weight, waiting, document';
+    const { rows } = await pool.query<{ old: boolean }>(
+      `select exists (select from ${table} where changed_at < $1) as old`,
+      [new Date(week * week_ms)],
     );
-    await pool.query(`delete from ${kept} where ended_at < ${past}`, [days]);
+    if (!rows[0].old) continue;
+    await new PartitionKeeper(pool).ensure(table, [week]);
     await pool.query(
-      `delete from ${kept}_change c where c.changed_at < ${past} and exists (
-         select from ${kept}_change later
-          where later.${kept}_id = c.${kept}_id and later.changed_at > c.changed_at and later.changed_at < ${past})`,
-      [days],
+      `insert into ${table} (${kept}_id, changed_at, ${columns})
+       select distinct on (c.${kept}_id) c.${kept}_id, $1, ${columns
+         .split(', ')
+         .map((column) => `c.${column}`)
+         .join(', ')}
+         from ${table} c join ${kept} k on k.id = c.${kept}_id
+        where c.changed_at < $1 and (k.ended_at is null or k.ended_at > $1)
+        order by c.${kept}_id, c.changed_at desc
+       on conflict do nothing`,
+      [new Date(week * week_ms)],
     );
   }
+}
+
+/** Findings and diagnoses that ended, and reviews: few, so row by row, along their indexes. */
+async function dropOldFindings(pool: pg.Pool, days: number): Promise<void> {
+  const past = `now() - $1 * interval '1 day'`;
+  await pool.query(`delete from power_loss_review where lost_at < ${past}`, [days]);
+  await pool.query(`delete from not_judged where starts_at < ${past}`, [days]);
+  for (const kept of ['finding', 'diagnosis'])
+    await pool.query(`delete from ${kept} where ended_at < ${past}`, [days]);
 }
 
 async function dropChunks(pool: pg.Pool, table: string, horizon: Date): Promise<string[]> {
