@@ -7,8 +7,8 @@ import { type RunningServer, startServer } from '../../backend/server/src/bin/se
 import { readConfig } from '../../backend/server/src/config/index.js';
 import { FindingKeeper } from '../../backend/server/src/findings/finding-keeper.js';
 import { PartitionKeeper, weeksOf, type Database } from '../../backend/server/src/storage/index.js';
-import { FindingRepository } from '../../backend/server/src/storage/repositories/finding.repository.js';
-import { WindowRepository } from '../../backend/server/src/storage/repositories/window.repository.js';
+import { FindingRepository } from '../../backend/server/src/storage/repositories/findings/finding.repository.js';
+import { WindowRepository } from '../../backend/server/src/storage/repositories/results/window.repository.js';
 import {
   type DatabaseServer,
   freePort,

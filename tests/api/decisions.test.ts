@@ -8,7 +8,7 @@ import type { Database } from '../../backend/server/src/storage/index.js';
 import { PlanClock } from '../../backend/server/src/decisions/plan-clock.js';
 import { DecisionRepository } from '../../backend/server/src/storage/decisions/decision.repository.js';
 import { FleetRepository } from '../../backend/server/src/storage/repositories/fleet.repository.js';
-import { NormalRepository } from '../../backend/server/src/storage/repositories/normal.repository.js';
+import { NormalRepository } from '../../backend/server/src/storage/repositories/results/normal.repository.js';
 import { until } from '../support/publish.js';
 import { runningPack } from '../support/running-pack.js';
 import {

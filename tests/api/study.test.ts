@@ -6,8 +6,8 @@ import { type RunningServer, startServer } from '../../backend/server/src/bin/se
 import { readConfig } from '../../backend/server/src/config/index.js';
 import { sensorSource } from '../../backend/server/src/findings/sensor-source.js';
 import { PartitionKeeper, weeksOf, type Database } from '../../backend/server/src/storage/index.js';
-import { FindingRepository } from '../../backend/server/src/storage/repositories/finding.repository.js';
-import { ModuleRepository } from '../../backend/server/src/storage/repositories/module.repository.js';
+import { FindingRepository } from '../../backend/server/src/storage/repositories/findings/finding.repository.js';
+import { ModuleRepository } from '../../backend/server/src/storage/repositories/results/module.repository.js';
 import {
   type DatabaseServer,
   freePort,

@@ -7,7 +7,7 @@ import {
   CircuitAssessor,
   defaultCircuitOptions,
   type CircuitAssessorParts,
-} from '../../backend/server/src/assessment/circuit-assessor.js';
+} from '../../backend/server/src/assessment/circuit/circuit-assessor.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
 import { openMigrated, startDatabaseServer, type DatabaseServer } from '../support/store/database.js';
 import { seedFleet } from '../support/store/fleet.js';

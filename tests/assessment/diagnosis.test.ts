@@ -6,7 +6,7 @@ import {
   CircuitAssessor,
   defaultCircuitOptions,
   type CircuitAssessorParts,
-} from '../../backend/server/src/assessment/circuit-assessor.js';
+} from '../../backend/server/src/assessment/circuit/circuit-assessor.js';
 import { createServices } from '../../backend/server/src/bin/services.js';
 import { readConfig } from '../../backend/server/src/config/index.js';
 import { EvidenceService } from '../../backend/server/src/pages/evidence/evidence.service.js';

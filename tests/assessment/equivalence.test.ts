@@ -12,9 +12,9 @@ import {
   CircuitAssessor,
   defaultCircuitOptions,
   type CircuitAssessorParts,
-} from '../../backend/server/src/assessment/circuit-assessor.js';
+} from '../../backend/server/src/assessment/circuit/circuit-assessor.js';
 import { FleetWearSummary } from '../../backend/server/src/assessment/fleet-wear.js';
-import { sliceSeries } from '../../backend/server/src/assessment/slices.js';
+import { sliceSeries } from '../../backend/server/src/assessment/circuit/slices.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
 import { RejudgeRepository } from '../../backend/server/src/storage/assessment/rejudge.repository.js';
 import { assessorParts, everythingDue } from '../support/assessor.js';

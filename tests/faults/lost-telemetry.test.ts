@@ -2,7 +2,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import {
   CircuitAssessor,
   defaultCircuitOptions,
-} from '../../backend/server/src/assessment/circuit-assessor.js';
+} from '../../backend/server/src/assessment/circuit/circuit-assessor.js';
 import { MissingSamplesRepository } from '../../backend/server/src/storage/assessment/missing-samples.repository.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
 import { assessorParts, everythingDue, startOfEnded_s } from '../support/assessor.js';

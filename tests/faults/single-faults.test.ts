@@ -1,6 +1,6 @@
 import { pino } from 'pino';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import { ModuleAssessor } from '../../backend/server/src/assessment/module-assessor.js';
+import { ModuleAssessor } from '../../backend/server/src/assessment/module/module-assessor.js';
 import { SilenceWatch } from '../../backend/server/src/assessment/silence-watch.js';
 import { AssessmentWorker } from '../../backend/server/src/assessment/worker.js';
 import { ModuleWorkRepository } from '../../backend/server/src/storage/assessment/module-work.repository.js';
@@ -13,7 +13,7 @@ import {
   IngestRepository,
   migrate,
 } from '../../backend/server/src/storage/index.js';
-import { ModuleRepository } from '../../backend/server/src/storage/repositories/module.repository.js';
+import { ModuleRepository } from '../../backend/server/src/storage/repositories/results/module.repository.js';
 import { unreadQuota } from '../../backend/server/src/storage/incoming/write-unread.js';
 import { assessorParts, startOfEnded_s } from '../support/assessor.js';
 import { openMigrated, startDatabaseServer, type DatabaseServer } from '../support/store/database.js';

@@ -7,10 +7,10 @@
  *
  * MODULES (40) sets the amount.
  */
-import { ModuleAssessor } from '../../backend/server/src/assessment/module-assessor.js';
+import { ModuleAssessor } from '../../backend/server/src/assessment/module/module-assessor.js';
 import { ModuleWorkRepository } from '../../backend/server/src/storage/assessment/module-work.repository.js';
 import { PartitionKeeper, weeksOf } from '../../backend/server/src/storage/index.js';
-import { ModuleRepository } from '../../backend/server/src/storage/repositories/module.repository.js';
+import { ModuleRepository } from '../../backend/server/src/storage/repositories/results/module.repository.js';
 import { cpuOf } from '../scale/measures.js';
 import { assessorParts } from '../support/assessor.js';
 import { openMigrated, freePort, temporaryFolder } from '../support/store/database.js';

@@ -2,7 +2,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import {
   CircuitAssessor,
   defaultCircuitOptions,
-} from '../../backend/server/src/assessment/circuit-assessor.js';
+} from '../../backend/server/src/assessment/circuit/circuit-assessor.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
 import { SeriesRepository } from '../../backend/server/src/storage/repositories/readings/series.repository.js';
 import { assessorParts, everythingDue, startOfEnded_s } from '../support/assessor.js';

@@ -1,7 +1,7 @@
-import type { CircuitAssessorParts } from '../../backend/server/src/assessment/circuit-assessor.js';
+import type { CircuitAssessorParts } from '../../backend/server/src/assessment/circuit/circuit-assessor.js';
 import { FleetParts } from '../../backend/server/src/assessment/fleet-parts.js';
 import { FleetWearSummary } from '../../backend/server/src/assessment/fleet-wear.js';
-import { NormalKeeper } from '../../backend/server/src/assessment/normal-keeper.js';
+import { NormalKeeper } from '../../backend/server/src/assessment/circuit/normal-keeper.js';
 import { FindingKeeper } from '../../backend/server/src/findings/finding-keeper.js';
 import { FleetService } from '../../backend/server/src/registry/fleet.service.js';
 import {
@@ -9,11 +9,11 @@ import {
   type DuePolicy,
 } from '../../backend/server/src/storage/assessment/circuit-work.repository.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
-import { FindingRepository } from '../../backend/server/src/storage/repositories/finding.repository.js';
+import { FindingRepository } from '../../backend/server/src/storage/repositories/findings/finding.repository.js';
 import { FleetRepository } from '../../backend/server/src/storage/repositories/fleet.repository.js';
-import { NormalRepository } from '../../backend/server/src/storage/repositories/normal.repository.js';
+import { NormalRepository } from '../../backend/server/src/storage/repositories/results/normal.repository.js';
 import { ReadingRepository } from '../../backend/server/src/storage/repositories/readings/reading.repository.js';
-import { WindowRepository } from '../../backend/server/src/storage/repositories/window.repository.js';
+import { WindowRepository } from '../../backend/server/src/storage/repositories/results/window.repository.js';
 
 /** Everything is due at once. */
 export const everythingDue: DuePolicy = {

@@ -4,7 +4,7 @@ import { useQuery } from '@tanstack/react-query';
 import { Link, Outlet, useLocation } from '@tanstack/react-router';
 import { useEffect, useRef } from 'react';
 import { sessionQuery } from '../api/people.js';
-import { OutboxStrip } from '../features/decisions/outbox-strip.js';
+import { OutboxStrip } from '../features/decisions/outbox/outbox-strip.js';
 import { SignedIn } from '../features/people/signed-in.js';
 import { WhoIsHere } from '../features/people/who-is-here.js';
 import { useLiveEvents } from './live.js';

@@ -1,5 +1,5 @@
 import type { PersonRole } from '../../../backend/server/src/people/roles.js';
-import { hashOf, newSecret } from '../../../backend/server/src/people/secrets.js';
+import { hashOf, newSecret } from '../../../backend/server/src/people/sign-in/secrets.js';
 import type { Database } from '../../../backend/server/src/storage/index.js';
 import { PersonRepository } from '../../../backend/server/src/storage/people/person.repository.js';
 import { SessionRepository } from '../../../backend/server/src/storage/people/session.repository.js';

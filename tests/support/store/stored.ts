@@ -1,4 +1,4 @@
-import type { HeldMessage } from '../../../backend/server/src/ingest/acknowledging-client.js';
+import type { HeldMessage } from '../../../backend/server/src/ingest/receiving/acknowledging-client.js';
 import { defaultReadLimits, readMessage } from '../../../backend/server/src/ingest/read-message.js';
 import { RelativeTimes } from '../../../backend/server/src/ingest/relative-times.js';
 import { UnitDirectory } from '../../../backend/server/src/ingest/unit-directory.js';

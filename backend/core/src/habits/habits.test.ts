@@ -1,15 +1,15 @@
 import { describe, expect, it } from 'vitest';
 import { normalDraws, seededRandom } from '../numerics/index.js';
 import { emptyCircuitSeries } from '../telemetry/circuit-series.js';
-import { clockDelay } from './clock-delay.js';
-import { glitchesOf } from './glitches.js';
-import { standsFor_s, withoutHeldLines } from './held-line.js';
-import { heldValues } from './hold.js';
+import { clockDelay } from './signal/clock-delay.js';
+import { glitchesOf } from './signal/glitches.js';
+import { standsFor_s, withoutHeldLines } from './signal/held-line.js';
+import { heldValues } from './signal/hold.js';
 import { learnHabits } from './learn-habits.js';
 import { prepareSeries } from './prepare-series.js';
-import { reportingOf } from './reporting.js';
-import { quantisationNoise, resolutionOf } from './resolution.js';
-import { sendingNoise } from './signal-habit.js';
+import { reportingOf } from './signal/reporting.js';
+import { quantisationNoise, resolutionOf } from './signal/resolution.js';
+import { sendingNoise } from './signal/signal-habit.js';
 import { toRemember, withLearned } from './with-learned.js';
 
 const seconds = (n: number, step = 10) => Float64Array.from({ length: n }, (_, i) => i * step);

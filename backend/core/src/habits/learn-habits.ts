@@ -1,11 +1,11 @@
 import { quantileSorted } from '../numerics/index.js';
 import { circuitSeriesColumns, type CircuitSeries } from '../telemetry/circuit-series.js';
 import type { ReportingHabit } from '../telemetry/registry.js';
-import { clockDelay } from './clock-delay.js';
-import { glitchesOf } from './glitches.js';
-import { standsFor_s } from './held-line.js';
-import { reportingOf, type Reporting } from './reporting.js';
-import type { SeriesHabits, SignalHabit, SignalName } from './signal-habit.js';
+import { clockDelay } from './signal/clock-delay.js';
+import { glitchesOf } from './signal/glitches.js';
+import { standsFor_s } from './signal/held-line.js';
+import { reportingOf, type Reporting } from './signal/reporting.js';
+import type { SeriesHabits, SignalHabit, SignalName } from './signal/signal-habit.js';
 
 /**
  * Smallest departure of a single sample that the quantity itself cannot make within seconds: a thermometer on a pipe

@@ -1,7 +1,7 @@
 import { circuitSeriesColumns, emptyCircuitSeries, type CircuitSeries } from '../telemetry/circuit-series.js';
-import { heldValues } from './hold.js';
+import { heldValues } from './signal/hold.js';
 import { glitchesIn, learnHabits } from './learn-habits.js';
-import type { SeriesHabits, SiteFacts } from './signal-habit.js';
+import type { SeriesHabits, SiteFacts } from './signal/signal-habit.js';
 import { withLearned } from './with-learned.js';
 
 export interface PreparedSeries {

@@ -1,4 +1,4 @@
-import type { SeriesHabits } from './signal-habit.js';
+import type { SeriesHabits } from './signal/signal-habit.js';
 
 /**
  * How signals come in a stretch of hours, with what only days tell: that a gateway sends on change although little

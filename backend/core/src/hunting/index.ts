@@ -1,6 +1,6 @@
-export * from './detection/half-cycles.js';
-export * from './detection/regularity-indices.js';
-export * from './detection/spectral-peak.js';
+export * from './detection/indices/half-cycles.js';
+export * from './detection/indices/regularity-indices.js';
+export * from './detection/peak/spectral-peak.js';
 export * from './detection/oscillation-limits.js';
 export * from './detection/detect-oscillation.js';
 export * from './origin/oscillation-origin.js';
@@ -10,5 +10,5 @@ export * from './causes/hunting-evidence.js';
 export * from './causes/hunting-causes.js';
 export * from './causes/separating-check.js';
 export * from './hunting-assessment.js';
-export * from './detection/index-readings.js';
+export * from './detection/indices/index-readings.js';
 export * from './window-picture.js';

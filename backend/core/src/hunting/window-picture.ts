@@ -8,7 +8,7 @@ import { operatingStatesOf, type Span } from '../steadiness/windows/operating-st
 import type { OperatingState } from '../steadiness/windows/window-judgement.js';
 import type { CircuitSeries } from '../telemetry/circuit-series.js';
 import { detectOscillation, type OscillationVerdict } from './detection/detect-oscillation.js';
-import { indexReadings, type IndexReading } from './detection/index-readings.js';
+import { indexReadings, type IndexReading } from './detection/indices/index-readings.js';
 
 /** Plain data for the pictures of one window: the trace with its cycles, how it repeats, its periods, and the valve's part. */
 export interface WindowPicture {

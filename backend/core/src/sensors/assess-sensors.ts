@@ -2,7 +2,7 @@ import type { Finding, Hazard } from '../diagnosis/finding.js';
 import { refrigerantFacts } from '../refrigerants/index.js';
 import { standardAtmosphere_Pa } from '../units/index.js';
 import type { CircuitSeries } from '../telemetry/circuit-series.js';
-import { withoutHeldLines } from '../habits/held-line.js';
+import { withoutHeldLines } from '../habits/signal/held-line.js';
 import { prepareSeries } from '../habits/prepare-series.js';
 import {
   shownWithin,
@@ -10,7 +10,7 @@ import {
   type SignalHabit,
   type SignalName,
   type SiteFacts,
-} from '../habits/signal-habit.js';
+} from '../habits/signal/signal-habit.js';
 import { runningSamples } from '../modes/running.js';
 import type { CircuitEntry, SensorEntry } from '../telemetry/registry.js';
 import { biasDrafts } from './findings/bias-findings.js';

@@ -7,7 +7,7 @@ import {
 } from '@nestjs/common';
 import type { Response } from 'express';
 import { of, type Observable } from 'rxjs';
-import { hashOf } from '../people/secrets.js';
+import { hashOf } from '../people/sign-in/secrets.js';
 import type { IdentifiedRequest } from './access/allows.js';
 import { RoundService } from '../pages/round/round.service.js';
 

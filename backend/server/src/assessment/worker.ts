@@ -5,8 +5,8 @@ import type { Logger } from 'pino';
 import type { ModuleWorkRepository } from '../storage/assessment/module-work.repository.js';
 import type { PeriodicWorkRepository } from '../storage/assessment/periodic-work.repository.js';
 import { mayPass } from '../storage/connection/database-errors.js';
-import { CircuitAssessor, optionsFor, type CircuitAssessorParts } from './circuit-assessor.js';
-import type { ModuleAssessor } from './module-assessor.js';
+import { CircuitAssessor, optionsFor, type CircuitAssessorParts } from './circuit/circuit-assessor.js';
+import type { ModuleAssessor } from './module/module-assessor.js';
 import type { SilenceWatch } from './silence-watch.js';
 
 export interface AssessmentWorkerParts {

@@ -1,5 +1,5 @@
 import type { Provider } from '@nestjs/common';
-import { AccuracyService } from '../decisions/accuracy.service.js';
+import { AccuracyService } from '../decisions/accuracy/accuracy.service.js';
 import { DecisionService, type DecisionParts } from '../decisions/decision.service.js';
 import { PlanClock, type PlanClockParts } from '../decisions/plan-clock.js';
 import { FleetService } from '../registry/fleet.service.js';

@@ -1,7 +1,7 @@
 import type { FindingSubject } from '@coldrounds/core';
 import type { DecisionRepository } from '../storage/decisions/decision.repository.js';
 import type { FleetRepository } from '../storage/repositories/fleet.repository.js';
-import type { NormalRepository } from '../storage/repositories/normal.repository.js';
+import type { NormalRepository } from '../storage/repositories/results/normal.repository.js';
 import type { Database } from '../storage/index.js';
 
 export interface PlanClockParts {

@@ -7,8 +7,8 @@ import {
   type Finding,
 } from '@coldrounds/core';
 import { unitName, type FleetUnit } from '../registry/fleet.js';
-import type { KeptPlace } from '../storage/repositories/attention.repository.js';
-import type { DiagnosisDocument } from '../storage/repositories/diagnosis.repository.js';
+import type { KeptPlace } from '../storage/repositories/findings/attention.repository.js';
+import type { DiagnosisDocument } from '../storage/repositories/findings/diagnosis.repository.js';
 
 /** Place of a unit with no finding: after all others. */
 export const nothingFound = urgencies.length;

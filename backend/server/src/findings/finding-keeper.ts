@@ -1,5 +1,5 @@
 import type { Finding, SensorVerdict } from '@coldrounds/core';
-import type { FindingRepository } from '../storage/repositories/finding.repository.js';
+import type { FindingRepository } from '../storage/repositories/findings/finding.repository.js';
 import type { Queryable } from '../storage/connection/database.js';
 import { reconcile, type ReconcileContext } from './reconcile.js';
 

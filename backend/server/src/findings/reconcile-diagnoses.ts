@@ -4,7 +4,7 @@ import type {
   DiagnosisChanges,
   DiagnosisDocument,
   StoredDiagnosis,
-} from '../storage/repositories/diagnosis.repository.js';
+} from '../storage/repositories/findings/diagnosis.repository.js';
 
 /** A diagnosis with its findings by their ids. */
 export function documentOf(

@@ -1,6 +1,6 @@
 import { statement, type Finding } from '@coldrounds/core';
 import { describe, expect, it } from 'vitest';
-import type { OpenFinding } from '../storage/repositories/finding.repository.js';
+import type { OpenFinding } from '../storage/repositories/findings/finding.repository.js';
 import { reconcile } from './reconcile.js';
 
 const finding = (condition: string, urgency: Finding['urgency'] = 'this-week'): Finding => ({

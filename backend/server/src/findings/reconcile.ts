@@ -1,5 +1,5 @@
 import { subjectKey, type Finding } from '@coldrounds/core';
-import type { FindingChanges, OpenFinding } from '../storage/repositories/finding.repository.js';
+import type { FindingChanges, OpenFinding } from '../storage/repositories/findings/finding.repository.js';
 
 export interface ReconcileContext {
   /** False while history is still coming in: what is found then is provisional, and ends as soon as it is not found. */

@@ -1,2 +1,2 @@
 export * from './ingest-service.js';
-export { AcknowledgingClient, type HeldMessage } from './acknowledging-client.js';
+export { AcknowledgingClient, type HeldMessage } from './receiving/acknowledging-client.js';

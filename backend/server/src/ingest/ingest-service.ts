@@ -18,10 +18,10 @@ import {
   type AcknowledgingClientOptions,
   type ClientEvents,
   type HeldMessage,
-} from './acknowledging-client.js';
-import { BrokerLosses } from './broker-losses.js';
+} from './receiving/acknowledging-client.js';
+import { BrokerLosses } from './receiving/broker-losses.js';
 import { defaultGroupTimes, IngesterGroup, type GroupTimes } from './ingester-group.js';
-import { defaultQueueLimits, MessageQueue, type QueueLimits } from './message-queue.js';
+import { defaultQueueLimits, MessageQueue, type QueueLimits } from './receiving/message-queue.js';
 import { defaultReadLimits, readMessage, type MessageParts, type ReadLimits } from './read-message.js';
 import { RelativeTimes } from './relative-times.js';
 import { UnitDirectory } from './unit-directory.js';

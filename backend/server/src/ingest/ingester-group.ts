@@ -1,5 +1,5 @@
 import type { IngesterRepository } from '../storage/ingest/ingester.repository.js';
-import type { AcknowledgingClient } from './acknowledging-client.js';
+import type { AcknowledgingClient } from './receiving/acknowledging-client.js';
 
 export interface GroupTimes {
   heartbeat_s: number;

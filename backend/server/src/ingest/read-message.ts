@@ -10,7 +10,7 @@ import {
   type Subject,
 } from '@coldrounds/core/telemetry';
 import type { ClosingRow, IngestBatch, UnreadRow } from '../storage/incoming/ingest-batch.js';
-import type { HeldMessage } from './acknowledging-client.js';
+import type { HeldMessage } from './receiving/acknowledging-client.js';
 import type { RelativeTimes } from './relative-times.js';
 import type { UnitDirectory } from './unit-directory.js';
 

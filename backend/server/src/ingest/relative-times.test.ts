@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { HeldMessage } from './acknowledging-client.js';
+import type { HeldMessage } from './receiving/acknowledging-client.js';
 import { RelativeTimes } from './relative-times.js';
 
 const message = (receivedAt_ms: number, more: Partial<HeldMessage> = {}): HeldMessage => ({

@@ -1,6 +1,6 @@
 import { createHash } from 'node:crypto';
 import type { RelativePackRow } from '../storage/incoming/ingest-batch.js';
-import type { HeldMessage } from './acknowledging-client.js';
+import type { HeldMessage } from './receiving/acknowledging-client.js';
 
 /** The same bytes on the same topic within this long are one pack sent twice: samples come seldomer. */
 const repeatWithin_ms = 2_000;

@@ -5,7 +5,7 @@ import type {
   MissingTotals,
 } from '../storage/assessment/missing-samples.repository.js';
 import type { UnreadCount, UnreadRepository } from '../storage/repositories/unread.repository.js';
-import type { StateRepository } from '../storage/repositories/state.repository.js';
+import type { StateRepository } from '../storage/repositories/results/state.repository.js';
 
 export interface Health {
   status: 'ok' | 'starting' | 'degraded';

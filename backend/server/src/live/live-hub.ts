@@ -1,5 +1,5 @@
-import type { AttentionRepository } from '../storage/repositories/attention.repository.js';
-import type { NotificationRepository } from '../storage/repositories/notification.repository.js';
+import type { AttentionRepository } from '../storage/repositories/findings/attention.repository.js';
+import type { NotificationRepository } from '../storage/repositories/findings/notification.repository.js';
 import type { LatestRepository, UnitNews } from '../storage/repositories/readings/latest.repository.js';
 import type { NumberedChangesService } from './numbered-changes.service.js';
 import type { Progress } from './progress.service.js';

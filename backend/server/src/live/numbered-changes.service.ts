@@ -1,4 +1,4 @@
-import type { AttentionRepository, RoundChange } from '../storage/repositories/attention.repository.js';
+import type { AttentionRepository, RoundChange } from '../storage/repositories/findings/attention.repository.js';
 
 export interface NumberedChanges {
   /** Number of the newest change. */

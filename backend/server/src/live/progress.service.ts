@@ -1,4 +1,4 @@
-import type { StateRepository, StoreCounts } from '../storage/repositories/state.repository.js';
+import type { StateRepository, StoreCounts } from '../storage/repositories/results/state.repository.js';
 import { Kept } from '../study/kept.js';
 
 /** How much telemetry is stored and how much of it is judged. */

@@ -3,7 +3,7 @@ import type { PersonRepository, StoredPerson } from '../storage/people/person.re
 import type { SessionLimits, SessionRepository } from '../storage/people/session.repository.js';
 import { NotSignedInError, seesSite, somebodyAtThisMachine, type Identity } from './identity.js';
 import { abilitiesOf, type Ability, type PersonRole } from './roles.js';
-import { hashOf } from './secrets.js';
+import { hashOf } from './sign-in/secrets.js';
 
 /** A working day without use, or two weeks in all. */
 export const sessionLimits: SessionLimits = { idle_s: 24 * 3600, longest_s: 14 * 86_400 };

@@ -7,10 +7,10 @@ import type { Database } from '../storage/index.js';
 import type { AccessService } from './access.service.js';
 import { BadEntryError } from './bad-entry.js';
 import type { Identity } from './identity.js';
-import type { PasswordHasher } from './passwords.js';
+import type { PasswordHasher } from './sign-in/passwords.js';
 import type { PersonRole } from './roles.js';
-import { hashOf, newSecret } from './secrets.js';
-import { hashAcceptable, type SignInService, type StartedSession } from './sign-in.service.js';
+import { hashOf, newSecret } from './sign-in/secrets.js';
+import { hashAcceptable, type SignInService, type StartedSession } from './sign-in/sign-in.service.js';
 
 export interface AccountParts {
   database: Database;

@@ -3,7 +3,7 @@ import type { ApiTokenRepository, StoredToken } from '../storage/people/api-toke
 import type { AuditRepository } from '../storage/people/audit.repository.js';
 import { NotAllowedError, personOf, type Identity } from './identity.js';
 import type { TokenScope } from './roles.js';
-import { hashOf, newSecret } from './secrets.js';
+import { hashOf, newSecret } from './sign-in/secrets.js';
 
 export interface TokenParts {
   tokens: ApiTokenRepository;

@@ -1,8 +1,8 @@
-import { derivedColumns } from '../assessment/rollup.js';
+import { derivedColumns } from '../assessment/circuit/rollup.js';
 import type { CircuitPath, ModulePath, Span } from '../registry/paths.js';
 import { iso } from '../pages/references.js';
 import type { FleetService } from '../registry/fleet.service.js';
-import type { ModuleRepository } from '../storage/repositories/module.repository.js';
+import type { ModuleRepository } from '../storage/repositories/results/module.repository.js';
 import type { ReadingRepository } from '../storage/repositories/readings/reading.repository.js';
 import { daysPerYear } from './backup-cohort.js';
 import type { CircuitQuery, ModuleQuery } from './queries.js';

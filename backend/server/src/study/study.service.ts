@@ -2,7 +2,7 @@ import { lastDaysFrom_s, type AgeingMonth } from '@coldrounds/core';
 import type { FleetModule, FleetUnit } from '../registry/fleet.js';
 import type { FleetService } from '../registry/fleet.service.js';
 import type { ModulePath } from '../registry/paths.js';
-import type { FindingRepository } from '../storage/repositories/finding.repository.js';
+import type { FindingRepository } from '../storage/repositories/findings/finding.repository.js';
 import type { ModuleAgeing, StudyRepository } from '../storage/repositories/study.repository.js';
 import { backupCohort, isComparable, ratioTo, type StudiedModule } from './backup-cohort.js';
 import {

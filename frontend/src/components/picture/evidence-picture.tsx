@@ -6,7 +6,7 @@ import { useUnits } from '../site.js';
 import { pictureOf } from '../../charts/evidence/picture-of.js';
 import type { Picture } from '../../charts/evidence/picture.js';
 import { tableOf } from '../../charts/evidence/table.js';
-import { DataTable } from '../data-table.js';
+import { DataTable } from '../table/data-table.js';
 import { useMoment } from '../moment.js';
 import { useZone } from '../zone.js';
 import { PictureDrawing, PictureKey } from './drawing.js';

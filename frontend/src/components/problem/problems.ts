@@ -1,6 +1,6 @@
 import type { Certainty, Diagnosis, Finding, FindingSubject, Urgency } from '../../api/types.js';
 import type { Statement } from '../../quantities/statement-text.js';
-import { urgencies } from '../urgency.js';
+import { urgencies } from '../urgency/urgency.js';
 
 /** One problem of a unit: a cause with what it explains, or a finding that no cause explains. */
 export interface Problem {

@@ -8,7 +8,7 @@ import { Cautions, hazardsOf } from '../../components/cautions.js';
 import { PrintedEvidence } from '../../components/picture/evidence-picture.js';
 import { Say } from '../../components/say.js';
 import { Failed, Loading } from '../../components/states.js';
-import { certaintyWords, UrgencyWord, urgencyWords } from '../../components/urgency.js';
+import { certaintyWords, UrgencyWord, urgencyWords } from '../../components/urgency/urgency.js';
 import { show } from '../../quantities/format-quantity.js';
 import { timeWords } from '../../quantities/site-time.js';
 import { subjectWords } from '../../quantities/subject-words.js';

@@ -7,7 +7,7 @@ import type { ChangedUnit, Changes, Urgency } from '../../api/types.js';
 import { SiteProvider } from '../../components/site.js';
 import { Say } from '../../components/say.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
-import { UrgencyWord, urgencyWords } from '../../components/urgency.js';
+import { UrgencyWord, urgencyWords } from '../../components/urgency/urgency.js';
 import { subjectWords } from '../../quantities/subject-words.js';
 import { inputTime, timeWords } from '../../quantities/site-time.js';
 import { changeCounts, kindsInOrder, kindWords } from './change-words.js';

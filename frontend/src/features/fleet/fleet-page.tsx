@@ -5,9 +5,9 @@ import { useDeferredValue, useMemo, useState } from 'react';
 import type { UnitSummary } from '../../api/types.js';
 import { unitsQuery, type UnitChoice, type UnitOrder } from '../../api/queries.js';
 import { useUnits } from '../../components/site.js';
-import { PagedTable, type PagedColumn } from '../../components/paged-table.js';
+import { PagedTable, type PagedColumn } from '../../components/table/paged-table.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
-import { UrgencyWord } from '../../components/urgency.js';
+import { UrgencyWord } from '../../components/urgency/urgency.js';
 import { count, formatDuration, show } from '../../quantities/format-quantity.js';
 import type { UnitSystem } from '../../quantities/unit-system.js';
 

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Portfolio } from '../../api/types.js';
-import { urgencyCounts } from '../../components/urgency-bar.js';
+import { urgencyCounts } from '../../components/urgency/urgency-bar.js';
 import { changeWords, healthWords, portfolioHeadline, provenWords } from './portfolio-words.js';
 
 const counts = { new: 0, worse: 0, better: 0, gone: 0 };

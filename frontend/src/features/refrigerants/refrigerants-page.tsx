@@ -3,7 +3,7 @@ import { useMemo } from 'react';
 import type { Refrigerant } from '../../api/types.js';
 import { refrigerantsQuery } from '../../api/queries.js';
 import { useUnits } from '../../components/site.js';
-import { SortableTable, type Column } from '../../components/sortable-table.js';
+import { SortableTable, type Column } from '../../components/table/sortable-table.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { decimals, show } from '../../quantities/format-quantity.js';
 import { scaleOf, type UnitSystem } from '../../quantities/unit-system.js';

@@ -1,7 +1,7 @@
 import { useNavigate } from '@tanstack/react-router';
 import { useMemo } from 'react';
 import type { Round, Urgency } from '../../api/types.js';
-import { urgencies, urgencyWords } from '../../components/urgency.js';
+import { urgencies, urgencyWords } from '../../components/urgency/urgency.js';
 import { inputTime } from '../../quantities/site-time.js';
 import { groupings, type RoundSearch } from './round-search.js';
 

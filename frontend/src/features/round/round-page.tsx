@@ -6,7 +6,7 @@ import type { Round, RoundUnit, Urgency } from '../../api/types.js';
 import { roundQuery } from '../../api/queries.js';
 import { MomentProvider } from '../../components/moment.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
-import { urgencies, UrgencyWord } from '../../components/urgency.js';
+import { urgencies, UrgencyWord } from '../../components/urgency/urgency.js';
 import { count } from '../../quantities/format-quantity.js';
 import { byUrgency, Filters } from './filters.js';
 import { Lead, NotKnown } from './lead.js';

@@ -5,7 +5,7 @@ import { WhoHasIt } from '../decisions/who-has-it.js';
 import { SmallEvidence } from '../../components/picture/evidence-picture.js';
 import { beliefWords, problemsOf, type Problem } from '../../components/problem/problems.js';
 import { Say } from '../../components/say.js';
-import { certaintyWords, urgencies, urgencyWords } from '../../components/urgency.js';
+import { certaintyWords, urgencies, urgencyWords } from '../../components/urgency/urgency.js';
 import { formatDuration, show } from '../../quantities/format-quantity.js';
 import { subjectWords } from '../../quantities/subject-words.js';
 

@@ -1,5 +1,5 @@
 import type { Urgency } from '../../api/types.js';
-import { urgencies } from '../../components/urgency.js';
+import { urgencies } from '../../components/urgency/urgency.js';
 
 export const groupings = ['urgency', 'site', 'region'] as const;
 export type Grouping = (typeof groupings)[number];

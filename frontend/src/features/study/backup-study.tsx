@@ -4,8 +4,8 @@ import { backupStudyQuery, links, type Against, type ModuleGroup } from '../../a
 import type { BackupCohort, BackupStudy as Study } from '../../api/types.js';
 import { useUnits } from '../../components/site.js';
 import { ageingOption } from '../../charts/study.js';
-import { Chart, type Drawing } from '../../components/chart.js';
-import { SortableTable, type Column } from '../../components/sortable-table.js';
+import { Chart, type Drawing } from '../../components/chart/chart.js';
+import { SortableTable, type Column } from '../../components/table/sortable-table.js';
 import { count, decimals, show } from '../../quantities/format-quantity.js';
 import { scaleOf, type UnitSystem } from '../../quantities/unit-system.js';
 import { Choice, StudySection } from './study-parts.js';

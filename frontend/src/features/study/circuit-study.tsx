@@ -10,7 +10,7 @@ import {
   type CircuitOrder,
 } from '../../api/queries.js';
 import { useUnits } from '../../components/site.js';
-import { PagedTable, type PagedColumn } from '../../components/paged-table.js';
+import { PagedTable, type PagedColumn } from '../../components/table/paged-table.js';
 import { count, formatDuration, roundCount, show } from '../../quantities/format-quantity.js';
 import { DistributionStrip } from './distribution-strip.js';
 import { Choice, StudySection } from './study-parts.js';

@@ -1,6 +1,6 @@
 import './words.css';
 import { Cautions } from '../../components/cautions.js';
-import { UrgencyWord, urgencies } from '../../components/urgency.js';
+import { UrgencyWord, urgencies } from '../../components/urgency/urgency.js';
 
 const urgencyMeaning = {
   today: 'someone should act before the day is over',

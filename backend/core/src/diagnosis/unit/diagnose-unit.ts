@@ -16,7 +16,7 @@ import { stopsOf } from '../standing/stops.js';
 import { swappedBetweenCircuits } from '../standing/swapped-between-circuits.js';
 import { mergeWrongRefrigerant } from '../wrong-refrigerant.js';
 import { adviceFor } from './advice-for.js';
-import { departureFinding } from './circuit-departure.js';
+import { departureFinding } from './departure/circuit-departure.js';
 import {
   findingsOfCircuits,
   sliceSeries,
@@ -25,7 +25,7 @@ import {
 } from './circuit-findings-of.js';
 import { diagnosesOf } from './diagnoses-of.js';
 import type { Diagnosis, UnitNormal } from './diagnosis.js';
-import { afterLearning, learnFrom, learningOf, unsoundSpans, type LearnedCircuit } from './unit-normal.js';
+import { afterLearning, learnFrom, learningOf, unsoundSpans, type LearnedCircuit } from './normal/unit-normal.js';
 
 export interface DiagnoseUnitInput {
   unit: UnitEntry;

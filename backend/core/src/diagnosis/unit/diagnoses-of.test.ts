@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { finishFinding, type FindingDraft } from '../draft.js';
 import type { Explanation, Finding, FindingSubject } from '../finding.js';
 import { statement } from '../statement.js';
-import { causeName } from './cause-wording.js';
+import { causeName } from './explaining/cause-wording.js';
 import { diagnosesOf } from './diagnoses-of.js';
 
 const explanation = (cause: string, weight: number): Explanation => ({

@@ -1,10 +1,10 @@
 import type { Cause } from '../cause.js';
 import { urgencies, type Certainty, type Finding, type FindingSubject } from '../finding.js';
-import { causeHeadline, checkBetween } from './cause-wording.js';
+import { causeHeadline, checkBetween } from './explaining/cause-wording.js';
 import type { Diagnosis } from './diagnosis.js';
-import { fewestCauses, type ExplainedBy } from './fewest-causes.js';
-import { leakSuspected } from './leak-suspected.js';
-import { suspectsOf } from './symptom-causes.js';
+import { fewestCauses, type ExplainedBy } from './explaining/fewest-causes.js';
+import { leakSuspected } from './departure/leak-suspected.js';
+import { suspectsOf } from './explaining/symptom-causes.js';
 
 /** As much of a unit as its diagnoses depend on. */
 export interface DiagnosedUnit {

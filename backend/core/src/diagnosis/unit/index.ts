@@ -1,11 +1,11 @@
 export * from '../advice/advice.js';
 export * from './diagnosis.js';
-export * from './symptom-causes.js';
-export * from './fewest-causes.js';
-export * from './cause-wording.js';
+export * from './explaining/symptom-causes.js';
+export * from './explaining/fewest-causes.js';
+export * from './explaining/cause-wording.js';
 export * from './diagnose-unit.js';
 export * from './diagnoses-of.js';
-export * from './circuit-departure.js';
-export * from './unit-normal.js';
-export * from './kept-normal.js';
+export * from './departure/circuit-departure.js';
+export * from './normal/unit-normal.js';
+export * from './normal/kept-normal.js';
 export { slicesOfWindows } from './circuit-findings-of.js';

@@ -1,11 +1,11 @@
 import { withoutStep, withoutTrend } from '../../signals/detrend.js';
 import { checkSeries } from '../../signals/series-error.js';
 import { fitSine } from '../../signals/sine-fit.js';
-import { examinePeak } from './examine-peak.js';
+import { examinePeak } from './peak/examine-peak.js';
 import { oscillationLimits } from './oscillation-limits.js';
 import { readingResolution } from './reading-resolution.js';
 import { swingTooSlow } from './slow-swing.js';
-import { spectralPeaks } from './spectral-peak.js';
+import { spectralPeaks } from './peak/spectral-peak.js';
 import { usableSamples } from './usable-samples.js';
 
 export interface OscillationOptions {

@@ -1,4 +1,4 @@
-import type { SignalHabit } from '../../habits/signal-habit.js';
+import type { SignalHabit } from '../../habits/signal/signal-habit.js';
 import { saturationCurve, saturationSlope_K_Pa } from '../../refrigerants/index.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import { medianOf } from '../running/running-state.js';

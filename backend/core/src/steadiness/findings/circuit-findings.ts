@@ -1,14 +1,14 @@
 import { finishFinding } from '../../diagnosis/draft.js';
 import type { Finding, Hazard } from '../../diagnosis/finding.js';
-import { belowZero } from './below-zero.js';
-import { undercharge } from './charge-findings.js';
-import { condenserFouling } from './condenser-findings.js';
+import { belowZero } from './superheat/below-zero.js';
+import { undercharge } from './supply/charge-findings.js';
+import { condenserFouling } from './supply/condenser-findings.js';
 import type { Draft, FindingContext } from './finding-parts.js';
-import { floodedFloodback } from './flooded-evaporator.js';
-import { offSetpoint } from './off-setpoint.js';
-import { floodbackRisk, headroom, starved } from './superheat-findings.js';
+import { floodedFloodback } from './superheat/flooded-evaporator.js';
+import { offSetpoint } from './superheat/off-setpoint.js';
+import { floodbackRisk, headroom, starved } from './superheat/superheat-findings.js';
 import { summarise } from '../windows/summaries.js';
-import { hunting, valveAtLimit, valveWear } from './valve-findings.js';
+import { hunting, valveAtLimit, valveWear } from './supply/valve-findings.js';
 
 /** All findings on one circuit that follow from its judged windows. Under an hour of steady running in a week nothing is said. */
 export function circuitFindings(context: FindingContext): Finding[] {

@@ -11,9 +11,9 @@ import { days, window, type Change } from '../sample-window.js';
 import { summarise } from '../windows/summaries.js';
 import type { WindowJudgement } from '../windows/window-judgement.js';
 import { spanDays, steadyMean, type Draft, type FindingContext } from './finding-parts.js';
-import { offSetpoint } from './off-setpoint.js';
-import { floodbackRisk, headroom, starved } from './superheat-findings.js';
-import { hunting, valveAtLimit, valveWear } from './valve-findings.js';
+import { offSetpoint } from './superheat/off-setpoint.js';
+import { floodbackRisk, headroom, starved } from './superheat/superheat-findings.js';
+import { hunting, valveAtLimit, valveWear } from './supply/valve-findings.js';
 
 /** Limits, met exactly and just missed; the limits and scores are judgement, no source. */
 const context = (week: WindowJudgement[], rest: Partial<FindingContext> = {}): FindingContext => ({

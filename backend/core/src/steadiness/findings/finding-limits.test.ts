@@ -7,8 +7,8 @@ import { days, window, type Change } from '../sample-window.js';
 import { summarise } from '../windows/summaries.js';
 import type { WindowJudgement } from '../windows/window-judgement.js';
 import type { FindingContext } from './finding-parts.js';
-import { floodbackRisk, headroom } from './superheat-findings.js';
-import { supplyExplanations } from './liquid-supply.js';
+import { floodbackRisk, headroom } from './superheat/superheat-findings.js';
+import { supplyExplanations } from './supply/liquid-supply.js';
 
 type Rest = Partial<Parameters<typeof assessCircuit>[0]>;
 const said = (condition: string, windows: WindowJudgement[], rest: Rest = {}): Finding | undefined =>

@@ -1,5 +1,5 @@
 import { canonicalRefrigerantName } from '../../refrigerants/index.js';
-import { indexReadings, type IndexReading } from '../../hunting/detection/index-readings.js';
+import { indexReadings, type IndexReading } from '../../hunting/detection/indices/index-readings.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import type { CircuitEntry, EvaporatorType, PressureTransducerEntry } from '../../telemetry/registry.js';
 import type { Finding } from '../../diagnosis/finding.js';

@@ -1,9 +1,9 @@
 import { detectOscillation } from '../../hunting/detection/detect-oscillation.js';
 import { originAtPeriod } from '../../hunting/origin/oscillation-origin.js';
 import { swingPartners } from '../../hunting/origin/swing-partners.js';
-import { withoutHeldLines } from '../../habits/held-line.js';
+import { withoutHeldLines } from '../../habits/signal/held-line.js';
 import { prepareSeries } from '../../habits/prepare-series.js';
-import type { SeriesHabits, SiteFacts } from '../../habits/signal-habit.js';
+import type { SeriesHabits, SiteFacts } from '../../habits/signal/signal-habit.js';
 import { asFarAsShown, coarsestOpening, shownSuperheat, type ShownSuperheat } from './shown-superheat.js';
 import { cycleShape } from '../../hunting/origin/cycle-shape.js';
 import { saturationCurve, saturationSlope_K_Pa } from '../../refrigerants/index.js';

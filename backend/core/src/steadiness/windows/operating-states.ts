@@ -1,5 +1,5 @@
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
-import { shownWithin, type SeriesHabits } from '../../habits/signal-habit.js';
+import { shownWithin, type SeriesHabits } from '../../habits/signal/signal-habit.js';
 import { operatingModesOf, type OperatingMode } from '../../modes/operating-modes.js';
 import { runningSamples } from '../../modes/running.js';
 import type { UnitEntry } from '../../telemetry/registry.js';

@@ -1,5 +1,5 @@
 import type { OscillationVerdict } from '../../hunting/detection/detect-oscillation.js';
-import { sendingNoise, type SeriesHabits } from '../../habits/signal-habit.js';
+import { sendingNoise, type SeriesHabits } from '../../habits/signal/signal-habit.js';
 import { saturationSlope_K_Pa } from '../../refrigerants/index.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 

@@ -1,4 +1,4 @@
-import type { SeriesHabits } from '../../habits/signal-habit.js';
+import type { SeriesHabits } from '../../habits/signal/signal-habit.js';
 import { saturationCurve } from '../../refrigerants/index.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import { settling, type OperatingStates } from './operating-states.js';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { SeriesHabits } from '../../habits/signal-habit.js';
+import type { SeriesHabits } from '../../habits/signal/signal-habit.js';
 import { saturationCurve, saturationPressure, saturationSlope_K_Pa } from '../../refrigerants/index.js';
 import { emptyCircuitSeries, type CircuitSeries } from '../../telemetry/circuit-series.js';
 import { circuit } from '../sample-circuit.js';

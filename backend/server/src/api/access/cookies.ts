@@ -1,7 +1,7 @@
 import { parse } from 'cookie';
 import type { Request, Response } from 'express';
 import { sessionLimits } from '../../people/access.service.js';
-import type { StartedSession } from '../../people/sign-in.service.js';
+import type { StartedSession } from '../../people/sign-in/sign-in.service.js';
 import type { Place } from './at-this-machine.js';
 
 /**

@@ -3,7 +3,7 @@ import { ApiTags } from '@nestjs/swagger';
 import { causeName, causes } from '@coldrounds/core';
 import { ZodResponse } from 'nestjs-zod';
 import type { z } from 'zod';
-import { AccuracyService } from '../../decisions/accuracy.service.js';
+import { AccuracyService } from '../../decisions/accuracy/accuracy.service.js';
 import { DecisionService, type Wish } from '../../decisions/decision.service.js';
 import type { Identity } from '../../people/identity.js';
 import { FleetService } from '../../registry/fleet.service.js';

@@ -5,7 +5,7 @@ import { ZodResponse } from 'nestjs-zod';
 import { AccessService } from '../../people/access.service.js';
 import { AccountService } from '../../people/account.service.js';
 import type { Identity } from '../../people/identity.js';
-import { SignInService, type StartedSession } from '../../people/sign-in.service.js';
+import { SignInService, type StartedSession } from '../../people/sign-in/sign-in.service.js';
 import { Allows, Public, Who } from '../access/allows.js';
 import { Place } from '../access/at-this-machine.js';
 import { clearSession, deviceOf, sessionOf, setSession } from '../access/cookies.js';

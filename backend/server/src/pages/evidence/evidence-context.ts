@@ -1,10 +1,10 @@
 import type { Finding } from '@coldrounds/core';
 import type { FleetUnit } from '../../registry/fleet.js';
-import type { ModuleRepository } from '../../storage/repositories/module.repository.js';
+import type { ModuleRepository } from '../../storage/repositories/results/module.repository.js';
 import type { ReadingRepository } from '../../storage/repositories/readings/reading.repository.js';
 import type { SeriesRepository } from '../../storage/repositories/readings/series.repository.js';
-import type { NormalRepository } from '../../storage/repositories/normal.repository.js';
-import type { WindowRepository } from '../../storage/repositories/window.repository.js';
+import type { NormalRepository } from '../../storage/repositories/results/normal.repository.js';
+import type { WindowRepository } from '../../storage/repositories/results/window.repository.js';
 import type { PowerLossService } from '../unit/power-loss.service.js';
 
 export interface EvidenceSources {

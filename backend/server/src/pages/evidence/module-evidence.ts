@@ -1,5 +1,5 @@
 import { failedToShut } from '@coldrounds/core';
-import { judgeStoredClosing } from '../../assessment/judge-stored-closing.js';
+import { judgeStoredClosing } from '../../assessment/module/judge-stored-closing.js';
 import { column } from '../../storage/repositories/readings/float-arrays.js';
 import { fittedDischarge } from '../unit/module.service.js';
 import { thinned } from '../thinned.js';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { noRegion } from '../../storage/repositories/attention.repository.js';
+import { noRegion } from '../../storage/repositories/findings/attention.repository.js';
 import { byRegion, changeBySite, siteRow, sortedRows, type PortfolioRow } from './portfolio-rows.js';
 
 const row = (name: string, changed: Partial<PortfolioRow> = {}): PortfolioRow => ({

@@ -1,5 +1,5 @@
-import { noRegion } from '../../storage/repositories/attention.repository.js';
-import type { ChangedUnit } from '../../storage/repositories/change.repository.js';
+import { noRegion } from '../../storage/repositories/findings/attention.repository.js';
+import type { ChangedUnit } from '../../storage/repositories/findings/change.repository.js';
 import type { SiteFigures } from '../../storage/repositories/portfolio.repository.js';
 
 export interface PortfolioRow {

@@ -1,6 +1,6 @@
 import { Kept } from '../../study/kept.js';
-import type { AttentionRepository } from '../../storage/repositories/attention.repository.js';
-import type { ChangedUnit, ChangeRepository } from '../../storage/repositories/change.repository.js';
+import type { AttentionRepository } from '../../storage/repositories/findings/attention.repository.js';
+import type { ChangedUnit, ChangeRepository } from '../../storage/repositories/findings/change.repository.js';
 import type { PortfolioRepository } from '../../storage/repositories/portfolio.repository.js';
 import { iso } from '../references.js';
 import { changeOf, kindsOfChange, type KindOfChange } from '../round/urgency-change.js';

@@ -1,10 +1,10 @@
 import { urgencies, type Finding, type Urgency } from '@coldrounds/core';
-import type { AttentionRepository } from '../../storage/repositories/attention.repository.js';
+import type { AttentionRepository } from '../../storage/repositories/findings/attention.repository.js';
 import type {
   ChangedFinding,
   ChangedUnit,
   ChangeRepository,
-} from '../../storage/repositories/change.repository.js';
+} from '../../storage/repositories/findings/change.repository.js';
 import type { FleetRepository } from '../../storage/repositories/fleet.repository.js';
 import { iso, siteReference, unitReference } from '../references.js';
 import { changeOf, kindsOfChange, type KindOfChange } from './urgency-change.js';

@@ -1,4 +1,4 @@
-import type { PlaceKey } from '../../storage/repositories/attention.repository.js';
+import type { PlaceKey } from '../../storage/repositories/findings/attention.repository.js';
 
 /** Where a page of the round ended: the place of its last unit, and its rank. */
 export interface RoundCursor extends PlaceKey {

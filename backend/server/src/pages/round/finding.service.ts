@@ -2,7 +2,7 @@ import type { Urgency } from '@coldrounds/core';
 import { recorded } from '../../findings/recorded.js';
 import type { FleetService } from '../../registry/fleet.service.js';
 import type { UnitPath } from '../../registry/paths.js';
-import type { FindingRepository } from '../../storage/repositories/finding.repository.js';
+import type { FindingRepository } from '../../storage/repositories/findings/finding.repository.js';
 import type { FleetRepository } from '../../storage/repositories/fleet.repository.js';
 import { wordsOf } from './words.js';
 

@@ -1,5 +1,5 @@
 import type { Urgency } from '@coldrounds/core';
-import type { RoundState } from '../../storage/repositories/attention.repository.js';
+import type { RoundState } from '../../storage/repositories/findings/attention.repository.js';
 import type { RoundCursor } from './cursor.js';
 
 export interface RoundQuery {

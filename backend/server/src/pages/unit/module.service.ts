@@ -1,11 +1,11 @@
 import { compareFindings, type ClosingTrace } from '@coldrounds/core';
-import { judgeStoredClosing } from '../../assessment/judge-stored-closing.js';
+import { judgeStoredClosing } from '../../assessment/module/judge-stored-closing.js';
 import type { ModulePath } from '../../registry/paths.js';
 import { siteReference, unitReference } from '../references.js';
 import { recorded } from '../../findings/recorded.js';
-import type { FindingRepository } from '../../storage/repositories/finding.repository.js';
+import type { FindingRepository } from '../../storage/repositories/findings/finding.repository.js';
 import { column } from '../../storage/repositories/readings/float-arrays.js';
-import type { ModuleRepository } from '../../storage/repositories/module.repository.js';
+import type { ModuleRepository } from '../../storage/repositories/results/module.repository.js';
 import { cautionsFor } from './cautions.js';
 import { NotKnownError, type FleetService } from '../../registry/fleet.service.js';
 import type { UnitService } from './unit.service.js';

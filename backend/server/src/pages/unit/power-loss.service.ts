@@ -1,7 +1,7 @@
 import { superheatSeries } from '@coldrounds/core';
 import type { UnitPath } from '../../registry/paths.js';
 import { column } from '../../storage/repositories/readings/float-arrays.js';
-import type { ModuleRepository } from '../../storage/repositories/module.repository.js';
+import type { ModuleRepository } from '../../storage/repositories/results/module.repository.js';
 import type { ReadingRepository } from '../../storage/repositories/readings/reading.repository.js';
 import { NotKnownError, type FleetService } from '../../registry/fleet.service.js';
 

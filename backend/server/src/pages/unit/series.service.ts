@@ -1,6 +1,6 @@
 import { saturationCurve, superheatUncertainty, type CircuitEntry } from '@coldrounds/core';
 import { rollup_s } from '../../storage/schema/rollups.js';
-import { mainsLosses } from '../../assessment/mains-losses.js';
+import { mainsLosses } from '../../assessment/circuit/mains-losses.js';
 import type { CircuitPath, ModulePath, Span, UnitPath } from '../../registry/paths.js';
 import { column } from '../../storage/repositories/readings/float-arrays.js';
 import type { ReadingRepository } from '../../storage/repositories/readings/reading.repository.js';

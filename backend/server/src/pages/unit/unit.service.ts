@@ -4,16 +4,16 @@ import { iso, siteReference, unitReference } from '../references.js';
 import { inRoundOrder, recorded } from '../../findings/recorded.js';
 import { thinned } from '../thinned.js';
 import type { NotJudgedRepository } from '../../storage/assessment/not-judged.repository.js';
-import type { DiagnosisRepository } from '../../storage/repositories/diagnosis.repository.js';
-import type { FindingRepository } from '../../storage/repositories/finding.repository.js';
-import type { ModuleRepository } from '../../storage/repositories/module.repository.js';
+import type { DiagnosisRepository } from '../../storage/repositories/findings/diagnosis.repository.js';
+import type { FindingRepository } from '../../storage/repositories/findings/finding.repository.js';
+import type { ModuleRepository } from '../../storage/repositories/results/module.repository.js';
 import type {
   NormalRepository,
   NormalStart,
   NormalState,
-} from '../../storage/repositories/normal.repository.js';
+} from '../../storage/repositories/results/normal.repository.js';
 import type { ReadingRepository } from '../../storage/repositories/readings/reading.repository.js';
-import type { WindowRepository } from '../../storage/repositories/window.repository.js';
+import type { WindowRepository } from '../../storage/repositories/results/window.repository.js';
 import { cautionsFor } from './cautions.js';
 import type { FleetModule, FleetUnit } from '../../registry/fleet.js';
 import type { FleetService } from '../../registry/fleet.service.js';

@@ -1,10 +1,10 @@
 import { hunts, judgeWindow, windowPicture } from '@coldrounds/core';
-import { mainsLosses } from '../../assessment/mains-losses.js';
-import { window_s } from '../../assessment/slices.js';
+import { mainsLosses } from '../../assessment/circuit/mains-losses.js';
+import { window_s } from '../../assessment/circuit/slices.js';
 import type { CircuitPath, Span } from '../../registry/paths.js';
 import { column } from '../../storage/repositories/readings/float-arrays.js';
 import type { ReadingRepository } from '../../storage/repositories/readings/reading.repository.js';
-import type { WindowRepository } from '../../storage/repositories/window.repository.js';
+import type { WindowRepository } from '../../storage/repositories/results/window.repository.js';
 import { NotKnownError, type FleetService } from '../../registry/fleet.service.js';
 
 export interface WindowParts {

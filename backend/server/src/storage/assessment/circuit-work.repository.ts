@@ -1,7 +1,7 @@
 import type { Database, Queryable } from '../connection/database.js';
 import type { HourOfSamples, KeptWindow, SeriesHabits, WindowPlateaus } from '@coldrounds/core';
 import { PartitionKeeper, weeksOf } from '../schema/time-series.js';
-import type { CircuitClaims, WindowRepository } from '../repositories/window.repository.js';
+import type { CircuitClaims, WindowRepository } from '../repositories/results/window.repository.js';
 import type { Rollup } from '../schema/rollups.js';
 import { writeMissing } from './missing-samples.repository.js';
 

@@ -6,7 +6,7 @@ import type { Finding, UnitDetail } from '../../../api/types.js';
 import { roleWords } from '../../people/role-words.js';
 import { kindWords } from '../standing-words.js';
 import { useDraft } from '../use-draft.js';
-import { outbox, useSending } from '../use-outbox.js';
+import { outbox, useSending } from '../outbox/use-outbox.js';
 import { VisitFields, emptyVisit, visitOf } from './visit-fields.js';
 import { usePreferences } from '../../../app/preferences.js';
 

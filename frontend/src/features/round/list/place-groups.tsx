@@ -5,7 +5,7 @@ import { firstPage, portfolioQuery, roundQuery } from '../../../api/queries.js';
 import type { PortfolioRow, Urgency } from '../../../api/types.js';
 import { useSeen } from '../../../components/picture/use-seen.js';
 import { Failed, Loading, TooLittle } from '../../../components/states.js';
-import { UrgencyBar } from '../../../components/urgency-bar.js';
+import { UrgencyBar } from '../../../components/urgency/urgency-bar.js';
 import { count } from '../../../quantities/format-quantity.js';
 import { RoundRow } from '../round-row.js';
 import type { RoundSearch } from '../round-search.js';

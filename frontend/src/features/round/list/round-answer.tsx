@@ -7,7 +7,7 @@ import { Causes } from '../../../components/causes.js';
 import { LargeEvidence } from '../../../components/picture/evidence-picture.js';
 import { beliefWords, problemsOf, type Problem } from '../../../components/problem/problems.js';
 import { Say } from '../../../components/say.js';
-import { certaintyWords, UrgencyWord, urgencyWords } from '../../../components/urgency.js';
+import { certaintyWords, UrgencyWord, urgencyWords } from '../../../components/urgency/urgency.js';
 import { show } from '../../../quantities/format-quantity.js';
 import { subjectWords } from '../../../quantities/subject-words.js';
 import { SiteWork } from './site-work.js';

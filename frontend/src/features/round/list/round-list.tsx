@@ -5,7 +5,7 @@ import { SmallEvidence } from '../../../components/picture/evidence-picture.js';
 import { SiteProvider } from '../../../components/site.js';
 import { beliefWords, problemsOf, type Problem } from '../../../components/problem/problems.js';
 import { Say } from '../../../components/say.js';
-import { UrgencyWord } from '../../../components/urgency.js';
+import { UrgencyWord } from '../../../components/urgency/urgency.js';
 import { formatDuration } from '../../../quantities/format-quantity.js';
 import { WhoHasIt } from '../../decisions/who-has-it.js';
 import { RoundAnswer } from './round-answer.js';

@@ -2,7 +2,7 @@ import { useInfiniteQuery } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
 import { roundQuery } from '../../../api/queries.js';
 import { Say } from '../../../components/say.js';
-import { urgencyWords } from '../../../components/urgency.js';
+import { urgencyWords } from '../../../components/urgency/urgency.js';
 
 interface SiteWorkProps {
   site: { key: string; name: string };

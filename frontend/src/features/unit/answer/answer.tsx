@@ -7,7 +7,7 @@ import { LargeEvidence } from '../../../components/picture/evidence-picture.js';
 import { beliefWords, problemsOf, type Problem } from '../../../components/problem/problems.js';
 import { Say } from '../../../components/say.js';
 import { TooLittle } from '../../../components/states.js';
-import { certaintyWords, UrgencyWord } from '../../../components/urgency.js';
+import { certaintyWords, UrgencyWord } from '../../../components/urgency/urgency.js';
 import { useTimes } from '../../../components/zone.js';
 import { subjectWords } from '../../../quantities/subject-words.js';
 import { FindingSheet } from './finding-sheet.js';

@@ -3,7 +3,7 @@ import '../../../components/causes.css';
 import { LargeEvidence } from '../../../components/picture/evidence-picture.js';
 import { Say } from '../../../components/say.js';
 import { useTimes } from '../../../components/zone.js';
-import { certaintyWords, UrgencyWord } from '../../../components/urgency.js';
+import { certaintyWords, UrgencyWord } from '../../../components/urgency/urgency.js';
 import { subjectWords } from '../../../quantities/subject-words.js';
 
 /** One finding in the order of the questions: what, why, what else and how to tell, what it costs, what to do. */

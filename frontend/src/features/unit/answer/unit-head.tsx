@@ -2,7 +2,7 @@ import { Link } from '@tanstack/react-router';
 import type { UnitDetail } from '../../../api/types.js';
 import { problemsOf } from '../../../components/problem/problems.js';
 import { useUnits } from '../../../components/site.js';
-import { UrgencyWord } from '../../../components/urgency.js';
+import { UrgencyWord } from '../../../components/urgency/urgency.js';
 import { count, formatDuration, show } from '../../../quantities/format-quantity.js';
 
 export function UnitHead({ detail }: { detail: UnitDetail }) {

@@ -4,7 +4,7 @@ import type { ModuleAssessment, ModuleOverview, ReserveCase, UnitDetail } from '
 import { closingQuery, links, moduleQuery, type ModulePath } from '../../../api/queries.js';
 import { useUnits } from '../../../components/site.js';
 import { closingOption, reserveOption } from '../../../charts/backup.js';
-import { Chart, type Drawing } from '../../../components/chart.js';
+import { Chart, type Drawing } from '../../../components/chart/chart.js';
 import { Say } from '../../../components/say.js';
 import { useTimes, useZone } from '../../../components/zone.js';
 import { Failed, Loading, TooLittle } from '../../../components/states.js';

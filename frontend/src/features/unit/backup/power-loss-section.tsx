@@ -4,7 +4,7 @@ import type { PowerLoss } from '../../../api/types.js';
 import { powerLossesQuery, powerLossQuery } from '../../../api/queries.js';
 import { useUnits } from '../../../components/site.js';
 import { replayHeight, replayOption } from '../../../charts/power-loss-replay.js';
-import { Chart, type Drawing } from '../../../components/chart.js';
+import { Chart, type Drawing } from '../../../components/chart/chart.js';
 import { Say } from '../../../components/say.js';
 import { useTimes } from '../../../components/zone.js';
 import { Failed, Loading } from '../../../components/states.js';

@@ -3,7 +3,7 @@ import { useCallback } from 'react';
 import { cycleQuery, type CircuitPath } from '../../../api/queries.js';
 import { useUnits } from '../../../components/site.js';
 import { cycleOption } from '../../../charts/cycle.js';
-import { Chart, type Drawing } from '../../../components/chart.js';
+import { Chart, type Drawing } from '../../../components/chart/chart.js';
 import { Say } from '../../../components/say.js';
 import { useTimes } from '../../../components/zone.js';
 import { Failed, Loading, TooLittle } from '../../../components/states.js';

@@ -1,6 +1,6 @@
 import type { UnitDetail } from '../../../api/types.js';
 import { Say } from '../../../components/say.js';
-import { urgencyWords } from '../../../components/urgency.js';
+import { urgencyWords } from '../../../components/urgency/urgency.js';
 import { subjectWords } from '../../../quantities/subject-words.js';
 
 /** Can the measurement be right? What was found, or what was looked for without finding anything. */

@@ -4,7 +4,7 @@ import type { CircuitAssessment, CircuitDetail } from '../../../api/types.js';
 import { windowsQuery, type CircuitPath } from '../../../api/queries.js';
 import { useUnits } from '../../../components/site.js';
 import { floorOption } from '../../../charts/hunting.js';
-import { Chart, type Drawing } from '../../../components/chart.js';
+import { Chart, type Drawing } from '../../../components/chart/chart.js';
 import { ScrollX } from '../../../components/scroll-x.js';
 import { Say } from '../../../components/say.js';
 import { Failed, Loading, TooLittle } from '../../../components/states.js';

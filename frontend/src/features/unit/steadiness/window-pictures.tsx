@@ -11,7 +11,7 @@ import {
   traceHeight,
   traceOption,
 } from '../../../charts/hunting.js';
-import { Chart, type Drawing } from '../../../components/chart.js';
+import { Chart, type Drawing } from '../../../components/chart/chart.js';
 import { Say } from '../../../components/say.js';
 import { useTimes } from '../../../components/zone.js';
 import { Failed, Loading } from '../../../components/states.js';

@@ -9,7 +9,7 @@ import { panelSides, timelineHeight } from '../../../charts/timeline/panels.js';
 import type { ChartTheme } from '../../../charts/theme.js';
 import { useUnits } from '../../../components/site.js';
 import { useTimes } from '../../../components/zone.js';
-import { Chart, isNarrow, type Drawing } from '../../../components/chart.js';
+import { Chart, isNarrow, type Drawing } from '../../../components/chart/chart.js';
 import { Failed, Loading } from '../../../components/states.js';
 import { formatDuration, show } from '../../../quantities/format-quantity.js';
 import type { UnitSystem } from '../../../quantities/unit-system.js';

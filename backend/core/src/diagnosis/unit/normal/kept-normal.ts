@@ -1,0 +1,130 @@
+import {
+  comparePlateaus,
+  plateausChecksum,
+  type ComparedPlateau,
+} from '../../../normal/departures/compare-plateaus.js';
+import type { WindowPlateaus } from '../../../normal/plateaus/window-plateaus.js';
+import type { Machine } from '../../../normal/quantities/machine.js';
+import type { Finding } from '../../finding.js';
+import { quantity, statement, type Statement } from '../../statement.js';
+import { departureFinding } from '../departure/circuit-departure.js';
+import {
+  aDaysPlateaus,
+  afterLearning,
+  learnFrom,
+  learningOf,
+  type LearnedCircuit,
+  type UnsoundSpan,
+} from './unit-normal.js';
+
+/** The normal of a circuit as it is kept from one assessment to the next. */
+export interface KeptNormal {
+  /** Counts how often it was learned. */
+  generation: number;
+  /** Learned for good: later time is only judged against it. */
+  complete: boolean;
+  /** Plateaus that it is, or is going to be, learned from. */
+  seen: number;
+  /** Checksum of these plateaus; null: not learned. */
+  basis: number | null;
+  learned: LearnedCircuit | null;
+}
+
+export const nothingLearned: KeptNormal = {
+  generation: 0,
+  complete: false,
+  seen: 0,
+  basis: null,
+  learned: null,
+};
+
+/** What an assessment compares. */
+export interface ComparedRecord {
+  circuit: number;
+  /** Of the last weeks; all since learning began until it is complete. */
+  windows: readonly WindowPlateaus[];
+  /** Start of the oldest of them. */
+  from_s: number;
+  unsound: readonly UnsoundSpan[];
+  /** As compared by the assessment before. */
+  before: readonly ComparedPlateau[];
+}
+
+export interface Comparison {
+  normal: KeptNormal;
+  compared: ComparedPlateau[];
+  /** The circuit departs from its normal; null where it does not, or has none. */
+  departure: Finding | null;
+}
+
+const day_s = 86_400;
+
+/**
+ * Brings a circuit's normal and its comparison with it up to date. What was learned and compared before is taken over
+ * where nothing under it has changed, so that a new window costs the comparison of its own plateaus; the result is the
+ * same as that of learning and comparing all of them anew.
+ */
+export function bringUpToDate(machine: Machine, kept: KeptNormal, record: ComparedRecord): Comparison {
+  const normal = learnedUpToDate(machine, kept, record);
+  if (normal.learned === null) return { normal, compared: [], departure: null };
+  const plateaus = afterLearning(record.windows, normal.learned);
+  const { normal: learned } = normal.learned;
+  const compared = comparePlateaus(
+    machine,
+    learned,
+    plateaus,
+    record.before,
+    normal.generation,
+    record.from_s > learned.to_s,
+  );
+  const departure = departureFinding(machine, learned, record.circuit, plateaus, compared)?.finding ?? null;
+  return { normal, compared, departure };
+}
+
+function learnedUpToDate(
+  machine: Machine,
+  kept: KeptNormal,
+  { windows, unsound, from_s }: ComparedRecord,
+): KeptNormal {
+  // What it was learned from lies before what is looked at: nothing later is learned.
+  if (kept.learned !== null && kept.learned.normal.from_s < from_s) return kept;
+  const learning = learningOf(windows, unsound);
+  const seen = learning.plateaus.length;
+  if (seen < aDaysPlateaus || learning.span_s < day_s)
+    return { ...kept, complete: false, seen, basis: null, learned: null };
+  const basis = plateausChecksum(learning.plateaus);
+  if (basis === kept.basis) return { ...kept, complete: learning.complete, seen };
+  const learned = learnFrom(machine, learning);
+  return { generation: kept.generation + 1, complete: learning.complete, seen, basis, learned };
+}
+
+/** Raise it when what is learned changes its shape or its meaning: what an earlier version learned is learned anew. */
+const version = 2;
+
+/** Numbers are kept to the last digit, so that a stored normal judges as the one that was learned. */
+export const writeLearned = (learned: LearnedCircuit): string => JSON.stringify({ version, ...learned });
+
+/** Null where another version learned it. */
+export function readLearned(text: string): LearnedCircuit | null {
+  const { version: of, ...learned } = JSON.parse(text) as LearnedCircuit & { version: number };
+  return of === version ? learned : null;
+}
+
+/** What a person is told of a circuit's normal: what it is compared with, or what to wait for. */
+export function normalNote(
+  kept: Pick<KeptNormal, 'complete' | 'seen'> & { learned: boolean },
+  circuit: number,
+): Statement {
+  const of = { circuit: quantity('count', circuit), seen: quantity('count', kept.seen) };
+  if (kept.learned)
+    return statement(
+      kept.complete
+        ? 'Circuit {circuit} is compared with what it did before under the same conditions, learned from {seen} plateaus of steady running.'
+        : 'Circuit {circuit} is compared with what it did before under the same conditions, learned from {seen} plateaus of steady running so far; more are taken in until two weeks are learned.',
+      of,
+    );
+  return statement(
+    'Circuit {circuit} is not compared with its own past yet: there are {seen} of at least {needed} plateaus of steady running over a day on which nothing is known to be wrong. Wait for more steady running; until then slow and slight faults of the refrigerant circuit cannot be seen.',
+    { ...of, needed: quantity('count', aDaysPlateaus) },
+  );
+}

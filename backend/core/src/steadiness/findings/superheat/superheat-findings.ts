@@ -1,0 +1,145 @@
+import type { Urgency } from '../../../diagnosis/finding.js';
+import { statement } from '../../../diagnosis/statement.js';
+import type { SpanSummary } from '../../circuit-assessment.js';
+import { basis, K, minutes, fraction, spanDays, type Draft, type FindingContext } from '../finding-parts.js';
+import { supplyExplanations } from '../supply/liquid-supply.js';
+import { timeUnderLimit } from './time-under-limit.js';
+import { summarise } from '../../windows/summaries.js';
+
+/** Findings on the level at which superheat is held. */
+export function floodbackRisk(
+  { week: windows, day, circuit }: FindingContext,
+  week: SpanSummary,
+): Draft | null {
+  const under = week.underLimitShare ?? 0;
+  const surely = week.surelyUnderLimitShare ?? 0;
+  if (under < 0.02 && surely < 0.005) return null;
+  const today = summarise(day);
+  const todayMinutes = today ? (today.underLimitShare ?? 0) * today.steadyMinutes : 0;
+  const seen = windows.filter((window) => (window.superheat?.underLimitShare ?? 0) > 0.01);
+  // What is claimed of it is what the excursions seen show for sure, over the week or over the last day alone.
+  const atLeast = (of: 'as-read' | 'surely') =>
+    Math.max(timeUnderLimit(windows, of).atLeast, timeUnderLimit(day, of).atLeast);
+  const sure = { under: atLeast('as-read'), surely: atLeast('surely') };
+  const urgency: Urgency =
+    (sure.surely >= 0.05 || sure.under >= 0.3) && todayMinutes >= 10
+      ? 'today'
+      : sure.surely >= 0.01 || sure.under >= 0.1
+        ? 'this-week'
+        : sure.surely >= 0.0025 || sure.under >= 0.01
+          ? 'next-visit'
+          : 'watch';
+  const uncertainty = Math.max(...windows.map((window) => window.superheat?.uncertainty_K ?? 0));
+  return {
+    condition: 'floodback-risk',
+    headline: statement(
+      'Superheat is under {limit} for {share} of steady running: liquid may reach the compressor.',
+      {
+        limit: K(circuit.floodbackLimit_K),
+        share: fraction(under),
+      },
+    ),
+    reasons: [
+      surely < 0.005
+        ? statement(
+            'If the sensors read low by two standard uncertainties ({uncertainty} each), it is hardly ever under the limit.',
+            { uncertainty: K(uncertainty) },
+          )
+        : statement(
+            '{share} of the time it is under the limit even if the sensors read low by two standard uncertainties ({uncertainty} each).',
+            { share: fraction(surely), uncertainty: K(uncertainty) },
+          ),
+      ...(week.lowest_K === null
+        ? []
+        : [
+            statement('In the worst two hours one value in a hundred is under {lowest}.', {
+              lowest: K(week.lowest_K),
+            }),
+          ]),
+      ...(todayMinutes > 0
+        ? [statement('In the last day it was under the limit for {time}.', { time: minutes(todayMinutes) })]
+        : []),
+      basis(week),
+    ],
+    certainty: sure.surely >= 0.01 ? 'certain' : sure.under >= 0.1 ? 'likely' : 'possible',
+    urgency,
+    score: 25 + 75 * Math.min(1, 4 * surely + under),
+    waiting: statement(
+      'Each week of waiting is about {time} with superheat under the limit; liquid washes out oil and can break the compressor.',
+      {
+        time: minutes((under * week.steadyMinutes * 7) / spanDays(windows)),
+      },
+    ),
+    visit: [
+      statement(
+        "Check the suction sensor's seat and insulation, then the valve's closing and the setpoint; take a reference gauge and thermometer.",
+      ),
+    ],
+    hazards: ['rotating-parts'],
+    seen: seen.length > 0 ? seen : windows,
+  };
+}
+
+export function starved(context: FindingContext, week: SpanSummary): Draft | null {
+  const { week: windows } = context;
+  const value = week.starvedShare ?? 0;
+  if (value < 0.2) return null;
+  const seen = windows.filter((window) => (window.superheat?.starvedShare ?? 0) > 0.1);
+  const limit = windows.find((window) => window.superheat)?.superheat?.starvedLimit_K ?? 0;
+  return {
+    condition: 'starved',
+    headline: statement(
+      'The evaporator is starved: superheat is over {limit} for {share} of steady running.',
+      {
+        limit: K(limit),
+        share: fraction(value),
+      },
+    ),
+    reasons: [
+      ...(week.mean_K === null ? [] : [statement('Superheat averages {mean}.', { mean: K(week.mean_K) })]),
+      basis(week),
+    ],
+    ...supplyExplanations(context),
+    certainty: value >= 0.5 ? 'certain' : 'likely',
+    urgency: value >= 0.6 ? 'this-week' : 'next-visit',
+    score: 15 + 35 * value,
+    waiting: statement(
+      'Waiting costs capacity and energy for as long as {share} of the running time is starved.',
+      { share: fraction(value) },
+    ),
+    visit: [
+      statement("Check charge, liquid-line filter and the valve's travel; take a reference thermometer."),
+    ],
+    seen: seen.length > 0 ? seen : windows,
+  };
+}
+
+export function headroom({ headroom: found, week: windows }: FindingContext): Draft | null {
+  if (!found || found.headroom_K < Math.max(1, 2 * found.uncertainty_K)) return null;
+  return {
+    condition: 'headroom',
+    headline: statement(
+      'Superheat could be about {headroom} lower: it is held at {held} and has been steady down to {floor}.',
+      {
+        headroom: K(found.headroom_K, found.uncertainty_K),
+        held: K(found.held_K),
+        floor: K(found.floor_K),
+      },
+    ),
+    reasons: [
+      statement('A safety margin of {margin} is already taken off.', { margin: K(found.safetyMargin_K) }),
+      statement("Lowering it that far may save {energy} of the compressor's energy.", {
+        energy: fraction(found.energyShare),
+      }),
+      found.assumption,
+      statement('Based on {share} of the steady windows.', { share: fraction(found.coveredShare) }),
+    ],
+    certainty: found.headroom_K > 3 * found.uncertainty_K ? 'likely' : 'possible',
+    urgency: 'watch',
+    score: Math.min(30, 500 * found.energyShare),
+    waiting: statement("Waiting costs about {energy} of the compressor's energy.", {
+      energy: fraction(found.energyShare),
+    }),
+    seen: windows,
+  };
+}

@@ -1,0 +1,261 @@
+import {
+  bringUpToDate,
+  machineOf,
+  nothingLearned,
+  notNormal,
+  unsoundSpans,
+  type ComparedPlateau,
+  type Finding,
+  type KeptNormal,
+  type UnsoundSpan,
+  type WindowPlateaus,
+} from '@coldrounds/core';
+import type { SourceFindings } from '../../findings/finding-keeper.js';
+import { sensorSource } from '../../findings/sensor-source.js';
+import type { Queryable } from '../../storage/connection/database.js';
+import type { FleetCircuit, FleetUnit } from '../../storage/fleet.js';
+import type {
+  KeptComparison,
+  NormalRepository,
+  NormalStart,
+  RegisteredFacts,
+  StoredNormal,
+} from '../../storage/repositories/results/normal.repository.js';
+import { dayOf, day_s, type WindowRepository } from '../../storage/repositories/results/window.repository.js';
+
+export interface NormalParts {
+  normals: NormalRepository;
+  windows: WindowRepository;
+}
+
+/** A circuit whose comparison is to be brought up to date. */
+export interface CircuitToCompare {
+  circuitId: number;
+  unit: FleetUnit;
+  circuit: FleetCircuit;
+  /** End of the newest judged window. */
+  judgedUntil_s: number;
+  /** Windows of it that were judged so far. */
+  windowsJudged: number;
+}
+
+export interface ComparedCircuit {
+  kept: KeptComparison;
+  findings: SourceFindings;
+}
+
+/** What comparisons of some circuits need of the store. */
+interface Stored {
+  normals: Map<number, StoredNormal>;
+  from_s: Map<number, number>;
+  plateaus: Map<number, WindowPlateaus[]>;
+  compared: Map<number, ComparedPlateau[]>;
+  unsound: Map<string, UnsoundSpan[]>;
+}
+
+/** Days that a comparison looks back; until normal is learned for good, all since learning began, and no more than the second. */
+const memory_days = 28;
+const learningMemory_days = 120;
+
+/** Compares circuits with what they do while nothing is wrong, and learns that. */
+export class NormalKeeper {
+  constructor(
+    private readonly parts: NormalParts,
+    /**
+     * Windows between two comparisons of a circuit: a day, as a day's plateaus are looked at together. Comparing at every
+     * window would cost several times what judging it does.
+     */
+    private readonly every = 12,
+  ) {}
+
+  /** Those of the circuits that are to be compared now, by their ids: after so many new windows, and when the registry changed. */
+  async due(circuits: readonly CircuitToCompare[]): Promise<Map<number, CircuitToCompare>> {
+    const known = await this.parts.normals.compared(circuits.map(({ circuitId }) => circuitId));
+    return new Map(
+      circuits
+        .filter(({ circuitId, windowsJudged, unit, circuit }) => {
+          const last = known.get(circuitId);
+          return (
+            last === undefined ||
+            windowsJudged - last.windows >= this.every ||
+            !sameFacts(last.registered, registeredFacts(unit, circuit))
+          );
+        })
+        .map((circuit) => [circuit.circuitId, circuit]),
+    );
+  }
+
+  /** Call before the transaction that keeps comparisons. */
+  makeRoom(kept: readonly KeptComparison[]): Promise<void> {
+    return this.parts.normals.makeRoom(kept);
+  }
+
+  async keep(client: Queryable, kept: readonly KeptComparison[]): Promise<void> {
+    try {
+      await this.parts.normals.keep(client, kept);
+    } catch (error) {
+      // "no partition found": retention dropped one that was known to be there; the next attempt makes it.
+      if ((error as { code?: string }).code === '23514') this.parts.normals.forgetRooms();
+      throw error;
+    }
+  }
+
+  /** What comparisons of these circuits stand on, read at once. */
+  async read(items: readonly CircuitToCompare[]): Promise<Stored> {
+    const { normals: repository, windows } = this.parts;
+    if (items.length === 0)
+      return {
+        normals: new Map(),
+        from_s: new Map(),
+        plateaus: new Map(),
+        compared: new Map(),
+        unsound: new Map(),
+      };
+    const normals = await repository.kept(items.map(({ circuitId }) => circuitId));
+    const from_s = new Map(
+      items.map(({ circuitId, judgedUntil_s }) => {
+        const known = normals.get(circuitId);
+        const days = known?.complete ? memory_days : learningMemory_days;
+        return [circuitId, dayOf(Math.max(judgedUntil_s - days * day_s, known?.learnFrom_s ?? 0))];
+      }),
+    );
+    const asked = [...from_s].map(([id, from]) => ({ id, from_s: from }));
+    const [plateaus, compared, unsound] = await Promise.all([
+      windows.plateausSince(asked),
+      repository.comparedSince(asked),
+      repository.unsoundSpans(
+        items.flatMap(({ circuit }) => [circuitSource(circuit), sensorSource(circuit)]),
+        [...notNormal],
+      ),
+    ]);
+    return { normals, from_s, plateaus, compared, unsound };
+  }
+
+  /** The comparison of one circuit with what follows from it, in the light of what was found on it just now. */
+  compare(
+    { circuitId, unit, circuit, judgedUntil_s, windowsJudged }: CircuitToCompare,
+    stored: Stored,
+    found: readonly Finding[],
+  ): ComparedCircuit {
+    const registered = registeredFacts(unit, circuit);
+    const before = stored.normals.get(circuitId);
+    const startedAnew = before === undefined ? null : startOf(before.registered, registered, judgedUntil_s);
+    const kept: StoredNormal = {
+      ...(startedAnew === null
+        ? (before ?? nothingLearned)
+        : { ...nothingLearned, generation: before!.generation }),
+      registered,
+      learnFrom_s: startedAnew?.learnFrom_s ?? before?.learnFrom_s ?? null,
+    };
+    const from_s = stored.from_s.get(circuitId)!;
+    const known = stored.compared.get(circuitId) ?? [];
+    const { normal, compared, departure } = bringUpToDate(
+      machineOf({ ...unit, circuits: unit.circuits.length, circuit: circuit.entry }),
+      kept,
+      {
+        circuit: circuit.number,
+        windows: (stored.plateaus.get(circuitId) ?? []).filter(
+          ({ start_s }) => kept.learnFrom_s === null || start_s >= kept.learnFrom_s,
+        ),
+        from_s,
+        unsound: [
+          ...(stored.unsound.get(circuitSource(circuit)) ?? []),
+          ...(stored.unsound.get(sensorSource(circuit)) ?? []),
+          ...unsoundSpans(found),
+        ],
+        before: known,
+      },
+    );
+    return {
+      kept: {
+        circuitId,
+        windows: windowsJudged,
+        normal: before === undefined || !same(before, normal, registered) ? { ...kept, ...normal } : null,
+        // Of the oldest day the neighbours before it are not looked at any more.
+        days: changedDays(known, compared, normal.complete ? from_s + day_s : from_s),
+        startedAnew,
+      },
+      findings: {
+        unitId: unit.id,
+        source: `normal/${circuitId}`,
+        found: departure === null ? [] : [departure],
+        context: {
+          settled: true,
+          dataUntil_s: judgedUntil_s,
+          // Without a normal there is nothing to depart from.
+          disproven: normal.learned === null ? ['departs-from-normal'] : [],
+        },
+      },
+    };
+  }
+}
+
+const circuitSource = ({ id }: { id: number }): string => `circuit/${id}`;
+
+const registeredFacts = (
+  { refrigerant, evaporator, controllerFirmware }: FleetUnit,
+  { entry: { valve } }: FleetCircuit,
+): RegisteredFacts => ({
+  refrigerant,
+  evaporator,
+  valve: `${valve.size} ${valve.kv_m3_h} ${valve.fullStroke_steps} ${valve.motors}`,
+  firmware: controllerFirmware,
+});
+
+const reasons: Record<keyof RegisteredFacts, string> = {
+  refrigerant: 'The registry has another refrigerant.',
+  evaporator: 'The registry has another kind of evaporator.',
+  valve: 'The registry has another valve.',
+  firmware: 'The registry has another firmware of the controller.',
+};
+
+/** With another refrigerant, evaporator, valve or firmware the past is no measure any more: learning starts anew. */
+function startOf(
+  before: RegisteredFacts,
+  now: RegisteredFacts,
+  learnFrom_s: number,
+): Omit<NormalStart, 'circuitId' | 'startedAt'> | null {
+  const changed = (Object.keys(reasons) as (keyof RegisteredFacts)[]).find(
+    (name) => before[name] !== now[name],
+  );
+  return changed === undefined ? null : { learnFrom_s, reason: changed, detail: reasons[changed] };
+}
+
+const same = (before: StoredNormal, now: KeptNormal, registered: RegisteredFacts): boolean =>
+  before.generation === now.generation &&
+  before.complete === now.complete &&
+  before.seen === now.seen &&
+  before.basis === now.basis &&
+  sameFacts(before.registered, registered);
+
+const sameFacts = (before: RegisteredFacts, now: RegisteredFacts): boolean =>
+  (Object.keys(reasons) as (keyof RegisteredFacts)[]).every((name) => before[name] === now[name]);
+
+/** Days from `from_s` on of which any comparison is new or gone. */
+function changedDays(
+  before: readonly ComparedPlateau[],
+  now: readonly ComparedPlateau[],
+  from_s: number,
+): KeptComparison['days'] {
+  const byDay = (all: readonly ComparedPlateau[]) => {
+    const days = new Map<number, ComparedPlateau[]>();
+    for (const one of all) {
+      const day = dayOf(one.from_s);
+      if (day < from_s) continue;
+      const own = days.get(day);
+      if (own) own.push(one);
+      else days.set(day, [one]);
+    }
+    return days;
+  };
+  const were = byDay(before);
+  const are = byDay(now);
+  return [...new Set([...were.keys(), ...are.keys()])]
+    .sort((a, b) => a - b)
+    .flatMap((day) => {
+      const [old, compared] = [were.get(day) ?? [], are.get(day) ?? []];
+      const unchanged =
+        old.length === compared.length && old.every(({ checksum }, k) => checksum === compared[k].checksum);
+      return unchanged ? [] : [{ day_s: day, compared }];
+    });
+}

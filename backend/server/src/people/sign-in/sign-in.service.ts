@@ -1,0 +1,131 @@
+import type { AuditRepository } from '../../storage/people/audit.repository.js';
+import type { PersonRepository, StoredPerson } from '../../storage/people/person.repository.js';
+import type { SessionRepository } from '../../storage/people/session.repository.js';
+import type { Database } from '../../storage/index.js';
+import { identityOf, sessionLimits, type AccessService } from '../access.service.js';
+import { BadEntryError } from '../bad-entry.js';
+import { NotAllowedError, NotSignedInError, personOf, type Identity } from '../identity.js';
+import { objectionTo, type PasswordHasher } from './passwords.js';
+import { hashOf, newSecret } from './secrets.js';
+import type { SignInLimits } from './sign-in-limits.js';
+
+/** A session that has just begun, with the secrets for the browser's cookies. */
+export interface StartedSession {
+  identity: Identity;
+  session: string;
+  /** Null: the browser keeps what it has. */
+  device: string | null;
+}
+
+export interface SignInParts {
+  database: Database;
+  people: PersonRepository;
+  sessions: SessionRepository;
+  audit: AuditRepository;
+  access: AccessService;
+  hasher: PasswordHasher;
+  limits: SignInLimits;
+}
+
+export interface SignInAttempt {
+  email: string;
+  password: string;
+  address: string;
+  /** The browser's own secret from an earlier sign-in. */
+  device?: string;
+}
+
+/** Signing in and out. */
+export class SignInService {
+  constructor(private readonly parts: SignInParts) {}
+
+  async signIn({ email: typed, password, address, device }: SignInAttempt): Promise<StartedSession> {
+    const { people, sessions, audit, hasher, limits } = this.parts;
+    const email = typed.trim().toLowerCase();
+    // Who has no browser of their own to show is counted before anything is looked up, so that a flood costs nothing.
+    if (device === undefined) await limits.take({ email, address, device: null });
+    const person = await people.byEmail(email);
+    const isKnown =
+      person !== null && device !== undefined && (await sessions.isKnownDevice(hashOf(device), person.id));
+    const attempt = { email, address, device: isKnown ? hashOf(device).toString('base64') : null };
+    if (device !== undefined) await limits.take(attempt);
+    const right = await hasher.verify(person?.active ? person.passwordHash : null, password);
+    if (!right || person === null) {
+      // Attempts beyond the limit never get here, so that nobody can flood the log.
+      await audit.add({
+        personId: person?.id ?? null,
+        who: person?.name ?? 'unknown',
+        action: 'sign-in refused',
+        address,
+      });
+      throw new NotSignedInError('The e-mail address or the password is wrong.');
+    }
+    await limits.succeeded(attempt);
+    await audit.add({ personId: person.id, who: person.name, action: 'signed in', address });
+    return this.begin(person, isKnown ? device : undefined);
+  }
+
+  /** Starts a session of somebody who has shown who they are. */
+  async begin(person: StoredPerson, knownDevice?: string): Promise<StartedSession> {
+    const session = newSecret();
+    const device = knownDevice ?? newSecret();
+    await this.parts.sessions.start(hashOf(session), person.id, sessionLimits);
+    await this.parts.sessions.knowDevice(hashOf(device), person.id);
+    return { identity: identityOf(person, 'session'), session, device };
+  }
+
+  async signOut(session: string | undefined, identity: Identity): Promise<void> {
+    if (session === undefined) return;
+    await this.parts.sessions.end(hashOf(session));
+    if (identity.by === 'session')
+      await this.parts.audit.add({ personId: identity.personId, who: identity.name, action: 'signed out' });
+  }
+
+  /** In the demo: go on as another of the invented people. */
+  async switchTo(personId: number, identity: Identity): Promise<StartedSession> {
+    const person = await this.parts.people.byId(personId);
+    if (identity.by !== 'demo' || person === null || !person.invented)
+      throw new NotAllowedError('Only the demo on this machine can switch to one of its invented people.');
+    const session = newSecret();
+    await this.parts.sessions.start(hashOf(session), person.id, sessionLimits);
+    return { identity: identityOf(person, 'demo'), session, device: null };
+  }
+
+  /** Sets another password and ends all sessions of the person but the new one that it returns. */
+  async changePassword(
+    identity: Identity,
+    { current, wanted, address }: { current: string; wanted: string; address: string },
+  ): Promise<StartedSession> {
+    const { database, people, sessions, audit, hasher, limits } = this.parts;
+    const person = await people.byId(personOf(identity));
+    if (identity.by !== 'session' || person?.email == null)
+      throw new NotAllowedError('A password is changed by its owner, signed in with a browser.');
+    const attempt = { email: person.email, address, device: `person ${person.id}` };
+    await limits.take(attempt);
+    if (!(await hasher.verify(person.passwordHash, current)))
+      throw new BadEntryError([{ name: 'current', reason: 'is not your password' }]);
+    await limits.succeeded(attempt);
+    const passwordHash = await hashAcceptable(hasher, wanted, [person.name, person.email], 'wanted');
+    await database.transaction(async (client) => {
+      await people.setPassword(person.id, passwordHash, client);
+      await sessions.endAllOf(person.id, client);
+      await audit.add(
+        { personId: person.id, who: person.name, action: 'changed the password', address },
+        client,
+      );
+    });
+    return this.begin(person);
+  }
+}
+
+/** The hash of a password that is good enough, or an error that names the field. */
+export async function hashAcceptable(
+  hasher: PasswordHasher,
+  password: string,
+  about: readonly (string | null)[],
+  field: string,
+): Promise<string> {
+  const reason = objectionTo(password, about);
+  if (reason !== null) throw new BadEntryError([{ name: field, reason }]);
+  return hasher.hash(password);
+}
