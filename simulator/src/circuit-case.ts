@@ -38,7 +38,7 @@ export interface CircuitCase {
   faults?: Fault[];
   powerLosses?: PowerLoss[];
   /** Share of samples missing at random, and the number of longer gaps (5 to 60 min) per day. */
-  missingShare?: number;
+  missingFraction?: number;
   gapsPerDay?: number;
   closeOnStore?: UnitModel['closeOnStore'];
   /** Columns that the site does not have; left out: every value is there. */
@@ -176,7 +176,7 @@ function designsOf(
       liquidHold_s: 20 * spread(0.2),
       transport_s: 14 * spread(0.2),
       sensorLag_s: 16 * spread(0.25),
-      wettedShare: 0.8 + 0.02 * (2 * random.uniform() - 1),
+      wettedFraction: 0.8 + 0.02 * (2 * random.uniform() - 1),
       dryoutSpread: 0.016 * spread(0.3),
       wettingBase_K: 1.1 * spread(0.2),
       wettingByLoad_K: 1.2 * spread(0.2),

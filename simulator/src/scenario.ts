@@ -45,9 +45,9 @@ export interface UnitScenario {
 }
 
 export interface GatewayScenario {
-  duplicateShare: number;
-  lateShare: number;
-  missingShare: number;
+  duplicateFraction: number;
+  lateFraction: number;
+  missingFraction: number;
   gapsPerDay: number;
   /** A gateway without memory: what it did not send is lost. No `hours`: it stays silent. */
   silences: { unit: string; fromDaysAgo: number; hours?: number }[];

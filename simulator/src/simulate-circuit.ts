@@ -205,7 +205,7 @@ function driftClock(model: UnitModel, all: readonly CircuitSeries[]): void {
 function keptRows(rows: number, input: CircuitCase): Uint8Array {
   const keep = new Uint8Array(rows).fill(1);
   const random = createRandom(seedOf(input.seed, 'missing'));
-  const fraction = input.missingShare ?? 0;
+  const fraction = input.missingFraction ?? 0;
   if (fraction > 0)
     for (let row = 0; row < keep.length; row++) if (random.uniform() < fraction) keep[row] = 0;
   const gaps = Math.round(((input.gapsPerDay ?? 0) * keep.length * step_s) / 86_400);

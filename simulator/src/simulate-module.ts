@@ -33,7 +33,7 @@ export interface ModuleCase {
   /** Scatter of each test's capacitance and resistance, relative; 0.4 % by default. */
   testScatter?: number;
   /** Share of days without a test. */
-  missingShare?: number;
+  missingFraction?: number;
   sample_s?: number;
   faults?: ModuleFault[];
   /** Readings of the module's own values, one per this many seconds over the last `backupDays`. */
@@ -127,7 +127,7 @@ export function simulateModule(input: ModuleCase): SimulatedModule {
   const reserve: number[] = [];
   for (let day = 0; day < days; day++) {
     const started_s = model.start_s + day * day_s + Math.round(600 * random.uniform());
-    const missing = random.uniform() < (input.missingShare ?? 0);
+    const missing = random.uniform() < (input.missingFraction ?? 0);
     const wobbleC = 1 + scatter * random.normal();
     const wobbleR = 1 + 3 * scatter * random.normal();
     const cell = cellAt(started_s);

@@ -27,7 +27,7 @@ const now_s = start_s + 12 * 86_400 + 34_800;
 function judged(k: number): WindowJudgement {
   const hunting = k % 3 === 0;
   const one = window(k, {
-    superheat: { mean_K: 5 + (k % 5), spread_K: hunting ? 2.5 : 0.4, underLimitShare: hunting ? 0.2 : 0 },
+    superheat: { mean_K: 5 + (k % 5), spread_K: hunting ? 2.5 : 0.4, underLimitFraction: hunting ? 0.2 : 0 },
     valve: { travel_strokes: hunting ? 60 : 9, reversals: hunting ? 900 : 40 },
   });
   if (!hunting) return one;
@@ -129,13 +129,13 @@ describe('what all pages, the export and the findings say of one circuit', () =>
   });
 
   it('is one share of hunting', async () => {
-    const { huntingShare } = await week();
-    expect(huntingShare).toBeGreaterThan(0.2);
-    expect((await study()).huntingShare).toBeCloseTo(huntingShare!, 5);
-    expect(said(await finding('hunting'), 'share')).toBeCloseTo(huntingShare!, 9);
+    const { huntingFraction } = await week();
+    expect(huntingFraction).toBeGreaterThan(0.2);
+    expect((await study()).huntingFraction).toBeCloseTo(huntingFraction!, 5);
+    expect(said(await finding('hunting'), 'share')).toBeCloseTo(huntingFraction!, 9);
     const round = await json<'Round'>('/api/rounds');
     const listed = round.units[0].findings.find(({ condition }) => condition === 'hunting')!;
-    expect(said(listed, 'share')).toBeCloseTo(huntingShare!, 9);
+    expect(said(listed, 'share')).toBeCloseTo(huntingFraction!, 9);
   });
 
   it('is one count of running days behind it', async () => {
@@ -148,8 +148,8 @@ describe('what all pages, the export and the findings say of one circuit', () =>
     const [own, row] = [await week(), await study()];
     expect(row.superheatMean_K).toBeCloseTo(own.mean_K!, 4);
     expect(row.superheatSpread_K).toBeCloseTo(own.spread_K!, 4);
-    expect(row.floodbackShare).toBeCloseTo(own.underLimitShare!, 5);
-    expect(said(await finding('floodback-risk'), 'share')).toBeCloseTo(own.underLimitShare!, 9);
+    expect(row.floodbackFraction).toBeCloseTo(own.underLimitFraction!, 5);
+    expect(said(await finding('floodback-risk'), 'share')).toBeCloseTo(own.underLimitFraction!, 9);
   });
 
   it('is one travel and one number of reversals, by the day and by the week', async () => {
@@ -181,7 +181,7 @@ describe('what all pages, the export and the findings say of one circuit', () =>
       .split('\n');
     const row = Object.fromEntries(head.split(',').map((name, index) => [name, line.split(',')[index]]));
     const own = await study();
-    expect(Number(row.hunting_share)).toBeCloseTo(own.huntingShare!, 6);
+    expect(Number(row.hunting_share)).toBeCloseTo(own.huntingFraction!, 6);
     expect(Number(row.valve_travel_strokes_per_day)).toBeCloseTo(own.valveTravel_strokes_day!, 3);
     expect(Number(row.superheat_spread_K)).toBeCloseTo(own.superheatSpread_K!, 5);
   });
@@ -189,7 +189,7 @@ describe('what all pages, the export and the findings say of one circuit', () =>
   it('is over four weeks what the assessment has over them', async () => {
     const { summary } = (await unit()).circuits[0].assessment!;
     const row = await study(28);
-    expect(row.huntingShare).toBeCloseTo(summary!.huntingShare!, 5);
+    expect(row.huntingFraction).toBeCloseTo(summary!.huntingFraction!, 5);
     expect(row.superheatSpread_K).toBeCloseTo(summary!.spread_K!, 4);
   });
 });

@@ -152,9 +152,9 @@ describe('the interface over stored telemetry', () => {
     if (data.kind !== 'distribution') throw new Error(`it is drawn from ${data.kind}`);
     // The readings hold 0.9 K throughout: all of the steady running is under the limit of 2 K, in one or two bins.
     expect(data.limit_K).toBe(2);
-    expect(data.beyondShare).toBe(1);
+    expect(data.beyondFraction).toBe(1);
     // Picture and finding count the same minutes.
-    expect(data.beyondShare).toBeCloseTo(finding.headline.quantities.share.value, 9);
+    expect(data.beyondFraction).toBeCloseTo(finding.headline.quantities.share.value, 9);
     expect(data.steady_s / 60).toBeCloseTo(page.circuits[1].summary.week!.steadyMinutes, 1);
     expect(data.share.reduce((sum, share) => sum + share, 0)).toBeCloseTo(1, 4);
     const used = data.from_K.filter((_, bin) => data.share[bin] > 0);

@@ -188,24 +188,24 @@ describe('the field study', () => {
     expect(circuits[0]).toMatchObject({
       leftOut: 'none',
       superheatSpread_K: 1.5,
-      huntingShare: 0.25,
+      huntingFraction: 0.25,
       ...valve,
     });
     expect(circuits[0].superheatMean_K).toBeCloseTo(8, 6);
-    expect(circuits[0].floodbackShare).toBeCloseTo(0.2, 6);
-    const noLevel = { superheatMean_K: null, floodbackShare: null };
+    expect(circuits[0].floodbackFraction).toBeCloseTo(0.2, 6);
+    const noLevel = { superheatMean_K: null, floodbackFraction: null };
     expect(circuits[1]).toMatchObject({
       leftOut: 'level',
       ...noLevel,
       superheatSpread_K: 1.5,
-      huntingShare: 0.25,
+      huntingFraction: 0.25,
       ...valve,
     });
     expect(circuits[2]).toMatchObject({
       leftOut: 'level-and-swings',
       ...noLevel,
       superheatSpread_K: null,
-      huntingShare: null,
+      huntingFraction: null,
       ...valve,
     });
     expect(tooLittle).toBe(1);

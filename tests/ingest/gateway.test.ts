@@ -93,9 +93,9 @@ describe('a gateway of the simulator', () => {
     const troubles = {
       scenario: {
         ...scenario.gateway,
-        duplicateShare: 0,
-        lateShare: 0,
-        missingShare: 0,
+        duplicateFraction: 0,
+        lateFraction: 0,
+        missingFraction: 0,
         gapsPerDay: 0,
         silences: [],
         unreadable: [],

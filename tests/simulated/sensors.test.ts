@@ -149,7 +149,7 @@ describe('both pressures one atmosphere off', () => {
     for (const { explanations, certainty, separatingCheck } of findings) {
       expect(certainty).toBe('possible');
       expect(explanations.map(({ weight }) => weight)).toEqual([0.5, 0.5]);
-      expect(explanations[1].speaksFor[0].text).toContain('R454B');
+      expect(explanations[1].supports[0].text).toContain('R454B');
       expect(separatingCheck!.text).toContain('different temperatures');
     }
   });

@@ -108,10 +108,10 @@ export function steadyState(chiller: TestChiller, at: Condition, fault: ChillerF
   const condenserFlow = chiller.condenserFlow_m3_s * (1 - (fault.condenserFlow ?? 0));
   const chilled = q / (heat_J_m3K * evaporatorFlow);
   // Half of the resistance lies on the water's side, where it falls with velocity to the 0.8; boiling improves with load.
-  const units = (full: number, flowShare: number, tubes: number, load: number) => {
-    const water = 0.5 / ((flowShare / (1 - tubes)) ** 0.8 * (1 - tubes));
+  const units = (full: number, flowFraction: number, tubes: number, load: number) => {
+    const water = 0.5 / ((flowFraction / (1 - tubes)) ** 0.8 * (1 - tubes));
     const other = (0.5 / (1 - tubes)) * Math.max(load, 0.1) ** -0.12;
-    return full / (water + other) / flowShare;
+    return full / (water + other) / flowFraction;
   };
   const evaporatorUnits = units(
     chiller.evaporatorUnits,

@@ -22,7 +22,7 @@ export interface TableErrors {
 export interface FluidTable {
   name: string;
   source: string;
-  composition: readonly { component: string; massShare: number }[];
+  composition: readonly { component: string; massFraction: number }[];
   lowestSaturation_K: number;
   highestSaturation_K: number;
   /** Above this temperature a component's equation of state is not stated valid. */

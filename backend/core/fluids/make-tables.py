@@ -248,7 +248,7 @@ class Table:
         def error_block(values):
             return '{ ' + ', '.join(f'{k}: {round_up(v)}' for k, v in values.items()) + ' }'
 
-        composition = ', '.join(f"{{ component: '{c}', massShare: {w} }}" for c, w in COMPOSITIONS[self.name].items())
+        composition = ', '.join(f"{{ component: '{c}', massFraction: {w} }}" for c, w in COMPOSITIONS[self.name].items())
         numbers = {
             'lowestSaturation_K': self.t_low, 'highestSaturation_K': self.t_high, 'hottestVapour_K': self.hottest,
             'criticalTemperature_K': round(self.t_critical, 3), 'largestSuperheat_K': LARGEST_SUPERHEAT_K,

@@ -960,8 +960,8 @@ export interface components {
             cause: string;
             /** @description Probability among the explanations given, 0..1 */
             weight: number;
-            speaksFor: components["schemas"]["Statement"][];
-            speaksAgainst: components["schemas"]["Statement"][];
+            supports: components["schemas"]["Statement"][];
+            contradicts: components["schemas"]["Statement"][];
         };
         Finding: {
             id: string;
@@ -1042,7 +1042,7 @@ export interface components {
             subject: components["schemas"]["FindingSubject"];
             /** @description The cause and how sure, as a sentence */
             headline: components["schemas"]["Statement"];
-            /** @description Belief in the cause, 0..1 */
+            /** @description Probability of the cause, 0..1 */
             weight: number;
             certainty: components["schemas"]["Certainty"];
             /** @description What else would explain the same symptoms, likeliest first */
@@ -1370,7 +1370,7 @@ export interface components {
             /** @enum {string} */
             side: "under" | "over";
             /** @description Fraction of steady running on that side of the limit */
-            beyondShare: number;
+            beyondFraction: number;
             /** @description Duration of the steady running in the distribution */
             steady_s: number;
         };
@@ -2446,7 +2446,7 @@ export interface components {
             /** @description Mass fractions, 0..1; one entry for a pure substance */
             composition: {
                 name: string;
-                massShare: number;
+                massFraction: number;
             }[];
             /** @description Dew less bubble temperature at 101.325 kPa */
             glide_K: number | null;
@@ -2562,14 +2562,14 @@ export interface components {
             /** @description Lowest of the windows' first percentiles */
             lowest_K: number | null;
             /** @description Fraction of the steady time below the floodback limit, 0..1 */
-            underLimitShare: number | null;
+            underLimitFraction: number | null;
             /** @description The same with superheat taken two standard uncertainties higher than measured */
-            surelyUnderLimitShare: number | null;
-            starvedShare: number | null;
+            surelyUnderLimitFraction: number | null;
+            starvedFraction: number | null;
             /** @description Mean of superheat less setpoint */
             offset_K: number | null;
             /** @description Fraction of the minutes judged for hunting, 0..1; null: none judged */
-            huntingShare: number | null;
+            huntingFraction: number | null;
             travel_strokes: number;
             reversals: number;
             /** @description Minutes of readings on which travel and reversals are based */
@@ -2611,16 +2611,16 @@ export interface components {
             held_K: number;
             floor_K: number;
             safetyMargin_K: number;
-            coveredShare: number;
-            energyShare: number;
+            coveredFraction: number;
+            energyFraction: number;
             assumption: components["schemas"]["Statement"];
         };
         CauseExplanation: {
             cause: string;
             /** @description Probability among the explanations given, 0..1 */
             weight: number;
-            speaksFor: components["schemas"]["Statement"][];
-            speaksAgainst: components["schemas"]["Statement"][];
+            supports: components["schemas"]["Statement"][];
+            contradicts: components["schemas"]["Statement"][];
             /** @enum {string} */
             key: "valve-friction" | "loop-too-tight" | "valve-too-large" | "load-or-water-swings" | "under-steady-floor" | "circuits-disturb-each-other" | "measurement-noise";
         };
@@ -2699,13 +2699,13 @@ export interface components {
                 percentile95_K: number;
                 uncertainty_K: number;
                 floodbackLimit_K: number;
-                underLimitShare: number;
-                surelyUnderLimitShare: number;
-                possiblyUnderLimitShare: number;
+                underLimitFraction: number;
+                surelyUnderLimitFraction: number;
+                possiblyUnderLimitFraction: number;
                 underLimitExcursions: number;
                 surelyUnderLimitExcursions: number;
                 starvedLimit_K: number;
-                starvedShare: number;
+                starvedFraction: number;
                 setpoint_K: number | null;
                 offset_K: number | null;
             } | null;
@@ -2746,8 +2746,8 @@ export interface components {
                 mean_pct: number;
                 minimum_pct: number;
                 maximum_pct: number;
-                nearShutShare: number;
-                nearOpenShare: number;
+                nearShutFraction: number;
+                nearOpenFraction: number;
             } | null;
             conditions: {
                 compressorLoad_pct: number | null;
@@ -2785,8 +2785,8 @@ export interface components {
             steadyMinutes: number;
             superheatMean_K: number | null;
             superheatSpread_K: number | null;
-            floodbackShare: number | null;
-            huntingShare: number | null;
+            floodbackFraction: number | null;
+            huntingFraction: number | null;
             valveTravel_strokes_day: number | null;
             valveReversals_day: number | null;
         };
@@ -2795,8 +2795,8 @@ export interface components {
             circuits: number;
             superheatMean_K: components["schemas"]["Distribution"];
             superheatSpread_K: components["schemas"]["Distribution"];
-            floodbackShare: components["schemas"]["Distribution"];
-            huntingShare: components["schemas"]["Distribution"];
+            floodbackFraction: components["schemas"]["Distribution"];
+            huntingFraction: components["schemas"]["Distribution"];
             valveTravel_strokes_day: components["schemas"]["Distribution"];
             valveReversals_day: components["schemas"]["Distribution"];
         };
@@ -3076,7 +3076,7 @@ export interface components {
             };
             superheatMean_K: number | null;
             superheatSpread_K: number | null;
-            floodbackShare: number | null;
+            floodbackFraction: number | null;
             /** @description null: too little data to say */
             oscillating: boolean | null;
             /** @description Oscillates by 0.5 K or more to either side; null: too little data to say */
@@ -4142,7 +4142,7 @@ export interface operations {
                 site?: string;
                 /** @description Words to search for; all must occur in site, unit or cohort */
                 q?: string;
-                sort?: "circuit" | "cohort" | "steadyMinutes" | "superheatMean_K" | "superheatSpread_K" | "floodbackShare" | "huntingShare" | "valveTravel_strokes_day" | "valveReversals_day";
+                sort?: "circuit" | "cohort" | "steadyMinutes" | "superheatMean_K" | "superheatSpread_K" | "floodbackFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day";
                 descending?: string;
                 page?: number;
                 limit?: number;

@@ -33,7 +33,7 @@ export function isSilent(troubles: Troubles, unit: string, time_s: number): bool
 
 /** Samples that never came: single ones, and gaps of 2 to 20 min now and then; the same for the same hour, always. */
 function missingIn(troubles: Troubles, unit: string, rows: Rows): (row: number) => boolean {
-  const { missingShare, gapsPerDay } = troubles.scenario;
+  const { missingFraction, gapsPerDay } = troubles.scenario;
   const hour = Math.floor(rows.time_s[0] / 3600);
   const random = createRandom(seedOf(troubles.seed, unit, 'missing', hour));
   random.uniform();
@@ -41,7 +41,7 @@ function missingIn(troubles: Troubles, unit: string, rows: Rows): (row: number) 
   const gapFrom_s = hour * 3600 + random.uniform() * 3000;
   const gapTo_s = hasGap ? gapFrom_s + 120 + random.uniform() * 1080 : gapFrom_s;
   const lost = new Set<number>();
-  for (let row = 0; row < rows.length; row++) if (random.uniform() < missingShare) lost.add(row);
+  for (let row = 0; row < rows.length; row++) if (random.uniform() < missingFraction) lost.add(row);
   return (row) => {
     const time_s = rows.time_s[row];
     return lost.has(row) || (time_s >= gapFrom_s && time_s < gapTo_s) || isSilent(troubles, unit, time_s);
@@ -126,8 +126,8 @@ async function sendWithTroubles(
   const random = createRandom(seedOf(troubles.seed, topic, 'fate', time_s));
   random.uniform();
   const fate = random.uniform();
-  const { duplicateShare, lateShare } = troubles.scenario;
-  if (fate < lateShare) {
+  const { duplicateFraction, lateFraction } = troubles.scenario;
+  if (fate < lateFraction) {
     troubles.late.push({ link, topic, payload });
     if (troubles.late.length < 20) return;
     const held = troubles.late.shift();
@@ -135,7 +135,7 @@ async function sendWithTroubles(
     return;
   }
   await link.publish(topic, payload);
-  if (fate > 1 - duplicateShare) await link.publish(topic, payload);
+  if (fate > 1 - duplicateFraction) await link.publish(topic, payload);
 }
 
 /** Sends what was held back. */

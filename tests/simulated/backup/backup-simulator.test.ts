@@ -118,7 +118,7 @@ function make(random: () => number, seed: number): ModuleCase {
     life_years: between(10, 18),
     fade: random() < 0.75 ? 'straight' : 'by-share',
     testScatter: between(0.006, 0.02),
-    missingShare: between(0, 0.15),
+    missingFraction: between(0, 0.15),
     temperature: { mean_K: between(294, 306), yearSwing_K: between(3, 10), daySwing_K: between(1, 4) },
   };
 }
@@ -210,7 +210,7 @@ describe('a fast-ageing module over two years from 1.5 whose temperature law is 
       entry: { ratedCapacitance_F: 0.7958593384479172 },
       life_years: 14.677979357540607,
       testScatter: 0.011514795053284616,
-      missingShare: 0.02098359139636159,
+      missingFraction: 0.02098359139636159,
       temperature: {
         mean_K: 304.22001810371876,
         yearSwing_K: 9.686084576882422,

@@ -60,8 +60,8 @@ function invented(random: () => number, now_s: number): Finding {
       (cause, index) => ({
         cause,
         weight: [0.6, 0.3, 0.1][index],
-        speaksFor: [say('The period of {period} is what such a cause gives.')],
-        speaksAgainst: index === 0 ? [] : [say('At {share} of the load it was not seen.')],
+        supports: [say('The period of {period} is what such a cause gives.')],
+        contradicts: index === 0 ? [] : [say('At {share} of the load it was not seen.')],
       }),
     ),
     separatingCheck: say('Hold the opening for three periods and watch whether superheat still swings.'),
@@ -249,8 +249,8 @@ async function seedStudy(database: Database, charted: number): Promise<void> {
                                    from generate_series(1, 100) as n),
               'ageing', (select jsonb_agg(jsonb_build_object(
                             'month_s', 1.7e9 + n * 2629800, 'age_d', n * 30, 'weightedAge_d', n * 40, 'meanTemperature_K', 300,
-                            'capacitance_F', 10 - n * 0.05, 'capacitanceUncertainty_F', 0.01, 'capacitanceShare', 1 - n * 0.005,
-                            'esr_Ohm', 0.1 + n * 0.001, 'esrUncertainty_Ohm', 0.001, 'esrShare', 1 + n * 0.01, 'tests', 4))
+                            'capacitance_F', 10 - n * 0.05, 'capacitanceUncertainty_F', 0.01, 'relativeCapacitance', 1 - n * 0.005,
+                            'esr_Ohm', 0.1 + n * 0.001, 'esrUncertainty_Ohm', 0.001, 'relativeEsr', 1 + n * 0.01, 'tests', 4))
                            from generate_series(1, 12) as n))
        from module m`,
   );

@@ -53,7 +53,7 @@ export async function addFinding(
     reasons: [],
     explanations: causes.map((cause, n) => ({
       ...{ cause, weight: n === 0 ? 0.7 : 0.3 / (causes.length - 1) },
-      ...{ speaksFor: [], speaksAgainst: [] },
+      ...{ supports: [], contradicts: [] },
     })),
     separatingCheck: null,
     certainty: 'likely',

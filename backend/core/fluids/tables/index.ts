@@ -5,7 +5,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R134a',
   source: 'CoolProp 8.0.0, equation of state',
-  composition: [{ component: 'R134a', massShare: 1.0 }],
+  composition: [{ component: 'R134a', massFraction: 1.0 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 370.2,
   hottestVapour_K: 455,
@@ -27,7 +27,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R1234ze(E)',
   source: 'CoolProp 8.0.0, equation of state',
-  composition: [{ component: 'R1234ze(E)', massShare: 1.0 }],
+  composition: [{ component: 'R1234ze(E)', massFraction: 1.0 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 373.15,
   hottestVapour_K: 420,
@@ -49,7 +49,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R1234yf',
   source: 'CoolProp 8.0.0, equation of state',
-  composition: [{ component: 'R1234yf', massShare: 1.0 }],
+  composition: [{ component: 'R1234yf', massFraction: 1.0 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 363.8,
   hottestVapour_K: 410,
@@ -71,7 +71,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R32',
   source: 'CoolProp 8.0.0, equation of state',
-  composition: [{ component: 'R32', massShare: 1.0 }],
+  composition: [{ component: 'R32', massFraction: 1.0 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 347.25,
   hottestVapour_K: 435,
@@ -93,7 +93,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R1233zd(E)',
   source: 'CoolProp 8.0.0, equation of state',
-  composition: [{ component: 'R1233zd(E)', massShare: 1.0 }],
+  composition: [{ component: 'R1233zd(E)', massFraction: 1.0 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 373.15,
   hottestVapour_K: 450,
@@ -115,7 +115,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R22',
   source: 'CoolProp 8.0.0, equation of state',
-  composition: [{ component: 'R22', massShare: 1.0 }],
+  composition: [{ component: 'R22', massFraction: 1.0 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 365.25,
   hottestVapour_K: 465.25,
@@ -137,7 +137,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R123',
   source: 'CoolProp 8.0.0, equation of state',
-  composition: [{ component: 'R123', massShare: 1.0 }],
+  composition: [{ component: 'R123', massFraction: 1.0 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 373.15,
   hottestVapour_K: 473.15,
@@ -159,7 +159,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R245fa',
   source: 'CoolProp 8.0.0, equation of state',
-  composition: [{ component: 'R245fa', massShare: 1.0 }],
+  composition: [{ component: 'R245fa', massFraction: 1.0 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 373.15,
   hottestVapour_K: 440,
@@ -181,7 +181,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R290',
   source: 'CoolProp 8.0.0, equation of state',
-  composition: [{ component: 'R290', massShare: 1.0 }],
+  composition: [{ component: 'R290', massFraction: 1.0 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 365.85,
   hottestVapour_K: 465.85,
@@ -203,7 +203,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R717',
   source: 'CoolProp 8.0.0, equation of state',
-  composition: [{ component: 'R717', massShare: 1.0 }],
+  composition: [{ component: 'R717', massFraction: 1.0 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 373.15,
   hottestVapour_K: 473.15,
@@ -225,7 +225,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R744',
   source: 'CoolProp 8.0.0, equation of state',
-  composition: [{ component: 'R744', massShare: 1.0 }],
+  composition: [{ component: 'R744', massFraction: 1.0 }],
   lowestSaturation_K: 217.15,
   highestSaturation_K: 300.1,
   hottestVapour_K: 400.1,
@@ -247,7 +247,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R410A',
   source: 'CoolProp 8.0.0, HEOS mixture model',
-  composition: [{ component: 'R32', massShare: 0.5 }, { component: 'R125', massShare: 0.5 }],
+  composition: [{ component: 'R32', massFraction: 0.5 }, { component: 'R125', massFraction: 0.5 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 340.45,
   hottestVapour_K: 435,
@@ -269,7 +269,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R454B',
   source: 'CoolProp 8.0.0, HEOS mixture model',
-  composition: [{ component: 'R32', massShare: 0.689 }, { component: 'R1234yf', massShare: 0.311 }],
+  composition: [{ component: 'R32', massFraction: 0.689 }, { component: 'R1234yf', massFraction: 0.311 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 347.4,
   hottestVapour_K: 410,
@@ -291,7 +291,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R452B',
   source: 'CoolProp 8.0.0, HEOS mixture model',
-  composition: [{ component: 'R32', massShare: 0.67 }, { component: 'R125', massShare: 0.07 }, { component: 'R1234yf', massShare: 0.26 }],
+  composition: [{ component: 'R32', massFraction: 0.67 }, { component: 'R125', massFraction: 0.07 }, { component: 'R1234yf', massFraction: 0.26 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 346.3,
   hottestVapour_K: 410,
@@ -313,7 +313,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R513A',
   source: 'CoolProp 8.0.0, HEOS mixture model',
-  composition: [{ component: 'R1234yf', massShare: 0.56 }, { component: 'R134a', massShare: 0.44 }],
+  composition: [{ component: 'R1234yf', massFraction: 0.56 }, { component: 'R134a', massFraction: 0.44 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 364.55,
   hottestVapour_K: 410,
@@ -335,7 +335,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R515B',
   source: 'CoolProp 8.0.0, HEOS mixture model',
-  composition: [{ component: 'R1234ze(E)', massShare: 0.911 }, { component: 'R227EA', massShare: 0.089 }],
+  composition: [{ component: 'R1234ze(E)', massFraction: 0.911 }, { component: 'R227EA', massFraction: 0.089 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 373.15,
   hottestVapour_K: 420,
@@ -357,7 +357,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R450A',
   source: 'CoolProp 8.0.0, HEOS mixture model',
-  composition: [{ component: 'R134a', massShare: 0.42 }, { component: 'R1234ze(E)', massShare: 0.58 }],
+  composition: [{ component: 'R134a', massFraction: 0.42 }, { component: 'R1234ze(E)', massFraction: 0.58 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 373.15,
   hottestVapour_K: 420,
@@ -379,7 +379,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R407C',
   source: 'CoolProp 8.0.0, HEOS mixture model',
-  composition: [{ component: 'R32', massShare: 0.23 }, { component: 'R125', massShare: 0.25 }, { component: 'R134a', massShare: 0.52 }],
+  composition: [{ component: 'R32', massFraction: 0.23 }, { component: 'R125', massFraction: 0.25 }, { component: 'R134a', massFraction: 0.52 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 355.25,
   hottestVapour_K: 435,
@@ -401,7 +401,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R448A',
   source: 'CoolProp 8.0.0, HEOS mixture model',
-  composition: [{ component: 'R32', massShare: 0.26 }, { component: 'R125', massShare: 0.26 }, { component: 'R1234yf', massShare: 0.2 }, { component: 'R134a', massShare: 0.21 }, { component: 'R1234ze(E)', massShare: 0.07 }],
+  composition: [{ component: 'R32', massFraction: 0.26 }, { component: 'R125', massFraction: 0.26 }, { component: 'R1234yf', massFraction: 0.2 }, { component: 'R134a', massFraction: 0.21 }, { component: 'R1234ze(E)', massFraction: 0.07 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 351.9,
   hottestVapour_K: 410,
@@ -423,7 +423,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R449A',
   source: 'CoolProp 8.0.0, HEOS mixture model',
-  composition: [{ component: 'R32', massShare: 0.243 }, { component: 'R125', massShare: 0.247 }, { component: 'R1234yf', massShare: 0.253 }, { component: 'R134a', massShare: 0.257 }],
+  composition: [{ component: 'R32', massFraction: 0.243 }, { component: 'R125', massFraction: 0.247 }, { component: 'R1234yf', massFraction: 0.253 }, { component: 'R134a', massFraction: 0.257 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 351.6,
   hottestVapour_K: 410,
@@ -445,7 +445,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R454C',
   source: 'CoolProp 8.0.0, HEOS mixture model',
-  composition: [{ component: 'R32', massShare: 0.215 }, { component: 'R1234yf', massShare: 0.785 }],
+  composition: [{ component: 'R32', massFraction: 0.215 }, { component: 'R1234yf', massFraction: 0.785 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 356.75,
   hottestVapour_K: 410,
@@ -467,7 +467,7 @@ export const fluidTables: readonly FluidTable[] = [
   {
   name: 'R404A',
   source: 'CoolProp 8.0.0, HEOS mixture model',
-  composition: [{ component: 'R125', massShare: 0.44 }, { component: 'R143a', massShare: 0.52 }, { component: 'R134a', massShare: 0.04 }],
+  composition: [{ component: 'R125', massFraction: 0.44 }, { component: 'R143a', massFraction: 0.52 }, { component: 'R134a', massFraction: 0.04 }],
   lowestSaturation_K: 198.15,
   highestSaturation_K: 341.25,
   hottestVapour_K: 441.25,

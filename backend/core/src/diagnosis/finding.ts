@@ -19,8 +19,8 @@ export interface Explanation {
   cause: string;
   /** Probability among the explanations given, 0..1. */
   weight: number;
-  speaksFor: Statement[];
-  speaksAgainst: Statement[];
+  supports: Statement[];
+  contradicts: Statement[];
 }
 
 /**

@@ -31,7 +31,7 @@ describe('what is not judged while a sensor is wrong', () => {
   it('is every other cause of a valve at its limit: the controller acts on what it is told', () => {
     const atLimit = sensorFinding('valve-at-limit', '', {
       subject: { kind: 'circuit', circuit: 1 },
-      explanations: [{ cause: 'a restricted liquid line', weight: 0.7, speaksFor: [], speaksAgainst: [] }],
+      explanations: [{ cause: 'a restricted liquid line', weight: 0.7, supports: [], contradicts: [] }],
     });
     const loose = notJudgedOn([sensorFinding('sensor-loose', 'suction-temperature')], 1);
     const [kept] = withoutNotJudged([atLimit, sensorFinding('starved', '')], loose);

@@ -135,8 +135,8 @@ const misled = (finding: Finding): Finding => ({
     {
       cause: 'the controller acts on a superheat that is measured wrong',
       weight: 1,
-      speaksFor: [statement('A sensor from which the superheat of this circuit is computed reads wrong.')],
-      speaksAgainst: [],
+      supports: [statement('A sensor from which the superheat of this circuit is computed reads wrong.')],
+      contradicts: [],
     } satisfies Explanation,
   ],
   separatingCheck: null,

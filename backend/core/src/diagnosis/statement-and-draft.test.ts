@@ -56,8 +56,8 @@ describe('a finished finding', () => {
   const explanation = (cause: string, weight: number) => ({
     cause,
     weight,
-    speaksFor: [],
-    speaksAgainst: [],
+    supports: [],
+    contradicts: [],
   });
 
   it('has a score from 0 to 100 in whole numbers', () => {

@@ -59,13 +59,13 @@ const superheat = record<Steadiness>({
   percentile95_K: figure,
   uncertainty_K: figure,
   floodbackLimit_K: figure,
-  underLimitShare: figure,
-  surelyUnderLimitShare: figure,
-  possiblyUnderLimitShare: figure,
+  underLimitFraction: figure,
+  surelyUnderLimitFraction: figure,
+  possiblyUnderLimitFraction: figure,
   underLimitExcursions: since(3, whole, 0),
   surelyUnderLimitExcursions: since(3, whole, 0),
   starvedLimit_K: figure,
-  starvedShare: figure,
+  starvedFraction: figure,
   setpoint_K: figureOrNull,
   offset_K: figureOrNull,
 });
@@ -107,8 +107,8 @@ const valve = record<ValveUse>({
   mean_pct: figure,
   minimum_pct: figure,
   maximum_pct: figure,
-  nearShutShare: figure,
-  nearOpenShare: figure,
+  nearShutFraction: figure,
+  nearOpenFraction: figure,
 });
 
 const conditions = record<RunningConditions>({

@@ -35,7 +35,7 @@ const safetyClasses: Record<string, SafetyClass> = {
 export interface RefrigerantFacts {
   name: string;
   /** Mass fractions after ASHRAE 34; one entry for a single substance. */
-  composition: readonly { component: string; massShare: number }[];
+  composition: readonly { component: string; massFraction: number }[];
   safetyClass: SafetyClass;
   flammable: boolean;
   toxic: boolean;

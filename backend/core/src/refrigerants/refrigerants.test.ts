@@ -216,7 +216,7 @@ describe('names and facts', () => {
     expect(refrigerantFacts('R123')).toMatchObject({ safetyClass: 'B1', flammable: false, toxic: true });
     expect(refrigerantFacts('R134a')).toMatchObject({ safetyClass: 'A1', flammable: false, toxic: false });
     for (const name of refrigerantNames()) {
-      const sum = refrigerantFacts(name).composition.reduce((total, part) => total + part.massShare, 0);
+      const sum = refrigerantFacts(name).composition.reduce((total, part) => total + part.massFraction, 0);
       expect(Math.abs(sum - 1)).toBeLessThan(1e-9);
     }
   });

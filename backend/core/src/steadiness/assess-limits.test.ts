@@ -10,7 +10,7 @@ const has = (windows: WindowJudgement[], condition: string) =>
   assess(windows).findings.some((finding) => finding.condition === condition);
 
 describe('the spans of an assessment', () => {
-  const starved: Change = { superheat: { starvedShare: 1 } };
+  const starved: Change = { superheat: { starvedFraction: 1 } };
 
   it('are the last seven days with that of the last window, for findings, wear and the pages', () => {
     // With window 84 the eighth day has begun: the first one is no longer in the week.
@@ -65,7 +65,7 @@ describe('the spans of an assessment', () => {
 
 describe('the cautions of a finding', () => {
   const hazards = (refrigerant: string) =>
-    assess(days(7, { superheat: { underLimitShare: 0.5 } }), refrigerant).findings.find(
+    assess(days(7, { superheat: { underLimitFraction: 0.5 } }), refrigerant).findings.find(
       ({ condition }) => condition === 'floodback-risk',
     )!.hazards;
 
@@ -76,7 +76,7 @@ describe('the cautions of a finding', () => {
   });
 
   it('are none where nothing is to be done by hand', () => {
-    for (const { visit, hazards: cautions } of assess(days(7, { valve: { nearOpenShare: 0.3 } })).findings)
+    for (const { visit, hazards: cautions } of assess(days(7, { valve: { nearOpenFraction: 0.3 } })).findings)
       expect(cautions.length > 0).toBe(visit.length > 0);
   });
 });

@@ -15,12 +15,12 @@ export interface SpanSummary {
   spread_K: number | null;
   /** Lowest of the windows' first percentiles. */
   lowest_K: number | null;
-  underLimitShare: number | null;
-  surelyUnderLimitShare: number | null;
-  starvedShare: number | null;
+  underLimitFraction: number | null;
+  surelyUnderLimitFraction: number | null;
+  starvedFraction: number | null;
   offset_K: number | null;
   /** Of the minutes judged for hunting, the share that hunted; null: none judged. */
-  huntingShare: number | null;
+  huntingFraction: number | null;
   travel_strokes: number;
   reversals: number;
   /** Observed minutes behind travel and reversals. */
@@ -71,9 +71,9 @@ export interface Headroom {
   floor_K: number;
   safetyMargin_K: number;
   /** Fraction of the steady time that the claim covers. */
-  coveredShare: number;
+  coveredFraction: number;
   /** Fraction of the compressor's energy that the headroom may stand for. */
-  energyShare: number;
+  energyFraction: number;
   assumption: Statement;
 }
 

@@ -70,7 +70,7 @@ export function valveUseOf(
     mean_pct: ran ? sum / time : previous,
     minimum_pct: ran ? minimum : previous,
     maximum_pct: ran ? maximum : previous,
-    nearShutShare: ran ? nearShut / time : 0,
-    nearOpenShare: ran ? nearOpen / time : 0,
+    nearShutFraction: ran ? nearShut / time : 0,
+    nearOpenFraction: ran ? nearOpen / time : 0,
   };
 }

@@ -55,7 +55,7 @@ describe('diagnoses brought up to date', () => {
     });
   });
 
-  it('are not changed for a reader where only the belief moved', () => {
+  it('are not changed for a reader where only the probability moved', () => {
     const surer = { ...gas, weight: 0.75 };
     expect(reconcileDiagnoses(1, [open('7', gas)], [surer]).updated).toMatchObject([
       { id: '7', changed: false },

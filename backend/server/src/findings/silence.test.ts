@@ -38,6 +38,6 @@ describe('silenceFinding', () => {
     expect(offline.explanations[0]).toMatchObject({ cause: 'site network or gateway down', weight: 0.8 });
     const online = silenceFinding({ ...unit, online: true }, 200_000)!;
     expect(online.explanations[0].cause).toContain('controller');
-    expect(online.explanations[1].speaksAgainst).toHaveLength(1);
+    expect(online.explanations[1].contradicts).toHaveLength(1);
   });
 });

@@ -75,15 +75,15 @@ export function silenceFinding(unit: SilentUnit, now_s: number, limits = silence
       {
         cause: 'site network or gateway down',
         weight: networkWeight,
-        speaksFor: gatewaySaysOffline ? [statement('The broker reports the gateway as disconnected.')] : [],
-        speaksAgainst: unit.online === true ? [statement('The gateway reports that it is connected.')] : [],
+        supports: gatewaySaysOffline ? [statement('The broker reports the gateway as disconnected.')] : [],
+        contradicts: unit.online === true ? [statement('The gateway reports that it is connected.')] : [],
       },
       {
         cause: 'controller without power or its data line interrupted',
         weight: 1 - networkWeight,
-        speaksFor:
+        supports:
           unit.online === true ? [statement('The gateway is connected, but the unit sends nothing.')] : [],
-        speaksAgainst: [],
+        contradicts: [],
       },
     ],
     separatingCheck: statement(

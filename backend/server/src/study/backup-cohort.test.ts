@@ -11,8 +11,8 @@ const month = (age_d: number, capacitance_F: number, changed: Partial<AgeingMont
   capacitanceUncertainty_F: null,
   esr_Ohm: null,
   esrUncertainty_Ohm: null,
-  capacitanceShare: 1,
-  esrShare: null,
+  relativeCapacitance: 1,
+  relativeEsr: null,
   tests: 2,
   ...changed,
 });

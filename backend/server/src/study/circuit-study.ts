@@ -87,8 +87,8 @@ function withoutWrongMeasurements(
 ): Omit<CircuitFigures, 'circuitId'> & Pick<CircuitRow, 'leftOut'> {
   return {
     ...figures,
-    ...(superheatLevel ? { superheatMean_K: null, floodbackShare: null } : {}),
-    ...(superheatSwing ? { superheatSpread_K: null, huntingShare: null } : {}),
+    ...(superheatLevel ? { superheatMean_K: null, floodbackFraction: null } : {}),
+    ...(superheatSwing ? { superheatSpread_K: null, huntingFraction: null } : {}),
     leftOut: superheatSwing ? 'level-and-swings' : superheatLevel ? 'level' : 'none',
   };
 }

@@ -13,8 +13,8 @@ export interface CircuitQuery {
 export const circuitMeasures = [
   'superheatMean_K',
   'superheatSpread_K',
-  'floodbackShare',
-  'huntingShare',
+  'floodbackFraction',
+  'huntingFraction',
   'valveTravel_strokes_day',
   'valveReversals_day',
 ] as const;

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Diagnosis, Finding } from '../../api/types.js';
-import { beliefWords, problemsOf } from './problems.js';
+import { probabilityWords, problemsOf } from './problems.js';
 
 const say = (text: string) => ({ text, quantities: {} });
 const finding = (id: string, change: Partial<Finding> = {}): Finding => ({
@@ -9,7 +9,7 @@ const finding = (id: string, change: Partial<Finding> = {}): Finding => ({
   subject: { kind: 'circuit', circuit: 1 },
   headline: say(`Finding ${id}.`),
   reasons: [],
-  explanations: [{ cause: 'load swings first', weight: 0.6, speaksFor: [], speaksAgainst: [] }],
+  explanations: [{ cause: 'load swings first', weight: 0.6, supports: [], contradicts: [] }],
   separatingCheck: say(`Check ${id}.`),
   certainty: 'likely',
   urgency: 'this-week',
@@ -66,7 +66,7 @@ describe('the problems of a unit', () => {
         { cause: 'load or water swings first', weight: 0.08 },
       ],
     });
-    expect(beliefWords(problem)).toBe('87 % likely');
+    expect(probabilityWords(problem)).toBe('87 % likely');
   });
 
   it('are the finding as it is where no known cause explains it, with the causes that it considers itself', () => {
@@ -87,7 +87,7 @@ describe('the problems of a unit', () => {
       subject: { kind: 'circuit', circuit: 1 },
       causes: [{ cause: 'load swings first', weight: 0.6 }],
     });
-    expect(beliefWords(problem)).toBeNull();
+    expect(probabilityWords(problem)).toBeNull();
   });
 
   it('are also findings that no diagnosis has, all in the order of urgency and cost of waiting', () => {
@@ -102,7 +102,7 @@ describe('the problems of a unit', () => {
     });
     expect(problems.map(({ key }) => key)).toEqual(['finding 4', 'finding 5', 'diagnosis 9', 'finding 6']);
     expect(problems[0]).toMatchObject({ diagnosis: null, unexplained: false, check: { text: 'Check 4.' } });
-    expect(beliefWords(problems[0])).toBeNull();
+    expect(probabilityWords(problems[0])).toBeNull();
   });
 
   it('keep the cause where its findings have just ended', () => {

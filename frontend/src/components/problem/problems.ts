@@ -103,5 +103,5 @@ const ofFinding = (finding: Finding): Problem => ({
 });
 
 /** How sure a cause is, in a few words. */
-export const beliefWords = ({ diagnosis, unexplained }: Problem): string | null =>
+export const probabilityWords = ({ diagnosis, unexplained }: Problem): string | null =>
   diagnosis === null || unexplained ? null : `${Math.round(diagnosis.weight * 100)} % likely`;

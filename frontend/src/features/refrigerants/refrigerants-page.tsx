@@ -24,7 +24,7 @@ const refrigerantColumns = (units: UnitSystem): Column<Refrigerant>[] => [
     cell: (row) =>
       row.composition.length < 2
         ? 'pure'
-        : row.composition.map((part) => `${part.name} ${decimals(part.massShare * 100, 1)} %`).join(', '),
+        : row.composition.map((part) => `${part.name} ${decimals(part.massFraction * 100, 1)} %`).join(', '),
   },
   {
     id: 'glide',

@@ -3,7 +3,7 @@ import type { RoundUnit, Urgency } from '../../api/types.js';
 import { SiteProvider, useUnits } from '../../components/site.js';
 import { WhoHasIt } from '../decisions/who-has-it.js';
 import { SmallEvidence } from '../../components/picture/evidence-picture.js';
-import { beliefWords, problemsOf, type Problem } from '../../components/problem/problems.js';
+import { probabilityWords, problemsOf, type Problem } from '../../components/problem/problems.js';
 import { Say } from '../../components/say.js';
 import { certaintyWords, urgencies, urgencyWords } from '../../components/urgency/urgency.js';
 import { formatDuration, show } from '../../quantities/format-quantity.js';
@@ -71,7 +71,7 @@ function Why({ problem }: { problem: Problem }) {
         </span>
       ))}
       <span className="row-label">How sure</span>{' '}
-      {beliefWords(problem) !== null ? `${beliefWords(problem)}. ` : `${certaintyWords[problem.certainty]} `}
+      {probabilityWords(problem) !== null ? `${probabilityWords(problem)}. ` : `${certaintyWords[problem.certainty]} `}
       {problem.unexplained && 'None of the known causes explains this well. '}
       {rival && `It could also be that ${rival.cause} (${Math.round(rival.weight * 100)} %). `}
       {likeliest && `Most likely cause: ${likeliest.cause} (${Math.round(likeliest.weight * 100)} %). `}

@@ -26,8 +26,8 @@ const spans = [7, 28, 90, 400].map((days) => [days, `${days} days`] as const);
 const measures = [
   ['superheatMean_K', 'Superheat, mean', 'temperature-difference'],
   ['superheatSpread_K', 'Spread of superheat', 'temperature-difference'],
-  ['floodbackShare', 'Steady running under the floodback limit', 'share'],
-  ['huntingShare', 'Hunting, fraction of the time judged', 'share'],
+  ['floodbackFraction', 'Steady running under the floodback limit', 'share'],
+  ['huntingFraction', 'Hunting, fraction of the time judged', 'share'],
   ['valveTravel_strokes_day', 'Valve travel, full strokes a day', 'number'],
   ['valveReversals_day', 'Valve reversals a day', 'number'],
 ] as const;
@@ -36,8 +36,8 @@ type Measure = (typeof measures)[number][0];
 /** Measures that are left out of the study where a sensor of the superheat has been found wrong. */
 const leftOutOf: Record<CircuitStudyRow['leftOut'], readonly Measure[]> = {
   none: [],
-  level: ['superheatMean_K', 'floodbackShare'],
-  'level-and-swings': ['superheatMean_K', 'floodbackShare', 'superheatSpread_K', 'huntingShare'],
+  level: ['superheatMean_K', 'floodbackFraction'],
+  'level-and-swings': ['superheatMean_K', 'floodbackFraction', 'superheatSpread_K', 'huntingFraction'],
 };
 const measuredWrong = (row: CircuitStudyRow, measure: Measure) => leftOutOf[row.leftOut].includes(measure);
 

@@ -39,7 +39,7 @@ export interface CircuitDesign {
   /** How long the liquid in the evaporator lasts at full flow, s: the inertia of the dry-out point. */
   liquidHold_s: number;
   /** Share of the evaporator that is wetted at full load and 6 K of superheat. */
-  wettedShare: number;
+  wettedFraction: number;
   /** Superheat under which the outlet is wetted now and then: at no load, and what full load adds, K. */
   wettingBase_K: number;
   wettingByLoad_K: number;
@@ -94,7 +94,7 @@ export function defaultDesign(
     leastCondensing_K: (water ? 296.15 : 303.15) + glide_K,
     condensingBand_K: water ? 3 : 5,
     liquidHold_s: 20,
-    wettedShare: 0.8,
+    wettedFraction: 0.8,
     wettingBase_K: 1.1,
     wettingByLoad_K: 1.2,
     dryoutSpread: 0.016,
@@ -182,9 +182,9 @@ export function physicsOf(design: CircuitDesign): CircuitPhysics {
     nominalFlow_kg_s: flow,
     displacement_m3_s: flow / (density * volumetricEfficiency(ratio)),
     nominalPressureRatio: ratio,
-    evaporatorUa_W_K: evaporated_W / (design.wettedShare * (meanWater_K - evaporating)),
-    dryZoneNtu: -Math.log(1 - nominalSuperheat_K / approach) / (1 - design.wettedShare),
-    fullLiquid_kg: (flow * (1 - inletQuality) * design.liquidHold_s) / design.wettedShare,
+    evaporatorUa_W_K: evaporated_W / (design.wettedFraction * (meanWater_K - evaporating)),
+    dryZoneNtu: -Math.log(1 - nominalSuperheat_K / approach) / (1 - design.wettedFraction),
+    fullLiquid_kg: (flow * (1 - inletQuality) * design.liquidHold_s) / design.wettedFraction,
     vapourVolume_m3: (design.capacity_W / 1e5) * 0.03,
     wall_J_K: design.capacity_W * 0.12,
     water_J_K: (design.capacity_W / (design.enteringWater_K - design.leavingWater_K)) * 25,
@@ -226,7 +226,7 @@ const coveredByLevel = 0.3;
 export interface LiquidLine {
   subcooling_K: number;
   /** Vapour in what reaches the valve: what is missing is missing in the condenser first. */
-  vapourShare: number;
+  vapourFraction: number;
   /** Surface left to condense on, over the design's. */
   condensingArea: number;
 }
@@ -248,8 +248,8 @@ export function liquidLine(
   const level = nominalLiquidLevel + 1.2 * (charge - 1) + 0.06 * (1 - load);
   const covered = coveredByLevel * (Math.max(0, level) - nominalLiquidLevel);
   const condensingArea = Math.max(0.5, 1 - covered);
-  if (level <= 0) return { subcooling_K: 0, vapourShare: Math.min(0.5, -level), condensingArea };
+  if (level <= 0) return { subcooling_K: 0, vapourFraction: Math.min(0.5, -level), condensingArea };
   const spread = spreadAtLiquid_K(physics.design, bubble_K - coolant_K);
   const units = physics.subcoolingExponent * level * relative.conductance * Math.pow(relative.flow, -0.4);
-  return { subcooling_K: spread * (1 - Math.exp(-units)), vapourShare: 0, condensingArea };
+  return { subcooling_K: spread * (1 - Math.exp(-units)), vapourFraction: 0, condensingArea };
 }

@@ -106,7 +106,7 @@ export function inUse(profile: LoadProfile, local: LocalTime): boolean {
 }
 
 /** Load as a share of nominal capacity. */
-export function loadShare(
+export function loadFraction(
   profile: LoadProfile,
   seed: number,
   time_s: number,

@@ -39,7 +39,7 @@ export interface WaterReading {
 const temperatureStep_K = 0.05;
 /** Motor and drive, and what a running compressor's controls and oil heater take of its full power. Common practice, no source. */
 const motorEfficiency = 0.93;
-const ownShare = 0.01;
+const ownFraction = 0.01;
 
 /** A frozen suction sensor shows what it showed at full load. */
 export const frozenTemperature_K = (evaporating_K: number): number => evaporating_K + 6.4;
@@ -144,7 +144,7 @@ function readController(
   reading.superheatSetpoint_K =
     design.evaporator === 'flooded' ? NaN : setpoint_K > 0 ? setpoint_K : state.setpoint_K[index];
   reading.compressorLoad_pct = Math.round(circuit.load * 1000) / 10;
-  const taken_W = circuit.power_W / motorEfficiency + ownShare * power_W;
+  const taken_W = circuit.power_W / motorEfficiency + ownFraction * power_W;
   reading.compressorPower_W =
     circuit.mode === 'standing' ? 0 : Math.round((taken_W * (1 + 0.004 * random.normal())) / 10) * 10;
 }

@@ -1,5 +1,5 @@
 import { effectsAt } from '../../faults/apply.js';
-import { loadShare, localTime, outdoor_K, zoneOffset_s } from './environment.js';
+import { loadFraction, localTime, outdoor_K, zoneOffset_s } from './environment.js';
 import { frozenTemperature_K, pressureNoise_Pa } from './instruments.js';
 import { seedOf } from '../random.js';
 import { surroundings_K, type SetpointPlan, type UnitModel } from './unit-model.js';
@@ -14,7 +14,7 @@ export function refreshSlowChanges(model: UnitModel, state: UnitState, time_s: n
   const day = 0.6 + 0.4 * Math.cos((2 * Math.PI * (local.hour - 15)) / 24);
   const wetBulb = outdoor - model.climate.wetBulbDepression_K * day;
   state.coolant_K = model.entry.condenser === 'air' ? outdoor : Math.max(293.15, wetBulb + 6);
-  state.load = loadShare(model.load, seedOf(model.seed, model.entry.key, 'load'), time_s, local, outdoor);
+  state.load = loadFraction(model.load, seedOf(model.seed, model.entry.key, 'load'), time_s, local, outdoor);
   for (let i = 0; i < model.circuits.length; i++) {
     const entry = model.entry.circuits[i];
     state.effects[i] = effectsAt(model.faults, entry.number, time_s, model.now_s, pressureNoise_Pa(entry));

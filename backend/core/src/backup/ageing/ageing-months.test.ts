@@ -34,8 +34,8 @@ describe('ageing by the month', () => {
     for (const month of months) {
       expect(month.capacitance_F).toBeCloseTo(0.9, 3);
       expect(month.esr_Ohm).toBeCloseTo(0.6, 2);
-      expect(month.capacitanceShare).toBeCloseTo(0.9, 3);
-      expect(month.esrShare).toBeCloseTo(1.2, 2);
+      expect(month.relativeCapacitance).toBeCloseTo(0.9, 3);
+      expect(month.relativeEsr).toBeCloseTo(1.2, 2);
     }
   });
 
@@ -87,7 +87,7 @@ describe('ageing by the month', () => {
   });
 
   it('has no ESR where none was measured, or only now and then', () => {
-    const none = { esr_Ohm: null, esrShare: null, esrUncertainty_Ohm: null };
+    const none = { esr_Ohm: null, relativeEsr: null, esrUncertainty_Ohm: null };
     const [month] = monthsOf(dailyTests(9, () => ({ esr_Ohm: null })));
     expect(month).toMatchObject(none);
     // Given from February on only: the single one in January is too few for that month.

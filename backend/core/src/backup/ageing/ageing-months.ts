@@ -19,8 +19,8 @@ export interface AgeingMonth {
   esr_Ohm: number | null;
   esrUncertainty_Ohm: number | null;
   /** Of the rated value. */
-  capacitanceShare: number;
-  esrShare: number | null;
+  relativeCapacitance: number;
+  relativeEsr: number | null;
   tests: number;
 }
 
@@ -73,8 +73,8 @@ export function ageingMonths(
       capacitanceUncertainty_F: medianUncertainty(capacitance, capacitance_F),
       esr_Ohm,
       esrUncertainty_Ohm: esr_Ohm === null ? null : medianUncertainty(esr.subarray(0, esrs), esr_Ohm),
-      capacitanceShare: capacitance_F / module.ratedCapacitance_F,
-      esrShare: esr_Ohm === null ? null : esr_Ohm / module.ratedEsr_Ohm,
+      relativeCapacitance: capacitance_F / module.ratedCapacitance_F,
+      relativeEsr: esr_Ohm === null ? null : esr_Ohm / module.ratedEsr_Ohm,
       tests: to - from,
     });
   }

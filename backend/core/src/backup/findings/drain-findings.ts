@@ -83,14 +83,14 @@ function chargerFindings({ module, assessment, now_s, settings }: FindingContext
           {
             cause: 'the charger is set too low or is worn',
             weight: leaking ? 0.3 : 0.8,
-            speaksFor: leaking ? [] : [statement('The module draws no unusual current.')],
-            speaksAgainst: leaking ? [statement('The module draws an unusual current.')] : [],
+            supports: leaking ? [] : [statement('The module draws no unusual current.')],
+            contradicts: leaking ? [statement('The module draws an unusual current.')] : [],
           },
           {
             cause: 'leakage in the module pulls the charging voltage down',
             weight: leaking ? 0.7 : 0.2,
-            speaksFor: leaking ? [statement('The module draws an unusual current.')] : [],
-            speaksAgainst: leaking ? [] : [statement('The module draws no unusual current.')],
+            supports: leaking ? [statement('The module draws an unusual current.')] : [],
+            contradicts: leaking ? [] : [statement('The module draws no unusual current.')],
           },
         ],
         separatingCheck: statement('On site, measure the charger output with the module disconnected.'),

@@ -169,7 +169,7 @@ describe('a module that loses its charge', () => {
       one(found({ charger, leakage: { ...sound.leakage, state } }), 'charger-low')!.explanations[0]!;
     expect(likeliest('leaking').cause).toMatch(/leakage/);
     expect(likeliest('normal').cause).toMatch(/charger/);
-    expect(likeliest('normal').speaksFor).toHaveLength(1);
+    expect(likeliest('normal').supports).toHaveLength(1);
     expect(found({ charger: { ...charger, state: 'reaches' } })).toEqual([]);
   });
 });
@@ -202,8 +202,8 @@ describe('a sudden loss', () => {
       lost({ tests }).explanations.find(({ cause }) => /test itself/.test(cause))!;
     expect(byTheTest(1).weight).toBeGreaterThan(byTheTest(2).weight);
     expect(byTheTest(2).weight).toBeGreaterThan(byTheTest(5).weight);
-    expect([byTheTest(1).speaksFor.length, byTheTest(1).speaksAgainst.length]).toEqual([1, 0]);
-    expect([byTheTest(2).speaksFor.length, byTheTest(2).speaksAgainst.length]).toEqual([0, 1]);
+    expect([byTheTest(1).supports.length, byTheTest(1).contradicts.length]).toEqual([1, 0]);
+    expect([byTheTest(2).supports.length, byTheTest(2).contradicts.length]).toEqual([0, 1]);
   });
 
   it('is a connection where ESR rose by over 30 %, else a cell', () => {

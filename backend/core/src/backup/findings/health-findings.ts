@@ -47,8 +47,8 @@ export function healthFindings(context: FindingContext): Finding[] {
           : statement('Voltage, leakage or tests do not rule out a fault of the module.'),
       ],
       explanations: [
-        { cause: 'the module itself is faulty', weight: sound ? 0.4 : 0.8, speaksFor: [], speaksAgainst: [] },
-        { cause: 'contact or wiring is faulty', weight: sound ? 0.6 : 0.2, speaksFor: [], speaksAgainst: [] },
+        { cause: 'the module itself is faulty', weight: sound ? 0.4 : 0.8, supports: [], contradicts: [] },
+        { cause: 'contact or wiring is faulty', weight: sound ? 0.6 : 0.2, supports: [], contradicts: [] },
       ],
       separatingCheck: askForTest,
       certainty: 'certain',

@@ -58,14 +58,14 @@ function didNotShut({ module, refrigerant }: FindingContext, last: ClosingJudgem
       {
         cause: 'the module ran out of energy',
         weight: spent ? 0.8 : 0.2,
-        speaksFor: spent ? [statement('Its voltage fell to the minimum of the converter.')] : [],
-        speaksAgainst: spent ? [] : [statement('Its voltage stayed above the minimum of the converter.')],
+        supports: spent ? [statement('Its voltage fell to the minimum of the converter.')] : [],
+        contradicts: spent ? [] : [statement('Its voltage stayed above the minimum of the converter.')],
       },
       {
         cause: 'the valve sticks or its motor lost steps',
         weight: spent ? 0.2 : 0.8,
-        speaksFor: spent ? [] : [statement('Energy was left when the valve stopped.')],
-        speaksAgainst: [],
+        supports: spent ? [] : [statement('Energy was left when the valve stopped.')],
+        contradicts: [],
       },
     ],
     // From part open less energy is needed, so a weak module still shuts the valve; a sticking valve does not.

@@ -36,7 +36,7 @@ const settled_s = 900;
 const leastTime_s = 3600;
 const leastStretches = 3;
 /** Share of the telling time that must point to a swap, for one sensor while another sensor says the contrary. */
-const swappedShare = 0.9;
+const swappedFraction = 0.9;
 
 /**
  * Sensors of one kind that are swapped between two circuits: while only one of them runs, the hot gas, the high or the low
@@ -54,9 +54,9 @@ export function swappedBetweenCircuits(
   for (let a = 0; a < series.length; a++)
     for (let b = a + 1; b < series.length; b++) {
       const votes = told.map((one) => votesOf(series[a], series[b], one, dew));
-      const right = votes.some((vote) => vote.enough && vote.wrong < 1 - swappedShare);
+      const right = votes.some((vote) => vote.enough && vote.wrong < 1 - swappedFraction);
       votes.forEach((vote, k) => {
-        if (!right || !vote.enough || vote.wrong < swappedShare) return;
+        if (!right || !vote.enough || vote.wrong < swappedFraction) return;
         findings.push(findingOf(told[k].sensor, circuits[a].number, circuits[b].number, vote));
       });
     }

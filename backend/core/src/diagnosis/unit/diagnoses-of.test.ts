@@ -8,8 +8,8 @@ import { diagnosesOf } from './diagnoses-of.js';
 const explanation = (cause: string, weight: number): Explanation => ({
   cause,
   weight,
-  speaksFor: [],
-  speaksAgainst: [],
+  supports: [],
+  contradicts: [],
 });
 
 const finding = (

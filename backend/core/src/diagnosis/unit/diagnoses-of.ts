@@ -16,7 +16,7 @@ export interface DiagnosedUnit {
 const noSymptom = new Set(['no-telemetry']);
 
 /**
- * The diagnoses of a unit from its findings alone, most urgent first, then by belief: for each circuit and each backup
+ * The diagnoses of a unit from its findings alone, most urgent first, then by probability: for each circuit and each backup
  * module the fewest causes that explain its symptoms, what all circuits share said once.
  */
 export function diagnosesOf(unit: DiagnosedUnit, findings: readonly Finding[]): Diagnosis[] {

@@ -225,9 +225,9 @@ describe('the probabilities of the causes', () => {
       huntingFractionElsewhere: 0,
     });
     expect(first!.key).toBe('valve-too-large');
-    expect(first!.speaksFor.map(({ text }) => text).join()).toMatch(/nearly closed/);
-    expect(first!.speaksAgainst).toEqual([]);
+    expect(first!.supports.map(({ text }) => text).join()).toMatch(/nearly closed/);
+    expect(first!.contradicts).toEqual([]);
     const against = weighCauses({ ...plain, opening_pct: 60 }).find(({ key }) => key === 'valve-too-large');
-    expect(against?.speaksFor ?? []).toEqual([]);
+    expect(against?.supports ?? []).toEqual([]);
   });
 });

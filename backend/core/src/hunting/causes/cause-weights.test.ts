@@ -233,8 +233,8 @@ describe('the list of causes', () => {
     expect(weights).toEqual([...weights].sort((a, b) => b - a));
     expect(Math.min(...weights)).toBeGreaterThanOrEqual(0.03);
     const noise = causes.find(({ key }) => key === 'measurement-noise')!;
-    expect(noise.speaksFor).toHaveLength(1);
-    expect(noise.speaksAgainst).toHaveLength(0);
+    expect(noise.supports).toHaveLength(1);
+    expect(noise.contradicts).toHaveLength(0);
     // Noise: prior -1, three points for a valve that takes no part: 2. Tuning 1, friction and floor 0, outside
     // -0.5 - 0.5, neighbours -1 - 2, size -3.
     const total = Math.exp(2) + Math.exp(1) + 2 + Math.exp(-1) + 2 * Math.exp(-3);
@@ -254,12 +254,12 @@ describe('the list of causes', () => {
     const friction = weighCauses({ ...plain, frictionFraction: 0.2 }).find(
       ({ key }) => key === 'valve-friction',
     )!;
-    expect([friction.speaksFor, friction.speaksAgainst]).toEqual([[], []]);
+    expect([friction.supports, friction.contradicts]).toEqual([[], []]);
   });
 });
 
 describe('the check that separates two causes', () => {
-  const cause = (key: HuntingCause) => ({ key, cause: key, weight: 0.4, speaksFor: [], speaksAgainst: [] });
+  const cause = (key: HuntingCause) => ({ key, cause: key, weight: 0.4, supports: [], contradicts: [] });
   const check = (...keys: HuntingCause[]) => separatingCheck(keys.map(cause))?.text ?? null;
 
   it('is none where one stands alone', () => {

@@ -40,7 +40,7 @@ describe('the cause of hunting', () => {
   it('is the measurement where superheat swings and the valve takes no part', () => {
     const found = hunting(windows(0.8, 0));
     expect(found.causes[0]!.key).toBe('measurement-noise');
-    expect(found.causes[0]!.speaksFor[0]!.text).toContain('the valve takes no part');
+    expect(found.causes[0]!.supports[0]!.text).toContain('the valve takes no part');
     expect(found.separatingCheck).not.toBeNull();
   });
 
@@ -56,7 +56,7 @@ describe('the cause of hunting', () => {
   it('is the two circuits together where both swing as far, locked', () => {
     const found = hunting(windows(2, 8), [windows(2.2, 9)]);
     expect(found.causes[0]!.key).toBe('circuits-disturb-each-other');
-    expect(found.causes[0]!.speaksFor.some(({ text }) => text.includes('as far'))).toBe(true);
+    expect(found.causes[0]!.supports.some(({ text }) => text.includes('as far'))).toBe(true);
   });
 
   it('has probabilities that add up to one at most, likeliest first', () => {

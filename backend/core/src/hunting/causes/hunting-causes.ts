@@ -20,8 +20,8 @@ export const causeNames: Record<HuntingCause, string> = {
 
 interface Ledger {
   score: number;
-  speaksFor: Statement[];
-  speaksAgainst: Statement[];
+  supports: Statement[];
+  contradicts: Statement[];
 }
 
 /**
@@ -31,12 +31,12 @@ interface Ledger {
  */
 export function weighCauses(evidence: HuntingEvidence): CauseExplanation[] {
   const ledger = Object.fromEntries(
-    huntingCauses.map((cause) => [cause, { score: prior[cause], speaksFor: [], speaksAgainst: [] }]),
+    huntingCauses.map((cause) => [cause, { score: prior[cause], supports: [], contradicts: [] }]),
   ) as unknown as Record<HuntingCause, Ledger>;
   const weigh: Weigh = (cause, points, sentence) => {
     const entry = ledger[cause];
     entry.score += points;
-    if (sentence && points !== 0) (points > 0 ? entry.speaksFor : entry.speaksAgainst).push(sentence);
+    if (sentence && points !== 0) (points > 0 ? entry.supports : entry.contradicts).push(sentence);
   };
   weighEvidence(evidence, weigh);
   const highest = Math.max(...huntingCauses.map((cause) => ledger[cause].score));
@@ -46,8 +46,8 @@ export function weighCauses(evidence: HuntingEvidence): CauseExplanation[] {
       key,
       cause: causeNames[key],
       weight: Math.exp(ledger[key].score - highest) / total,
-      speaksFor: ledger[key].speaksFor,
-      speaksAgainst: ledger[key].speaksAgainst,
+      supports: ledger[key].supports,
+      contradicts: ledger[key].contradicts,
     }))
     .sort((a, b) => b.weight - a.weight)
     .filter((cause, index) => index === 0 || cause.weight >= 0.03);

@@ -112,7 +112,7 @@ export function huntingEvidence(
     setpoint_K: of((window) => window.superheat?.setpoint_K),
     mean_K: of((window) => window.superheat?.mean_K),
     lowest_K: of((window) => window.superheat?.percentile1_K),
-    underLimitFraction: of((window) => window.superheat?.underLimitShare) ?? 0,
+    underLimitFraction: of((window) => window.superheat?.underLimitFraction) ?? 0,
     load: swingEvidence(hunting, 'compressor-load'),
     enteringWater: swingEvidence(hunting, 'entering-water'),
     leavingWater: swingEvidence(hunting, 'leaving-water'),

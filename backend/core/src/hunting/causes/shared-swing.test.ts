@@ -147,8 +147,8 @@ describe('an assessment where the level of superheat says nothing', () => {
     }));
     const weight = (levelCounts: boolean) =>
       assessHunting(windows, [], null, levelCounts)!.causes.find(({ key }) => key === 'under-steady-floor')!;
-    expect(weight(true).speaksFor).toHaveLength(1);
-    expect(weight(false).speaksFor).toHaveLength(0);
+    expect(weight(true).supports).toHaveLength(1);
+    expect(weight(false).supports).toHaveLength(0);
     expect(weight(true).weight).toBeGreaterThan(weight(false).weight);
   });
 });

@@ -17,7 +17,7 @@ const shortest_s = 480;
 /** Longer ones are cut: conditions creep. */
 const longest_s = 4 * 3600;
 /** Where under a quarter of the running is on plateaus, what "still" means is relaxed, up to nearly four times. */
-export const leastSteadyShare = 0.25;
+export const leastSteadyFraction = 0.25;
 
 /**
  * Cuts steady running into plateaus wherever load, water or condenser conditions change, whatever their length from 8 min
@@ -36,7 +36,7 @@ export function findPlateaus(series: CircuitSeries, refrigerant: string): Platea
   let cut: SteadyCut = { steady_s: 0, plateaus: [] };
   for (const tolerance of tolerances) {
     cut = record.cut(tolerance);
-    if (cut.steady_s >= leastSteadyShare * record.ran_s) break;
+    if (cut.steady_s >= leastSteadyFraction * record.ran_s) break;
   }
   return cut.plateaus;
 }

@@ -1,5 +1,5 @@
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
-import { leastSteadyShare, steadyRecord, tolerances, type Plateau, type SteadyCut } from './find-plateaus.js';
+import { leastSteadyFraction, steadyRecord, tolerances, type Plateau, type SteadyCut } from './find-plateaus.js';
 
 /**
  * Steady running of one window, cut by itself, so that what is found in it does not hang on which windows were there
@@ -24,7 +24,7 @@ export function plateausOfWindow(
   const found: WindowPlateaus = { start_s, ran_s: record?.ran_s ?? 0, cuts: [] };
   if (record === null || record.ran_s === 0) return found;
   let steady_s = 0;
-  for (let level = 0; level < tolerances.length && steady_s < leastSteadyShare * record.ran_s; level++) {
+  for (let level = 0; level < tolerances.length && steady_s < leastSteadyFraction * record.ran_s; level++) {
     const cut = record.cut(tolerances[level]);
     // A wider tolerance that finds no more changes nothing.
     if (cut.steady_s > steady_s) found.cuts.push({ level, ...cut });
@@ -40,7 +40,7 @@ export function toleranceLevel(windows: readonly WindowPlateaus[]): number {
   const ran_s = windows.reduce((sum, window) => sum + window.ran_s, 0);
   for (let level = 0; level < tolerances.length - 1; level++) {
     const steady_s = windows.reduce((sum, window) => sum + (cutBy(window, level)?.steady_s ?? 0), 0);
-    if (steady_s >= leastSteadyShare * ran_s) return level;
+    if (steady_s >= leastSteadyFraction * ran_s) return level;
   }
   return tolerances.length - 1;
 }

@@ -341,8 +341,8 @@ describe('both pressures an atmosphere low where another refrigerant explains th
     for (const { certainty, explanations } of found) {
       expect(certainty).toBe('possible');
       expect(explanations!.map(({ weight }) => weight)).toEqual([0.5, 0.5]);
-      expect(explanations![0]!.speaksFor).toHaveLength(1);
-      expect(explanations![1]!.speaksFor.length).toBeGreaterThan(1);
+      expect(explanations![0]!.supports).toHaveLength(1);
+      expect(explanations![1]!.supports.length).toBeGreaterThan(1);
     }
   });
 

@@ -139,10 +139,10 @@ function unequalDraft(one: Deviation, input: BiasInput, seen: Seen): SensorDraft
       {
         cause: `the ${sensorWords[one.sensor]} reads too high`,
         weight: 0.65,
-        speaksFor: [statement('An idle circuit holds mostly vapour, so its pressure lies at the dew point.')],
-        speaksAgainst: [],
+        supports: [statement('An idle circuit holds mostly vapour, so its pressure lies at the dew point.')],
+        contradicts: [],
       },
-      { cause: `the ${other} reads too low`, weight: 0.35, speaksFor: [], speaksAgainst: [] },
+      { cause: `the ${other} reads too low`, weight: 0.35, supports: [], contradicts: [] },
     ],
     separatingCheck: statement(
       'Compare both with one reference gauge; remotely, check which one gives plausible superheat and subcooling.',
@@ -286,14 +286,14 @@ const eitherGaugeOr = (wrong: SensorDraft, gauge: SensorDraft): Partial<SensorDr
     {
       cause: 'both transducers are registered with the wrong reference',
       weight: 0.5,
-      speaksFor: gauge.reasons.slice(0, 1),
-      speaksAgainst: [],
+      supports: gauge.reasons.slice(0, 1),
+      contradicts: [],
     },
     {
       cause: 'another refrigerant than the registered one',
       weight: 0.5,
-      speaksFor: [wrong.headline, ...wrong.reasons.slice(0, -1)],
-      speaksAgainst: [],
+      supports: [wrong.headline, ...wrong.reasons.slice(0, -1)],
+      contradicts: [],
     },
   ],
   separatingCheck: statement(

@@ -160,7 +160,7 @@ describe('saturation against the water after short stops', () => {
     expect(draft!.explanations!.map(({ weight }) => weight)).toEqual([0.5, 0.5]);
     expect(draft!.explanations![0]!.cause).toMatch(/gauge pressure/);
     expect(draft!.explanations![1]!.cause).toMatch(/R1234ze\(E\)/);
-    expect(draft!.explanations!.every(({ speaksFor }) => speaksFor.length === 1)).toBe(true);
+    expect(draft!.explanations!.every(({ supports }) => supports.length === 1)).toBe(true);
   });
 
   it('takes two stops, or one of ten minutes', () => {

@@ -203,12 +203,12 @@ function draftOf(
     reasons,
     explanations: either
       ? [
-          { cause: referenceCause, weight: 0.5, speaksFor: reasons.slice(0, 1), speaksAgainst: [] },
+          { cause: referenceCause, weight: 0.5, supports: reasons.slice(0, 1), contradicts: [] },
           {
             cause: `${others.join(' or ')} in the circuit instead of the registered ${input.refrigerant}`,
             weight: 0.5,
-            speaksFor: reasons.slice(0, 1),
-            speaksAgainst: [],
+            supports: reasons.slice(0, 1),
+            contradicts: [],
           },
         ]
       : [],

@@ -52,11 +52,11 @@ describe('the distribution of superheat in a window', () => {
         percentile95_K: 9,
         uncertainty_K: 0.4,
         floodbackLimit_K: 2,
-        surelyUnderLimitShare: 0.08,
-        underLimitShare: 0.12,
-        possiblyUnderLimitShare: 0.2,
+        surelyUnderLimitFraction: 0.08,
+        underLimitFraction: 0.12,
+        possiblyUnderLimitFraction: 0.2,
         starvedLimit_K: 12,
-        starvedShare: 0.01,
+        starvedFraction: 0.01,
       }),
     );
     for (const [value_K, fraction] of [
@@ -71,10 +71,10 @@ describe('the distribution of superheat in a window', () => {
 
   it('leaves out what lies at one place or out of order, and fractions of none and all', () => {
     // Half a millikelvin beside the median, and less than it although further up.
-    const doubled = superheatDistribution(held({ floodbackLimit_K: 6.0005, underLimitShare: 0.6 }));
+    const doubled = superheatDistribution(held({ floodbackLimit_K: 6.0005, underLimitFraction: 0.6 }));
     expect(doubled(6)).toBeCloseTo(0.5, 9);
     expect(doubled(6.3)).toBeCloseTo(0.95, 9);
-    const disordered = superheatDistribution(held({ floodbackLimit_K: 6.1, underLimitShare: 0.4 }));
+    const disordered = superheatDistribution(held({ floodbackLimit_K: 6.1, underLimitFraction: 0.4 }));
     expect(disordered(6.15)).toBeCloseTo(distribution(6.15), 9);
   });
 
@@ -104,7 +104,7 @@ describe('a window corrected by hand', () => {
     expect(right.offset_K).toBe(-2);
     expect(right.uncertainty_K).toBe(0.1);
     // What was read as 8 K is 6 K: hardly any of it.
-    expect(right.starvedShare).toBeLessThan(1e-6);
+    expect(right.starvedFraction).toBeLessThan(1e-6);
     expect(
       corrected(held({ offset_K: null }), { bias_K: 2, uncertainty_K: 0, noise_K: 0 }).offset_K,
     ).toBeNull();
@@ -137,10 +137,10 @@ describe('a window corrected by hand', () => {
     const under = superheatDistribution(read);
     const right = corrected(read, { bias_K: 1, uncertainty_K: 0.25, noise_K: 0.6 });
     // Limit 2 K true is 3 K read; 1 K under the mean of 4 K, and 1 / 0.8 = 1.25 K under it before shrinking.
-    expect(right.underLimitShare).toBeCloseTo(under(4 - 1 / 0.8), 9);
-    expect(right.surelyUnderLimitShare).toBeCloseTo(under(4 - 1.5 / 0.8), 9);
-    expect(right.possiblyUnderLimitShare).toBeCloseTo(under(4 - 0.5 / 0.8), 9);
-    expect(right.starvedShare).toBeCloseTo(1 - under(4 + 9 / 0.8), 9);
+    expect(right.underLimitFraction).toBeCloseTo(under(4 - 1 / 0.8), 9);
+    expect(right.surelyUnderLimitFraction).toBeCloseTo(under(4 - 1.5 / 0.8), 9);
+    expect(right.possiblyUnderLimitFraction).toBeCloseTo(under(4 - 0.5 / 0.8), 9);
+    expect(right.starvedFraction).toBeCloseTo(1 - under(4 + 9 / 0.8), 9);
   });
 
   it('that is nothing but noise stands at its mean', () => {
@@ -150,15 +150,15 @@ describe('a window corrected by hand', () => {
     expect(right.robustSpread_K).toBe(0);
     expect(right.minimum_K).toBe(2.5);
     // Under 2 K never; possibly, as 2.5 K is not under 2 + 0.5 K.
-    expect([right.underLimitShare, right.possiblyUnderLimitShare]).toEqual([0, 0]);
+    expect([right.underLimitFraction, right.possiblyUnderLimitFraction]).toEqual([0, 0]);
     const lower = corrected(read, { bias_K: 1, uncertainty_K: 0.2, noise_K: 0.5 });
-    expect([lower.surelyUnderLimitShare, lower.underLimitShare]).toEqual([1, 1]);
+    expect([lower.surelyUnderLimitFraction, lower.underLimitFraction]).toEqual([1, 1]);
   });
 
   it('without an error keeps what was counted', () => {
-    const read = held({ minimum_K: 0, percentile1_K: 1, percentile5_K: 1.5, underLimitShare: 0.1 });
+    const read = held({ minimum_K: 0, percentile1_K: 1, percentile5_K: 1.5, underLimitFraction: 0.1 });
     const right = corrected(read, { bias_K: 0, uncertainty_K: 0.4, noise_K: 0 });
-    expect(right.underLimitShare).toBeCloseTo(0.1, 9);
+    expect(right.underLimitFraction).toBeCloseTo(0.1, 9);
   });
 });
 

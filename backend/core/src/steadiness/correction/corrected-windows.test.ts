@@ -63,14 +63,14 @@ describe('a window corrected for the measured error of a sensor', () => {
   it('is what the right sensor would have shown, for a suction sensor that reads 5 K high', () => {
     const truth = run({ superheat_K: wandering }).superheat!;
     const read = run({ superheat_K: wandering, temperatureBias_K: 5 });
-    expect(read.superheat!.underLimitShare).toBe(0);
+    expect(read.superheat!.underLimitFraction).toBe(0);
     const right = correctedWindow(read, refrigerant, circuit, {
       'suction-temperature': { bias: 5, uncertainty: 0.3 },
     }).superheat!;
     expect(right.mean_K).toBeCloseTo(truth.mean_K, 6);
     expect(right.percentile1_K).toBeCloseTo(truth.percentile1_K, 6);
-    expect(truth.underLimitShare).toBeGreaterThan(0.4);
-    expect(Math.abs(right.underLimitShare - truth.underLimitShare)).toBeLessThan(0.05);
+    expect(truth.underLimitFraction).toBeGreaterThan(0.4);
+    expect(Math.abs(right.underLimitFraction - truth.underLimitFraction)).toBeLessThan(0.05);
   });
 
   it('takes a pressure error along the saturation curve, and the evaporating temperature with it', () => {
@@ -101,9 +101,9 @@ describe('a window corrected for the measured error of a sensor', () => {
     for (let k = 0, x = 0; k < 720; k++) slow.push((x = 0.8 * x + 0.6 * 0.3 * draw()));
     const read = run({ superheat_K: (k) => 4 + slow[k]!, pressureNoise_Pa: 0.2e5 }).superheat!;
     // 0.2 bar at 8.8 K/bar is 1.8 K: 13 % of the normal distribution lie under 2 K then.
-    expect(read.underLimitShare).toBeGreaterThan(0.08);
+    expect(read.underLimitFraction).toBeGreaterThan(0.08);
     const right = corrected(read, { bias_K: 0, uncertainty_K: 0.4, noise_K: 0.2 * 8.8 });
-    expect(right.underLimitShare).toBeLessThan(0.01);
+    expect(right.underLimitFraction).toBeLessThan(0.01);
     expect(right.spread_K).toBeLessThan(0.6);
     expect(right.mean_K).toBe(read.mean_K);
   });
@@ -112,7 +112,7 @@ describe('a window corrected for the measured error of a sensor', () => {
     const truth = run({ superheat_K: wandering }).superheat!;
     const read = run({ superheat_K: wandering, pressureNoise_Pa: 0.05e5 }).superheat!;
     const right = corrected(read, { bias_K: 0, uncertainty_K: 0.4, noise_K: 0.05 * 8.8 });
-    expect(Math.abs(right.underLimitShare - truth.underLimitShare)).toBeLessThan(0.05);
+    expect(Math.abs(right.underLimitFraction - truth.underLimitFraction)).toBeLessThan(0.05);
   });
 });
 

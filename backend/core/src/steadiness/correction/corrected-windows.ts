@@ -160,10 +160,10 @@ export function corrected(held: Steadiness, correction: SuperheatCorrection): St
     percentile5_K: right(held.percentile5_K),
     percentile95_K: right(held.percentile95_K),
     uncertainty_K,
-    underLimitShare: under(limit_K),
-    surelyUnderLimitShare: under(limit_K - 2 * uncertainty_K),
-    possiblyUnderLimitShare: under(limit_K + 2 * uncertainty_K),
-    starvedShare: 1 - under(held.starvedLimit_K),
+    underLimitFraction: under(limit_K),
+    surelyUnderLimitFraction: under(limit_K - 2 * uncertainty_K),
+    possiblyUnderLimitFraction: under(limit_K + 2 * uncertainty_K),
+    starvedFraction: 1 - under(held.starvedLimit_K),
     offset_K: held.offset_K === null ? null : held.offset_K - bias_K,
   };
 }

@@ -35,10 +35,10 @@ function anchorsOf(held: Steadiness): Anchor[] {
     [held.percentile5_K, 0.05],
     [held.median_K, 0.5],
     [held.percentile95_K, 0.95],
-    [limit_K - 2 * uncertainty_K, held.surelyUnderLimitShare],
-    [limit_K, held.underLimitShare],
-    [limit_K + 2 * uncertainty_K, held.possiblyUnderLimitShare],
-    [held.starvedLimit_K, 1 - held.starvedShare],
+    [limit_K - 2 * uncertainty_K, held.surelyUnderLimitFraction],
+    [limit_K, held.underLimitFraction],
+    [limit_K + 2 * uncertainty_K, held.possiblyUnderLimitFraction],
+    [held.starvedLimit_K, 1 - held.starvedFraction],
   ];
   const inside = known
     .filter(([at_K, fraction]) => Number.isFinite(at_K) && fraction > 0 && fraction < 1)

@@ -13,8 +13,8 @@ const found = (list: Finding[], condition: string) => list.find((one) => one.con
 const conditionsOf = (list: Finding[]) => list.map(({ condition }) => condition).sort();
 
 const wideOpen: Change = {
-  superheat: { mean_K: 16, offset_K: 10, starvedShare: 0.9 },
-  valve: { mean_pct: 99, minimum_pct: 96, maximum_pct: 100, nearOpenShare: 0.9 },
+  superheat: { mean_K: 16, offset_K: 10, starvedFraction: 0.9 },
+  valve: { mean_pct: 99, minimum_pct: 96, maximum_pct: 100, nearOpenFraction: 0.9 },
   conditions: { valveOpening_pct: 99, subcooling_K: 5.5 },
 };
 
@@ -30,7 +30,7 @@ describe('findings on a circuit', () => {
   });
 
   it('name a valve that is fully open, with the fraction of time, certain', () => {
-    const one = found(findings(days(3, { valve: { nearOpenShare: 0.6 } })), 'valve-at-limit')!;
+    const one = found(findings(days(3, { valve: { nearOpenFraction: 0.6 } })), 'valve-at-limit')!;
     expect(one.certainty).toBe('certain');
     expect(one.urgency).toBe('next-visit');
     expect(one.headline.quantities.share!.value).toBeCloseTo(0.6, 6);
@@ -39,14 +39,14 @@ describe('findings on a circuit', () => {
   });
 
   it('date a valve at its limit from the first window in which it was', () => {
-    const windows = [...days(1), ...days(2, { valve: { nearOpenShare: 0.8 } }, 1)];
+    const windows = [...days(1), ...days(2, { valve: { nearOpenFraction: 0.8 } }, 1)];
     expect(found(findings(windows), 'valve-at-limit')!.firstSeen_s).toBe(start_s + 86_400);
   });
 
   it('name a valve that works next to its seat, and not one that only starts there', () => {
-    const seat = { nearShutShare: 0.7, minimum_pct: 0.5 };
+    const seat = { nearShutFraction: 0.7, minimum_pct: 0.5 };
     expect(found(findings(days(3, { valve: seat })), 'valve-at-limit')!.headline.text).toContain('seat');
-    expect(conditionsOf(findings(days(3, { valve: { nearShutShare: 0.3, minimum_pct: 0.5 } })))).toEqual([]);
+    expect(conditionsOf(findings(days(3, { valve: { nearShutFraction: 0.3, minimum_pct: 0.5 } })))).toEqual([]);
   });
 
   it('name wear by the life of the valve, whatever the fleet does', () => {
@@ -100,7 +100,7 @@ describe('findings on a circuit', () => {
   });
 
   it('name a starved evaporator once, and leave its distance from the setpoint to that', () => {
-    const list = findings(days(3, { superheat: { mean_K: 15, offset_K: 9, starvedShare: 0.7 } }));
+    const list = findings(days(3, { superheat: { mean_K: 15, offset_K: 9, starvedFraction: 0.7 } }));
     expect(conditionsOf(list)).toEqual(['starved']);
     expect(list[0]!.urgency).toBe('this-week');
   });
@@ -160,7 +160,7 @@ describe('why too little liquid passes the valve', () => {
     const blind = { ...wideOpen, conditions: { ...wideOpen.conditions, subcooling_K: null } };
     const { explanations } = explained(days(7, blind));
     expect(explanations[0]!.weight).toBeLessThan(0.5);
-    expect(explanations.flatMap(({ speaksFor, speaksAgainst }) => [...speaksFor, ...speaksAgainst])).toEqual(
+    expect(explanations.flatMap(({ supports, contradicts }) => [...supports, ...contradicts])).toEqual(
       [],
     );
   });
@@ -194,7 +194,7 @@ describe('missing refrigerant', () => {
     const always = found(findings(days(21, low(1))), 'undercharge-suspected')!;
     expect(fallen.explanations[0]!.weight).toBeGreaterThan(always.explanations[0]!.weight);
     expect(fallen.reasons.some(({ text }) => text.includes('has fallen'))).toBe(true);
-    expect(always.explanations[0]!.speaksAgainst).toHaveLength(1);
+    expect(always.explanations[0]!.contradicts).toHaveLength(1);
   });
 
   it('is not claimed at 2.5 K of subcooling, nor without subcooling', () => {
@@ -222,7 +222,7 @@ describe('a fouled condenser', () => {
   });
 
   it('is not claimed from hours in which the evaporator starves', () => {
-    const starved = { ...hot, superheat: { starvedShare: 0.9, mean_K: 18, offset_K: 12 } };
+    const starved = { ...hot, superheat: { starvedFraction: 0.9, mean_K: 18, offset_K: 12 } };
     const list = findings(days(7, starved), { neighbours: [days(7)] });
     expect(found(list, 'condenser-fouling-suspected')).toBeUndefined();
   });

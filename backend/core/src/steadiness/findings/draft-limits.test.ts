@@ -39,12 +39,12 @@ const texts = (draft: Draft | null) => draft!.reasons.map(({ text }) => text).jo
 describe('floodback, at its limits', () => {
   /** Seen in so many excursions that what it is at least is what was seen. */
   const many = { underLimitExcursions: 1e12, surelyUnderLimitExcursions: 1e12 };
-  const at = (underLimitShare: number, surelyUnderLimitShare = 0, lately = 0) =>
+  const at = (underLimitFraction: number, surelyUnderLimitFraction = 0, lately = 0) =>
     floodbackRisk(
-      context(days(1, { superheat: { underLimitShare, surelyUnderLimitShare, ...many } }), {
-        day: [window(0, { superheat: { underLimitShare: lately } })],
+      context(days(1, { superheat: { underLimitFraction, surelyUnderLimitFraction, ...many } }), {
+        day: [window(0, { superheat: { underLimitFraction: lately } })],
       }),
-      summary({ underLimitShare, surelyUnderLimitShare }),
+      summary({ underLimitFraction, surelyUnderLimitFraction }),
     );
 
   it('is said at 2 % of the time, or at half a percent surely', () => {
@@ -53,7 +53,7 @@ describe('floodback, at its limits', () => {
     expect(at(0, 0.005)).not.toBeNull();
     expect(at(0, 0.0049)).toBeNull();
     expect(
-      floodbackRisk(context(calm), summary({ underLimitShare: null, surelyUnderLimitShare: null })),
+      floodbackRisk(context(calm), summary({ underLimitFraction: null, surelyUnderLimitFraction: null })),
     ).toBeNull();
   });
 
@@ -75,20 +75,20 @@ describe('floodback, at its limits', () => {
     // One dip in a day of 24 h: 4 % of it, but at least 0.4 % for sure; a hundred of them are 3.2 % at least.
     const seen = (underLimitExcursions: number) => {
       const week = [
-        window(0, { superheat: { underLimitShare: 0.48, underLimitExcursions } }),
+        window(0, { superheat: { underLimitFraction: 0.48, underLimitExcursions } }),
         ...days(1).slice(1),
       ];
-      return floodbackRisk(context(week), summary({ underLimitShare: 0.04 }))!;
+      return floodbackRisk(context(week), summary({ underLimitFraction: 0.04 }))!;
     };
     expect(seen(1)).toMatchObject({ urgency: 'watch', certainty: 'possible' });
     expect(seen(100).urgency).toBe('next-visit');
   });
 
   it('is certain on the last day alone, where the week was dry until then', () => {
-    const day = [window(0, { superheat: { surelyUnderLimitShare: 0.4, surelyUnderLimitExcursions: 6 } })];
+    const day = [window(0, { superheat: { surelyUnderLimitFraction: 0.4, surelyUnderLimitExcursions: 6 } })];
     const draft = floodbackRisk(
       context([...days(6), ...day], { day }),
-      summary({ surelyUnderLimitShare: 0.006 }),
+      summary({ surelyUnderLimitFraction: 0.006 }),
     )!;
     expect(draft.certainty).toBe('certain');
   });
@@ -112,7 +112,7 @@ describe('floodback, at its limits', () => {
     expect(today.quantities['time']!.value).toBeCloseTo(30 * 60, 6);
     expect(texts(at(0.2, 0.0049))).toMatch(/hardly ever/);
     expect(texts(at(0.2, 0.005))).not.toMatch(/hardly ever/);
-    const noLowest = floodbackRisk(context(calm), summary({ underLimitShare: 0.2, lowest_K: null }));
+    const noLowest = floodbackRisk(context(calm), summary({ underLimitFraction: 0.2, lowest_K: null }));
     expect(texts(noLowest)).not.toMatch(/one value in a hundred/);
   });
 
@@ -121,29 +121,29 @@ describe('floodback, at its limits', () => {
     expect(at(0.1)!.waiting.quantities['time']!.value / 3600).toBeCloseTo(16.8, 9);
     const half = floodbackRisk(
       context(calm.slice(0, 6)),
-      summary({ underLimitShare: 0.1, steadyMinutes: 720 }),
+      summary({ underLimitFraction: 0.1, steadyMinutes: 720 }),
     )!;
     // Under a day counts as a day.
     expect(half.waiting.quantities['time']!.value / 3600).toBeCloseTo(8.4, 9);
   });
 
   it('is seen in windows with over 1 % of it', () => {
-    const week = [0.01, 0.011, 0.5].map((underLimitShare, k) =>
-      window(k, { superheat: { underLimitShare } }),
+    const week = [0.01, 0.011, 0.5].map((underLimitFraction, k) =>
+      window(k, { superheat: { underLimitFraction } }),
     );
-    expect(floodbackRisk(context(week), summary({ underLimitShare: 0.2 }))!.seen).toEqual(week.slice(1));
+    expect(floodbackRisk(context(week), summary({ underLimitFraction: 0.2 }))!.seen).toEqual(week.slice(1));
     expect(at(0.2)!.seen).toHaveLength(12);
   });
 
   it('gives the largest uncertainty of its windows', () => {
     const week = [0.3, 0.7, 0.5].map((uncertainty_K, k) => window(k, { superheat: { uncertainty_K } }));
-    const [first] = floodbackRisk(context(week), summary({ underLimitShare: 0.2 }))!.reasons;
+    const [first] = floodbackRisk(context(week), summary({ underLimitFraction: 0.2 }))!.reasons;
     expect(first!.quantities['uncertainty']!.value).toBe(0.7);
   });
 });
 
 describe('a starved evaporator, at its limits', () => {
-  const at = (starvedShare: number | null) => starved(context(calm), summary({ starvedShare }));
+  const at = (starvedFraction: number | null) => starved(context(calm), summary({ starvedFraction }));
 
   it('is said at 20 %, certain at 50 %, pressing at 60 %', () => {
     expect(at(null)).toBeNull();
@@ -157,15 +157,15 @@ describe('a starved evaporator, at its limits', () => {
 
   it('scores 15 and 35 times the share, and is seen where over a tenth is starved', () => {
     expect(at(0.4)!.score).toBeCloseTo(29, 9);
-    const week = [0.1, 0.11, 0.9].map((starvedShare, k) => window(k, { superheat: { starvedShare } }));
-    expect(starved(context(week), summary({ starvedShare: 0.4 }))!.seen).toEqual(week.slice(1));
+    const week = [0.1, 0.11, 0.9].map((starvedFraction, k) => window(k, { superheat: { starvedFraction } }));
+    expect(starved(context(week), summary({ starvedFraction: 0.4 }))!.seen).toEqual(week.slice(1));
     expect(at(0.4)!.seen).toEqual(calm);
   });
 
   it('names the limit of the first window that has one, and the mean where it is known', () => {
     const none = { ...window(0), superheat: null };
     const week = [none, window(1, { superheat: { starvedLimit_K: 14 } })];
-    const draft = starved(context(week), summary({ starvedShare: 0.4, mean_K: null }))!;
+    const draft = starved(context(week), summary({ starvedFraction: 0.4, mean_K: null }))!;
     expect(draft.headline.quantities['limit']!.value).toBe(14);
     expect(texts(draft)).not.toMatch(/averages/);
     expect(texts(at(0.4))).toMatch(/averages/);
@@ -183,8 +183,8 @@ describe('superheat off its setpoint, at its limits', () => {
     expect(at(1.5)!.urgency).toBe('watch');
     expect(at(2.9999)!.urgency).toBe('watch');
     expect(at(-3)!.urgency).toBe('next-visit');
-    expect(at(3, { starvedShare: 0.2 })).toBeNull();
-    expect(at(3, { starvedShare: 0.1999 })).not.toBeNull();
+    expect(at(3, { starvedFraction: 0.2 })).toBeNull();
+    expect(at(3, { starvedFraction: 0.1999 })).not.toBeNull();
   });
 
   it('scores six a kelvin, up to forty, and says which side', () => {
@@ -221,8 +221,8 @@ describe('headroom, at its limits', () => {
           held_K: 8,
           floor_K: 5,
           safetyMargin_K: 1,
-          coveredShare: 0.8,
-          energyShare: 0.03,
+          coveredFraction: 0.8,
+          energyFraction: 0.03,
           assumption: { text: '', quantities: {} },
           ...change,
         },
@@ -238,8 +238,8 @@ describe('headroom, at its limits', () => {
   });
 
   it('scores 500 times the energy, up to thirty', () => {
-    expect(found({ energyShare: 0.03 })!.score).toBeCloseTo(15, 9);
-    expect(found({ energyShare: 0.1 })!.score).toBe(30);
+    expect(found({ energyFraction: 0.03 })!.score).toBeCloseTo(15, 9);
+    expect(found({ energyFraction: 0.1 })!.score).toBe(30);
   });
 });
 
@@ -252,8 +252,8 @@ describe('hunting, at its limits', () => {
     key: 'loop-too-tight',
     cause: 'control loop tuned too hard',
     weight,
-    speaksFor: [],
-    speaksAgainst: [],
+    supports: [],
+    contradicts: [],
   });
   const assessment = (change: Partial<HuntingAssessment> = {}): HuntingAssessment => ({
     huntingMinutes: 1440,
@@ -267,18 +267,18 @@ describe('hunting, at its limits', () => {
     separatingCheck: null,
     ...change,
   });
-  const at = (huntingShare: number | null, change: Partial<HuntingAssessment> = {}, under = 0) =>
+  const at = (huntingFraction: number | null, change: Partial<HuntingAssessment> = {}, under = 0) =>
     hunting(
       context(swinging, { hunting: assessment(change) }),
-      summary({ huntingShare, underLimitShare: under }),
+      summary({ huntingFraction, underLimitFraction: under }),
     );
 
   it('is said at a tenth of the time judged, in windows that hunt', () => {
     expect(at(0.1)).not.toBeNull();
     expect(at(0.0999)).toBeNull();
     expect(at(null)).toBeNull();
-    expect(hunting(context(swinging), summary({ huntingShare: 1 }))).toBeNull();
-    expect(hunting(context(calm, { hunting: assessment() }), summary({ huntingShare: 1 }))).toBeNull();
+    expect(hunting(context(swinging), summary({ huntingFraction: 1 }))).toBeNull();
+    expect(hunting(context(calm, { hunting: assessment() }), summary({ huntingFraction: 1 }))).toBeNull();
   });
 
   it('presses at 40 % with 2 K or with 5 % under the floodback limit', () => {
@@ -314,7 +314,7 @@ describe('hunting, at its limits', () => {
 
   it('tells wear where it is known: a week of waiting is seven days of reversals', () => {
     const wear = { reversals_per_day: 300, travel_strokes_per_day: 5 } as ValveWear;
-    const worn = hunting(context(swinging, { hunting: assessment(), wear }), summary({ huntingShare: 1 }))!;
+    const worn = hunting(context(swinging, { hunting: assessment(), wear }), summary({ huntingFraction: 1 }))!;
     expect(worn.waiting.quantities['reversals']!.value).toBe(2100);
     expect(at(1)!.waiting.text).toMatch(/wears the valve/);
     expect(texts(worn)).toMatch(/full strokes a day/);
@@ -323,7 +323,7 @@ describe('hunting, at its limits', () => {
 
   it('is judged over all windows and seen in those that hunt', () => {
     const week = [...calm, ...swinging];
-    const draft = hunting(context(week, { hunting: assessment() }), summary({ huntingShare: 0.5 }))!;
+    const draft = hunting(context(week, { hunting: assessment() }), summary({ huntingFraction: 0.5 }))!;
     expect(draft.seen).toEqual(swinging);
     // Twenty-four windows of 120 minutes.
     expect(draft.reasons[0]!.quantities['judged']!.value).toBe(24 * 7200);
@@ -334,29 +334,29 @@ describe('a valve at its limit, at the limits', () => {
   const at = (valve: Change['valve'], count = 1) => valveAtLimit(context(days(count, { valve })));
 
   it('is open for a fifth, or near its seat for half of the time having reached 1 %', () => {
-    expect(at({ nearOpenShare: 0.25 })!.headline.text).toMatch(/any further/);
-    expect(valveAtLimit(context([window(0, { valve: { nearOpenShare: 0.2 } })]))).not.toBeNull();
-    expect(at({ nearShutShare: 0.5, minimum_pct: 1 })!.headline.text).toMatch(/seat/);
-    expect(at({ nearShutShare: 0.4999, minimum_pct: 1 })).toBeNull();
-    expect(at({ nearShutShare: 0.5, minimum_pct: 1.0001 })).toBeNull();
-    expect(at({ nearOpenShare: 0.125, nearShutShare: 0.25, minimum_pct: 0 })).toBeNull();
+    expect(at({ nearOpenFraction: 0.25 })!.headline.text).toMatch(/any further/);
+    expect(valveAtLimit(context([window(0, { valve: { nearOpenFraction: 0.2 } })]))).not.toBeNull();
+    expect(at({ nearShutFraction: 0.5, minimum_pct: 1 })!.headline.text).toMatch(/seat/);
+    expect(at({ nearShutFraction: 0.4999, minimum_pct: 1 })).toBeNull();
+    expect(at({ nearShutFraction: 0.5, minimum_pct: 1.0001 })).toBeNull();
+    expect(at({ nearOpenFraction: 0.125, nearShutFraction: 0.25, minimum_pct: 0 })).toBeNull();
   });
 
   it('is for the next visit from half of the time on, whichever limit it is', () => {
-    expect(at({ nearOpenShare: 0.5 })!.urgency).toBe('next-visit');
-    expect(at({ nearOpenShare: 0.4999 })!.urgency).toBe('watch');
-    expect(at({ nearShutShare: 0.5, minimum_pct: 0 })!.urgency).toBe('next-visit');
+    expect(at({ nearOpenFraction: 0.5 })!.urgency).toBe('next-visit');
+    expect(at({ nearOpenFraction: 0.4999 })!.urgency).toBe('watch');
+    expect(at({ nearShutFraction: 0.5, minimum_pct: 0 })!.urgency).toBe('next-visit');
     // Open for a quarter: what counts is the limit that is named.
-    expect(at({ nearOpenShare: 0.25, nearShutShare: 0.625, minimum_pct: 0 })!.urgency).toBe('watch');
+    expect(at({ nearOpenFraction: 0.25, nearShutFraction: 0.625, minimum_pct: 0 })!.urgency).toBe('watch');
   });
 
   it('scores ten and thirty times the larger share, and counts time that runs', () => {
-    expect(at({ nearOpenShare: 0.5 })!.score).toBe(25);
-    expect(at({ nearOpenShare: 0.25, nearShutShare: 0.75, minimum_pct: 0 })!.score).toBe(32.5);
+    expect(at({ nearOpenFraction: 0.5 })!.score).toBe(25);
+    expect(at({ nearOpenFraction: 0.25, nearShutFraction: 0.75, minimum_pct: 0 })!.score).toBe(32.5);
     // 100 of 400 minutes: 300 at none, 100 at all.
     const mixed = [
-      window(0, { valve: { nearOpenShare: 1, runningMinutes: 100 } }),
-      window(1, { valve: { nearOpenShare: 0, runningMinutes: 300 } }),
+      window(0, { valve: { nearOpenFraction: 1, runningMinutes: 100 } }),
+      window(1, { valve: { nearOpenFraction: 0, runningMinutes: 300 } }),
     ];
     const draft = valveAtLimit(context(mixed))!;
     expect(draft.headline.quantities['share']!.value).toBe(0.25);
@@ -365,13 +365,13 @@ describe('a valve at its limit, at the limits', () => {
   });
 
   it('offers causes only for a valve that is open, and nothing without a valve', () => {
-    expect(at({ nearOpenShare: 0.5 })!.explanations!.length).toBeGreaterThan(1);
-    expect(at({ nearShutShare: 0.75, minimum_pct: 0 })!.explanations).toBeUndefined();
+    expect(at({ nearOpenFraction: 0.5 })!.explanations!.length).toBeGreaterThan(1);
+    expect(at({ nearShutFraction: 0.75, minimum_pct: 0 })!.explanations).toBeUndefined();
     expect(valveAtLimit(context([{ ...window(0), valve: null }]))).toBeNull();
   });
 
   it('is seen in windows with over a tenth of it', () => {
-    const week = [0.1, 0.125, 1, 1].map((nearOpenShare, k) => window(k, { valve: { nearOpenShare } }));
+    const week = [0.1, 0.125, 1, 1].map((nearOpenFraction, k) => window(k, { valve: { nearOpenFraction } }));
     expect(valveAtLimit(context(week))!.seen).toEqual(week.slice(1));
   });
 });

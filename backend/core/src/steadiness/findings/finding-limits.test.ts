@@ -17,8 +17,8 @@ const said = (condition: string, windows: WindowJudgement[], rest: Rest = {}): F
   );
 
 describe('floodback', () => {
-  const wet = (underLimitShare: number, surelyUnderLimitShare = 0, count = 3) =>
-    said('floodback-risk', days(count, { superheat: { underLimitShare, surelyUnderLimitShare } }));
+  const wet = (underLimitFraction: number, surelyUnderLimitFraction = 0, count = 3) =>
+    said('floodback-risk', days(count, { superheat: { underLimitFraction, surelyUnderLimitFraction } }));
 
   it('is said from 2 % of steady running under the limit on, or half a percent surely under it', () => {
     expect(wet(0.019)).toBeUndefined();
@@ -40,13 +40,13 @@ describe('floodback', () => {
   });
 
   it('is not for today where the last day was dry for all but ten minutes', () => {
-    const dryNow = [...days(6, { superheat: { underLimitShare: 0.5 } }), ...days(1, {}, 6)];
+    const dryNow = [...days(6, { superheat: { underLimitFraction: 0.5 } }), ...days(1, {}, 6)];
     expect(said('floodback-risk', dryNow)!.urgency).toBe('this-week');
     // Twelve windows of two hours: 9 and 11 minutes under the limit.
-    const lately = (underLimitShare: number) =>
+    const lately = (underLimitFraction: number) =>
       said('floodback-risk', [
-        ...days(6, { superheat: { underLimitShare: 0.5 } }),
-        ...days(1, { superheat: { underLimitShare } }, 6),
+        ...days(6, { superheat: { underLimitFraction: 0.5 } }),
+        ...days(1, { superheat: { underLimitFraction } }, 6),
       ])!.urgency;
     expect(lately(9 / 1440)).toBe('this-week');
     expect(lately(11 / 1440)).toBe('today');
@@ -68,12 +68,12 @@ describe('floodback', () => {
   });
 
   it('is dated from the windows in which it was seen', () => {
-    const windows = [...days(2), ...days(2, { superheat: { underLimitShare: 0.2 } }, 2)];
+    const windows = [...days(2), ...days(2, { superheat: { underLimitFraction: 0.2 } }, 2)];
     expect(said('floodback-risk', windows)!.firstSeen_s).toBe(windows[24]!.from_s);
   });
 
   it('names the last hundredth of the worst two hours', () => {
-    const windows = days(3, { superheat: { underLimitShare: 0.2 } });
+    const windows = days(3, { superheat: { underLimitFraction: 0.2 } });
     windows[5]!.superheat!.percentile1_K = 0.4;
     const context = { week: windows, day: [], circuit } as unknown as FindingContext;
     const draft = floodbackRisk(context, summarise(windows)!)!;
@@ -82,7 +82,7 @@ describe('floodback', () => {
 });
 
 describe('a starved evaporator', () => {
-  const high = (starvedShare: number) => said('starved', days(3, { superheat: { starvedShare } }));
+  const high = (starvedFraction: number) => said('starved', days(3, { superheat: { starvedFraction } }));
 
   it('is one of which 20 % of steady running is over the limit; certain from half, pressing from 60 %', () => {
     expect(high(0.19)).toBeUndefined();
@@ -105,8 +105,8 @@ describe('superheat off its setpoint', () => {
     expect(off(2.9)!.urgency).toBe('watch');
     expect(off(3.1)!.urgency).toBe('next-visit');
     expect(off(-3.1)!.waiting.score).toBe(19);
-    expect(off(5, { starvedShare: 0.2 })).toBeUndefined();
-    expect(off(5, { starvedShare: 0.19 })).toBeDefined();
+    expect(off(5, { starvedFraction: 0.2 })).toBeUndefined();
+    expect(off(5, { starvedFraction: 0.19 })).toBeDefined();
   });
 
   it('is on one side for 70 % of the time', () => {
@@ -132,8 +132,8 @@ describe('headroom', () => {
         held_K: 8,
         floor_K: 5,
         safetyMargin_K: 1,
-        coveredShare: 0.8,
-        energyShare: 0.03,
+        coveredFraction: 0.8,
+        energyFraction: 0.03,
         assumption: { text: '', quantities: {} },
         ...change,
       },
@@ -146,7 +146,7 @@ describe('headroom', () => {
     expect(found({ headroom_K: 2.1, uncertainty_K: 1 })!.certainty).toBe('possible');
     expect(found({ headroom_K: 2.9, uncertainty_K: 1 })!.certainty).toBe('possible');
     expect(found({ headroom_K: 3.1, uncertainty_K: 1 })!.certainty).toBe('likely');
-    expect(found({ energyShare: 0.04 })!.score).toBeGreaterThan(found({ energyShare: 0.03 })!.score);
+    expect(found({ energyFraction: 0.04 })!.score).toBeGreaterThan(found({ energyFraction: 0.03 })!.score);
     expect(headroom({ week: days(1), headroom: null } as unknown as FindingContext)).toBeNull();
   });
 });
@@ -155,21 +155,21 @@ describe('a valve at its limit', () => {
   const at = (valve: Change['valve']) => said('valve-at-limit', days(3, { valve }));
 
   it('is open for 20 % of running, or next to its seat for half', () => {
-    expect(at({ nearOpenShare: 0.19 })).toBeUndefined();
-    expect(at({ nearOpenShare: 0.21 })!.urgency).toBe('watch');
-    expect(at({ nearOpenShare: 0.51 })!.urgency).toBe('next-visit');
-    expect(at({ nearShutShare: 0.49, minimum_pct: 0 })).toBeUndefined();
-    expect(at({ nearShutShare: 0.51, minimum_pct: 0 })!.headline.text).toMatch(/seat/);
+    expect(at({ nearOpenFraction: 0.19 })).toBeUndefined();
+    expect(at({ nearOpenFraction: 0.21 })!.urgency).toBe('watch');
+    expect(at({ nearOpenFraction: 0.51 })!.urgency).toBe('next-visit');
+    expect(at({ nearShutFraction: 0.49, minimum_pct: 0 })).toBeUndefined();
+    expect(at({ nearShutFraction: 0.51, minimum_pct: 0 })!.headline.text).toMatch(/seat/);
     // It never reached the seat.
-    expect(at({ nearShutShare: 0.9, minimum_pct: 1.1 })).toBeUndefined();
-    expect(at({ nearOpenShare: 0.3, nearShutShare: 0.6, minimum_pct: 0 })!.headline.text).toMatch(
+    expect(at({ nearShutFraction: 0.9, minimum_pct: 1.1 })).toBeUndefined();
+    expect(at({ nearOpenFraction: 0.3, nearShutFraction: 0.6, minimum_pct: 0 })!.headline.text).toMatch(
       /any further/,
     );
   });
 
   it('is told from an hour of running on', () => {
     const short = (runningMinutes: number) =>
-      said('valve-at-limit', [window(0, { valve: { nearOpenShare: 0.9, runningMinutes } })]);
+      said('valve-at-limit', [window(0, { valve: { nearOpenFraction: 0.9, runningMinutes } })]);
     expect(short(59)).toBeUndefined();
     expect(short(60)).toBeDefined();
   });

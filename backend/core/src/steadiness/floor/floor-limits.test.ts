@@ -254,11 +254,11 @@ describe('headroom over several parts', () => {
     expect(found.headroom_K).toBeCloseTo(2.5, 12);
     expect(found.uncertainty_K).toBeCloseTo(Math.sqrt((0.09 + 0.16) / 2), 12);
     // 1.25 K of evaporating temperature at 3.45 %.
-    expect(found.energyShare).toBeCloseTo(1 - 1 / (1 + 0.0345 * 1.25), 12);
+    expect(found.energyFraction).toBeCloseTo(1 - 1 / (1 + 0.0345 * 1.25), 12);
   });
 
   it('counts no window beyond the parts, without an uncertainty, or that is not steady', () => {
-    const share = (points: [number, number][]) => headroomOf(floor(points), 1)?.coveredShare ?? null;
+    const share = (points: [number, number][]) => headroomOf(floor(points), 1)?.coveredFraction ?? null;
     expect(
       share([
         [55, 7],

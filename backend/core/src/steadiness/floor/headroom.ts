@@ -39,8 +39,8 @@ export function headroomOf(floor: SteadyFloor | null, safetyMargin_K: number): H
     held_K: held / covered,
     floor_K: lowest / covered,
     safetyMargin_K,
-    coveredShare: covered / all,
-    energyShare: 1 - 1 / (1 + energyPerEvaporatingKelvin * evaporatingRise_K),
+    coveredFraction: covered / all,
+    energyFraction: 1 - 1 / (1 + energyPerEvaporatingKelvin * evaporatingRise_K),
     assumption: statement(
       'Assumes that evaporating temperature rises by {rise} for each {step} by which superheat is lowered (no source; it depends on the evaporator), and that each {step} of evaporating temperature is worth {cop} of COP (computed from refrigerant properties).',
       {

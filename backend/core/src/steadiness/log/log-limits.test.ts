@@ -157,7 +157,7 @@ describe('what is taken where a log cannot say', () => {
     });
     expect(given.assumed.floodbackLimit_K).toBe(7);
     expect(given.windows[0]!.superheat!.floodbackLimit_K).toBe(7);
-    expect(given.windows[0]!.superheat!.underLimitShare).toBe(1);
+    expect(given.windows[0]!.superheat!.underLimitFraction).toBe(1);
     expect(given.windows[0]!.superheat!.uncertainty_K).toBeCloseTo(2 / Math.sqrt(3), 2);
   });
 });

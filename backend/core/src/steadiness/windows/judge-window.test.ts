@@ -43,9 +43,9 @@ describe('a judged window', () => {
 
   it('tells under the limit as read from surely and possibly under it', () => {
     const { superheat } = judge(series((i) => (i < 180 ? 0 : i < 360 ? 1.8 : i < 540 ? 2.2 : 6)));
-    expect(superheat!.underLimitShare).toBeCloseTo(0.5, 2);
-    expect(superheat!.surelyUnderLimitShare).toBeCloseTo(0.25, 2);
-    expect(superheat!.possiblyUnderLimitShare).toBeCloseTo(0.75, 2);
+    expect(superheat!.underLimitFraction).toBeCloseTo(0.5, 2);
+    expect(superheat!.surelyUnderLimitFraction).toBeCloseTo(0.25, 2);
+    expect(superheat!.possiblyUnderLimitFraction).toBeCloseTo(0.75, 2);
   });
 
   it('judges only steady running: not the start, the stop, a change of load or silence', () => {

@@ -90,7 +90,7 @@ describe('a window of another mode', () => {
     const { minutes, superheat } = judge(s);
     expect(minutes.reversed).toBeCloseTo(60, 0);
     expect(minutes.starting).toBeCloseTo(10, 0);
-    expect(superheat!.underLimitShare).toBe(0);
+    expect(superheat!.underLimitFraction).toBe(0);
     expect(superheat!.mean_K).toBeCloseTo(6, 1);
   });
 

@@ -135,7 +135,7 @@ describe('how superheat was held', () => {
       samples: 2,
       minimum_K: 1,
       median_K: 3,
-      underLimitShare: 0.75,
+      underLimitFraction: 0.75,
       offset_K: -4,
     });
     expect(held.minutes).toBeCloseTo(40 / 60, 12);
@@ -144,23 +144,23 @@ describe('how superheat was held', () => {
   it('is surely under the limit with two uncertainties added, possibly with two taken off', () => {
     const at = (value: number) => steadinessOf(Float64Array.of(value), Float64Array.of(10), null, 0.25, 2)!;
     expect(at(1.6)).toMatchObject({
-      underLimitShare: 1,
-      surelyUnderLimitShare: 0,
-      possiblyUnderLimitShare: 1,
+      underLimitFraction: 1,
+      surelyUnderLimitFraction: 0,
+      possiblyUnderLimitFraction: 1,
     });
     expect(at(1.4)).toMatchObject({
-      underLimitShare: 1,
-      surelyUnderLimitShare: 1,
-      possiblyUnderLimitShare: 1,
+      underLimitFraction: 1,
+      surelyUnderLimitFraction: 1,
+      possiblyUnderLimitFraction: 1,
     });
-    expect(at(2.4)).toMatchObject({ underLimitShare: 0, possiblyUnderLimitShare: 1 });
-    expect(at(2.6)).toMatchObject({ underLimitShare: 0, possiblyUnderLimitShare: 0 });
-    expect(at(2)).toMatchObject({ underLimitShare: 0 });
+    expect(at(2.4)).toMatchObject({ underLimitFraction: 0, possiblyUnderLimitFraction: 1 });
+    expect(at(2.6)).toMatchObject({ underLimitFraction: 0, possiblyUnderLimitFraction: 0 });
+    expect(at(2)).toMatchObject({ underLimitFraction: 0 });
   });
 
   it('is starved 6 K over the setpoint, or over 15 K without one', () => {
     const share = (value: number, setpoint_K: number | null) =>
-      steadinessOf(Float64Array.of(value), Float64Array.of(10), setpoint_K, 0.25, 2)!.starvedShare;
+      steadinessOf(Float64Array.of(value), Float64Array.of(10), setpoint_K, 0.25, 2)!.starvedFraction;
     expect([share(12, 6), share(12.1, 6), share(15, null), share(15.1, null)]).toEqual([0, 1, 0, 1]);
     expect(steadinessOf(Float64Array.of(7), Float64Array.of(10), null, 0.25, 2)!.offset_K).toBeNull();
   });
@@ -181,8 +181,8 @@ describe('windows summed up', () => {
           mean_K: 4,
           spread_K: 1,
           percentile1_K: 2,
-          underLimitShare: 0.1,
-          starvedShare: 0,
+          underLimitFraction: 0.1,
+          starvedFraction: 0,
           offset_K: -2,
         },
       }),
@@ -192,8 +192,8 @@ describe('windows summed up', () => {
           mean_K: 8,
           spread_K: 1,
           percentile1_K: 5,
-          underLimitShare: 0.5,
-          starvedShare: 0.4,
+          underLimitFraction: 0.5,
+          starvedFraction: 0.4,
           offset_K: null,
         },
       }),
@@ -201,8 +201,8 @@ describe('windows summed up', () => {
     expect(span).toMatchObject({ windows: 2, steadyMinutes: 120, lowest_K: 2, offset_K: -2 });
     expect(span.mean_K).toBeCloseTo(5, 12);
     expect(span.spread_K).toBeCloseTo(2, 12);
-    expect(span.underLimitShare).toBeCloseTo(0.2, 12);
-    expect(span.starvedShare).toBeCloseTo(0.1, 12);
+    expect(span.underLimitFraction).toBeCloseTo(0.2, 12);
+    expect(span.starvedFraction).toBeCloseTo(0.1, 12);
     expect(span).toMatchObject({ travel_strokes: 0.2, reversals: 24, observedMinutes: 240 });
     expect(span.minutes.steady).toBe(240);
     expect([span.from_s, span.to_s]).toEqual([window(0).from_s, window(1).to_s]);
@@ -216,8 +216,8 @@ describe('windows summed up', () => {
     };
     expect([0.49, 0.5].map((amplitude) => hunts(swinging(amplitude)))).toEqual([false, true]);
     expect(hunts(swinging(2, false))).toBe(false);
-    expect(summarise([swinging(1), window(1)])!.huntingShare).toBeCloseTo(90 / 240, 12);
-    expect(summarise([swinging(0.4), window(1)])!.huntingShare).toBe(0);
+    expect(summarise([swinging(1), window(1)])!.huntingFraction).toBeCloseTo(90 / 240, 12);
+    expect(summarise([swinging(0.4), window(1)])!.huntingFraction).toBe(0);
   });
 
   it('belong to the day and to the week from Monday in which they begin, in UTC', () => {
@@ -279,12 +279,12 @@ describe('headroom over the steady floor', () => {
 
   it('is superheat held less floor and margin: 7 - 4 - 1', () => {
     const found = headroomOf(floorWith([6, 8]), 1)!;
-    expect(found).toMatchObject({ held_K: 7, floor_K: 4, coveredShare: 1, safetyMargin_K: 1 });
+    expect(found).toMatchObject({ held_K: 7, floor_K: 4, coveredFraction: 1, safetyMargin_K: 1 });
     expect(found.headroom_K).toBeCloseTo(2, 12);
     expect(found.uncertainty_K).toBeCloseTo(0.3, 12);
     // COMPUTED with CoolProp 8.0.0: 3.45 % of COP for each kelvin of evaporating temperature; half a kelvin for each of superheat.
-    expect(found.energyShare).toBeCloseTo(1 - 1 / 1.0345, 9);
-    expect(headroomOf(floorWith([4, 4]), 1)!.energyShare).toBe(0);
+    expect(found.energyFraction).toBeCloseTo(1 - 1 / 1.0345, 9);
+    expect(headroomOf(floorWith([4, 4]), 1)!.energyFraction).toBe(0);
   });
 
   it('is not known without a floor for half of the time', () => {
@@ -292,7 +292,7 @@ describe('headroom over the steady floor', () => {
     expect(headroomOf(floorWith([6, 8], null), 1)).toBeNull();
     const half = floorWith([6, 8, 6, 8]);
     half.points.forEach((point, i) => i < 2 && (point.at = 90));
-    expect(headroomOf(half, 1)!.coveredShare).toBe(0.5);
+    expect(headroomOf(half, 1)!.coveredFraction).toBe(0.5);
     half.points[2]!.steady = false;
     expect(headroomOf(half, 1)).toBeNull();
   });

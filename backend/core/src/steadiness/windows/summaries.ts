@@ -54,9 +54,9 @@ export function summarise(
     if (!held) continue;
     steady += held.minutes;
     mean += held.minutes * held.mean_K;
-    under += held.minutes * held.underLimitShare;
-    surely += held.minutes * held.surelyUnderLimitShare;
-    starved += held.minutes * held.starvedShare;
+    under += held.minutes * held.underLimitFraction;
+    surely += held.minutes * held.surelyUnderLimitFraction;
+    starved += held.minutes * held.starvedFraction;
     lowest = Math.min(lowest, held.percentile1_K);
     if (held.offset_K !== null) {
       offset += held.minutes * held.offset_K;
@@ -79,11 +79,11 @@ export function summarise(
     mean_K,
     spread_K: mean_K === null ? null : Math.sqrt(variance / steady),
     lowest_K: Number.isFinite(lowest) ? lowest : null,
-    underLimitShare: per(under),
-    surelyUnderLimitShare: per(surely),
-    starvedShare: per(starved),
+    underLimitFraction: per(under),
+    surelyUnderLimitFraction: per(surely),
+    starvedFraction: per(starved),
     offset_K: offsetMinutes > 0 ? offset / offsetMinutes : null,
-    huntingShare: judged > 0 ? hunting / judged : null,
+    huntingFraction: judged > 0 ? hunting / judged : null,
     travel_strokes: travel,
     reversals,
     observedMinutes: observed,

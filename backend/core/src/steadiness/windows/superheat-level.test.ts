@@ -31,10 +31,10 @@ const held = (series: CircuitSeries) => judgeWindow({ series, refrigerant: 'R134
 
 describe('superheat after steps of capacity', () => {
   it('is not judged while the thermometer follows: a lag of half a minute is no floodback', () => {
-    const { underLimitShare, surelyUnderLimitShare, minutes, mean_K } = held(staged(30));
+    const { underLimitFraction, surelyUnderLimitFraction, minutes, mean_K } = held(staged(30));
     // But for a sample of the first stage, whose beginning the series does not show.
-    expect(underLimitShare).toBeLessThan(0.003);
-    expect(surelyUnderLimitShare).toBe(0);
+    expect(underLimitFraction).toBeLessThan(0.003);
+    expect(surelyUnderLimitFraction).toBe(0);
     expect(mean_K).toBeCloseTo(6, 1);
     // Fourteen steps of three minutes each are left out of two hours.
     expect(minutes).toBeCloseTo(120 - (14 * followed_s) / 60, 0);
@@ -42,7 +42,7 @@ describe('superheat after steps of capacity', () => {
 
   it('is told by the evaporating temperature where no load is sent', () => {
     const blind = staged(30, 6, (s, i) => (s.compressorLoad_pct[i] = NaN));
-    expect(held(blind).underLimitShare).toBeLessThan(0.003);
+    expect(held(blind).underLimitFraction).toBeLessThan(0.003);
   });
 
   it('counts where it lasts longer than a thermometer needs', () => {
@@ -50,8 +50,8 @@ describe('superheat after steps of capacity', () => {
     const wet = staged(30, 6, (s, i) => {
       if (Math.floor(i / 48) % 2 === 0) s.suctionTemperature_K[i] -= 5.5;
     });
-    expect(held(wet).underLimitShare).toBeGreaterThan(0.4);
-    expect(held(wet).surelyUnderLimitShare).toBeGreaterThan(0.4);
+    expect(held(wet).underLimitFraction).toBeGreaterThan(0.4);
+    expect(held(wet).surelyUnderLimitFraction).toBeGreaterThan(0.4);
   });
 
   it('stays steady running for everything else', () => {

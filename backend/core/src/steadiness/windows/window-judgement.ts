@@ -36,16 +36,16 @@ export interface Steadiness {
   uncertainty_K: number;
   floodbackLimit_K: number;
   /** Fraction of the steady time under the floodback limit as read. */
-  underLimitShare: number;
+  underLimitFraction: number;
   /** Under it even if superheat reads low by two standard uncertainties, and possibly under it if it reads high by as much. */
-  surelyUnderLimitShare: number;
-  possiblyUnderLimitShare: number;
+  surelyUnderLimitFraction: number;
+  possiblyUnderLimitFraction: number;
   /** Separate stretches under the limit as read, and surely under it: how many times the shares were observed. */
   underLimitExcursions: number;
   surelyUnderLimitExcursions: number;
   /** Superheat above which the evaporator is called starved here, and the fraction of the steady time above it. */
   starvedLimit_K: number;
-  starvedShare: number;
+  starvedFraction: number;
   setpoint_K: number | null;
   /** Mean of superheat less setpoint. */
   offset_K: number | null;
@@ -119,8 +119,8 @@ export interface ValveUse {
   minimum_pct: number;
   maximum_pct: number;
   /** Fraction of the running time at or under 10 %, and at or over 95 %. */
-  nearShutShare: number;
-  nearOpenShare: number;
+  nearShutFraction: number;
+  nearOpenFraction: number;
 }
 
 /** Means over the steady minutes; null where nothing was sent. */

@@ -138,10 +138,10 @@ describe('superheat held, at its limits', () => {
 
   it('at a limit is neither under nor over it', () => {
     const held = steadinessOf(Float64Array.of(2, 12), ones(2), 6, 0, 2)!;
-    expect([held.underLimitShare, held.starvedShare]).toEqual([0, 0]);
+    expect([held.underLimitFraction, held.starvedFraction]).toEqual([0, 0]);
     // 1.5 + 2 * 0.25 meets the limit of 2 K, 2.5 - 2 * 0.25 too.
     const near = steadinessOf(Float64Array.of(1.5, 2.5), ones(2), 6, 0.25, 2)!;
-    expect([near.surelyUnderLimitShare, near.underLimitShare, near.possiblyUnderLimitShare]).toEqual([
+    expect([near.surelyUnderLimitFraction, near.underLimitFraction, near.possiblyUnderLimitFraction]).toEqual([
       0, 0.5, 0.5,
     ]);
   });
@@ -358,8 +358,8 @@ describe('summaries, at their limits', () => {
       false,
       false,
     ]);
-    expect(summarise([swings(0.5), window(1)])!.huntingShare).toBe(0.25);
-    expect(summarise([swings(0.499), window(1)])!.huntingShare).toBe(0);
+    expect(summarise([swings(0.5), window(1)])!.huntingFraction).toBe(0.25);
+    expect(summarise([swings(0.499), window(1)])!.huntingFraction).toBe(0);
   });
 
   it('leave windows without superheat, setpoint or valve out of what these give', () => {
@@ -389,8 +389,8 @@ describe('summaries, at their limits', () => {
       mean_K: null,
       spread_K: null,
       lowest_K: null,
-      underLimitShare: null,
-      starvedShare: null,
+      underLimitFraction: null,
+      starvedFraction: null,
       offset_K: null,
     });
     expect(summarise([])).toBeNull();

@@ -9,7 +9,7 @@ export const refrigerantListSchema = z
           name: z.string(),
           safetyClass: z.string(),
           composition: z
-            .array(z.object({ name: z.string(), massShare: z.number() }))
+            .array(z.object({ name: z.string(), massFraction: z.number() }))
             .describe('Mass fractions, 0..1; one entry for a pure substance'),
           glide_K: maybe.describe('Dew less bubble temperature at 101.325 kPa'),
           minimumTemperature_K: maybe,

@@ -58,8 +58,8 @@ export const circuitStudySchema = z
           steadyMinutes: z.number(),
           superheatMean_K: maybe,
           superheatSpread_K: maybe,
-          floodbackShare: maybe,
-          huntingShare: maybe,
+          floodbackFraction: maybe,
+          huntingFraction: maybe,
           valveTravel_strokes_day: maybe,
           valveReversals_day: maybe,
         })
@@ -79,8 +79,8 @@ export const circuitStudySchema = z
           circuits: z.number(),
           superheatMean_K: distribution,
           superheatSpread_K: distribution,
-          floodbackShare: distribution,
-          huntingShare: distribution,
+          floodbackFraction: distribution,
+          huntingFraction: distribution,
           valveTravel_strokes_day: distribution,
           valveReversals_day: distribution,
         })

@@ -134,7 +134,7 @@ export async function distribution(context: EvidenceContext, side: 'under' | 'ov
     share: Array.from(time_s, (time) => Number((time / steady_s).toPrecision(5))),
     limit_K,
     side,
-    beyondShare: beyond_s / steady_s,
+    beyondFraction: beyond_s / steady_s,
     steady_s,
   };
 }

@@ -33,7 +33,7 @@ export class WindowService {
         minutes: detail.minutes,
         superheatMean_K: detail.superheat?.mean_K ?? null,
         superheatSpread_K: detail.superheat?.spread_K ?? null,
-        floodbackShare: detail.superheat?.underLimitShare ?? null,
+        floodbackFraction: detail.superheat?.underLimitFraction ?? null,
         oscillating: detail.oscillation.oscillating,
         hunts: detail.oscillation.oscillating === null ? null : hunts(detail),
         period_s: detail.oscillation.period_s,

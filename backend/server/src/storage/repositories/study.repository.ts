@@ -6,8 +6,8 @@ export interface CircuitFigures {
   steadyMinutes: number;
   superheatMean_K: number | null;
   superheatSpread_K: number | null;
-  floodbackShare: number | null;
-  huntingShare: number | null;
+  floodbackFraction: number | null;
+  huntingFraction: number | null;
   valveTravel_strokes_day: number | null;
   valveReversals_day: number | null;
 }
@@ -36,8 +36,8 @@ export class StudyRepository {
               ${weighted(mean)} as "superheatMean_K",
               sqrt(greatest(0, ${weighted(`(superheat_spread_k::float8 ^ 2 + ${mean} ^ 2)`)}
                 - (${weighted(mean)}) ^ 2)) as "superheatSpread_K",
-              ${weighted('floodback_share')} as "floodbackShare",
-              sum(hunting_minutes) / nullif(sum(judged_minutes), 0) as "huntingShare",
+              ${weighted('floodback_share')} as "floodbackFraction",
+              sum(hunting_minutes) / nullif(sum(judged_minutes), 0) as "huntingFraction",
               sum(valve_travel_strokes) * 1440 / nullif(sum(valve_minutes), 0) as "valveTravel_strokes_day",
               sum(valve_reversals) * 1440 / nullif(sum(valve_minutes), 0) as "valveReversals_day"
          from circuit_day where day >= to_timestamp($1) group by circuit_id`,

@@ -61,7 +61,7 @@ describe('the picture of floodback', () => {
     share: [0, 0.15, 0.6, 0.25, 0],
     limit_K: 2,
     side: 'under',
-    beyondShare: 0.15,
+    beyondFraction: 0.15,
     steady_s: 36_000,
   };
   it('has the used bins only, marks those under the limit and names the share', () => {

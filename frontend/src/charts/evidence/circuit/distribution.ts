@@ -7,7 +7,7 @@ export function distributionPicture(data: EvidenceOf<'distribution'>, reader: Re
   const used = [...data.share.keys()].filter((index) => data.share[index] > 0);
   const [first, last] = [used[0] ?? 0, used.at(-1) ?? 0];
   const bins = Array.from({ length: last - first + 1 }, (_, index) => first + index);
-  const share = percent(data.beyondShare);
+  const share = percent(data.beyondFraction);
   const limit = show(data.limit_K, kind, reader.system);
   const steady = formatDuration(data.steady_s);
   return {

@@ -5,7 +5,7 @@ import type { RoundUnit } from '../../../api/types.js';
 import { SiteProvider, useUnits } from '../../../components/site.js';
 import { Causes } from '../../../components/causes.js';
 import { LargeEvidence } from '../../../components/picture/evidence-picture.js';
-import { beliefWords, problemsOf, type Problem } from '../../../components/problem/problems.js';
+import { probabilityWords, problemsOf, type Problem } from '../../../components/problem/problems.js';
 import { Say } from '../../../components/say.js';
 import { certaintyWords, UrgencyWord, urgencyWords } from '../../../components/urgency/urgency.js';
 import { show } from '../../../quantities/format-quantity.js';
@@ -90,7 +90,7 @@ function Others({ problems }: { problems: readonly Problem[] }) {
           <li key={other.key}>
             <Say statement={other.headline} />{' '}
             <span className="quiet">
-              ({urgencyWords[other.urgency]}, {beliefWords(other) ?? certaintyWords[other.certainty]}{' '}
+              ({urgencyWords[other.urgency]}, {probabilityWords(other) ?? certaintyWords[other.certainty]}{' '}
               {subjectWords(other.subject)})
             </span>
           </li>

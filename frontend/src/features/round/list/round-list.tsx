@@ -3,7 +3,7 @@ import { Link, useNavigate, useSearch } from '@tanstack/react-router';
 import type { RoundUnit } from '../../../api/types.js';
 import { SmallEvidence } from '../../../components/picture/evidence-picture.js';
 import { SiteProvider } from '../../../components/site.js';
-import { beliefWords, problemsOf, type Problem } from '../../../components/problem/problems.js';
+import { probabilityWords, problemsOf, type Problem } from '../../../components/problem/problems.js';
 import { Say } from '../../../components/say.js';
 import { UrgencyWord } from '../../../components/urgency/urgency.js';
 import { formatDuration } from '../../../quantities/format-quantity.js';
@@ -103,7 +103,7 @@ function Line({ row, asOf, beside, beneath, follow, choose }: LineProps) {
             </Link>
           </h2>
           <p className="line-also">
-            <UrgencyWord urgency={row.urgency} /> {beliefWords(problem) ?? problem.certainty}
+            <UrgencyWord urgency={row.urgency} /> {probabilityWords(problem) ?? problem.certainty}
             {others.length > 0 && ` and ${others.length} more`}
             {lead !== null && lead.headline !== problem.headline && (
               <>

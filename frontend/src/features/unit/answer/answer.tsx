@@ -4,7 +4,7 @@ import type { Finding, UnitDetail } from '../../../api/types.js';
 import { Cautions, hazardsOf } from '../../../components/cautions.js';
 import { Causes } from '../../../components/causes.js';
 import { LargeEvidence } from '../../../components/picture/evidence-picture.js';
-import { beliefWords, problemsOf, type Problem } from '../../../components/problem/problems.js';
+import { probabilityWords, problemsOf, type Problem } from '../../../components/problem/problems.js';
 import { Say } from '../../../components/say.js';
 import { TooLittle } from '../../../components/states.js';
 import { certaintyWords, UrgencyWord } from '../../../components/urgency/urgency.js';
@@ -73,8 +73,8 @@ function Claim({ problem }: { problem: Problem }) {
       </h2>
       {problem.cautions.length > 0 && <LeakCautions cautions={problem.cautions} />}
       <p className="answer-waiting">
-        {beliefWords(problem) !== null
-          ? `${beliefWords(problem)}. `
+        {probabilityWords(problem) !== null
+          ? `${probabilityWords(problem)}. `
           : `${certaintyWords[problem.certainty]} `}
         {problem.unexplained && 'None of the known causes explains this well. '}
         {lead !== null && lead.headline !== headline && (
@@ -139,7 +139,7 @@ function ProblemSheet({ problem }: { problem: Problem }) {
       <summary>
         <p className="finding-about">
           <UrgencyWord urgency={problem.urgency} /> <span>{subjectWords(problem.subject)}</span>{' '}
-          {beliefWords(problem) !== null && <span>{beliefWords(problem)}</span>}
+          {probabilityWords(problem) !== null && <span>{probabilityWords(problem)}</span>}
         </p>
         <h3>
           <Say statement={problem.headline} />
@@ -219,19 +219,19 @@ function Why({ problem }: { problem: Problem }) {
         heading="Why we say so"
         statements={[...(lead?.reasons ?? []), ...symptoms.map((symptom) => symptom.headline)]}
       />
-      {explanations.some((each) => each.speaksFor.length + each.speaksAgainst.length > 0) && (
+      {explanations.some((each) => each.supports.length + each.contradicts.length > 0) && (
         <details className="small">
           <summary>For and against each cause</summary>
           <ul className="bullets">
-            {explanations.flatMap(({ cause, speaksFor, speaksAgainst }) => [
-              ...speaksFor.map((statement, index) => (
+            {explanations.flatMap(({ cause, supports, contradicts }) => [
+              ...supports.map((statement, index) => (
                 <li key={`${cause} for ${index}`}>
-                  <span className="speaks">for {cause}</span> <Say statement={statement} />
+                  <span className="evidence-side">for {cause}</span> <Say statement={statement} />
                 </li>
               )),
-              ...speaksAgainst.map((statement, index) => (
+              ...contradicts.map((statement, index) => (
                 <li key={`${cause} against ${index}`}>
-                  <span className="speaks">against {cause}</span> <Say statement={statement} />
+                  <span className="evidence-side">against {cause}</span> <Say statement={statement} />
                 </li>
               )),
             ])}

@@ -21,10 +21,10 @@ const finding: Finding = {
     {
       cause: 'loop tuned too hard',
       weight: 0.7,
-      speaksFor: [say('A sine.')],
-      speaksAgainst: [say('It is calm at full load.')],
+      supports: [say('A sine.')],
+      contradicts: [say('It is calm at full load.')],
     },
-    { cause: 'valve too large for the duty', weight: 0.3, speaksFor: [], speaksAgainst: [] },
+    { cause: 'valve too large for the duty', weight: 0.3, supports: [], contradicts: [] },
   ],
   separatingCheck: say('Hold the opening fixed.'),
   certainty: 'possible',

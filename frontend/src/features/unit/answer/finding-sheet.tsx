@@ -84,14 +84,14 @@ function ExplanationItem({ explanation }: { explanation: Explanation }) {
         <strong>{explanation.cause}</strong> <span className="quiet">{share} %</span>
       </p>
       <ul>
-        {explanation.speaksFor.map((statement, index) => (
+        {explanation.supports.map((statement, index) => (
           <li key={index}>
-            <span className="speaks">for</span> <Say statement={statement} />
+            <span className="evidence-side">for</span> <Say statement={statement} />
           </li>
         ))}
-        {explanation.speaksAgainst.map((statement, index) => (
+        {explanation.contradicts.map((statement, index) => (
           <li key={`against${index}`}>
-            <span className="speaks">against</span> <Say statement={statement} />
+            <span className="evidence-side">against</span> <Say statement={statement} />
           </li>
         ))}
       </ul>

@@ -91,11 +91,11 @@ function Summary({ circuit }: { circuit: CircuitDetail }) {
     ['Superheat, mean', (span) => show(span.mean_K, 'temperature-difference', units)],
     ['Spread (standard)', (span) => show(span.spread_K, 'temperature-difference', units)],
     ['Lowest (first percentile of a window)', (span) => show(span.lowest_K, 'temperature-difference', units)],
-    ['Under the floodback limit', (span) => share(span.underLimitShare)],
-    ['… also if the sensors read low', (span) => share(span.surelyUnderLimitShare)],
-    ['Starved', (span) => share(span.starvedShare)],
+    ['Under the floodback limit', (span) => share(span.underLimitFraction)],
+    ['… also if the sensors read low', (span) => share(span.surelyUnderLimitFraction)],
+    ['Starved', (span) => share(span.starvedFraction)],
     ['Deviation from setpoint, mean', (span) => show(span.offset_K, 'temperature-difference', units)],
-    ['Hunting, fraction of the time judged', (span) => share(span.huntingShare)],
+    ['Hunting, fraction of the time judged', (span) => share(span.huntingFraction)],
     ['Valve travel, full strokes', (span) => roundCount(span.travel_strokes)],
     ['Valve reversals', (span) => roundCount(span.reversals)],
   ];
@@ -210,10 +210,10 @@ function HeadroomWords({ assessment: { headroom, floor } }: { assessment: Circui
               units,
             )}
           </b>
-          , over {show(headroom.coveredShare, 'share', units)} of the steady time.{' '}
+          , over {show(headroom.coveredFraction, 'share', units)} of the steady time.{' '}
           {headroom.headroom_K > headroom.uncertainty_K ? (
             <>
-              It may be worth {show(headroom.energyShare, 'share', units)} of the compressor’s energy.{' '}
+              It may be worth {show(headroom.energyFraction, 'share', units)} of the compressor’s energy.{' '}
               <Say statement={headroom.assumption} />
             </>
           ) : (

@@ -11,7 +11,7 @@ const row = (values: Partial<WindowRow>): WindowRow => ({
   minutes: {} as WindowRow['minutes'],
   superheatMean_K: 6,
   superheatSpread_K: 1,
-  floodbackShare: 0,
+  floodbackFraction: 0,
   oscillating: false,
   hunts: false,
   period_s: null,
@@ -29,8 +29,8 @@ describe('a window at a glance', () => {
     expect(lookOf(row({ hunts: null, steadyMinutes: 0 }))).toBe('not-running');
   });
   it('is low only where the share under the limit is known', () => {
-    expect(isLow(row({ floodbackShare: 0.1 }))).toBe(true);
-    expect(isLow(row({ floodbackShare: null }))).toBe(false);
+    expect(isLow(row({ floodbackFraction: 0.1 }))).toBe(true);
+    expect(isLow(row({ floodbackFraction: null }))).toBe(false);
   });
 });
 

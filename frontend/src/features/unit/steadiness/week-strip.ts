@@ -13,7 +13,7 @@ export function lookOf(row: WindowRow): WindowLook {
   return row.hunts === null ? 'undecided' : row.hunts ? 'hunting' : 'steady';
 }
 
-export const isLow = (row: WindowRow) => row.floodbackShare !== null && row.floodbackShare > lowFrom;
+export const isLow = (row: WindowRow) => row.floodbackFraction !== null && row.floodbackFraction > lowFrom;
 
 export interface StripCell {
   row: WindowRow;

@@ -63,7 +63,7 @@ export function senseSuperheat(
     state.suctionSensor_K += settings.sensorLag * (te + state.superheat_K - state.suctionSensor_K);
     state.seenSuperheat_K =
       settings.setpoint_K +
-      levelGain_K * (physics.design.wettedShare - state.liquid_kg / physics.fullLiquid_kg);
+      levelGain_K * (physics.design.wettedFraction - state.liquid_kg / physics.fullLiquid_kg);
     return;
   }
   state.suctionSensor_K += settings.sensorLag * (te + state.superheat_K - state.suctionSensor_K);

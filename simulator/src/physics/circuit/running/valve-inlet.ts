@@ -50,10 +50,10 @@ export function valveInlet(
   const pressure_Pa = highSide_Pa(physics, state.condensing_K, effects);
   const liquidDensity = at(tables.liquidDensity_kg_m3, liquid_K);
   const thinning =
-    line.vapourShare > 0
+    line.vapourFraction > 0
       ? 1 /
         Math.sqrt(
-          1 + line.vapourShare * (liquidDensity / at(tables.vapourDensity_kg_m3, state.condensing_K) - 1),
+          1 + line.vapourFraction * (liquidDensity / at(tables.vapourDensity_kg_m3, state.condensing_K) - 1),
         )
       : 1;
   return {
@@ -63,7 +63,7 @@ export function valveInlet(
     flowFactor: (design.kv_m3_h * design.motors * thinning * Math.sqrt((1000 * liquidDensity) / 1e5)) / 3600,
     enthalpy_J_kg:
       at(tables.liquidEnthalpy_J_kg, liquid_K) +
-      line.vapourShare * at(tables.latentHeat_J_kg, state.condensing_K),
+      line.vapourFraction * at(tables.latentHeat_J_kg, state.condensing_K),
     condensingArea: line.condensingArea,
   };
 }

@@ -9,7 +9,7 @@ import {
 } from './pattern-state.js';
 
 /** Share of the condenser's surface that one unit of severity covers, or leaves uncovered. */
-const coveredShare = 0.05;
+const coveredFraction = 0.05;
 /** Conductance of a tube in standing liquid, as a share of one on which vapour condenses (common practice, no source). */
 const liquidConductance = 0.35;
 /**
@@ -59,10 +59,10 @@ type Effects = Pick<CausePattern, 'moves' | 'doubts'>;
 
 /** What the standing liquid gains in transfer units. */
 const unitsGained = (condenser: CondenserState): number =>
-  (coveredShare * liquidConductance * condenser.transferUnits * heatOverCapacity_K) /
+  (coveredFraction * liquidConductance * condenser.transferUnits * heatOverCapacity_K) /
   Math.max(0.5, condenser.change_K);
 
-/** Rise of condensing with `coveredShare` less of the surface, K. */
+/** Rise of condensing with `coveredFraction` less of the surface, K. */
 const riseUncovered = ({ condenser: { change_K, transferUnits } }: PatternState, covered: number): number =>
   approachOf(change_K, transferUnits * (1 - covered)) - approachOf(change_K, transferUnits);
 
@@ -78,12 +78,12 @@ function warmerOf(condenser: CondenserState): number {
 
 function moreInCondenser(state: PatternState): Effects {
   const usual = coolerOf(state.usualCondenser);
-  return ofLiquid(state, -coolerOf(state.condenser), riseUncovered(state, coveredShare), usual);
+  return ofLiquid(state, -coolerOf(state.condenser), riseUncovered(state, coveredFraction), usual);
 }
 
 function lessInCondenser(state: PatternState): Effects {
   const usual = warmerOf(state.usualCondenser);
-  const effects = ofLiquid(state, warmerOf(state.condenser), riseUncovered(state, -coveredShare), usual);
+  const effects = ofLiquid(state, warmerOf(state.condenser), riseUncovered(state, -coveredFraction), usual);
   return {
     moves: {
       ...effects.moves,

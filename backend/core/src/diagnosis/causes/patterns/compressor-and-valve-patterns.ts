@@ -12,7 +12,7 @@ export function compressorAndValvePatterns(state: PatternState): CausePattern[] 
  * pressure difference and hardly with the load, so that it is as much in watts at part load and a larger share there; it is
  * compressed again, and most of that leaves with the discharge.
  */
-function weakCompressor({ at, reference, addedShare }: PatternState): CausePattern {
+function weakCompressor({ at, reference, addedFraction }: PatternState): CausePattern {
   const usual = orElse(reference.compressorPower_W, at.compressorPower_W);
   const share = Math.min(0.3, orElse(0.1 * (usual / at.compressorPower_W), 0.1));
   const rise = orElse(at.dischargeTemperature_K - at.suctionTemperature_K, 40);
@@ -23,7 +23,7 @@ function weakCompressor({ at, reference, addedShare }: PatternState): CausePatte
       compressorPower_W: share * at.compressorPower_W,
       compressorLoad_pct: share * at.compressorLoad_pct,
       dischargeTemperature_K: share * rise,
-      condenserLeavingTemperature_K: share * addedShare * change,
+      condenserLeavingTemperature_K: share * addedFraction * change,
     },
     doubts: {
       compressorLoad_pct: 0.6 * share * at.compressorLoad_pct,

@@ -22,7 +22,7 @@ export interface PatternState {
   /** Warming of the discharge for each kelvin of lift. */
   dischargePerLift: number;
   /** Share of the heat rejected that the compressor adds. */
-  addedShare: number;
+  addedFraction: number;
   /** Heat as a share of that at the reference. */
   heat: number;
   condenser: CondenserState;
@@ -55,8 +55,8 @@ export function stateAt(machine: Machine, at: ChannelValues, reference: ChannelV
     evaporating_K: evaporating,
     lift_K,
     dischargePerLift: Math.min(2, Math.max(0.8, orElse(rise / lift_K, 1.2))),
-    addedShare: orElse(at.compressorPower_W / (at.compressorPower_W + waterHeat_W(at)), 0.18),
-    heat: heatShare(machine, at, reference),
+    addedFraction: orElse(at.compressorPower_W / (at.compressorPower_W + waterHeat_W(at)), 0.18),
+    heat: heatFraction(machine, at, reference),
     condenser: condenserState(machine, at, condensing),
     usualCondenser: condenserState(machine, reference, condensing_K(machine, reference.dischargePressure_Pa)),
   };
@@ -66,7 +66,7 @@ export const orElse = (value: number, fallback: number): number =>
   Number.isFinite(value) ? value : fallback;
 
 /** Heat as a share of that at the reference, by the first of water heat, load, power and water difference that both have. */
-function heatShare(machine: Machine, at: ChannelValues, reference: ChannelValues): number {
+function heatFraction(machine: Machine, at: ChannelValues, reference: ChannelValues): number {
   const ways: ((values: ChannelValues) => number)[] = [
     ...(machine.alone ? [waterHeat_W] : []),
     (values) => values.compressorLoad_pct,
@@ -122,10 +122,10 @@ type Effects = Pick<CausePattern, 'moves' | 'doubts'>;
 
 /** The condensing pressure, the discharge temperature and the power when condensing rises by `kelvin`. */
 export function condensingUp(state: PatternState, kelvin: number): Effects {
-  const { machine, at, condensing_K: condensing, lift_K, dischargePerLift, addedShare } = state;
+  const { machine, at, condensing_K: condensing, lift_K, dischargePerLift, addedFraction } = state;
   const more = kelvin / lift_K;
   const pressure = pressureMove(machine, at.dischargePressure_Pa, condensing, kelvin);
-  const reject = (at.condenserLeavingTemperature_K - at.condenserEnteringTemperature_K) * addedShare * more;
+  const reject = (at.condenserLeavingTemperature_K - at.condenserEnteringTemperature_K) * addedFraction * more;
   return {
     moves: {
       dischargePressure_Pa: pressure,

@@ -122,11 +122,11 @@ const explanationsOf = (causes: readonly WeighedCause[]): Explanation[] =>
     .map(({ cause, weight, channel }) => ({
       cause: causeName(cause),
       weight,
-      speaksFor:
+      supports:
         channel === undefined || cause !== 'sensor-wrong'
           ? []
           : [statement(`Of all sensors, ${sensorOf(channel)} fits best.`)],
-      speaksAgainst: [],
+      contradicts: [],
     }));
 
 /** \`the sensor of the discharge pressure\`, from the channel's name. */

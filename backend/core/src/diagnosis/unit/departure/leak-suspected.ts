@@ -3,7 +3,7 @@ import type { Cause } from '../../cause.js';
 import type { Hazard, Urgency } from '../../finding.js';
 import { leakHazards } from './circuit-departure.js';
 
-/** From this belief on a leak is suspected. Judgement, no source. */
+/** From this probability on a leak is suspected. Judgement, no source. */
 const suspected = 0.5;
 
 /** A suspected leak of a refrigerant that burns or poisons has its own urgency and cautions, whatever its symptoms say. */

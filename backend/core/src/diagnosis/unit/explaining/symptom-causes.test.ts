@@ -9,8 +9,8 @@ import { explains, suspectsOf } from './symptom-causes.js';
 const explained = (cause: string, weight: number): Explanation => ({
   cause,
   weight,
-  speaksFor: [],
-  speaksAgainst: [],
+  supports: [],
+  contradicts: [],
 });
 const suspects = (condition: string, explanations: Explanation[] = []) =>
   Object.fromEntries(

@@ -7,14 +7,14 @@ import type { Finding } from '../../finding.js';
 
 /** Normal running is learned from the first two weeks, or the whole days in the first 60 % of a shorter record, and from no fewer plateaus than a day's. */
 const longest_days = 14;
-const learnShare = 0.6;
+const learnFraction = 0.6;
 export const aDaysPlateaus = 24;
 const day_s = 86_400;
 const window_s = 7200;
 
 /** Days from the start of a record of this length that are learned from. */
 const learningDays = (span_s: number): number =>
-  Math.min(longest_days, Math.floor((learnShare * span_s) / day_s));
+  Math.min(longest_days, Math.floor((learnFraction * span_s) / day_s));
 
 function firstUntil(plateaus: readonly Plateau[], until_s: number): Plateau[] {
   const within = plateaus.filter(({ to_s }) => to_s <= until_s).length;

@@ -47,14 +47,14 @@ export function belowZero(context: FindingContext): BelowZero | null {
   if (level.negative < least.fraction || level.negative * level.minutes < least.minutes) return null;
   const seen = windows.filter((window) => superheatDistribution(window.superheat!)(0) > 0.1);
   const mean_K = steadyMean(seen, (window) => window.superheat!.mean_K)!.mean;
-  const { score, speaksFor, speaksAgainst } = weighed(context, seen, level);
+  const { score, supports, contradicts } = weighed(context, seen, level);
   const causes = (Object.keys(score) as Cause[]).sort((a, b) => score[b] - score[a]);
   const total = causes.reduce((sum, cause) => sum + Math.exp(score[cause]), 0);
   const explanations: Explanation[] = causes.map((cause) => ({
     cause: names[cause],
     weight: Math.exp(score[cause]) / total,
-    speaksFor: speaksFor[cause],
-    speaksAgainst: speaksAgainst[cause],
+    supports: supports[cause],
+    contradicts: contradicts[cause],
   }));
   const [likeliest] = explanations;
   const liquidPossible = score.liquid > score.offset - 1;
@@ -133,12 +133,12 @@ function weighed(
   level: Level,
 ) {
   const score: Record<Cause, number> = { liquid: 0, 'wet-sensor': -0.7, offset: 0, lag: -1.5 };
-  const speaksFor = lists();
-  const speaksAgainst = lists();
+  const supports = lists();
+  const contradicts = lists();
   const weigh = (causes: readonly Cause[], points: number, sentence: Statement) => {
     for (const cause of causes) {
       score[cause] += points;
-      (points > 0 ? speaksFor : speaksAgainst)[cause].push(sentence);
+      (points > 0 ? supports : contradicts)[cause].push(sentence);
     }
   };
   if (level.impossible >= 0.5 * level.negative) {
@@ -157,9 +157,9 @@ function weighed(
   const swinging = seen.filter((window) => hunts(window) && window.superheat!.percentile95_K > 2);
   if (swinging.length > seen.length / 2)
     weigh(['lag'], 3, statement('Superheat swings from under zero to well over it in each cycle.'));
-  if (!dischargeSuperheatKnown) return { score, speaksFor, speaksAgainst };
+  if (!dischargeSuperheatKnown) return { score, supports, contradicts };
   const efficiencies = seen.flatMap((window) => dischargeEvidence(window, refrigerant)?.efficiency ?? []);
-  if (efficiencies.length < Math.max(3, seen.length / 2)) return { score, speaksFor, speaksAgainst };
+  if (efficiencies.length < Math.max(3, seen.length / 2)) return { score, supports, contradicts };
   const efficiency = median(efficiencies);
   if (efficiency > 1)
     weigh(
@@ -175,7 +175,7 @@ function weighed(
     weigh(['liquid'], -2.5, sentence);
     weigh(['offset'], 1, sentence);
   }
-  return { score, speaksFor, speaksAgainst };
+  return { score, supports, contradicts };
 }
 
 const lists = (): Record<Cause, Statement[]> => ({ liquid: [], 'wet-sensor': [], offset: [], lag: [] });

@@ -105,20 +105,20 @@ const explanationsOf = (impossible: boolean, colder: Statement, dry: Statement):
   {
     cause: 'liquid carried over from the evaporator',
     weight: impossible ? 0.75 : 0.5,
-    speaksFor: impossible ? [colder, dry] : [colder],
-    speaksAgainst: impossible ? [] : [dry],
+    supports: impossible ? [colder, dry] : [colder],
+    contradicts: impossible ? [] : [dry],
   },
   {
     cause: 'a discharge temperature sensor that has come loose or reads low',
     weight: impossible ? 0.15 : 0.3,
-    speaksFor: [],
-    speaksAgainst: [],
+    supports: [],
+    contradicts: [],
   },
   {
     cause: 'more oil or liquid injected to cool the compressor',
     weight: impossible ? 0.1 : 0.2,
-    speaksFor: [],
-    speaksAgainst: [],
+    supports: [],
+    contradicts: [],
   },
 ];
 

@@ -24,12 +24,12 @@ describe('superheat away from its setpoint', () => {
   });
 
   it('is left to the valve where that is at an end of its travel', () => {
-    expect(off({ valve: { nearOpenShare: 0.06 } })).toBeUndefined();
-    expect(off({ valve: { nearShutShare: 0.06 } })).toBeUndefined();
-    expect(off({ valve: { nearOpenShare: 0.05 } })).toBeDefined();
+    expect(off({ valve: { nearOpenFraction: 0.06 } })).toBeUndefined();
+    expect(off({ valve: { nearShutFraction: 0.06 } })).toBeUndefined();
+    expect(off({ valve: { nearOpenFraction: 0.05 } })).toBeDefined();
     // At its end for over half of the time, it is not told from the rest.
     const mostly = days(3, { superheat: { offset_K: 3.5 } }).map((one, k) =>
-      k % 5 < 3 ? { ...one, valve: { ...one.valve!, nearOpenShare: 0.5 } } : one,
+      k % 5 < 3 ? { ...one, valve: { ...one.valve!, nearOpenFraction: 0.5 } } : one,
     );
     expect(said(mostly)).toBeUndefined();
   });

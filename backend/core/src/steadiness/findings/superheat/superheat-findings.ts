@@ -11,12 +11,12 @@ export function floodbackRisk(
   { week: windows, day, circuit }: FindingContext,
   week: SpanSummary,
 ): Draft | null {
-  const under = week.underLimitShare ?? 0;
-  const surely = week.surelyUnderLimitShare ?? 0;
+  const under = week.underLimitFraction ?? 0;
+  const surely = week.surelyUnderLimitFraction ?? 0;
   if (under < 0.02 && surely < 0.005) return null;
   const today = summarise(day);
-  const todayMinutes = today ? (today.underLimitShare ?? 0) * today.steadyMinutes : 0;
-  const seen = windows.filter((window) => (window.superheat?.underLimitShare ?? 0) > 0.01);
+  const todayMinutes = today ? (today.underLimitFraction ?? 0) * today.steadyMinutes : 0;
+  const seen = windows.filter((window) => (window.superheat?.underLimitFraction ?? 0) > 0.01);
   // What is claimed of it is what the excursions seen show for sure, over the week or over the last day alone.
   const atLeast = (of: 'as-read' | 'surely') =>
     Math.max(timeUnderLimit(windows, of).atLeast, timeUnderLimit(day, of).atLeast);
@@ -82,9 +82,9 @@ export function floodbackRisk(
 
 export function starved(context: FindingContext, week: SpanSummary): Draft | null {
   const { week: windows } = context;
-  const value = week.starvedShare ?? 0;
+  const value = week.starvedFraction ?? 0;
   if (value < 0.2) return null;
-  const seen = windows.filter((window) => (window.superheat?.starvedShare ?? 0) > 0.1);
+  const seen = windows.filter((window) => (window.superheat?.starvedFraction ?? 0) > 0.1);
   const limit = windows.find((window) => window.superheat)?.superheat?.starvedLimit_K ?? 0;
   return {
     condition: 'starved',
@@ -129,16 +129,16 @@ export function headroom({ headroom: found, week: windows }: FindingContext): Dr
     reasons: [
       statement('A safety margin of {margin} is already taken off.', { margin: K(found.safetyMargin_K) }),
       statement("Lowering it that far may save {energy} of the compressor's energy.", {
-        energy: fraction(found.energyShare),
+        energy: fraction(found.energyFraction),
       }),
       found.assumption,
-      statement('Based on {share} of the steady windows.', { share: fraction(found.coveredShare) }),
+      statement('Based on {share} of the steady windows.', { share: fraction(found.coveredFraction) }),
     ],
     certainty: found.headroom_K > 3 * found.uncertainty_K ? 'likely' : 'possible',
     urgency: 'watch',
-    score: Math.min(30, 500 * found.energyShare),
+    score: Math.min(30, 500 * found.energyFraction),
     waiting: statement("Waiting costs about {energy} of the compressor's energy.", {
-      energy: fraction(found.energyShare),
+      energy: fraction(found.energyFraction),
     }),
     seen: windows,
   };

@@ -47,8 +47,8 @@ describe('a fraction of time', () => {
 
   it('is taken over windows by their minutes, with one excursion at least in each that has any', () => {
     const seen = [
-      window(0, { superheat: { minutes: 60, underLimitShare: 0.5, underLimitExcursions: 3 } }),
-      window(1, { superheat: { minutes: 120, underLimitShare: 0.1 } }),
+      window(0, { superheat: { minutes: 60, underLimitFraction: 0.5, underLimitExcursions: 3 } }),
+      window(1, { superheat: { minutes: 120, underLimitFraction: 0.1 } }),
       window(2),
     ];
     expect(timeUnderLimit(seen, 'as-read')).toEqual(fractionSeenAs(42 / 300, 4));
@@ -57,7 +57,7 @@ describe('a fraction of time', () => {
   });
 
   it('that goes on from window to window is one excursion', () => {
-    const wet = [...days(3), ...days(1, { superheat: { surelyUnderLimitShare: 0.995 } }, 3)];
+    const wet = [...days(3), ...days(1, { superheat: { surelyUnderLimitFraction: 0.995 } }, 3)];
     expect(timeUnderLimit(wet, 'surely').atLeast).toBeCloseTo(fractionSeenAs(0.995 / 4, 1).atLeast, 9);
   });
 });

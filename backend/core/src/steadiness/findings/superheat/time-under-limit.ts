@@ -38,7 +38,7 @@ export function timeUnderLimit(
   let before = 0;
   for (const { superheat } of windows) {
     if (!superheat) continue;
-    const fraction = of === 'surely' ? superheat.surelyUnderLimitShare : superheat.underLimitShare;
+    const fraction = of === 'surely' ? superheat.surelyUnderLimitFraction : superheat.underLimitFraction;
     const seen = of === 'surely' ? superheat.surelyUnderLimitExcursions : superheat.underLimitExcursions;
     time += superheat.minutes;
     under += superheat.minutes * fraction;

@@ -151,15 +151,15 @@ function chargeExplanations(
     {
       cause: 'missing refrigerant',
       weight,
-      speaksFor: [lowSentence, ...fallen],
-      speaksAgainst: level,
+      supports: [lowSentence, ...fallen],
+      contradicts: level,
     },
     {
       cause:
         'a liquid sensor or discharge transducer that reads wrong, or a receiver that removes the subcooling',
       weight: 1 - weight,
-      speaksFor: level,
-      speaksAgainst: fallen,
+      supports: level,
+      contradicts: fallen,
     },
   ];
 }

@@ -19,7 +19,7 @@ interface Comparison {
 }
 
 /** Superheat so high that little is condensed: such windows say nothing of the condenser. */
-const fed = ({ superheat }: WindowJudgement): boolean => superheat !== null && superheat.starvedShare < 0.2;
+const fed = ({ superheat }: WindowJudgement): boolean => superheat !== null && superheat.starvedFraction < 0.2;
 
 /**
  * A condenser that gives off its heat worse: condensing temperature higher than that of the unit's other circuits in the
@@ -53,7 +53,7 @@ export function condenserFouling({ week, neighbours }: FindingContext): Draft | 
       {
         cause: 'a fouled condenser, or too little air or water through it',
         weight: 0.7,
-        speaksFor: [
+        supports: [
           statement(
             'Weather and water are the same for both circuits, yet the condensing temperatures differ by {rise}.',
             {
@@ -61,19 +61,19 @@ export function condenserFouling({ week, neighbours }: FindingContext): Draft | 
             },
           ),
         ],
-        speaksAgainst: [],
+        contradicts: [],
       },
       {
         cause: 'air or other gas in the circuit, or too much refrigerant',
         weight: 0.2,
-        speaksFor: [],
-        speaksAgainst: [],
+        supports: [],
+        contradicts: [],
       },
       {
         cause: 'a discharge transducer that reads high',
         weight: 0.1,
-        speaksFor: [],
-        speaksAgainst: [],
+        supports: [],
+        contradicts: [],
       },
     ],
     separatingCheck: statement(

@@ -39,11 +39,11 @@ export function supplyExplanations(
     'valve-does-not-open': -1,
     hunting: 0,
   };
-  const speaksFor = emptyLists();
-  const speaksAgainst = emptyLists();
+  const supports = emptyLists();
+  const contradicts = emptyLists();
   const weigh = (cause: SupplyCause, points: number, sentence: Statement) => {
     score[cause] += points;
-    (points > 0 ? speaksFor : speaksAgainst)[cause].push(sentence);
+    (points > 0 ? supports : contradicts)[cause].push(sentence);
   };
   weighSubcooling(context, weigh);
   weighHistory(context, weigh);
@@ -54,8 +54,8 @@ export function supplyExplanations(
     .map((cause) => ({
       cause: supplyCauseNames[cause],
       weight: Math.exp(score[cause]) / total,
-      speaksFor: speaksFor[cause],
-      speaksAgainst: speaksAgainst[cause],
+      supports: supports[cause],
+      contradicts: contradicts[cause],
     }))
     .sort((a, b) => b.weight - a.weight);
   return { explanations, separatingCheck: checkBetween(explanations[0].cause, explanations[1].cause) };
@@ -136,15 +136,15 @@ function weighHistory({ week, earlier }: FindingContext, weigh: Weigh): void {
 
 /** Whether the circuit swings so widely that the swing itself may be all there is. */
 function weighHunting({ week, hunting }: FindingContext, weigh: Weigh): boolean {
-  const huntingShare = summarise(week)?.huntingShare ?? 0;
-  if (!hunting || huntingShare < wideHunting.fraction || hunting.amplitude_K < wideHunting.amplitude_K)
+  const huntingFraction = summarise(week)?.huntingFraction ?? 0;
+  if (!hunting || huntingFraction < wideHunting.fraction || hunting.amplitude_K < wideHunting.amplitude_K)
     return false;
   weigh(
     'hunting',
     3,
     statement(
       'Superheat swings by {amplitude} to either side in {share} of the time judged, and the valve with it.',
-      { amplitude: K(hunting.amplitude_K), share: fraction(huntingShare) },
+      { amplitude: K(hunting.amplitude_K), share: fraction(huntingFraction) },
     ),
   );
   return true;

@@ -167,9 +167,9 @@ describe('signs of missing refrigerant, at their limits', () => {
     for (const draft of [before(3, 5), before(5, 4)])
       expect(draft!.explanations!.reduce((sum, one) => sum + one.weight, 0)).toBeCloseTo(1, 12);
     // A fall supports missing refrigerant, its absence a wrong reading.
-    expect(before(3, 5)!.explanations!.map((one) => one.speaksFor.length)).toEqual([2, 0]);
-    expect(before(2, 5)!.explanations!.map((one) => one.speaksFor.length)).toEqual([1, 1]);
-    expect(before(2, 5)!.explanations!.map((one) => one.speaksAgainst.length)).toEqual([1, 0]);
+    expect(before(3, 5)!.explanations!.map((one) => one.supports.length)).toEqual([2, 0]);
+    expect(before(2, 5)!.explanations!.map((one) => one.supports.length)).toEqual([1, 1]);
+    expect(before(2, 5)!.explanations!.map((one) => one.contradicts.length)).toEqual([1, 0]);
   });
 
   it('weigh 0.85 with superheat high', () => {
@@ -219,9 +219,9 @@ describe('a condenser beside its neighbour, at the limits', () => {
   });
 
   it('leaves out windows in which either evaporator starves for a fifth', () => {
-    expect(against(3, { superheat: { starvedShare: 0.2 } })).toBeNull();
-    expect(against(3, { superheat: { starvedShare: 0.1999 } })).not.toBeNull();
-    expect(against(3, {}, 5, { superheat: { starvedShare: 0.2 } })).toBeNull();
+    expect(against(3, { superheat: { starvedFraction: 0.2 } })).toBeNull();
+    expect(against(3, { superheat: { starvedFraction: 0.1999 } })).not.toBeNull();
+    expect(against(3, {}, 5, { superheat: { starvedFraction: 0.2 } })).toBeNull();
   });
 
   it('is higher by over half of the least rise in 80 % of the time', () => {
@@ -309,10 +309,10 @@ describe('superheat under zero, at its limits', () => {
         percentile95_K: 2,
         floodbackLimit_K: 0,
         uncertainty_K: 0.5,
-        underLimitShare: share,
-        surelyUnderLimitShare: impossible,
-        possiblyUnderLimitShare: 0,
-        starvedShare: 0,
+        underLimitFraction: share,
+        surelyUnderLimitFraction: impossible,
+        possiblyUnderLimitFraction: 0,
+        starvedFraction: 0,
       },
       conditions: { dischargeTemperature_K },
     });

@@ -21,14 +21,14 @@ export function hunting(
 ): Draft | null {
   if (!found) return null;
   const seen = windows.filter(hunts);
-  const huntingShare = week.huntingShare ?? 0;
-  if (seen.length === 0 || huntingShare < 0.1) return null;
-  const under = week.underLimitShare ?? 0;
+  const huntingFraction = week.huntingFraction ?? 0;
+  if (seen.length === 0 || huntingFraction < 0.1) return null;
+  const under = week.underLimitFraction ?? 0;
   const strong = found.amplitude_K >= 2 || under >= 0.05;
   const urgency: Urgency =
-    huntingShare >= 0.4 && strong
+    huntingFraction >= 0.4 && strong
       ? 'this-week'
-      : found.amplitude_K >= 1 || huntingShare >= 0.4
+      : found.amplitude_K >= 1 || huntingFraction >= 0.4
         ? 'next-visit'
         : 'watch';
   const likeliest = found.causes[0];
@@ -40,7 +40,7 @@ export function hunting(
     }),
     reasons: [
       statement('It hunts in {share} of the {judged} that could be judged for it in the last week.', {
-        share: fraction(huntingShare),
+        share: fraction(huntingFraction),
         judged: minutes(windows.reduce((sum, window) => sum + window.oscillation.judgedMinutes, 0)),
       }),
       ...(likeliest && likeliest.weight >= 0.5
@@ -60,16 +60,16 @@ export function hunting(
         : []),
       basis(week),
     ],
-    explanations: found.causes.map(({ cause, weight, speaksFor, speaksAgainst }) => ({
+    explanations: found.causes.map(({ cause, weight, supports, contradicts }) => ({
       cause,
       weight,
-      speaksFor,
-      speaksAgainst,
+      supports,
+      contradicts,
     })),
     separatingCheck: found.separatingCheck,
     certainty: found.windows >= 3 ? 'certain' : 'likely',
     urgency,
-    score: 10 + 50 * huntingShare * Math.min(1, found.amplitude_K / 4) + 30 * Math.min(1, under * 5),
+    score: 10 + 50 * huntingFraction * Math.min(1, found.amplitude_K / 4) + 30 * Math.min(1, under * 5),
     waiting: wear
       ? statement('Each week of waiting adds about {reversals} valve reversals.', {
           reversals: quantity('count', rounded(wear.reversals_per_day * 7)),
@@ -110,8 +110,8 @@ export function valveAtLimit(context: FindingContext): Draft | null {
   for (const { valve } of windows) {
     if (!valve) continue;
     time += valve.runningMinutes;
-    open += valve.runningMinutes * valve.nearOpenShare;
-    shut += valve.minimum_pct <= 1 ? valve.runningMinutes * valve.nearShutShare : 0;
+    open += valve.runningMinutes * valve.nearOpenFraction;
+    shut += valve.minimum_pct <= 1 ? valve.runningMinutes * valve.nearShutFraction : 0;
   }
   if (time < 60) return null;
   const atOpen = open / time;
@@ -119,7 +119,7 @@ export function valveAtLimit(context: FindingContext): Draft | null {
   if (atOpen < 0.2 && atShut < 0.5) return null;
   const isOpen = atOpen >= 0.2;
   const seen = windows.filter(
-    (window) => ((isOpen ? window.valve?.nearOpenShare : window.valve?.nearShutShare) ?? 0) > 0.1,
+    (window) => ((isOpen ? window.valve?.nearOpenFraction : window.valve?.nearShutFraction) ?? 0) > 0.1,
   );
   return {
     condition: 'valve-at-limit',

@@ -19,13 +19,13 @@ export const spanSummarySchema = z
     mean_K: maybe,
     spread_K: maybe,
     lowest_K: maybe.describe("Lowest of the windows' first percentiles"),
-    underLimitShare: maybe.describe('Fraction of the steady time below the floodback limit, 0..1'),
-    surelyUnderLimitShare: maybe.describe(
+    underLimitFraction: maybe.describe('Fraction of the steady time below the floodback limit, 0..1'),
+    surelyUnderLimitFraction: maybe.describe(
       'The same with superheat taken two standard uncertainties higher than measured',
     ),
-    starvedShare: maybe,
+    starvedFraction: maybe,
     offset_K: maybe.describe('Mean of superheat less setpoint'),
-    huntingShare: maybe.describe('Fraction of the minutes judged for hunting, 0..1; null: none judged'),
+    huntingFraction: maybe.describe('Fraction of the minutes judged for hunting, 0..1; null: none judged'),
     travel_strokes: z.number(),
     reversals: z.number(),
     observedMinutes: z.number().describe('Minutes of readings on which travel and reversals are based'),
@@ -76,8 +76,8 @@ export const headroomSchema = z
     held_K: z.number(),
     floor_K: z.number(),
     safetyMargin_K: z.number(),
-    coveredShare: z.number(),
-    energyShare: z.number(),
+    coveredFraction: z.number(),
+    energyFraction: z.number(),
     assumption: statementSchema,
   })
   .meta({ id: 'Headroom' });
@@ -163,13 +163,13 @@ export const windowJudgementSchema = z
         percentile95_K: z.number(),
         uncertainty_K: z.number(),
         floodbackLimit_K: z.number(),
-        underLimitShare: z.number(),
-        surelyUnderLimitShare: z.number(),
-        possiblyUnderLimitShare: z.number(),
+        underLimitFraction: z.number(),
+        surelyUnderLimitFraction: z.number(),
+        possiblyUnderLimitFraction: z.number(),
         underLimitExcursions: z.number(),
         surelyUnderLimitExcursions: z.number(),
         starvedLimit_K: z.number(),
-        starvedShare: z.number(),
+        starvedFraction: z.number(),
         setpoint_K: maybe,
         offset_K: maybe,
       })
@@ -208,8 +208,8 @@ export const windowJudgementSchema = z
         mean_pct: z.number(),
         minimum_pct: z.number(),
         maximum_pct: z.number(),
-        nearShutShare: z.number(),
-        nearOpenShare: z.number(),
+        nearShutFraction: z.number(),
+        nearOpenFraction: z.number(),
       })
       .nullable(),
     conditions: z.object({

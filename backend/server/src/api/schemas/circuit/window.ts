@@ -13,7 +13,7 @@ export const windowRowSchema = z
     minutes: stateMinutesSchema,
     superheatMean_K: maybe,
     superheatSpread_K: maybe,
-    floodbackShare: maybe,
+    floodbackFraction: maybe,
     oscillating: z.boolean().nullable().describe('null: too little data to say'),
     hunts: z
       .boolean()

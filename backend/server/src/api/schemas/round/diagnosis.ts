@@ -39,7 +39,7 @@ export const diagnosisSchema = z
     name: z.string().describe('The cause in words'),
     subject: findingSubjectSchema,
     headline: statementSchema.describe('The cause and how sure, as a sentence'),
-    weight: z.number().describe('Belief in the cause, 0..1'),
+    weight: z.number().describe('Probability of the cause, 0..1'),
     certainty: certaintySchema,
     rivals: z
       .array(z.object({ cause: causeSchema, name: z.string(), weight: z.number() }).meta({ id: 'Rival' }))

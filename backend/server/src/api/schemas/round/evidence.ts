@@ -34,7 +34,7 @@ export const distributionEvidenceSchema = z
     share: shares,
     limit_K: z.number(),
     side: z.enum(['under', 'over']),
-    beyondShare: z.number().describe('Fraction of steady running on that side of the limit'),
+    beyondFraction: z.number().describe('Fraction of steady running on that side of the limit'),
     steady_s: z.number().describe('Duration of the steady running in the distribution'),
   })
   .meta({ id: 'DistributionEvidence' });

@@ -66,8 +66,8 @@ export const explanationSchema = z
   .object({
     cause: z.string(),
     weight: z.number().describe('Probability among the explanations given, 0..1'),
-    speaksFor: z.array(statementSchema),
-    speaksAgainst: z.array(statementSchema),
+    supports: z.array(statementSchema),
+    contradicts: z.array(statementSchema),
   })
   .meta({ id: 'Explanation' });
 

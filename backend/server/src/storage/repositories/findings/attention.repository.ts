@@ -20,7 +20,7 @@ export interface KeptPlace extends Place {
   silent: boolean;
   /** Of the first problem; null: a finding that no diagnosis explains, or none. */
   cause: string | null;
-  /** Belief in that cause. */
+  /** Probability of that cause. */
   weight: number | null;
   /** What a search looks through, in lower case. */
   words: string;

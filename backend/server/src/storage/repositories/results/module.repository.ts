@@ -7,7 +7,9 @@ import type {
 } from '@coldrounds/core';
 import type { Queryable } from '../../connection/database.js';
 import { decodeFloats } from '../readings/float-arrays.js';
-import { withPresentNames, type StoredAssessment } from './stored-assessment.js';
+
+/** What is read of a module's assessment: without findings, and without the months of ageing. */
+export type StoredAssessment = Omit<ModuleAssessment, 'findings' | 'ageing'>;
 
 export interface StoredClosing {
   startedAt_s: number;
@@ -182,9 +184,7 @@ export class ModuleRepository {
       `select module_id, judged_at, detail - 'ageing' as detail from module_result where module_id = any($1)`,
       [moduleIds],
     );
-    return new Map(
-      rows.map((row) => [row.module_id, { judgedAt: row.judged_at, detail: withPresentNames(row.detail) }]),
-    );
+    return new Map(rows.map((row) => [row.module_id, { judgedAt: row.judged_at, detail: row.detail }]));
   }
 
   async writeReviews(moduleId: number, reviews: Omit<PowerLossReview, 'findings'>[]): Promise<void> {
