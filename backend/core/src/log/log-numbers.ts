@@ -1,7 +1,8 @@
 /** Which mark parts the whole number from its fraction. */
 export type DecimalMark = '.' | ',';
 
-type Cell = number | string | undefined;
+/** A cell of a table; a short row leaves it out. */
+export type Cell = number | string | undefined;
 
 const grouped = /^[+-]?\d{1,3}(?:([.,'\s])\d{3})(?:\1\d{3})*(?:[.,]\d+)?(?:e[+-]?\d+)?$/i;
 const hasBoth = /[.,].*[.,]/;

@@ -1,10 +1,9 @@
 import { SeriesError } from '../signals/series-error.js';
 import { tidyHeader } from './log-headers.js';
+import { decimalMarkOf, readNumber, type Cell } from './log-numbers.js';
 
 /** Order of day and month where a log writes both as numbers: `dmy` 27/11/2026, `mdy` 11/27/2026. */
 export type DateOrder = 'dmy' | 'mdy';
-
-type Cell = number | string | undefined;
 
 /** A date as it was written: the year, and two numbers whose order may be open. */
 interface WrittenDate {
@@ -161,7 +160,7 @@ export function readLogTimes(table: Record<string, ArrayLike<number | string>>, 
 }
 
 function joinCells(date: Cell, time: Cell): number | string {
-  const [days, part] = [numberOf(date), numberOf(time)];
+  const [days, part] = [readNumber(date, '.'), readNumber(time, '.')];
   if (Number.isFinite(days) && Number.isFinite(part) && days < 1e5 && part < 1) return days + part;
   const day = withoutMidnight(String(date ?? ''));
   const clockText = Number.isFinite(part) && part < 1 ? clockOfDay(part) : String(time ?? '').trim();
@@ -173,12 +172,6 @@ const withoutMidnight = (text: string): string =>
 const clockOfDay = (part: number): string =>
   new Date(Math.round(part * 86_400_000)).toISOString().slice(11, 23);
 
-function numberOf(cell: Cell): number {
-  if (typeof cell === 'number') return cell;
-  if (cell === undefined || cell.trim() === '') return NaN;
-  return Number(cell);
-}
-
 function timesOf(
   header: string,
   cells: ArrayLike<number | string>,
@@ -186,7 +179,8 @@ function timesOf(
   order: DateOrder | undefined,
 ): Omit<LogTimes, 'from'> {
   const n = cells.length;
-  const numbers = Float64Array.from({ length: n }, (_, row) => numberOf(cells[row]));
+  const mark = decimalMarkOf([cells], '.');
+  const numbers = Float64Array.from({ length: n }, (_, row) => readNumber(cells[row], mark));
   const factor = numbers.some((value) => Number.isFinite(value)) ? numberScale(numbers, unit) : null;
   const dates = Array.from({ length: n }, (_, row) =>
     Number.isFinite(numbers[row]) && !isCompact(cells[row])

@@ -2,6 +2,7 @@ import './people.css';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
 import { useState } from 'react';
+import { FormError } from '../../components/form-error.js';
 import {
   changePassword,
   makeToken,
@@ -89,11 +90,7 @@ function PasswordForm() {
         value={wanted}
         onChange={setWanted}
       />
-      {change.isError && (
-        <p className="form-error" role="alert">
-          {change.error.message}
-        </p>
-      )}
+      <FormError why={change.error?.message} />
       {change.isSuccess && <p role="status">The password is changed.</p>}
       <button type="submit" className="button" disabled={change.isPending}>
         Change the password
@@ -144,11 +141,7 @@ function Tokens({ person }: { person: Person }) {
           ))}
         </fieldset>
         <Field label="Valid for days (366 at most)" type="number" value={days} onChange={setDays} />
-        {making.isError && (
-          <p className="form-error" role="alert">
-            {making.error.message}
-          </p>
-        )}
+        <FormError why={making.error?.message} />
         {making.isSuccess && (
           <p className="notice" role="status">
             The token, shown only now: <code>{making.data.secret}</code>

@@ -2,6 +2,7 @@ import './people.css';
 import { useMutation, useQuery } from '@tanstack/react-query';
 import { useNavigate } from '@tanstack/react-router';
 import { useState } from 'react';
+import { FormError } from '../../components/form-error.js';
 import { join, lookAtInvitation } from '../../api/people.js';
 import { Failed, Loading } from '../../components/states.js';
 import { Field } from './field.js';
@@ -77,11 +78,7 @@ function JoinForm({ token, known }: { token: string; known: { name: string | nul
         value={password}
         onChange={setPassword}
       />
-      {joining.isError && (
-        <p className="form-error" role="alert">
-          {joining.error.message}
-        </p>
-      )}
+      <FormError why={joining.error?.message} />
       <button type="submit" className="button" disabled={joining.isPending}>
         Go on
       </button>

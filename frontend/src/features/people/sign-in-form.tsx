@@ -1,6 +1,7 @@
 import './people.css';
 import { useMutation } from '@tanstack/react-query';
 import { useState } from 'react';
+import { FormError } from '../../components/form-error.js';
 import { signIn } from '../../api/people.js';
 import { Field } from './field.js';
 import { useNewSession } from './use-session.js';
@@ -28,11 +29,7 @@ export function SignInForm() {
         value={password}
         onChange={setPassword}
       />
-      {attempt.isError && (
-        <p className="form-error" role="alert">
-          {attempt.error.message}
-        </p>
-      )}
+      <FormError why={attempt.error?.message} />
       <button type="submit" className="button" disabled={attempt.isPending}>
         Sign in
       </button>

@@ -1,65 +1,33 @@
 import { describe, expect, it } from 'vitest';
 import { days, window, type Change } from '../../steadiness/sample-window.js';
 import type { SteadyFloor } from '../../steadiness/circuit-assessment.js';
-import type {
-  SwingPartner,
-  WindowJudgement,
-  WindowOscillation,
-} from '../../steadiness/windows/window-judgement.js';
+import type { WindowJudgement, WindowOscillation } from '../../steadiness/windows/window-judgement.js';
 import { assessHunting } from '../hunting-assessment.js';
 import { huntingEvidence } from './hunting-evidence.js';
+import { huntingWindow, partner } from './sample-hunting.js';
 
-/** Two hours that hunt by 2 K every 200 s. */
-function hunting(
-  k: number,
-  oscillation: Partial<WindowOscillation> = {},
-  change: Change = {},
-): WindowJudgement {
-  const one = window(k, change);
-  return {
-    ...one,
-    oscillation: {
-      ...one.oscillation,
-      oscillating: true,
-      period_s: 200,
-      amplitude: 2,
-      judgedMinutes: 120,
-      huntingMinutes: 120,
-      crest_s: one.from_s + 3600,
-      ...oscillation,
-    },
-  };
-}
 const four = (of: (k: number) => Partial<WindowOscillation> = () => ({})) =>
-  [0, 1, 2, 3].map((k) => hunting(k, of(k)));
+  [0, 1, 2, 3].map((k) => huntingWindow(k, of(k)));
 const evidence = (
   windows: WindowJudgement[],
   neighbours: WindowJudgement[][] = [],
   floor: SteadyFloor | null = null,
 ) => huntingEvidence(windows, neighbours, floor)!;
-const partner = (signal: SwingPartner['signal'], change: Partial<SwingPartner> = {}): SwingPartner => ({
-  signal,
-  amplitude: 1,
-  share: 0.5,
-  coherence: 0.9,
-  lead_cycles: 0,
-  ...change,
-});
 
 describe('what hunting windows say together', () => {
   it('is the median over the windows that hunt, and nothing without any', () => {
     const seen = evidence([
-      hunting(
+      huntingWindow(
         0,
         { period_s: 190, amplitude: 1 },
         { superheat: { mean_K: 5, percentile1_K: 1 }, conditions: { valveOpening_pct: 30 } },
       ),
-      hunting(
+      huntingWindow(
         1,
         { period_s: 200, amplitude: 2 },
         { superheat: { mean_K: 6, percentile1_K: 2 }, conditions: { valveOpening_pct: 40 } },
       ),
-      hunting(
+      huntingWindow(
         2,
         { period_s: 220, amplitude: 6 },
         { superheat: { mean_K: 9, percentile1_K: 4 }, conditions: { valveOpening_pct: 45 } },
@@ -135,11 +103,11 @@ describe('what hunting windows say together', () => {
   it('tells how often it hunts with the valve under a fifth open, and otherwise', () => {
     const at = (valveOpening_pct: number): Change => ({ conditions: { valveOpening_pct } });
     const seen = evidence([
-      hunting(0, {}, at(15)),
-      hunting(1, {}, at(19.9)),
+      huntingWindow(0, {}, at(15)),
+      huntingWindow(1, {}, at(19.9)),
       window(2, at(10)),
       window(3, at(60)),
-      hunting(4, {}, at(20)),
+      huntingWindow(4, {}, at(20)),
       window(5, at(70)),
     ]);
     expect(seen.huntingFractionNearShut).toBeCloseTo(2 / 3, 9);
@@ -160,9 +128,9 @@ describe('what hunting windows say together', () => {
     // 70 % load, valve half open.
     expect(evidence(four(), [], floor('compressor-load')).floor_K).toBe(5);
     expect(evidence(four(), [], floor('valve-opening')).floor_K).toBe(4);
-    const full = [0, 1, 2].map((k) => hunting(k, {}, { conditions: { compressorLoad_pct: 100 } }));
+    const full = [0, 1, 2].map((k) => huntingWindow(k, {}, { conditions: { compressorLoad_pct: 100 } }));
     expect(evidence(full, [], floor('compressor-load')).floor_K).toBe(6);
-    const low = [0, 1, 2].map((k) => hunting(k, {}, { conditions: { compressorLoad_pct: 39 } }));
+    const low = [0, 1, 2].map((k) => huntingWindow(k, {}, { conditions: { compressorLoad_pct: 39 } }));
     expect(evidence(low, [], floor('compressor-load')).floor_K).toBeNull();
     expect(evidence(four()).floor_K).toBeNull();
   });
@@ -193,7 +161,7 @@ describe('what the other circuit does meanwhile', () => {
   it('is not known where there is none, or none that could be judged', () => {
     expect(evidence(four()).neighbourFraction).toBeNull();
     expect(beside(() => ({ oscillating: null })).neighbourFraction).toBeNull();
-    const other = [4, 5, 6, 7].map((k) => hunting(k));
+    const other = [4, 5, 6, 7].map((k) => huntingWindow(k));
     expect(evidence(four(), [other]).neighbourFraction).toBeNull();
   });
 
@@ -221,19 +189,19 @@ describe('hunting is spoken of', () => {
   const said = (windows: WindowJudgement[]) => assessHunting(windows, [], null);
 
   it('from an hour, and a tenth of the minutes judged', () => {
-    const minutes = (huntingMinutes: number) => said([hunting(0, { huntingMinutes }), window(1)]);
+    const minutes = (huntingMinutes: number) => said([huntingWindow(0, { huntingMinutes }), window(1)]);
     expect(minutes(59)).toBeNull();
     expect(minutes(60)).not.toBeNull();
     // One window of 120 minutes in nine, in ten and in eleven.
     const among = (others: number) =>
-      said([hunting(0), ...Array.from({ length: others }, (_, k) => window(k + 1))]);
+      said([huntingWindow(0), ...Array.from({ length: others }, (_, k) => window(k + 1))]);
     expect(among(8)).toMatchObject({ huntingMinutes: 120, judgedMinutes: 1080, windows: 1 });
     expect(among(9)).not.toBeNull();
     expect(among(10)).toBeNull();
   });
 
   it('with when it was first and last seen', () => {
-    const windows = [window(0), hunting(1), window(2), hunting(3), window(4)];
+    const windows = [window(0), huntingWindow(1), window(2), huntingWindow(3), window(4)];
     expect(said(windows)).toMatchObject({
       firstSeen_s: windows[1]!.from_s,
       lastSeen_s: windows[3]!.to_s,

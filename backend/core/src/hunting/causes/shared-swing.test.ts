@@ -1,33 +1,14 @@
 import { describe, expect, it } from 'vitest';
 import { window, type Change } from '../../steadiness/sample-window.js';
 import type { SteadyFloor } from '../../steadiness/circuit-assessment.js';
-import type {
-  SwingPartner,
-  WindowJudgement,
-  WindowOscillation,
-} from '../../steadiness/windows/window-judgement.js';
+import type { WindowJudgement, WindowOscillation } from '../../steadiness/windows/window-judgement.js';
 import { assessHunting } from '../hunting-assessment.js';
 import { huntingEvidence } from './hunting-evidence.js';
+import { huntingWindow, partner } from './sample-hunting.js';
 
-function swinging(
-  k: number,
-  oscillation: Partial<WindowOscillation> = {},
-  change: Change = {},
-): WindowJudgement {
-  const one = window(k, change);
-  return {
-    ...one,
-    oscillation: {
-      ...one.oscillation,
-      oscillating: true,
-      period_s: 200,
-      amplitude: 3,
-      huntingMinutes: 120,
-      crest_s: one.from_s + 3600,
-      ...oscillation,
-    },
-  };
-}
+/** The swing of a neighbour is told against one of 3 K. */
+const swinging = (k: number, oscillation: Partial<WindowOscillation> = {}, change: Change = {}) =>
+  huntingWindow(k, { amplitude: 3, ...oscillation }, change);
 const some = (n: number, of: (k: number) => Partial<WindowOscillation> = () => ({})) =>
   Array.from({ length: n }, (_, k) => swinging(k, of(k)));
 const evidence = (windows: WindowJudgement[], neighbours: WindowJudgement[][] = []) =>
@@ -42,15 +23,9 @@ describe('the evidence of hunting windows, worked by hand', () => {
   });
 
   it('has the mean direction of a partner around the circle', () => {
-    const partner = (lead_cycles: number): SwingPartner => ({
-      signal: 'compressor-load',
-      amplitude: 4,
-      share: 0.5,
-      coherence: 0.9,
-      lead_cycles,
-    });
+    const swung = (lead_cycles: number) => partner('compressor-load', { amplitude: 4, lead_cycles });
     // A tenth before and after half a cycle: half a cycle, not none.
-    const { load } = evidence(some(2, (k) => ({ partners: [partner(k ? 0.45 : -0.45)] })));
+    const { load } = evidence(some(2, (k) => ({ partners: [swung(k ? 0.45 : -0.45)] })));
     expect(Math.abs(load!.lead_cycles)).toBeCloseTo(0.5, 9);
     expect(load).toMatchObject({
       signal: 'compressor-load',
@@ -58,11 +33,11 @@ describe('the evidence of hunting windows, worked by hand', () => {
       coherence: 0.9,
       varianceFraction: 0.5,
     });
-    const early = evidence(some(2, (k) => ({ partners: [partner(k ? 0.1 : 0.3)] }))).load!;
+    const early = evidence(some(2, (k) => ({ partners: [swung(k ? 0.1 : 0.3)] }))).load!;
     expect(early.lead_cycles).toBeCloseTo(0.2, 9);
     // Half of the windows are enough, fewer are not.
     const seldom = (having: number) =>
-      evidence(some(4, (k) => ({ partners: k < having ? [partner(0)] : [] }))).load;
+      evidence(some(4, (k) => ({ partners: k < having ? [swung(0)] : [] }))).load;
     expect(seldom(2)).not.toBeNull();
     expect(seldom(1)).toBeNull();
   });

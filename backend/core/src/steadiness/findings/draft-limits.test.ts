@@ -6,32 +6,16 @@ import type {
   SpanSummary,
   ValveWear,
 } from '../circuit-assessment.js';
-import { circuit } from '../sample-circuit.js';
 import { days, window, type Change } from '../sample-window.js';
 import { summarise } from '../windows/summaries.js';
 import type { WindowJudgement } from '../windows/window-judgement.js';
-import { spanDays, steadyMean, type Draft, type FindingContext } from './finding-parts.js';
+import { spanDays, steadyMean, type Draft } from './finding-parts.js';
+import { context } from './sample-context.js';
 import { offSetpoint } from './superheat/off-setpoint.js';
 import { floodbackRisk, headroom, starved } from './superheat/superheat-findings.js';
 import { hunting, valveAtLimit, valveWear } from './supply/valve-findings.js';
 
 /** Limits, met exactly and just missed; the limits and scores are judgement, no source. */
-const context = (week: WindowJudgement[], rest: Partial<FindingContext> = {}): FindingContext => ({
-  circuit,
-  refrigerant: 'R134a',
-  evaporator: 'dry-expansion',
-  dischargeSuperheatKnown: true,
-  refrigerantHazards: [],
-  week,
-  earlier: [],
-  neighbours: [],
-  day: [],
-  level: null,
-  hunting: null,
-  headroom: null,
-  wear: null,
-  ...rest,
-});
 const calm = days(1);
 const summary = (change: Partial<SpanSummary> = {}): SpanSummary => ({ ...summarise(calm)!, ...change });
 const texts = (draft: Draft | null) => draft!.reasons.map(({ text }) => text).join(' ');

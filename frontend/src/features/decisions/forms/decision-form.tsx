@@ -1,5 +1,6 @@
 import { useQuery } from '@tanstack/react-query';
 import { useState, type ReactNode } from 'react';
+import { FormError } from '../../../components/form-error.js';
 import type { DecisionKind, DecisionWish } from '../../../api/decisions.js';
 import { peopleQuery } from '../../../api/people.js';
 import type { Finding, UnitDetail } from '../../../api/types.js';
@@ -78,11 +79,7 @@ export function DecisionForm({ kind, finding, detail, version, said, done }: Dec
         value={draft.text}
         change={(text) => change({ text })}
       />
-      {trouble !== null && (
-        <p className="form-error" role="alert">
-          {trouble}
-        </p>
-      )}
+      <FormError why={trouble} />
       <button type="submit" className="button">
         {kindWords[kind]}
       </button>

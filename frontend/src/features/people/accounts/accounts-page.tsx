@@ -2,6 +2,7 @@ import '../people.css';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
 import { useState } from 'react';
+import { FormError } from '../../../components/form-error.js';
 import {
   accountsQuery,
   changeAccount,
@@ -70,11 +71,7 @@ function InviteForm() {
       <Field label="E-mail" type="email" value={email} onChange={setEmail} />
       <RoleChoice role={role} choose={setRole} />
       <SitesField value={sites} onChange={setSites} />
-      {inviting.isError && (
-        <p className="form-error" role="alert">
-          {inviting.error.message}
-        </p>
-      )}
+      <FormError why={inviting.error?.message} />
       {inviting.isSuccess && (
         <p className="notice" role="status">
           Pass this link on; it works once, within a week: <code>{whole(inviting.data.path)}</code>
@@ -164,11 +161,7 @@ function ChangeForm({ account }: { account: Account }) {
         <input type="checkbox" checked={active} onChange={({ target }) => setActive(target.checked)} />
         may sign in
       </label>
-      {changing.isError && (
-        <p className="form-error" role="alert">
-          {changing.error.message}
-        </p>
-      )}
+      <FormError why={changing.error?.message} />
       {changing.isSuccess && <p role="status">Saved.</p>}
       <button type="submit" className="button" disabled={changing.isPending}>
         Save

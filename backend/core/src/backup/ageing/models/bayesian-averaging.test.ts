@@ -98,6 +98,14 @@ describe('posterior weights of ageing models', () => {
     expect(compared).toBeGreaterThan(10);
   });
 
+  it('are given to models of over 1 % alone', () => {
+    const smallest = cases.map((measured) =>
+      posteriorModels(axes, measured).reduce((least, { weight }) => Math.min(least, weight), 1),
+    );
+    expect(Math.min(...smallest)).toBeGreaterThan(0.01);
+    expect(Math.min(...smallest)).toBeLessThan(0.015);
+  });
+
   it('leave more to an even pace under ageing that quickens where the scatter is known from few tests', () => {
     const quickening = measuredOf((i) => 1 - 0.004 * i - 0.006 * Math.max(0, i - 10), 5);
     const even = (freedom: number) =>

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { dot, filled } from '../../../numerics/index.js';
 import type { AgeingModel, MeasuredLevels } from './bayesian-averaging.js';
-import { fitModel } from './fitted-models.js';
+import { fitModel, modelAtQuantile, type FittedModel } from './fitted-models.js';
 import type { AgeAxis } from './model-priors.js';
 
 const bins = 20;
@@ -78,5 +78,14 @@ describe('a fitted model of ageing', () => {
     const open = fittedTo((i) => z[i]!, { change: 10 });
     expect(dot(open.inSlope, z)).toBeCloseTo(-0.006, 6);
     expect(dot(open.inLevel, z)).toBeCloseTo(z[bins - 1]!, 6);
+  });
+});
+
+describe('the model at a quantile', () => {
+  const models = [0.25, 0.75].map((weight) => ({ weight }) as FittedModel);
+
+  it('is the first within its weight, the next from there on, and the last where weights fall short of 1', () => {
+    const at = (quantile: number) => models.indexOf(modelAtQuantile(models, quantile));
+    expect([0, 0.249, 0.25, 0.999, 1.001].map(at)).toEqual([0, 0, 1, 1, 1]);
   });
 });

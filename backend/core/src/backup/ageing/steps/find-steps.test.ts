@@ -83,6 +83,40 @@ describe('a step', () => {
     expect(stepsIn(values, { everyDays: 10 })[0]!.size).toBeCloseTo(-0.2, 9);
   });
 
+  it('is measured against 28 tests at most', () => {
+    // A line through 28 places: 28 (28^2 - 1) / 12 = 1827; the middle of the seven after it is 17.5 from its centre.
+    const [step] = stepsIn([...flat(40), ...flat(10, -0.1)]);
+    expect(step!.uncertainty).toBeCloseTo(scatter * Math.sqrt(1.57 / 7 + 1 / 28 + 17.5 ** 2 / 1827), 9);
+  });
+
+  it('leaves tests over four scatters off the line out of it', () => {
+    // On place 12 of 20 the leverage is 1/20 + 2.5^2 / 665 = 0.0594: of 4.24 scatters 3.99 are left, of 4.26 4.01.
+    const [kept, left] = [0.0424, 0.0426].map((off) => {
+      const values = [...flat(20), ...flat(10, -0.1)];
+      values[12] = off;
+      return stepsIn(values)[0]!;
+    });
+    const ofTwenty = scatter * Math.sqrt(1.57 / 7 + lineVariance(3));
+    expect(kept!.uncertainty).toBeCloseTo(ofTwenty, 9);
+    expect(left!.uncertainty).toBeGreaterThan(ofTwenty);
+    expect(left!.size).toBeCloseTo(-0.1, 12);
+    expect(kept!.size).not.toBeCloseTo(-0.1, 4);
+  });
+
+  it('begins with two tests that have gone at least 60 % of the way', () => {
+    const first = (...tests: number[]) => stepsIn([...flat(20), ...tests, ...flat(10, -0.1)])[0]!.index;
+    expect(first(-0.061)).toBe(20);
+    expect(first(-0.059)).toBe(21);
+    expect(first(-0.1, -0.061)).toBe(20);
+    expect(first(-0.1, -0.059)).toBe(22);
+  });
+
+  it('begins a test later where it is over 5 % larger from there on', () => {
+    // The mean of two tests is 0.0955 and 0.095 under the line; the last alone 0.1: 4.7 and 5.3 % more.
+    expect(stepsIn([...flat(20), -0.091, -0.1]).map(({ index }) => index)).toEqual([20]);
+    expect(stepsIn([...flat(20), -0.09, -0.1]).map(({ index }) => index)).toEqual([21]);
+  });
+
   it('is found again after the first', () => {
     const steps = stepsIn([...flat(20), ...flat(20, -0.1), ...flat(5, -0.25)]);
     expect(steps.map(({ index, tests }) => [index, tests])).toEqual([

@@ -39,6 +39,11 @@ describe('temperature law within bins', () => {
     expect(law.uncertainty).toBeCloseTo(0.001, 9);
   });
 
+  it('stays the prior where bins are of three tests, which leave one degree of freedom beside a line', () => {
+    const law = lawWithinBins(fading(60, 0.0004, 1), { offset: 0, perBin: 3, bins: 20 }, prior, scatter);
+    expect([law.perK, law.uncertainty]).toEqual([expect.closeTo(0.001, 12), expect.closeTo(0.001, 12)]);
+  });
+
   it('winsorises a test far off at 2.5 scatters from the prior', () => {
     // One bin of four tests at 10, 11, 10 and 11 K, as by the prior but for the third, which is 40 % off. At right angles to
     // a line through the four places, warmth is (-0.2, 0.6, -0.6, 0.2) K and the error (-0.04, -0.08, 0.28, -0.16): by

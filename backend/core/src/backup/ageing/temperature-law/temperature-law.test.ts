@@ -71,6 +71,27 @@ describe('the fitted temperature law', () => {
     expect(law.residualSpread / 0.005).toBeLessThan(1.12);
   });
 
+  it.each([
+    [12, 2],
+    [25, 3],
+    [40, 4],
+  ])('follows ageing along a curve from %d tests on up to its power %d', (tests, power) => {
+    const spread = (count: number) =>
+      fitted(column(count, (i) => 0.1 * ((2 * i) / (count - 1) - 1) ** power + 0.0017 * warmth(i)))
+        .residualSpread;
+    expect(spread(tests)).toBeLessThan(1e-5);
+    expect(spread(tests - 1)).toBeGreaterThan(1e-3);
+  });
+
+  it('takes three tests more than it has terms', () => {
+    // Law and level of five tests; of twelve with six steps, law, level, two powers and six steps are ten terms.
+    const plain = (count: number) => column(count, (i) => 0.0017 * warmth(i));
+    expect(fitted(plain(5)).perK).toBeCloseTo(0.0017, 5);
+    expect(fitted(plain(4)).perK).toBe(0.001);
+    expect(fitted(plain(12), [2, 3, 5, 6, 8, 9]).perK).toBe(0.001);
+    expect(fitted(plain(13), [2, 3, 5, 6, 8, 9]).perK).toBeCloseTo(0.0017, 4);
+  });
+
   it('is the prior about the median level where there are too few tests to fit', () => {
     const ln = column(4, (i) => 0.001 * warmth(i) + [0.1, 0.3, 0.2, 0.2][i]!);
     const law = fitted(ln);

@@ -72,6 +72,40 @@ describe('the calendar of ageing', () => {
     expect(calendar.spread(30 * day_s)).toBeCloseTo(0.05, 3);
   });
 
+  it('goes by seasons from 98 % of a year and 24 tests on', () => {
+    // Months by turns 20 % over and under are seen as such only by the seasons; 5 % and 30 % of what is left else.
+    const uneven = (t: number) => (Math.floor(t / (30 * day_s)) % 2 ? 0.8 : 1.2);
+    expect(calendarOf(357, uneven).spread(30 * day_s)).toBeCloseTo(0.05 + 0.3 * (1 - 357 / 365.25), 9);
+    expect(calendarOf(359, uneven).spread(30 * day_s)).toBeGreaterThan(0.15);
+    const few = (tests: number) => {
+      const time_s = filled(tests, (i) => (i * 380 * day_s) / (tests - 1));
+      const rates = filled(tests, (i) => uneven(time_s[i]!));
+      return ageingCalendar(time_s, weightedAge(time_s, rates), rates, seasonsOf(time_s)).spread(30 * day_s);
+    };
+    expect(few(23)).toBeCloseTo(0.05, 12);
+    expect(few(24)).toBeGreaterThan(0.15);
+  });
+
+  it('takes a month as 15 % uncertain where three months or fewer had tests', () => {
+    const days = [...Array(15).keys(), ...Array.from({ length: 15 }, (_, i) => 365 + i)];
+    const time_s = Float64Array.from(days, (day) => day * day_s);
+    const rates = new Float64Array(30).fill(1);
+    const calendar = ageingCalendar(time_s, weightedAge(time_s, rates), rates, seasonsOf(time_s));
+    expect(calendar.spread(30 * day_s)).toBeCloseTo(Math.hypot(0.05, 0.15), 6);
+    expect(calendar.spread(120 * day_s)).toBeCloseTo(Math.hypot(0.05, 0.15 / 2), 6);
+  });
+
+  it('lets no season come nearer to standstill than a tenth of the mean', () => {
+    // The harmonic of 1 + 1.5 cos is held to 1 + 0.9 cos, of which the integral is known.
+    const calendar = calendarOf(730, (t) => 1 + 1.5 * Math.cos(omega * t));
+    const from_s = 730 * day_s;
+    for (const ahead_d of [100, 180, 250]) {
+      const to_s = from_s + ahead_d * day_s;
+      const added_s = to_s - from_s + (0.9 / omega) * (Math.sin(omega * to_s) - Math.sin(omega * from_s));
+      expect(calendar.timeUntil_s(added_s) / day_s).toBeCloseTo(ahead_d, 0);
+    }
+  });
+
   it('counts by the clock, 35 % uncertain, from a single test', () => {
     const one = ageingCalendar([0], [0], new Float64Array([2]), seasonsOf([0]));
     expect(one.timeUntil_s(5)).toBe(5);

@@ -79,3 +79,38 @@ describe('the uncertainty of a date', () => {
     expect(width() / (p10To90 * season)).toBeLessThan(1.15);
   });
 });
+
+describe('which tests are joined', () => {
+  /** Tests ten days apart on a straight fall that is plain against their scatter. */
+  const fallOf = (count: number, capacitance_F: (i: number) => number, changed: Partial<TrendInput> = {}) =>
+    trendOf(() => 1, {
+      time_s: filled(count, (i) => 10 * day_s * i),
+      temperature_K: new Float64Array(count).fill(coldest_K),
+      capacitance_F: filled(count, capacitance_F),
+      scatter: 1e-4,
+      now_s: 10 * day_s * (count - 1),
+      draws: 500,
+      ...changed,
+    });
+  const straight = (i: number) => 1 - 0.002 * i;
+
+  it('takes six medians at least', () => {
+    expect(fallOf(5, straight)).toBeNull();
+    expect(fallOf(6, straight)).not.toBeNull();
+  });
+
+  it('joins 41 tests by threes, the last ones whole, and dates a change of pace by the first of its three', () => {
+    // Bins of tests 2-4, 5-7 and so on; the pace changes at the middle of the eighth, tests 23 to 25.
+    const kinked = (i: number) => 1 - 0.002 * i - 0.01 * Math.max(0, i - 24);
+    expect(fallOf(41, kinked).paceChange).toEqual({ at_s: 10 * day_s * 23, faster: true });
+  });
+
+  it('has the level as of now, by the pace until now', () => {
+    const last = straight(tests - 1);
+    const at = (after_d: number) => fallOf(tests, straight, { now_s: day_s * (10 * (tests - 1) + after_d) }).level_F;
+    expect(at(0)).toBeCloseTo(last, 3);
+    expect(at(365)).toBeCloseTo(last - 0.002 * 36.5, 3);
+    // A clock that lies before the last test is not believed.
+    expect(at(-100)).toBeCloseTo(last, 3);
+  });
+});

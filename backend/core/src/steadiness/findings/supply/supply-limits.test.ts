@@ -1,7 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { isentropicDischarge, saturationPressure, saturationTemperature } from '../../../refrigerants/index.js';
 import type { HuntingAssessment } from '../../circuit-assessment.js';
-import { circuit } from '../../sample-circuit.js';
 import { days, window, type Change } from '../../sample-window.js';
 import { summarise } from '../../windows/summaries.js';
 import type { WindowJudgement } from '../../windows/window-judgement.js';
@@ -10,26 +9,11 @@ import { undercharge } from './charge-findings.js';
 import { condenserFouling } from './condenser-findings.js';
 import { dischargeAtEfficiency, dischargeEvidence } from '../superheat/discharge-evidence.js';
 import type { FindingContext } from '../finding-parts.js';
+import { context } from '../sample-context.js';
 import { floodedFloodback } from '../superheat/flooded-evaporator.js';
 import { supplyCauseNames, supplyExplanations, type SupplyCause } from './liquid-supply.js';
 
 const refrigerant = 'R134a';
-const context = (week: WindowJudgement[], rest: Partial<FindingContext> = {}): FindingContext => ({
-  circuit,
-  refrigerant,
-  evaporator: 'dry-expansion',
-  dischargeSuperheatKnown: true,
-  refrigerantHazards: [],
-  week,
-  earlier: [],
-  neighbours: [],
-  day: [],
-  level: null,
-  hunting: null,
-  headroom: null,
-  wear: null,
-  ...rest,
-});
 const some = (count: number, change: Change = {}, from = 0) =>
   Array.from({ length: count }, (_, k) => window(from + k, change));
 

@@ -1,5 +1,6 @@
 import type { Cause, Certainty, Diagnosis, Urgency } from '@coldrounds/core';
 import { Database, type Queryable } from '../../connection/database.js';
+import { stored, storedColumns, type Stored, type StoredRow } from './stored.js';
 
 /** A diagnosis as it is kept: its findings by their ids. */
 export interface DiagnosisDocument extends Omit<Diagnosis, 'symptoms' | 'consequences'> {
@@ -9,15 +10,7 @@ export interface DiagnosisDocument extends Omit<Diagnosis, 'symptoms' | 'consequ
   consequences: string[];
 }
 
-/** A diagnosis with its life in the store. */
-export interface StoredDiagnosis {
-  id: string;
-  unitId: number;
-  document: DiagnosisDocument;
-  openedAt: Date;
-  updatedAt: Date;
-  endedAt: Date | null;
-}
+export type StoredDiagnosis = Stored<DiagnosisDocument>;
 
 export interface DiagnosisChanges {
   opened: { unitId: number; subjectKey: string; document: DiagnosisDocument }[];
@@ -38,25 +31,7 @@ export interface DiagnosisHead {
   subject: Diagnosis['subject'];
 }
 
-interface Row {
-  id: number;
-  unit_id: number;
-  document: DiagnosisDocument;
-  opened_at: Date;
-  updated_at: Date;
-  ended_at: Date | null;
-}
-
-const stored = (row: Row): StoredDiagnosis => ({
-  id: String(row.id),
-  unitId: row.unit_id,
-  document: row.document,
-  openedAt: row.opened_at,
-  updatedAt: row.updated_at,
-  endedAt: row.ended_at,
-});
-
-const columns = 'id, unit_id, document, opened_at, updated_at, ended_at';
+type Row = StoredRow<DiagnosisDocument>;
 
 /** Diagnoses of units and their history. */
 export class DiagnosisRepository {
@@ -66,7 +41,7 @@ export class DiagnosisRepository {
   async openOfUnits(unitIds: readonly number[], by: Queryable = this.database): Promise<StoredDiagnosis[]> {
     if (unitIds.length === 0) return [];
     const { rows } = await by.query<Row>(
-      `select ${columns} from diagnosis where ended_at is null and unit_id = any($1) order by id`,
+      `select ${storedColumns} from diagnosis where ended_at is null and unit_id = any($1) order by id`,
       [unitIds],
     );
     return rows.map(stored);

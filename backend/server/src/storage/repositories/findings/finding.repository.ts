@@ -1,16 +1,9 @@
 import type { Finding, SensorVerdict } from '@coldrounds/core';
 import { Database, type Queryable } from '../../connection/database.js';
 import { containing } from '../like-patterns.js';
+import { stored, storedColumns, type Stored, type StoredRow } from './stored.js';
 
-/** A finding with its life in the store. */
-export interface StoredFinding {
-  id: string;
-  unitId: number;
-  document: Finding;
-  openedAt: Date;
-  updatedAt: Date;
-  endedAt: Date | null;
-}
+export type StoredFinding = Stored<Finding>;
 
 export interface OpenFinding {
   id: number;
@@ -64,23 +57,7 @@ export interface FindingHead {
   causes: string[];
 }
 
-interface Row {
-  id: string;
-  unit_id: number;
-  document: Finding;
-  opened_at: Date;
-  updated_at: Date;
-  ended_at: Date | null;
-}
-
-const stored = (row: Row): StoredFinding => ({
-  id: String(row.id),
-  unitId: row.unit_id,
-  document: row.document,
-  openedAt: row.opened_at,
-  updatedAt: row.updated_at,
-  endedAt: row.ended_at,
-});
+type Row = StoredRow<Finding>;
 
 /** Findings and their history. */
 export class FindingRepository {
@@ -149,7 +126,7 @@ export class FindingRepository {
   async openOfUnits(unitIds: readonly number[], by: Queryable = this.database): Promise<StoredFinding[]> {
     if (unitIds.length === 0) return [];
     const { rows } = await by.query<Row>(
-      `select id, unit_id, document, opened_at, updated_at, ended_at from finding
+      `select ${storedColumns} from finding
         where ended_at is null and unit_id = any($1)`,
       [unitIds],
     );
@@ -159,7 +136,7 @@ export class FindingRepository {
   /** Findings that are open now. */
   async open(unitId?: number): Promise<StoredFinding[]> {
     const { rows } = await this.database.query<Row>(
-      `select id, unit_id, document, opened_at, updated_at, ended_at from finding
+      `select ${storedColumns} from finding
         where ended_at is null and ($1::int is null or unit_id = $1)`,
       [unitId ?? null],
     );
@@ -199,7 +176,7 @@ export class FindingRepository {
   async one(id: string): Promise<StoredFinding | null> {
     if (!/^\d{1,18}$/.test(id)) return null;
     const { rows } = await this.database.query<Row>(
-      'select id, unit_id, document, opened_at, updated_at, ended_at from finding where id = $1',
+      `select ${storedColumns} from finding where id = $1`,
       [id],
     );
     return rows.length === 0 ? null : stored(rows[0]);
@@ -244,7 +221,7 @@ export class FindingRepository {
         query.after,
       );
     const { rows } = await this.database.query<Row>(
-      `select id, unit_id, document, opened_at, updated_at, ended_at from finding
+      `select ${storedColumns} from finding
         where ${parts.join(' and ')} order by opened_at desc, id desc limit $${values.push(query.limit)}`,
       values,
     );
