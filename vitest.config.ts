@@ -14,8 +14,11 @@ export const alias = [
 /** The seed of every test that draws numbers: fixed, so that no run fails by chance; `npm run soak` gives others. */
 export const seed = Number(process.env.COLDROUNDS_SEED ?? 271_828_183);
 
+/** Long enough for a machine that is busy with other things: no test measures how fast it is. */
+const patient = { testTimeout: 300_000, hookTimeout: 300_000 };
+
 /** Tests that start a database, a broker or a browser: one file at a time, so that they do not starve each other on two cores. */
-const withServices = { fileParallelism: false, testTimeout: 120_000, hookTimeout: 120_000 };
+const withServices = { fileParallelism: false, ...patient };
 
 export default defineConfig({
   resolve: { alias },
@@ -33,14 +36,19 @@ export default defineConfig({
             'tests/simulated/**/*.test.ts',
             'tests/score/**/*.test.ts',
           ],
-          testTimeout: 120_000,
+          ...patient,
           provide: { seed },
         },
       },
       {
         resolve: { alias },
         oxc: { jsx: { runtime: 'automatic' } },
-        test: { name: 'frontend', include: ['frontend/src/**/*.test.{ts,tsx}'], environment: 'node' },
+        test: {
+          name: 'frontend',
+          include: ['frontend/src/**/*.test.{ts,tsx}'],
+          environment: 'node',
+          ...patient,
+        },
       },
       {
         resolve: { alias },

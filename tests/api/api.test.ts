@@ -228,7 +228,7 @@ describe('the interface over stored telemetry', () => {
   });
 
   it('told those who listen that the round changed', async () => {
-    await until('the event', async () => events.seen.some(({ type }) => type === 'round-changed'), 20_000);
+    await until('the event', async () => events.seen.some(({ type }) => type === 'round-changed'));
     const event = events.seen.find(({ type }) => type === 'round-changed');
     expect(JSON.parse(event!.data)).toMatchObject({ units: ['harbour/chiller-1'] });
   });

@@ -81,14 +81,13 @@ describe('roles in processes of their own', () => {
     await until('the first judgement', async () => (await judged()) > 0);
     await assessors[0].part.kill();
     const wanted = units * 2 * 3;
-    await until('all windows', async () => (await judged()) === wanted, 90_000);
+    await until('all windows', async () => (await judged()) === wanted);
     await until(
       'a floodback finding on every unit',
       async () => {
         const round = (await (await fetch(`${api}/api/rounds`)).json()) as { units: unknown[] };
         return round.units.length === units;
       },
-      90_000,
     );
     const found = async () =>
       (
@@ -97,7 +96,7 @@ describe('roles in processes of their own', () => {
         )
       ).rows[0].n;
     // A unit is on the round with its first circuit's finding; the other circuit's may follow a moment later.
-    await until('a floodback finding on every circuit', async () => (await found()) === units * 2, 60_000);
+    await until('a floodback finding on every circuit', async () => (await found()) === units * 2);
     expect(await found()).toBe(units * 2);
   });
 });

@@ -115,12 +115,11 @@ describe('how the server answers', () => {
     },
   );
 
-  it('ends with code 0 within seconds when asked, also while pages listen to events', async () => {
+  it('ends with code 0 when asked, also while pages listen to events', async () => {
     await Promise.all([1, 2, 3].map(() => listenToEvents(`${base}/api/events`)));
     const ended = new Promise<number | null>((resolve) => part.process.once('exit', resolve));
-    const asked_ms = Date.now();
     part.process.kill('SIGTERM');
+    // Where it is not done after 15 s, it ends itself with code 1 (bin/serve.ts).
     expect(await ended).toBe(0);
-    expect(Date.now() - asked_ms).toBeLessThan(8_000);
   });
 });

@@ -258,7 +258,7 @@ describe('signing in', () => {
     const { running, base } = await start({ HOST: '0.0.0.0', PUBLIC_URL: 'https://rounds.example' });
     try {
       const browser = new Browser(base);
-      await until('the server', async () => (await fetch(`${base}/api/session`)).status === 200, 60_000);
+      await until('the server', async () => (await fetch(`${base}/api/session`)).status === 200);
       expect((await browser.ask('POST', '/api/sign-in', { email, password })).status).toBe(200);
       const line = browser.set.find((entry) => entry.startsWith('__Host-coldrounds-session='))!;
       expect(line).toMatch(/Secure/);

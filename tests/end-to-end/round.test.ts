@@ -75,10 +75,13 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
     await page.goto(run.address);
     await page.locator('[data-row]').first().waitFor();
     expect(await fitsWidth(page)).toBe(true);
-    const shown = await page.locator('.row .row-place').first().innerText();
-    const round = await read<Round>('/api/rounds');
-    // The round may be ranked anew between both readings while history is loading: the unit is on it in any case.
-    expect(round.units.some(({ site, unit }) => shown.includes(`${unit.name}, ${site.name}`))).toBe(true);
+    // The round may be ranked anew between both readings while history is loading.
+    const agree = async () => {
+      const shown = await page.locator('.row .row-place').first().innerText();
+      const { units } = await read<Round>('/api/rounds');
+      return units.some(({ site, unit }) => shown.includes(`${unit.name}, ${site.name}`));
+    };
+    await expect.poll(agree, patient).toBe(true);
     await page.locator('[data-row]').first().click();
     await page.waitForURL(`**/units/**`);
     await page.getByRole('heading', { level: 1 }).waitFor();
@@ -344,7 +347,14 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
       // The cursor follows a move, not a rest.
       await page.mouse.move(x - 2, y);
       await page.mouse.move(x, y);
-      const text = await page.locator('#time .chart strong').first().innerText();
+      // Drawn a moment later: read until it stays the same.
+      let text = '';
+      const rests = async () => {
+        const before = text;
+        text = await page.locator('#time .chart strong').first().innerText();
+        return /\d\d:\d\d:\d\d/.test(text) && text === before;
+      };
+      await expect.poll(rests, patient).toBe(true);
       const [hours, minutes, seconds] = /(\d\d):(\d\d):(\d\d)/.exec(text)!.slice(1).map(Number);
       return hours * 3600 + minutes * 60 + seconds;
     };

@@ -64,26 +64,31 @@ describe('ingestion when its parts fail', () => {
       }
     }
     const all = [...messages()];
-    // In a hundred parts over more than ten seconds, so that the failures come while telemetry flows.
+    // In a hundred parts over more than ten seconds, the last twenty while there is no database, so that the failures come
+    // while telemetry flows.
     let published = 0;
+    let withoutDatabase = () => {};
+    const databaseGone = new Promise<void>((resolve) => (withoutDatabase = resolve));
     const publishing = (async () => {
       const parts = 100;
       for (let part = 0; part < parts; part++) {
+        if (part === 80) await databaseGone;
         const size = packs / parts;
         published += await publishAll(mqttUrl, all.slice(part * size, (part + 1) * size));
         await seconds(0.1);
       }
     })();
 
-    const storedAtKill: number[] = [];
+    const storedAtKill = [0];
     for (let kill = 0; kill < 2; kill++) {
-      await seconds(2);
+      await until('more rows', async () => (await count('reading')) > storedAtKill.at(-1)!);
       await ingester.kill();
       storedAtKill.push(await count('reading'));
       await seconds(1);
       await startIngester();
     }
     await postgres.stop();
+    withoutDatabase();
     await seconds(20);
     postgres = await startEmbeddedPostgres({ dataDir: folder, port });
     await publishing;
@@ -92,7 +97,6 @@ describe('ingestion when its parts fail', () => {
     await until(
       'all rows',
       async () => (await count('reading').catch(() => 0)) === packs * steps,
-      60_000,
     ).catch(() => {});
     // The primary key makes "once" certain; this makes "none missing" certain, and that nothing else came in.
     const { rows } = await database.query<{ owners: number; total: number; complete: number }>(

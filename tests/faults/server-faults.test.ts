@@ -73,35 +73,37 @@ describe('a server', () => {
     await until('the assessment to be under way', async () => (await judged()) > 0);
     process.kill(postgres.pid, 'SIGKILL');
     await postgres.ended;
-    await until('health to say so', async () => (await health()).database === 'down', 20_000);
+    await until('health to say so', async () => (await health()).database === 'down');
     const page = await fetch(`${base}/api/units`);
     expect(page.status).toBe(503);
     expect(((await page.json()) as { detail: string }).detail).toMatch(/database/);
     postgres = await startEmbeddedPostgres({ dataDir: folder, port: databasePort });
-    await until('health', async () => (await health()).status === 'ok', 60_000);
-    await until('all windows', async () => (await judged().catch(() => 0)) === units * windows, 110_000);
+    await until('health', async () => (await health()).status === 'ok');
+    await until('all windows', async () => (await judged().catch(() => 0)) === units * windows, 200_000);
     expect(ended).toBe(false);
   });
 
   it('outlives a broker that is killed, and takes telemetry from the one that follows', async () => {
     await broker.kill();
-    await until('health to say so', async () => (await health()).broker === 'down', 20_000);
+    await until('health to say so', async () => (await health()).broker === 'down');
     expect((await fetch(`${base}/api/units`)).status).toBe(200);
     broker = await startPart('support/parts/broker-part.ts', { MQTT_PORT: String(mqttPort) });
-    await until('health', async () => (await health()).broker === 'ok', 30_000);
-    await new Promise((resolve) => setTimeout(resolve, 1_000));
+    await until('health', async () => (await health()).broker === 'ok');
     const start_s = (Math.floor(Date.now() / 7_200_000) - 60) * 7200;
-    await publishAll(`mqtt://127.0.0.1:${mqttPort}`, [
-      {
-        topic: 'coldrounds/1/harbour/chiller-1/circuits/1',
-        payload: runningPack(start_s, 10, { suctionPressure_Pa: 250_000, suctionTemperature_C: 6 }),
-      },
-    ]);
-    await until(
-      'the rows',
-      async () =>
-        (await database.query('select from reading where time = to_timestamp($1)', [start_s])).rowCount === 1,
-    );
+    // The new broker knows nothing of the subscription until the server has made it, a moment after it is connected: sent
+    // again until it has come; the same rows are one.
+    await until('the rows', async () => {
+      await publishAll(`mqtt://127.0.0.1:${mqttPort}`, [
+        {
+          topic: 'coldrounds/1/harbour/chiller-1/circuits/1',
+          payload: runningPack(start_s, 10, { suctionPressure_Pa: 250_000, suctionTemperature_C: 6 }),
+        },
+      ]);
+      const { rowCount } = await database.query('select from reading where time = to_timestamp($1)', [
+        start_s,
+      ]);
+      return rowCount === 1;
+    });
     expect(ended).toBe(false);
   });
 });

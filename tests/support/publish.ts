@@ -45,7 +45,7 @@ export function circuitPack(first_s: number, steps: number, seed = 0): string {
 export async function until(
   what: string,
   condition: () => Promise<boolean>,
-  timeout_ms = 60_000,
+  timeout_ms = 120_000,
 ): Promise<void> {
   const deadline = Date.now() + timeout_ms;
   while (!(await condition())) {
