@@ -48,7 +48,7 @@ export interface NotJudged {
 const circuitOf = ({ subject }: SensorVerdict): number | null =>
   subject.kind === 'sensor' || subject.kind === 'circuit' ? subject.circuit : null;
 
-/** An error that was measured with more than a mere possibility is corrected; what hangs on any other is not judged. */
+/** An error that was measured with more than a mere possibility is corrected; what depends on any other is not judged. */
 export const isCorrected = ({ certainty, error }: SensorVerdict): boolean =>
   error !== undefined && error !== null && certainty !== 'possible';
 
@@ -155,10 +155,10 @@ const drivenShut: Statement = statement(
 );
 
 const notJudgedSentence: Statement = statement(
-  'Superheat on this circuit is not judged until the sensor is fixed: floodback, starving, distance from the setpoint, steady floor and headroom are not claimed.',
+  'Superheat on this circuit is not judged until the sensor is fixed: floodback, starving, distance from the setpoint, steady floor and headroom are not reported.',
 );
 const correctedSentence: Statement = statement(
-  'Until the sensor is fixed, superheat is recomputed without this error, and floodback and starving are judged on that; steady floor and headroom are not claimed.',
+  'Until the sensor is fixed, superheat is recomputed without this error, and floodback and starving are judged on that; steady floor and headroom are not reported.',
 );
 
 /** The sensor findings; each that makes superheat wrong says among its reasons what is corrected or not judged. */

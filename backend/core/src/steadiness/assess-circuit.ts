@@ -34,7 +34,7 @@ export interface AssessCircuitInput {
 
 /**
  * Everything that follows from a circuit's judged windows. Nothing is claimed where there is too little steady running,
- * nor what hangs on a sensor that is found wrong, unless its error was measured: then it is corrected. Summaries are of
+ * nor what depends on a sensor that is found wrong, unless its error was measured: then it is corrected. Summaries are of
  * the figures as read.
  */
 export function assessCircuit(input: AssessCircuitInput): CircuitAssessment {

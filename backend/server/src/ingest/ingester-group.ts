@@ -75,7 +75,7 @@ export class IngesterGroup {
 
   private async takeOver(deadId: string): Promise<void> {
     const { clientId, drain, isEmpty, say, times } = this.parts;
-    say(`The ingester ${deadId} is not heard of; its queue at the broker is being taken over.`);
+    say(`The ingester ${deadId} no longer reports; its queue at the broker is being taken over.`);
     const client = drain(deadId);
     client.start();
     for (let waited_ms = 0; waited_ms < 10_000 && !client.connected; waited_ms += 100)

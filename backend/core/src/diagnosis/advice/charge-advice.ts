@@ -6,7 +6,7 @@ import type { Advice } from './advice.js';
 
 /**
  * By how much subcooling is over or under what this circuit had at the same conditions: what charging, or taking out, has to
- * bring back. The mass is not known from telemetry (it hangs on the condenser's build): it is weighed in or out until
+ * bring back. The mass is not known from telemetry (it depends on the condenser's build): it is weighed in or out until
  * subcooling is back. Null where subcooling is not judged, or within its uncertainty of normal.
  */
 export function chargeAdvice(
@@ -34,7 +34,7 @@ export function chargeAdvice(
       },
     ),
     basis: statement(
-      'From {plateaus} plateaus. Refrigerant is handled by licensed people only, weighed, and after a search for a leak; how many kilograms it takes hangs on the condenser.',
+      'From {plateaus} plateaus. Refrigerant is handled by licensed people only, weighed, and after a search for a leak; how many kilograms that is depends on the condenser.',
       { plateaus: quantity('count', mean.plateaus) },
     ),
     figures: {

@@ -33,8 +33,8 @@ export function setpointAdvice(floor: SteadyFloor | null, margin_K: number): Adv
     ),
     basis: statement(
       byLoad
-        ? 'The steady floor was seen in {parts} parts of the load, highest at {at} load. To be set only by whoever is authorised to.'
-        : 'The steady floor was seen in {parts} parts of the opening, highest at {at} opening. To be set only by whoever is authorised to.',
+        ? 'The steady floor was seen in {parts} parts of the load, highest at {at} load. To be changed by authorised staff only.'
+        : 'The steady floor was seen in {parts} parts of the opening, highest at {at} opening. To be changed by authorised staff only.',
       {
         parts: quantity('count', known.length),
         at: quantity('percent-opening', (highest.from + highest.to) / 2),

@@ -48,7 +48,7 @@ export function leakByFinding(
         }),
       ],
       separatingCheck: statement(
-        'Listen to, or measure the temperature across, the valve and the compressor’s check valve right after a stop: the one that leaks is colder, or warmer, behind than it should be.',
+        'Listen to, or measure the temperature across, the valve and the compressor’s check valve right after a stop: the one that leaks is colder or warmer at its outlet than it should be.',
       ),
       certainty: z >= 8 ? 'certain' : 'likely',
       urgency: 'this-week',
@@ -56,7 +56,7 @@ export function leakByFinding(
       waiting: statement(
         'While it stands, refrigerant drifts into the evaporator, and the next start may carry liquid.',
       ),
-      visit: [statement('Bring what is needed to see the valve shut, and a spare motor or cage.')],
+      visit: [statement('Bring what is needed to check that the valve shuts, and a spare motor or cage.')],
     },
     {
       subject: { kind: 'circuit', circuit },

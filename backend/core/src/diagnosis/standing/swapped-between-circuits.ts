@@ -123,7 +123,7 @@ const findingOf = (sensor: string, circuit: number, other: number, vote: Votes):
         { circuit: quantity('count', circuit), other: quantity('count', other) },
       ),
       reasons: [
-        statement('So in {share} of {time} in which just one of the two ran.', {
+        statement('Seen in {share} of {time} in which only one of the two ran.', {
           share: quantity('share', vote.wrong),
           time: quantity('duration', vote.time_s),
         }),
@@ -135,7 +135,7 @@ const findingOf = (sensor: string, circuit: number, other: number, vote: Votes):
       urgency: 'this-week',
       score: 50,
       waiting: statement(
-        'Until they are put right, superheat and everything else of both circuits is judged wrongly.',
+        'Until this is corrected, superheat and everything else on both circuits is judged wrongly.',
       ),
       visit: [statement('Trace both sensor cables, and put right the wiring or the point list.')],
     },

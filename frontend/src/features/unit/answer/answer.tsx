@@ -111,7 +111,7 @@ function Beneath({ problem: { symptoms, consequences } }: { problem: Problem }) 
   return (
     <div className="answer-others">
       <Sheets heading="What else shows it" findings={symptoms} />
-      <Sheets heading="What follows from it: no problems of their own" findings={consequences} />
+      <Sheets heading="Consequences of it, not separate problems" findings={consequences} />
     </div>
   );
 }
@@ -171,7 +171,7 @@ function Normals({ detail }: { detail: UnitDetail }) {
       {notes.map(({ number, normal }) => (
         <p key={number}>
           <Say statement={normal.note} />{' '}
-          {normal.startedAnew && `Learning began anew: ${normal.startedAnew.detail}`}
+          {normal.startedAnew && `Learning was restarted: ${normal.startedAnew.detail}`}
         </p>
       ))}
     </div>
@@ -211,7 +211,7 @@ function Why({ problem }: { problem: Problem }) {
       )}
       {problem.diagnosis?.advice && (
         <Statements
-          heading="What to change, by whoever may do so"
+          heading="What to change, by authorised staff only"
           statements={[problem.diagnosis.advice.sentence, problem.diagnosis.advice.basis]}
         />
       )}

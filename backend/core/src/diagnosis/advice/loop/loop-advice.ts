@@ -43,7 +43,7 @@ export function loopGainAdvice(record: SwingRecord): Advice | null {
       },
     ),
     basis: statement(
-      'From the swing itself: superheat follows the opening with a lag of {lag} and a dead time of {dead}; the gain is that of Skogestad’s rule (SIMC, highest sensitivity 1.59). To be set only by whoever is authorised to.',
+      'From the swing itself: superheat follows the opening with a lag of {lag} and a dead time of {dead}; the gain is that of Skogestad’s rule (SIMC, highest sensitivity 1.59). To be changed by authorised staff only.',
       {
         lag: quantity('duration', loop.best.lag_s),
         dead: quantity('duration', loop.best.deadTime_s),

@@ -94,7 +94,7 @@ function lessInCondenser(state: PatternState): Effects {
       ...effects.doubts,
       dischargeTemperature_K: 0.3,
       suctionTemperature_K: 0.15,
-      // What bubbles before the valve take of its room, once subcooling runs out, hangs on the line.
+      // What bubbles before the valve take of its room, once subcooling runs out, depends on the line.
       valveOpening_pct: 0.07 * state.at.valveOpening_pct,
     },
   };
@@ -102,7 +102,7 @@ function lessInCondenser(state: PatternState): Effects {
 
 /**
  * Liquid warmer by `warmer_K` and condensing up by `up_K`, with the flow for the same cooling. How the liquid goes with the
- * load hangs on where the tubes of the coldest water lie, so that it is uncertain by what it is at the reference.
+ * load depends on where the tubes of the coldest water lie, so that it is uncertain by what it is at the reference.
  */
 function ofLiquid(state: PatternState, warmer_K: number, up_K: number, usual_K: number): Effects {
   const { machine, at, condensing_K, evaporating_K } = state;

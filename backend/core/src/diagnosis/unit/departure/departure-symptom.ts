@@ -89,7 +89,7 @@ export function departureSymptom({
       reasons: [
         ...sentences.slice(1),
         ...(slow
-          ? [statement('Each day it is small; it shows in the sum over days, and grows or stays.')]
+          ? [statement('It is small on any one day and shows only over many days; it lasts or grows.')]
           : []),
         statement(
           'Compared with {learned} plateaus of earlier steady running at the same load and water temperatures; based on {seen} plateaus since.',

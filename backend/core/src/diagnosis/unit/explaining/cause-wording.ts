@@ -5,7 +5,7 @@ import { statement, type Statement } from '../../statement.js';
 const wording: Record<Cause, { name: string; check: string }> = {
   'loop-tuned-too-hard': {
     name: 'the superheat loop is tuned too hard',
-    check: 'Have an authorised person halve the gain for an hour: a loop tuned too hard becomes calm.',
+    check: 'Have an authorised person halve the gain for an hour: a loop tuned too hard becomes steady.',
   },
   'valve-too-large': {
     name: 'the valve is too large for the duty',
@@ -14,7 +14,7 @@ const wording: Record<Cause, { name: string; check: string }> = {
   },
   'valve-too-small': {
     name: 'the valve is too small for the duty',
-    check: 'Look at subcooling while the valve is fully open: with a valve too small it stays full.',
+    check: 'Look at subcooling while the valve is fully open: with a valve that is too small it stays high.',
   },
   'valve-friction': {
     name: 'the valve sticks',
@@ -41,11 +41,11 @@ const wording: Record<Cause, { name: string; check: string }> = {
   },
   'circuits-disturb-each-other': {
     name: 'two circuits disturb each other',
-    check: 'Hold one circuit at a fixed load for an hour: the other becomes calm.',
+    check: 'Hold one circuit at a fixed load for an hour: the other becomes steady.',
   },
   'setpoint-under-steady-floor': {
     name: 'the superheat setpoint is under the steady floor',
-    check: 'Have an authorised person raise the setpoint by 2 K for an hour: the circuit becomes calm.',
+    check: 'Have an authorised person raise the setpoint by 2 K for an hour: the circuit becomes steady.',
   },
   'setpoint-too-high': {
     name: 'the superheat setpoint is higher than it needs to be',
@@ -64,7 +64,7 @@ const wording: Record<Cause, { name: string; check: string }> = {
     check: 'Compare the liquid level of the condenser, or the charge in the log book, with the nameplate.',
   },
   'gas-in-circuit': {
-    name: 'there is gas in the circuit that does not condense',
+    name: 'there is non-condensable gas in the circuit',
     check:
       'After a long stop with the condenser water running, compare the condenser pressure with the saturation pressure at the water temperature: gas keeps it higher.',
   },
@@ -118,7 +118,7 @@ const wording: Record<Cause, { name: string; check: string }> = {
   },
   'module-unproven': { name: 'the module has not been proven', check: 'Run a self-test.' },
   'something-else': {
-    name: 'something else than the known causes',
+    name: 'something other than the known causes',
     check: 'Read the symptoms one by one on site.',
   },
 };

@@ -4,7 +4,7 @@ import { Database, type Queryable } from '../../connection/database.js';
 import { PartitionKeeper, weeksOf } from '../../schema/time-series.js';
 import { dayOf } from './window.repository.js';
 
-/** What the registry says of a circuit, as far as its normal hangs on that. */
+/** What the registry says of a circuit, as far as its normal depends on that. */
 export interface RegisteredFacts {
   refrigerant: string;
   evaporator: string;
