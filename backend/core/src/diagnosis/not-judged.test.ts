@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Finding } from './finding.js';
-import { withoutNotJudged, conditionsNotJudged, notJudgedOn, sayingWhatIsNotJudged } from './not-judged.js';
+import { withoutNotJudged, conditionsNotJudged, notJudgedOn, withWhatIsNotJudged } from './not-judged.js';
 import { sensorFinding } from './sample-sensor-finding.js';
 import { quantity, statement } from './statement.js';
 
@@ -67,7 +67,7 @@ describe('what is not judged while a sensor is wrong', () => {
     });
     expect(notJudged(measured)).toEqual([]);
     expect(notJudgedOn([measured], 1, 'as-read').superheatLevel).toBe(true);
-    const [said] = sayingWhatIsNotJudged([measured]);
+    const [said] = withWhatIsNotJudged([measured]);
     expect(said!.reasons.at(-1)!.text).toContain('recomputed without this error');
   });
 
@@ -92,7 +92,7 @@ describe('what is not judged while a sensor is wrong', () => {
   });
 
   it('is said in the reasons of the sensor finding, once, and of no other', () => {
-    const [suction, discharge] = sayingWhatIsNotJudged([
+    const [suction, discharge] = withWhatIsNotJudged([
       sensorFinding('sensor-bias', 'suction-pressure'),
       sensorFinding('sensor-bias', 'discharge-pressure'),
     ]);

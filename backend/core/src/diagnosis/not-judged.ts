@@ -162,7 +162,7 @@ const correctedSentence: Statement = statement(
 );
 
 /** The sensor findings; each that makes superheat wrong says among its reasons what is corrected or not judged. */
-export function sayingWhatIsNotJudged(findings: readonly Finding[]): Finding[] {
+export function withWhatIsNotJudged(findings: readonly Finding[]): Finding[] {
   return findings.map((finding) =>
     makesSuperheatWrong(finding)
       ? {

@@ -4,7 +4,7 @@ import type { CircuitNormal } from '../../normal/learning/circuit-normal.js';
 import type { Machine } from '../../normal/quantities/machine.js';
 import type { Cause } from '../cause.js';
 import { toExplain, type Candidate } from './weighing/candidates.js';
-import { elseEvidence, evidenceOf, logSum } from './weighing/evidence.js';
+import { evidenceOfUnknownCause, evidenceOf, logSum } from './weighing/evidence.js';
 import { pairsOf } from './weighing/two-at-once.js';
 
 /** A cause with its posterior probability. */
@@ -37,7 +37,7 @@ export function weighCausesOfDepartures(
     ...evidenceOf(candidate, mean.difference, mean.covariance),
   }));
   const pairs = candidates.length < 2 ? [] : pairsOf(mean, candidates);
-  const unknown = elseEvidence(mean);
+  const unknown = evidenceOfUnknownCause(mean);
   const total = logSum([...singles, ...pairs, unknown].map(({ logEvidence }) => logEvidence));
   const probability = ({ logEvidence }: { logEvidence: number }) => Math.exp(logEvidence - total);
   const gathered = new Map<Cause, Gathered>();

@@ -1,5 +1,5 @@
 import type { Finding } from '../finding.js';
-import { sayingWhatIsNotJudged } from '../not-judged.js';
+import { withWhatIsNotJudged } from '../not-judged.js';
 import type { PreparedSeries } from '../../habits/prepare-series.js';
 import type { SteadyFloor } from '../../steadiness/circuit-assessment.js';
 import { assessCircuit } from '../../steadiness/assess-circuit.js';
@@ -95,6 +95,6 @@ export function findingsOfCircuits(
       inServiceSince_s: Date.parse(unit.commissionedOn) / 1000,
       neighbours: windows.filter((_, other) => other !== k),
     });
-    return { findings: [...sayingWhatIsNotJudged(sensors[k]), ...findings], floor, windows: windows[k] };
+    return { findings: [...withWhatIsNotJudged(sensors[k]), ...findings], floor, windows: windows[k] };
   });
 }

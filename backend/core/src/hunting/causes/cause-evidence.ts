@@ -1,6 +1,6 @@
 import { quantity, statement, type Statement } from '../../diagnosis/statement.js';
 import type { HuntingCause } from '../../steadiness/circuit-assessment.js';
-import { followsUnder, nearShutForHunting_pct, type HuntingEvidence } from './hunting-evidence.js';
+import { followingAmplitudeRatio, nearShutForHunting_pct, type HuntingEvidence } from './hunting-evidence.js';
 
 /** Adds to or takes from the log-odds of a cause, with the sentence that says why. */
 export type Weigh = (cause: HuntingCause, points: number, sentence?: Statement) => void;
@@ -231,7 +231,7 @@ function weighNeighbours(e: HuntingEvidence, weigh: Weigh): void {
   }
   // As a circuit that swings less than a third as far follows this one, this one follows one that swings over three times
   // as far; what its valve and load do then is the other's doing.
-  const follows = ratio !== null && ratio > 1 / followsUnder;
+  const follows = ratio !== null && ratio > 1 / followingAmplitudeRatio;
   if (follows) {
     weigh('valve-friction', -2);
     weigh('loop-too-tight', -1);

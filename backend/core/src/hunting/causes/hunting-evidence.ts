@@ -180,7 +180,7 @@ function meanDirection(cycles: readonly number[]): { cycles: number; length: num
 }
 
 /** Two circuits that keep each other swinging both swing; a third of the other's swing parts that from following. */
-export const followsUnder = 1 / 3;
+export const followingAmplitudeRatio = 1 / 3;
 
 interface SharedSwing {
   fraction: number;
@@ -218,7 +218,7 @@ function sharedWithNeighbours(
     if (!alike) continue;
     const ratio = (alike.oscillation.amplitude ?? 0) / own.amplitude;
     ratios.push(ratio);
-    if (ratio < followsUnder) {
+    if (ratio < followingAmplitudeRatio) {
       follows++;
       continue;
     }

@@ -2,7 +2,7 @@ import type { Departure, PlateauDepartures } from './departures.js';
 import { departuresOf } from './departures.js';
 import { meanDepartures } from './mean-departures.js';
 import type { CircuitNormal } from '../learning/circuit-normal.js';
-import { looksAt, neighbours } from './looks.js';
+import { distanceOverLimit, neighbours } from './looks.js';
 import type { Machine } from '../quantities/machine.js';
 import type { Plateau } from '../plateaus/find-plateaus.js';
 import type { NormalQuantity } from '../quantities/quantities.js';
@@ -55,7 +55,7 @@ export function distanceOf(
   const looks: number[] = [];
   for (const several of judged.length > 1 ? [[detail], judged] : [[detail]]) {
     const mean = meanDepartures(normal, several);
-    if (mean) looks.push(looksAt(mean));
+    if (mean) looks.push(distanceOverLimit(mean));
   }
   return looks.length === 0 ? null : Math.max(...looks) / normal.limit;
 }

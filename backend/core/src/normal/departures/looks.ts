@@ -50,7 +50,7 @@ function measure(look: Look, difference: readonly number[]): number {
 }
 
 /** How far one set of departures is off, over its limit. */
-export const looksAt = (mean: MeanDepartures): number => measure(lookOf(mean), mean.difference);
+export const distanceOverLimit = (mean: MeanDepartures): number => measure(lookOf(mean), mean.difference);
 
 /**
  * What the largest of the looks exceeds on one normal plateau in a hundred. The looks go together, so their limits are
@@ -58,7 +58,7 @@ export const looksAt = (mean: MeanDepartures): number => measure(lookOf(mean), m
  * from, with noise known no better than it was learned, one error of each relation and one reading of the instruments
  * for all plateaus of a draw.
  */
-export function limitOfLooks(normal: CircuitNormal, learned: readonly PlateauDepartures[]): number {
+export function falseAlarmLimit(normal: CircuitNormal, learned: readonly PlateauDepartures[]): number {
   const usable = learned.filter(({ order }) => order.length === normal.order.length);
   const n = usable.length;
   if (n === 0) return 1;

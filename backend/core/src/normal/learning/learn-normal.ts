@@ -1,7 +1,7 @@
 import type { Channel } from '../plateaus/channels.js';
 import type { CircuitNormal } from './circuit-normal.js';
 import { departuresOf } from '../departures/departures.js';
-import { limitOfLooks } from '../departures/looks.js';
+import { falseAlarmLimit } from '../departures/looks.js';
 import { learnRelation, type LearnedRelation } from './learned-relation.js';
 import type { Machine } from '../quantities/machine.js';
 import { choosePoint, judgedQuantities, pointOf } from '../quantities/operating-point.js';
@@ -73,7 +73,7 @@ export function learnCircuitNormal(machine: Machine, plateaus: readonly Plateau[
     channels: channelsOf(at),
   };
   const learned = plateaus.map((plateau) => departuresOf(machine, normal, plateau));
-  return { ...normal, limit: limitOfLooks(normal, learned) };
+  return { ...normal, limit: falseAlarmLimit(normal, learned) };
 }
 
 function channelsOf(at: readonly ChannelValues[]): Channel[] {
@@ -127,12 +127,12 @@ function persistenceOf(residuals: readonly (readonly number[])[]): number[] {
 }
 
 /** By how much the variance of a mean falls less than with the number of values, of a first-order autoregression. */
-export const asFew = (persistence: number): number => (1 + persistence) / (1 - persistence);
+export const varianceInflation = (persistence: number): number => (1 + persistence) / (1 - persistence);
 
 /** A relation whose residuals go together knows its coefficients less well: their covariance counts for fewer plateaus. */
 const knownLess = (relation: LearnedRelation, persistence: number): LearnedRelation => ({
   ...relation,
-  inverse: relation.inverse.map((value) => value * asFew(persistence)),
+  inverse: relation.inverse.map((value) => value * varianceInflation(persistence)),
 });
 
 const limited = (t: number): number => Math.max(-3, Math.min(3, t));

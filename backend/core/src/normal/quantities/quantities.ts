@@ -110,7 +110,7 @@ export function repeatability(channel: Channel, value: number): number {
 
 /**
  * How much a quantity differs from one day to another without anything being wrong, beside what its instruments do: a flow
- * that nobody holds by a per cent or so, as pumps, strainers and what else hangs on the pipe have it (judgement, no source).
+ * that nobody holds by a per cent or so, as pumps, strainers and what else is on the pipe make it (judgement, no source).
  */
 export const dayToDay = (quantity: NormalQuantity): number =>
   quantity === 'condenserFlow_m3_s' || quantity === 'evaporatorFlow_m3_s' ? 0.01 : 0;

@@ -6,7 +6,7 @@ import { medianOf } from '../running/running-state.js';
 import {
   effectOfBias,
   effectOfRegistry,
-  superheatReads,
+  effectOnSuperheat,
   type RunningSuperheat,
 } from './effect-on-machine.js';
 import { errorOfRefrigerant } from './refrigerant-error.js';
@@ -231,7 +231,7 @@ function runningSuperheat(
   one: Deviation,
   { refrigerant, running, floodbackLimit_K }: BiasInput,
 ): RunningSuperheat {
-  if (!running || superheatReads(one.sensor, true) === 'not-affected')
+  if (!running || effectOnSuperheat(one.sensor, true) === 'not-affected')
     return { read_K: NaN, true_K: NaN, setpoint_K: NaN, floodbackLimit_K };
   const dew = saturationCurve(refrigerant, 'dew').temperature;
   const superheat = (pressure_Pa: number, temperature_K: number) => temperature_K - dew(pressure_Pa);

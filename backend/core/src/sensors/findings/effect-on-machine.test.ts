@@ -1,16 +1,16 @@
 import { describe, expect, it } from 'vitest';
-import { effectOfBias, superheatReads } from './effect-on-machine.js';
+import { effectOfBias, effectOnSuperheat } from './effect-on-machine.js';
 
 const running = (read_K: number, true_K: number) => ({ read_K, true_K, setpoint_K: 6, floodbackLimit_K: 2 });
 
 describe('what a wrong sensor does to the machine', () => {
   it('opens the valve where suction temperature reads high or suction pressure reads low', () => {
     // Superheat is suction temperature less the saturation temperature, which rises with pressure.
-    expect(superheatReads('suction-temperature', true)).toBe('too-high');
-    expect(superheatReads('suction-pressure', false)).toBe('too-high');
-    expect(superheatReads('suction-temperature', false)).toBe('too-low');
-    expect(superheatReads('suction-pressure', true)).toBe('too-low');
-    expect(superheatReads('discharge-pressure', true)).toBe('not-affected');
+    expect(effectOnSuperheat('suction-temperature', true)).toBe('too-high');
+    expect(effectOnSuperheat('suction-pressure', false)).toBe('too-high');
+    expect(effectOnSuperheat('suction-temperature', false)).toBe('too-low');
+    expect(effectOnSuperheat('suction-pressure', true)).toBe('too-low');
+    expect(effectOnSuperheat('discharge-pressure', true)).toBe('not-affected');
   });
 
   it('is flooding, today, where 5 K too much is held at a setpoint of 6 K', () => {

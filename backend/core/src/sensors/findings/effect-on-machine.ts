@@ -4,10 +4,10 @@ import type { SensorName } from '../standstill/thermal-consensus.js';
 import { kelvins } from './sensor-findings.js';
 
 /** What a wrong reading does to superheat as it is read. */
-export type SuperheatReads = 'too-high' | 'too-low' | 'not-affected';
+export type EffectOnSuperheat = 'too-high' | 'too-low' | 'not-affected';
 
 /** Suction temperature read too high, or suction pressure read too low, make superheat read too high. */
-export function superheatReads(sensor: SensorName, high: boolean): SuperheatReads {
+export function effectOnSuperheat(sensor: SensorName, high: boolean): EffectOnSuperheat {
   if (sensor === 'suction-temperature') return high ? 'too-high' : 'too-low';
   if (sensor === 'suction-pressure') return high ? 'too-low' : 'too-high';
   return 'not-affected';
@@ -63,7 +63,7 @@ export function effectOfBias(
   error_K: number,
   running: RunningSuperheat,
 ): MachineEffect {
-  const reads = superheatReads(sensor, high);
+  const reads = effectOnSuperheat(sensor, high);
   if (reads === 'not-affected') {
     const [whenHigh, whenLow] = elsewhere[sensor as keyof typeof elsewhere];
     const sentence = statement(high ? whenHigh : whenLow);

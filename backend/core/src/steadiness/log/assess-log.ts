@@ -3,7 +3,7 @@ import { indexReadings, type IndexReading } from '../../hunting/detection/indice
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import type { CircuitEntry, EvaporatorType, PressureTransducerEntry } from '../../telemetry/registry.js';
 import type { Finding } from '../../diagnosis/finding.js';
-import { sayingWhatIsNotJudged } from '../../diagnosis/not-judged.js';
+import { withWhatIsNotJudged } from '../../diagnosis/not-judged.js';
 import { prepareSeries } from '../../habits/prepare-series.js';
 import { assessSensors } from '../../sensors/assess-sensors.js';
 import type { WaterEvidence } from '../../sensors/findings/water-findings.js';
@@ -106,7 +106,7 @@ export function assessLog(
     })),
     assessment,
     sensors: {
-      findings: sayingWhatIsNotJudged(sensors.findings),
+      findings: withWhatIsNotJudged(sensors.findings),
       saturationAgainstWater: sensors.water,
     },
     assumed,

@@ -4,7 +4,7 @@ import { swingPartners } from '../../hunting/origin/swing-partners.js';
 import { withoutHeldLines } from '../../habits/signal/held-line.js';
 import { prepareSeries } from '../../habits/prepare-series.js';
 import type { SeriesHabits, SiteFacts } from '../../habits/signal/signal-habit.js';
-import { asFarAsShown, coarsestOpening, shownSuperheat, type ShownSuperheat } from './shown-superheat.js';
+import { limitedByResolution, coarsestOpening, shownSuperheat, type ShownSuperheat } from './shown-superheat.js';
 import { cycleShape } from '../../hunting/origin/cycle-shape.js';
 import { saturationCurve, saturationSlope_K_Pa } from '../../refrigerants/index.js';
 import { checkSeries } from '../../signals/series-error.js';
@@ -193,7 +193,7 @@ function pieceOscillation(
   const time_s = series.time_s.subarray(from, to);
   const value = superheat_K.subarray(from, to);
   const steps = shown.steps.filter((step) => step >= from && step < to).length;
-  let verdict = asFarAsShown(detectOscillation({ time_s, value }), shown.step_K);
+  let verdict = limitedByResolution(detectOscillation({ time_s, value }), shown.step_K);
   // A loop that rings down after each step of capacity does not hunt: between the steps it must swing, too.
   if (verdict.oscillating && steps >= fewestSteps) {
     const between = detectOscillation({ time_s, value: shown.level_K.subarray(from, to) });

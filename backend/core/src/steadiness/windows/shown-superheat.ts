@@ -69,7 +69,7 @@ export const coarsestOpening = 0.25;
  * A value that flickers between two steps is a square wave of half a step to either side, whose fundamental is 2/pi of the
  * step (Fourier series). An oscillation no larger may be the rounding alone: whether there is one cannot be told.
  */
-export function asFarAsShown(verdict: OscillationVerdict, step_K: number): OscillationVerdict {
+export function limitedByResolution(verdict: OscillationVerdict, step_K: number): OscillationVerdict {
   if (!verdict.oscillating || (verdict.amplitude ?? 0) > (2 / Math.PI) * step_K) return verdict;
   return { ...verdict, oscillating: null, period_s: null, amplitude: null, cycles: null, crest_s: null };
 }

@@ -3,7 +3,7 @@ import { saturationPressure } from '../../refrigerants/index.js';
 import { emptyCircuitSeries, type CircuitSeries } from '../../telemetry/circuit-series.js';
 import { circuit } from '../sample-circuit.js';
 import { judgeWindow } from './judge-window.js';
-import { followed_s } from './superheat-level.js';
+import { thermometerSettling_s } from './superheat-level.js';
 
 const start_s = 1_700_006_400;
 
@@ -37,7 +37,7 @@ describe('superheat after steps of capacity', () => {
     expect(surelyUnderLimitFraction).toBe(0);
     expect(mean_K).toBeCloseTo(6, 1);
     // Fourteen steps of three minutes each are left out of two hours.
-    expect(minutes).toBeCloseTo(120 - (14 * followed_s) / 60, 0);
+    expect(minutes).toBeCloseTo(120 - (14 * thermometerSettling_s) / 60, 0);
   });
 
   it('is told by the evaporating temperature where no load is sent', () => {

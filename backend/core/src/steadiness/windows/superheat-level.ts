@@ -14,7 +14,7 @@ export interface SteadySuperheat {
  * Time after which a thermometer on the suction pipe shows a step but for a twentieth: three times a time constant of up
  * to a minute (common practice for one under insulation, no source; first-order lag: exp(-3) = 0.05).
  */
-export const followed_s = 180;
+export const thermometerSettling_s = 180;
 /** A load, or failing it an evaporating temperature, that moves by so much within `sudden_s` has stepped. */
 const sudden_s = 30;
 const evaporatingStep_K = 2.5;
@@ -58,8 +58,8 @@ export function superheatLevel(
   if (steps.length === 0) return steady;
   const superheat_K = steady.superheat_K.slice();
   const weight_s = steady.weight_s.slice();
-  const before_s = habits?.clocksApart ? followed_s : 0;
-  const after_s = followed_s + before_s;
+  const before_s = habits?.clocksApart ? thermometerSettling_s : 0;
+  const after_s = thermometerSettling_s + before_s;
   let from = 0;
   for (const step of steps) {
     while (from < time_s.length && time_s[from] < time_s[step] - before_s) from++;

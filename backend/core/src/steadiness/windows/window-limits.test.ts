@@ -6,7 +6,7 @@ import { circuit } from '../sample-circuit.js';
 import { window } from '../sample-window.js';
 import { judgeWindow } from './judge-window.js';
 import { operatingStatesOf } from './operating-states.js';
-import { asFarAsShown, shownSuperheat } from './shown-superheat.js';
+import { limitedByResolution, shownSuperheat } from './shown-superheat.js';
 import { steadinessOf } from './steadiness.js';
 import { hunts, summarise, summariseDays, summariseWeeks } from './summaries.js';
 
@@ -187,7 +187,7 @@ describe('an oscillation that the sending may make', () => {
 
   it('is one of 2/pi of a step and less', () => {
     const limit = (2 / Math.PI) * 0.5;
-    expect(asFarAsShown(verdict(limit), 0.5)).toEqual({
+    expect(limitedByResolution(verdict(limit), 0.5)).toEqual({
       oscillating: null,
       period_s: null,
       amplitude: null,
@@ -195,9 +195,9 @@ describe('an oscillation that the sending may make', () => {
       cycles: null,
       crest_s: null,
     });
-    expect(asFarAsShown(verdict(1.001 * limit), 0.5)).toEqual(verdict(1.001 * limit));
+    expect(limitedByResolution(verdict(1.001 * limit), 0.5)).toEqual(verdict(1.001 * limit));
     const quiet = { ...verdict(0), oscillating: false };
-    expect(asFarAsShown(quiet, 0.5)).toBe(quiet);
+    expect(limitedByResolution(quiet, 0.5)).toBe(quiet);
   });
 });
 

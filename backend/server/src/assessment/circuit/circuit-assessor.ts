@@ -4,7 +4,7 @@ import {
   conditionsNotJudged,
   notJudgedOn,
   standardAtmospherePressure_Pa,
-  sayingWhatIsNotJudged,
+  withWhatIsNotJudged,
   toRemember,
   type KeptWindow,
   type SensorVerdict,
@@ -291,7 +291,7 @@ export class CircuitAssessor {
           ),
           atmosphere_Pa: standardAtmospherePressure_Pa(unit.site.altitude_m),
         });
-        await this.parts.findings.keep(unit.id, sensorSource(circuit), sayingWhatIsNotJudged(found), {
+        await this.parts.findings.keep(unit.id, sensorSource(circuit), withWhatIsNotJudged(found), {
           settled: !loading,
           dataUntil_s: newest_s,
         });

@@ -2,7 +2,7 @@ import {
   bringUpToDate,
   machineOf,
   nothingLearned,
-  notNormal,
+  conditionsNotLearnedFrom,
   unsoundSpans,
   type ComparedPlateau,
   type Finding,
@@ -125,7 +125,7 @@ export class NormalKeeper {
       repository.comparedSince(asked),
       repository.unsoundSpans(
         items.flatMap(({ circuit }) => [circuitSource(circuit), sensorSource(circuit)]),
-        [...notNormal],
+        [...conditionsNotLearnedFrom],
       ),
     ]);
     return { normals, from_s, plateaus, compared, unsound };

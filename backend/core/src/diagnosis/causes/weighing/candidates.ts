@@ -1,7 +1,7 @@
 import { Matrix } from 'ml-matrix';
 import { differencesAt, type PlateauDepartures } from '../../../normal/departures/departures.js';
 import { meanDeparturesOfGroups, type MeanDepartures } from '../../../normal/departures/mean-departures.js';
-import { looksAt, neighbours } from '../../../normal/departures/looks.js';
+import { distanceOverLimit, neighbours } from '../../../normal/departures/looks.js';
 import type { CircuitNormal } from '../../../normal/learning/circuit-normal.js';
 import { channels, type Channel } from '../../../normal/plateaus/channels.js';
 import type { Machine } from '../../../normal/quantities/machine.js';
@@ -89,7 +89,7 @@ function sinceOnset(
 ): readonly PlateauDepartures[] {
   const alone = several.map((one) => {
     const mean = meanDeparturesOfGroups(normal, [[one]]);
-    return mean !== null && looksAt(mean) > normal.limit;
+    return mean !== null && distanceOverLimit(mean) > normal.limit;
   });
   const later = alone.slice(neighbours);
   if (later.filter(Boolean).length <= 0.5 * later.length) return several;

@@ -100,7 +100,7 @@ function overCell(
 }
 
 /** Evidence of what is none of the known causes: departures of any size in any quantity, at low and at high load alike. */
-export function elseEvidence({ order, difference, covariance }: MeanDepartures): Evidence {
+export function evidenceOfUnknownCause({ order, difference, covariance }: MeanDepartures): Evidence {
   const p = order.length;
   const terms = elseScales.map((scale) => {
     const wider = covariance.clone();

@@ -4,7 +4,7 @@ import type { Candidate } from './candidates.js';
 import { evidenceOf, solver } from './evidence.js';
 
 /** Two causes that add up, with the logarithm of likelihood times prior probability. */
-export interface Together {
+export interface CausePair {
   first: Candidate;
   second: Candidate;
   logEvidence: number;
@@ -27,7 +27,7 @@ const glanceError = 0.2;
  * The pairs of causes that explain most. Effects of two faults add up as long as both are small. One severity is averaged
  * over as for a single cause, the other by Laplace's approximation about its best value.
  */
-export function pairsOf(mean: MeanDepartures, candidates: readonly Candidate[]): Together[] {
+export function pairsOf(mean: MeanDepartures, candidates: readonly Candidate[]): CausePair[] {
   return promising(mean, candidates).map(([first, second]) => together(mean, first, second));
 }
 
@@ -74,7 +74,7 @@ function promising(mean: MeanDepartures, candidates: readonly Candidate[]): [Can
     .map(({ pair }) => pair);
 }
 
-function together(mean: MeanDepartures, a: Candidate, b: Candidate): Together {
+function together(mean: MeanDepartures, a: Candidate, b: Candidate): CausePair {
   let severityOfB = 0;
   let evidence = evidenceOf(a, mean.difference, mean.covariance);
   for (let round = 0; round < 2; round++) {

@@ -9,7 +9,7 @@ import type { Finding } from '../../finding.js';
 import { quantity, statement, type Statement } from '../../statement.js';
 import { departureFinding } from '../departure/circuit-departure.js';
 import {
-  aDaysPlateaus,
+  plateausOfADay,
   afterLearning,
   learnFrom,
   learningOf,
@@ -90,7 +90,7 @@ function learnedUpToDate(
   if (kept.learned !== null && kept.learned.normal.from_s < from_s) return kept;
   const learning = learningOf(windows, unsound);
   const seen = learning.plateaus.length;
-  if (seen < aDaysPlateaus || learning.span_s < day_s)
+  if (seen < plateausOfADay || learning.span_s < day_s)
     return { ...kept, complete: false, seen, basis: null, learned: null };
   const basis = plateausChecksum(learning.plateaus);
   if (basis === kept.basis) return { ...kept, complete: learning.complete, seen };
@@ -125,6 +125,6 @@ export function normalNote(
     );
   return statement(
     'Circuit {circuit} is not compared with its own past yet: there are {seen} of at least {needed} plateaus of steady running over a day on which nothing is known to be wrong. Wait for more steady running; until then slow and slight faults of the refrigerant circuit cannot be seen.',
-    { ...of, needed: quantity('count', aDaysPlateaus) },
+    { ...of, needed: quantity('count', plateausOfADay) },
   );
 }

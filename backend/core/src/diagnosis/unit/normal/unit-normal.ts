@@ -8,7 +8,7 @@ import type { Finding } from '../../finding.js';
 /** Normal running is learned from the first two weeks, or the whole days in the first 60 % of a shorter record, and from no fewer plateaus than a day's. */
 const longest_days = 14;
 const learnFraction = 0.6;
-export const aDaysPlateaus = 24;
+export const plateausOfADay = 24;
 const day_s = 86_400;
 const window_s = 7200;
 
@@ -18,7 +18,7 @@ const learningDays = (span_s: number): number =>
 
 function firstUntil(plateaus: readonly Plateau[], until_s: number): Plateau[] {
   const within = plateaus.filter(({ to_s }) => to_s <= until_s).length;
-  return plateaus.slice(0, Math.max(within, aDaysPlateaus));
+  return plateaus.slice(0, Math.max(within, plateausOfADay));
 }
 
 /** From when to when something was known to be wrong. */
@@ -28,7 +28,7 @@ export interface UnsoundSpan {
 }
 
 /** Findings while which a circuit is not learned from: what they say is no normal running. */
-export const notNormal: ReadonlySet<string> = new Set([
+export const conditionsNotLearnedFrom: ReadonlySet<string> = new Set([
   'floodback-risk',
   'starved',
   'undercharge-suspected',
@@ -45,7 +45,7 @@ type Wrong = Pick<Finding, 'condition' | 'certainty' | 'firstSeen_s' | 'lastSeen
 /** The spans in which findings say that something was wrong, more than possibly. */
 export const unsoundSpans = (findings: readonly Wrong[]): UnsoundSpan[] =>
   findings
-    .filter(({ condition, certainty }) => certainty !== 'possible' && notNormal.has(condition))
+    .filter(({ condition, certainty }) => certainty !== 'possible' && conditionsNotLearnedFrom.has(condition))
     .map(({ firstSeen_s, lastSeen_s }) => ({ from_s: firstSeen_s, to_s: lastSeen_s }));
 
 const soundOf = (plateaus: readonly Plateau[], unsound: readonly UnsoundSpan[]): Plateau[] =>
