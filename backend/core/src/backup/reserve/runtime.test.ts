@@ -63,6 +63,18 @@ describe('backupRuntime', () => {
     ).toMatchObject({ time_s: 0, feasible: false });
   });
 
+  it('ends at the minimum voltage, or where the source is at its most: at root(P R), 4 V for 16 W and 1 Ohm', () => {
+    const at = (voltage_V: number, minimumVoltage_V: number) =>
+      backupRuntime({ capacitance_F: 1, esr_Ohm: 1, voltage_V, minimumVoltage_V }, 16);
+    expect(at(10, 4)).toMatchObject({ feasible: true, endedBy: 'minimum-voltage' });
+    expect(at(10, 3.99)).toMatchObject({ feasible: true, endedBy: 'source-power' });
+    // Vc^2 = 4 P R at 8 V: the source is at its most from the beginning, and under that it never gives 16 W.
+    expect(at(8, 0)).toEqual({ time_s: 0, energy_J: 0, feasible: false, endedBy: 'source-power' });
+    expect(at(8.01, 0).feasible).toBe(true);
+    expect(at(7.99, 6)).toEqual({ time_s: 0, energy_J: 0, feasible: false, endedBy: 'source-power' });
+    expect(at(9, 8)).toEqual({ time_s: 0, energy_J: 0, feasible: false, endedBy: 'minimum-voltage' });
+  });
+
   it('refuses a wrong argument by its name', () => {
     const cell = { capacitance_F: 1, esr_Ohm: 0.1, voltage_V: 8, minimumVoltage_V: 4 };
     expect(() => backupRuntime({ ...cell, capacitance_F: 0 }, 5)).toThrow(/cell\.capacitance_F/);

@@ -2,31 +2,17 @@ import { describe, expect, it } from 'vitest';
 import { saturationPressure, saturationTemperature } from '../../refrigerants/index.js';
 import type { RunningMedians } from '../running/running-evidence.js';
 import type { SettledStandstill } from '../standstill/standstill.js';
+import { room_K, standingCircuit } from '../standstill/sample-standstill.js';
 import { thermalConsensus } from '../standstill/thermal-consensus.js';
 import { biasDrafts } from './bias-findings.js';
 
-const T = 293.15;
+const T = room_K;
 const atmosphere_Pa = 101_325;
 const at = (refrigerant: string, temperature_K: number) =>
   saturationPressure(refrigerant, temperature_K, 'dew');
 
 function standstill(changed: Partial<SettledStandstill>, from_s = 0) {
-  const seen: SettledStandstill = {
-    from_s,
-    to_s: from_s + 1800,
-    stoodFor_s: 7200,
-    pumpRunning: false,
-    suctionPressure_Pa: at('R134a', T),
-    dischargePressure_Pa: at('R134a', T),
-    suctionTemperature_K: T,
-    dischargeTemperature_K: T,
-    liquidTemperature_K: T,
-    enteringWaterTemperature_K: T,
-    leavingWaterTemperature_K: T,
-    ambientTemperature_K: T,
-    drift_K_h: 0,
-    ...changed,
-  };
+  const seen = standingCircuit({ from_s, to_s: from_s + 1800, ...changed });
   return { seen, consensus: thermalConsensus('R134a', seen) };
 }
 const drafts = (standstills: ReturnType<typeof standstill>[], running: RunningMedians | null = null) =>

@@ -2,35 +2,19 @@ import { describe, expect, it } from 'vitest';
 import { saturationPressure, saturationTemperature } from '../../refrigerants/index.js';
 import { emptyCircuitSeries } from '../../telemetry/circuit-series.js';
 import { settledStandstills, type SettledStandstill } from './standstill.js';
+import { room_K, standingCircuit } from './sample-standstill.js';
 import { thermalConsensus } from './thermal-consensus.js';
 
-const T = 293.15;
+const T = room_K;
 const pressureAt = (refrigerant: string, temperature_K: number, side: 'dew' | 'bubble' = 'dew') =>
   saturationPressure(refrigerant, temperature_K, side);
 
-/** A circuit that has stood in a room of 20 C, every instrument right. */
-const calm = (changed: Partial<SettledStandstill> = {}, refrigerant = 'R134a'): SettledStandstill => ({
-  from_s: 0,
-  to_s: 1800,
-  stoodFor_s: 7200,
-  pumpRunning: false,
-  suctionPressure_Pa: pressureAt(refrigerant, T),
-  dischargePressure_Pa: pressureAt(refrigerant, T),
-  suctionTemperature_K: T,
-  dischargeTemperature_K: T,
-  liquidTemperature_K: T,
-  enteringWaterTemperature_K: T,
-  leavingWaterTemperature_K: T,
-  ambientTemperature_K: T,
-  drift_K_h: 0,
-  ...changed,
-});
 const odd = (changed: Partial<SettledStandstill>, refrigerant = 'R134a') =>
-  thermalConsensus(refrigerant, calm(changed, refrigerant))!.odd;
+  thermalConsensus(refrigerant, standingCircuit(changed, refrigerant))!.odd;
 
 describe('instruments of one temperature', () => {
   it('that all read it have none odd, and are sure of it to 0.1 K', () => {
-    const { odd, all, agreed_K, uncertainty_K } = thermalConsensus('R134a', calm())!;
+    const { odd, all, agreed_K, uncertainty_K } = thermalConsensus('R134a', standingCircuit())!;
     expect(odd).toEqual([]);
     expect(all).toHaveLength(5);
     expect(agreed_K).toBeCloseTo(T, 3);
@@ -38,7 +22,7 @@ describe('instruments of one temperature', () => {
   });
 
   it('are surer the calmer it is: 0.4 h behind at the drift seen', () => {
-    const { uncertainty_K } = thermalConsensus('R134a', calm({ drift_K_h: 0.5 }))!;
+    const { uncertainty_K } = thermalConsensus('R134a', standingCircuit({ drift_K_h: 0.5 }))!;
     expect(uncertainty_K).toBeCloseTo(Math.hypot(0.2, 0.1), 3);
   });
 
@@ -97,8 +81,8 @@ describe('instruments of one temperature', () => {
       liquidTemperature_K: NaN,
       leavingWaterTemperature_K: NaN,
     };
-    expect(thermalConsensus('R134a', calm(unknown))).not.toBeNull();
-    expect(thermalConsensus('R134a', calm({ ...unknown, ambientTemperature_K: NaN }))).toBeNull();
+    expect(thermalConsensus('R134a', standingCircuit(unknown))).not.toBeNull();
+    expect(thermalConsensus('R134a', standingCircuit({ ...unknown, ambientTemperature_K: NaN }))).toBeNull();
     const scattered = {
       suctionTemperature_K: T + 8,
       dischargeTemperature_K: T - 9,
@@ -107,7 +91,7 @@ describe('instruments of one temperature', () => {
     expect(
       thermalConsensus(
         'R134a',
-        calm({ ...scattered, leavingWaterTemperature_K: T - 20, ambientTemperature_K: T + 30 }),
+        standingCircuit({ ...scattered, leavingWaterTemperature_K: T - 20, ambientTemperature_K: T + 30 }),
       ),
     ).toBeNull();
   });
@@ -153,7 +137,7 @@ describe('a blend, whose pressure lies anywhere between bubble and dew point', (
     const differ = (by_Pa: number, shown = {}) =>
       thermalConsensus(
         'R407C',
-        calm({ suctionPressure_Pa: dew + by_Pa, dischargePressure_Pa: dew }, 'R407C'),
+        standingCircuit({ suctionPressure_Pa: dew + by_Pa, dischargePressure_Pa: dew }, 'R407C'),
         shown,
       )!.odd.length;
     expect([differ(0.2e5), differ(0.095e5)]).toEqual([1, 0]);
@@ -231,7 +215,7 @@ describe('a settled standstill', () => {
 describe('readings sent in steps', () => {
   it('may be off by what the sending makes of them, and by what it makes of the median', () => {
     const off = (kelvin: number, shown: Parameters<typeof thermalConsensus>[2]) =>
-      thermalConsensus('R134a', calm({ suctionTemperature_K: T + kelvin }), shown)!.odd.length;
+      thermalConsensus('R134a', standingCircuit({ suctionTemperature_K: T + kelvin }), shown)!.odd.length;
     // 1 K is worth a word; 0.5 K of its own steps on top.
     expect([
       off(1.05, {}),
@@ -253,7 +237,7 @@ describe('readings sent in steps', () => {
   it('of a pressure count along the saturation line', () => {
     const p = pressureAt('R134a', T);
     const off = (by_Pa: number, shown_Pa: number) =>
-      thermalConsensus('R134a', calm({ suctionPressure_Pa: p + by_Pa }), { 'suction-pressure': shown_Pa })!
+      thermalConsensus('R134a', standingCircuit({ suctionPressure_Pa: p + by_Pa }), { 'suction-pressure': shown_Pa })!
         .odd.length;
     expect([off(0.18e5, 0), off(0.18e5, 0.1e5), off(0.28e5, 0.1e5)]).toEqual([1, 0, 1]);
   });
