@@ -82,13 +82,10 @@ describe('roles in processes of their own', () => {
     await assessors[0].part.kill();
     const wanted = units * 2 * 3;
     await until('all windows', async () => (await judged()) === wanted);
-    await until(
-      'a floodback finding on every unit',
-      async () => {
-        const round = (await (await fetch(`${api}/api/rounds`)).json()) as { units: unknown[] };
-        return round.units.length === units;
-      },
-    );
+    await until('a floodback finding on every unit', async () => {
+      const round = (await (await fetch(`${api}/api/rounds`)).json()) as { units: unknown[] };
+      return round.units.length === units;
+    });
     const found = async () =>
       (
         await database.query<{ n: number }>(

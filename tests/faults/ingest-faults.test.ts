@@ -94,10 +94,9 @@ describe('ingestion when its parts fail', () => {
     await publishing;
     expect(published).toBe(packs);
 
-    await until(
-      'all rows',
-      async () => (await count('reading').catch(() => 0)) === packs * steps,
-    ).catch(() => {});
+    await until('all rows', async () => (await count('reading').catch(() => 0)) === packs * steps).catch(
+      () => {},
+    );
     // The primary key makes "once" certain; this makes "none missing" certain, and that nothing else came in.
     const { rows } = await database.query<{ owners: number; total: number; complete: number }>(
       `select count(*) as owners, sum(n)::int as total,

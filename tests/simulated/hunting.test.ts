@@ -61,7 +61,9 @@ describe('the cause of hunting', () => {
   it('is never given for a steady circuit, nor for one that only measures noisily', () => {
     for (let k = 0; k < 15; k++) {
       const faults = k % 3 === 2 ? [{ kind: 'measurement-noise' } as const] : [];
-      const assessment = assess(simulateCircuit(make(20_000 + k, { faults, missingFraction: k % 2 ? 0.1 : 0 })));
+      const assessment = assess(
+        simulateCircuit(make(20_000 + k, { faults, missingFraction: k % 2 ? 0.1 : 0 })),
+      );
       expect(assessment.hunting, `circuit ${k}`).toBeNull();
       expect(assessment.findings.filter(({ condition }) => condition === 'hunting')).toEqual([]);
     }

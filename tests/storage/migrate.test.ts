@@ -119,57 +119,65 @@ describe.each(engines)('a database on $name', ({ url, skip }) => {
     await pool.end();
   });
 
-  it.skipIf(skip)('brings stored findings and assessments to their present names, and no words in them', async () => {
-    const pool = createPool(await server.newDatabase());
-    const older = await copyOfMigrations();
-    for (const name of await readdir(older)) if (name >= '0027') await rm(join(older, name));
-    await migrate(pool, older);
-    const text = 'Someone wrote "speaksFor": and "huntingShare": here.';
-    await pool.query(`insert into site (key, name, climate, latitude_deg, longitude_deg, altitude_m, time_zone)
+  it.skipIf(skip)(
+    'brings stored findings and assessments to their present names, and no words in them',
+    async () => {
+      const pool = createPool(await server.newDatabase());
+      const older = await copyOfMigrations();
+      for (const name of await readdir(older)) if (name >= '0027') await rm(join(older, name));
+      await migrate(pool, older);
+      const text = 'Someone wrote "speaksFor": and "huntingShare": here.';
+      await pool.query(`insert into site (key, name, climate, latitude_deg, longitude_deg, altitude_m, time_zone)
                       values ('s', 'S', 'temperate', 0, 0, 0, 'UTC')`);
-    await pool.query(`insert into unit (site_id, key, name, refrigerant, nominal_capacity_w, condenser, commissioned_on, controller_firmware)
+      await pool.query(`insert into unit (site_id, key, name, refrigerant, nominal_capacity_w, condenser, commissioned_on, controller_firmware)
                       values (1, 'u', 'U', 'R134a', 1e5, 'air', '2020-01-01', '1')`);
-    await pool.query(`insert into circuit (unit_id, number, entry) values (1, 1, '{}')`);
-    await pool.query(`insert into module (unit_id, number, entry) values (1, 1, '{}')`);
-    await pool.query(
-      `insert into finding (unit_id, subject_key, condition, urgency, certainty, waiting, document)
+      await pool.query(`insert into circuit (unit_id, number, entry) values (1, 1, '{}')`);
+      await pool.query(`insert into module (unit_id, number, entry) values (1, 1, '{}')`);
+      await pool.query(
+        `insert into finding (unit_id, subject_key, condition, urgency, certainty, waiting, document)
        values (1, 'circuit 1', 'hunting', 'watch', 'likely', 1, $1)`,
-      [{ explanations: [{ cause: text, speaksFor: [{ text }], speaksAgainst: [] }] }],
-    );
-    await pool.query(
-      `insert into finding_change (finding_id, changed_at, urgency, certainty, waiting, document)
+        [{ explanations: [{ cause: text, speaksFor: [{ text }], speaksAgainst: [] }] }],
+      );
+      await pool.query(
+        `insert into finding_change (finding_id, changed_at, urgency, certainty, waiting, document)
        select id, now(), urgency, certainty, waiting, document from finding`,
-    );
-    await pool.query('insert into circuit_result (circuit_id, detail) values (1, $1)', [
-      {
-        days: [{ underLimitShare: 0.1, surelyUnderLimitShare: 0, starvedShare: null, huntingShare: 0.5 }],
-        wear: { nearShutShare: 0, nearOpenShare: 1 },
-        hunting: { causes: [{ cause: text, speaksFor: [], speaksAgainst: [{ text }] }] },
-        headroom: { coveredShare: 0.8, energyShare: 0.03 },
-      },
-    ]);
-    await pool.query('insert into module_result (module_id, detail) values (1, $1)', [
-      { ageing: [{ capacitanceShare: 0.9, esrShare: 1.2 }], reserve: { standsOn: [{ text }] } },
-    ]);
-    await migrate(pool);
+      );
+      await pool.query('insert into circuit_result (circuit_id, detail) values (1, $1)', [
+        {
+          days: [{ underLimitShare: 0.1, surelyUnderLimitShare: 0, starvedShare: null, huntingShare: 0.5 }],
+          wear: { nearShutShare: 0, nearOpenShare: 1 },
+          hunting: { causes: [{ cause: text, speaksFor: [], speaksAgainst: [{ text }] }] },
+          headroom: { coveredShare: 0.8, energyShare: 0.03 },
+        },
+      ]);
+      await pool.query('insert into module_result (module_id, detail) values (1, $1)', [
+        { ageing: [{ capacitanceShare: 0.9, esrShare: 1.2 }], reserve: { standsOn: [{ text }] } },
+      ]);
+      await migrate(pool);
 
-    const explained = { explanations: [{ cause: text, supports: [{ text }], contradicts: [] }] };
-    for (const table of ['finding', 'finding_change'])
-      expect((await pool.query(`select document from ${table}`)).rows).toEqual([{ document: explained }]);
-    expect((await pool.query('select detail from circuit_result')).rows[0].detail).toEqual({
-      days: [
-        { underLimitFraction: 0.1, surelyUnderLimitFraction: 0, starvedFraction: null, huntingFraction: 0.5 },
-      ],
-      wear: { nearShutFraction: 0, nearOpenFraction: 1 },
-      hunting: { causes: [{ cause: text, supports: [], contradicts: [{ text }] }] },
-      headroom: { coveredFraction: 0.8, energyFraction: 0.03 },
-    });
-    expect((await pool.query('select detail from module_result')).rows[0].detail).toEqual({
-      ageing: [{ relativeCapacitance: 0.9, relativeEsr: 1.2 }],
-      reserve: { basedOn: [{ text }] },
-    });
-    await pool.end();
-  });
+      const explained = { explanations: [{ cause: text, supports: [{ text }], contradicts: [] }] };
+      for (const table of ['finding', 'finding_change'])
+        expect((await pool.query(`select document from ${table}`)).rows).toEqual([{ document: explained }]);
+      expect((await pool.query('select detail from circuit_result')).rows[0].detail).toEqual({
+        days: [
+          {
+            underLimitFraction: 0.1,
+            surelyUnderLimitFraction: 0,
+            starvedFraction: null,
+            huntingFraction: 0.5,
+          },
+        ],
+        wear: { nearShutFraction: 0, nearOpenFraction: 1 },
+        hunting: { causes: [{ cause: text, supports: [], contradicts: [{ text }] }] },
+        headroom: { coveredFraction: 0.8, energyFraction: 0.03 },
+      });
+      expect((await pool.query('select detail from module_result')).rows[0].detail).toEqual({
+        ageing: [{ relativeCapacitance: 0.9, relativeEsr: 1.2 }],
+        reserve: { basedOn: [{ text }] },
+      });
+      await pool.end();
+    },
+  );
 
   it.skipIf(skip)('is migrated once by four processes that start together', async () => {
     const address = await server.newDatabase();

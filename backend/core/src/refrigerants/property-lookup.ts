@@ -145,7 +145,9 @@ const density = (value: number) =>
 /** The answer as lines of text, SI with inch-pound beside it, the cautions of the refrigerant last. */
 export function formatPropertyAnswer(answer: PropertyAnswer): string[] {
   const { facts, bubble, dew, state, asked } = answer;
-  const parts = facts.composition.map((part) => `${part.component} ${(part.massFraction * 100).toFixed(1)} %`);
+  const parts = facts.composition.map(
+    (part) => `${part.component} ${(part.massFraction * 100).toFixed(1)} %`,
+  );
   const lines = [
     `${facts.name}: safety class ${facts.safetyClass} (ASHRAE 34, ISO 817)` +
       (parts.length > 1 ? `, ${parts.join(', ')} by mass` : ''),

@@ -9,7 +9,10 @@ import type { DecisionRepository, DecisionRow } from '../storage/decisions/decis
 import type { AuditRepository } from '../storage/people/audit.repository.js';
 import type { PersonRepository } from '../storage/people/person.repository.js';
 import type { DiagnosisRepository } from '../storage/repositories/findings/diagnosis.repository.js';
-import type { FindingRepository, StoredFinding } from '../storage/repositories/findings/finding.repository.js';
+import type {
+  FindingRepository,
+  StoredFinding,
+} from '../storage/repositories/findings/finding.repository.js';
 import type { FleetRepository } from '../storage/repositories/fleet.repository.js';
 import type { ReadingRepository } from '../storage/repositories/readings/reading.repository.js';
 import type { DecidedFinding, Decided, DecisionKind, HandReading, Seen } from './decision.js';

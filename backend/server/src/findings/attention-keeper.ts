@@ -1,7 +1,10 @@
 import { diagnosesOf } from '@coldrounds/core';
 import { diagnosesAsPlanned, documentsAsPlanned, type DeferralReader } from '../decisions/deferral.js';
 import type { AttentionRepository } from '../storage/repositories/findings/attention.repository.js';
-import type { DiagnosisChanges, DiagnosisRepository } from '../storage/repositories/findings/diagnosis.repository.js';
+import type {
+  DiagnosisChanges,
+  DiagnosisRepository,
+} from '../storage/repositories/findings/diagnosis.repository.js';
 import type { FindingRepository } from '../storage/repositories/findings/finding.repository.js';
 import type { FleetRepository } from '../storage/repositories/fleet.repository.js';
 import { attentionOf, isTold } from './attention.js';

@@ -1,6 +1,9 @@
 import { statement, type Cause } from '@coldrounds/core';
 import { describe, expect, it } from 'vitest';
-import type { DiagnosisDocument, StoredDiagnosis } from '../storage/repositories/findings/diagnosis.repository.js';
+import type {
+  DiagnosisDocument,
+  StoredDiagnosis,
+} from '../storage/repositories/findings/diagnosis.repository.js';
 import { reconcileDiagnoses } from './reconcile-diagnoses.js';
 
 const document = (

@@ -1,5 +1,8 @@
 import { causeName, compareFindings, type Cause, type Finding } from '@coldrounds/core';
-import type { DiagnosisDocument, StoredDiagnosis } from '../storage/repositories/findings/diagnosis.repository.js';
+import type {
+  DiagnosisDocument,
+  StoredDiagnosis,
+} from '../storage/repositories/findings/diagnosis.repository.js';
 import type { StoredFinding } from '../storage/repositories/findings/finding.repository.js';
 
 /** A finding with its life in the store, as it is published. */

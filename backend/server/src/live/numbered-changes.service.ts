@@ -1,4 +1,7 @@
-import type { AttentionRepository, RoundChange } from '../storage/repositories/findings/attention.repository.js';
+import type {
+  AttentionRepository,
+  RoundChange,
+} from '../storage/repositories/findings/attention.repository.js';
 
 export interface NumberedChanges {
   /** Number of the newest change. */

@@ -9,7 +9,10 @@ export class RefrigerantService {
         .map((facts) => ({
           name: facts.name,
           safetyClass: facts.safetyClass,
-          composition: facts.composition.map(({ component, massFraction }) => ({ name: component, massFraction })),
+          composition: facts.composition.map(({ component, massFraction }) => ({
+            name: component,
+            massFraction,
+          })),
           glide_K: atmospheric(() => facts.glide_K),
           minimumTemperature_K: facts.range.lowestSaturation_K,
           maximumTemperature_K: facts.range.highestSaturation_K,

@@ -71,7 +71,9 @@ function Why({ problem }: { problem: Problem }) {
         </span>
       ))}
       <span className="row-label">How sure</span>{' '}
-      {probabilityWords(problem) !== null ? `${probabilityWords(problem)}. ` : `${certaintyWords[problem.certainty]} `}
+      {probabilityWords(problem) !== null
+        ? `${probabilityWords(problem)}. `
+        : `${certaintyWords[problem.certainty]} `}
       {problem.unexplained && 'None of the known causes explains this well. '}
       {rival && `It could also be that ${rival.cause} (${Math.round(rival.weight * 100)} %). `}
       {likeliest && `Most likely cause: ${likeliest.cause} (${Math.round(likeliest.weight * 100)} %). `}

@@ -25,7 +25,13 @@ import {
 } from './circuit-findings-of.js';
 import { diagnosesOf } from './diagnoses-of.js';
 import type { Diagnosis, UnitNormal } from './diagnosis.js';
-import { afterLearning, learnFrom, learningOf, unsoundSpans, type LearnedCircuit } from './normal/unit-normal.js';
+import {
+  afterLearning,
+  learnFrom,
+  learningOf,
+  unsoundSpans,
+  type LearnedCircuit,
+} from './normal/unit-normal.js';
 
 export interface DiagnoseUnitInput {
   unit: UnitEntry;

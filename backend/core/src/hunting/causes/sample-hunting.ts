@@ -28,7 +28,10 @@ export function huntingWindow(
 }
 
 /** A signal that swings along, in step with superheat. */
-export const partner = (signal: SwingPartner['signal'], change: Partial<SwingPartner> = {}): SwingPartner => ({
+export const partner = (
+  signal: SwingPartner['signal'],
+  change: Partial<SwingPartner> = {},
+): SwingPartner => ({
   signal,
   amplitude: 1,
   share: 0.5,

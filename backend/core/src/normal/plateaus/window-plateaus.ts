@@ -1,5 +1,11 @@
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
-import { leastSteadyFraction, steadyRecord, tolerances, type Plateau, type SteadyCut } from './find-plateaus.js';
+import {
+  leastSteadyFraction,
+  steadyRecord,
+  tolerances,
+  type Plateau,
+  type SteadyCut,
+} from './find-plateaus.js';
 
 /**
  * Steady running of one window, cut by itself, so that what is found in it does not hang on which windows were there

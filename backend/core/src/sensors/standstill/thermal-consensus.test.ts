@@ -237,8 +237,9 @@ describe('readings sent in steps', () => {
   it('of a pressure count along the saturation line', () => {
     const p = pressureAt('R134a', T);
     const off = (by_Pa: number, shown_Pa: number) =>
-      thermalConsensus('R134a', standingCircuit({ suctionPressure_Pa: p + by_Pa }), { 'suction-pressure': shown_Pa })!
-        .odd.length;
+      thermalConsensus('R134a', standingCircuit({ suctionPressure_Pa: p + by_Pa }), {
+        'suction-pressure': shown_Pa,
+      })!.odd.length;
     expect([off(0.18e5, 0), off(0.18e5, 0.1e5), off(0.28e5, 0.1e5)]).toEqual([1, 0, 1]);
   });
 });

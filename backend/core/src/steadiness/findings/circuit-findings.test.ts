@@ -46,7 +46,9 @@ describe('findings on a circuit', () => {
   it('name a valve that works next to its seat, and not one that only starts there', () => {
     const seat = { nearShutFraction: 0.7, minimum_pct: 0.5 };
     expect(found(findings(days(3, { valve: seat })), 'valve-at-limit')!.headline.text).toContain('seat');
-    expect(conditionsOf(findings(days(3, { valve: { nearShutFraction: 0.3, minimum_pct: 0.5 } })))).toEqual([]);
+    expect(conditionsOf(findings(days(3, { valve: { nearShutFraction: 0.3, minimum_pct: 0.5 } })))).toEqual(
+      [],
+    );
   });
 
   it('name wear by the life of the valve, whatever the fleet does', () => {
@@ -160,9 +162,7 @@ describe('why too little liquid passes the valve', () => {
     const blind = { ...wideOpen, conditions: { ...wideOpen.conditions, subcooling_K: null } };
     const { explanations } = explained(days(7, blind));
     expect(explanations[0]!.weight).toBeLessThan(0.5);
-    expect(explanations.flatMap(({ supports, contradicts }) => [...supports, ...contradicts])).toEqual(
-      [],
-    );
+    expect(explanations.flatMap(({ supports, contradicts }) => [...supports, ...contradicts])).toEqual([]);
   });
 });
 

@@ -298,7 +298,10 @@ describe('hunting, at its limits', () => {
 
   it('tells wear where it is known: a week of waiting is seven days of reversals', () => {
     const wear = { reversals_per_day: 300, travel_strokes_per_day: 5 } as ValveWear;
-    const worn = hunting(context(swinging, { hunting: assessment(), wear }), summary({ huntingFraction: 1 }))!;
+    const worn = hunting(
+      context(swinging, { hunting: assessment(), wear }),
+      summary({ huntingFraction: 1 }),
+    )!;
     expect(worn.waiting.quantities['reversals']!.value).toBe(2100);
     expect(at(1)!.waiting.text).toMatch(/wears the valve/);
     expect(texts(worn)).toMatch(/full strokes a day/);

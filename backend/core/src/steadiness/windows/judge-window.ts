@@ -4,7 +4,12 @@ import { swingPartners } from '../../hunting/origin/swing-partners.js';
 import { withoutHeldLines } from '../../habits/signal/held-line.js';
 import { prepareSeries } from '../../habits/prepare-series.js';
 import type { SeriesHabits, SiteFacts } from '../../habits/signal/signal-habit.js';
-import { limitedByResolution, coarsestOpening, shownSuperheat, type ShownSuperheat } from './shown-superheat.js';
+import {
+  limitedByResolution,
+  coarsestOpening,
+  shownSuperheat,
+  type ShownSuperheat,
+} from './shown-superheat.js';
 import { cycleShape } from '../../hunting/origin/cycle-shape.js';
 import { saturationCurve, saturationSlope_K_Pa } from '../../refrigerants/index.js';
 import { checkSeries } from '../../signals/series-error.js';

@@ -141,9 +141,9 @@ describe('superheat held, at its limits', () => {
     expect([held.underLimitFraction, held.starvedFraction]).toEqual([0, 0]);
     // 1.5 + 2 * 0.25 meets the limit of 2 K, 2.5 - 2 * 0.25 too.
     const near = steadinessOf(Float64Array.of(1.5, 2.5), ones(2), 6, 0.25, 2)!;
-    expect([near.surelyUnderLimitFraction, near.underLimitFraction, near.possiblyUnderLimitFraction]).toEqual([
-      0, 0.5, 0.5,
-    ]);
+    expect([near.surelyUnderLimitFraction, near.underLimitFraction, near.possiblyUnderLimitFraction]).toEqual(
+      [0, 0.5, 0.5],
+    );
   });
 
   it('has its percentiles on straight lines between values in order', () => {

@@ -1,5 +1,8 @@
 import { NotKnownError, type FleetService } from '../../registry/fleet.service.js';
-import type { FindingRepository, StoredFinding } from '../../storage/repositories/findings/finding.repository.js';
+import type {
+  FindingRepository,
+  StoredFinding,
+} from '../../storage/repositories/findings/finding.repository.js';
 import { distribution, overLoad, swing, wear } from './circuit-evidence.js';
 import {
   circuitOf,

@@ -3,7 +3,11 @@ import { attentionOf, type PlacedDiagnosis } from '../../findings/attention.js';
 import type { DiagnosisRepository } from '../../storage/repositories/findings/diagnosis.repository.js';
 import type { FindingRepository } from '../../storage/repositories/findings/finding.repository.js';
 import type { FleetRepository } from '../../storage/repositories/fleet.repository.js';
-import { noRegion, type KeptPlace, type PlaceKey } from '../../storage/repositories/findings/attention.repository.js';
+import {
+  noRegion,
+  type KeptPlace,
+  type PlaceKey,
+} from '../../storage/repositories/findings/attention.repository.js';
 import type { Places, RoundQuery } from './round-query.js';
 import { wordsOf } from './words.js';
 

@@ -15,7 +15,10 @@ import {
 import type { FleetSite, FleetUnit } from '../../registry/fleet.js';
 import type { AttentionRepository } from '../../storage/repositories/findings/attention.repository.js';
 import type { DiagnosisRepository } from '../../storage/repositories/findings/diagnosis.repository.js';
-import type { FindingRepository, StoredFinding } from '../../storage/repositories/findings/finding.repository.js';
+import type {
+  FindingRepository,
+  StoredFinding,
+} from '../../storage/repositories/findings/finding.repository.js';
 import type { FleetRepository } from '../../storage/repositories/fleet.repository.js';
 import type { ModuleRepository } from '../../storage/repositories/results/module.repository.js';
 import type { ReadingRepository } from '../../storage/repositories/readings/reading.repository.js';

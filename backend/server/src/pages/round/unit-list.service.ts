@@ -1,6 +1,9 @@
 import { urgencies, type Urgency } from '@coldrounds/core';
 import { nothingFound } from '../../findings/attention.js';
-import type { AttentionRepository, UnitOrder } from '../../storage/repositories/findings/attention.repository.js';
+import type {
+  AttentionRepository,
+  UnitOrder,
+} from '../../storage/repositories/findings/attention.repository.js';
 import type { FleetRepository } from '../../storage/repositories/fleet.repository.js';
 import type { ReadingRepository } from '../../storage/repositories/readings/reading.repository.js';
 import { iso, siteReference, unitReference } from '../references.js';

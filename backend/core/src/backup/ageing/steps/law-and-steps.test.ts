@@ -6,7 +6,13 @@ const day_s = 86_400;
 /** Daily tests at 298.15 K, unless said otherwise. */
 const of = (quantity: TestedQuantity, ln: Float64Array, warmer: (i: number) => number = () => 0) => {
   const time_s = filled(ln.length, (i) => i * day_s);
-  return lawAndSteps(quantity, ln, filled(ln.length, (i) => 298.15 + warmer(i)), time_s, time_s);
+  return lawAndSteps(
+    quantity,
+    ln,
+    filled(ln.length, (i) => 298.15 + warmer(i)),
+    time_s,
+    time_s,
+  );
 };
 /** Up and down by so much from test to test, and a step after twenty of thirty. */
 const stepped = (size: number, ripple: number) =>

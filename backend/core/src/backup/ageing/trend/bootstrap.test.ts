@@ -106,14 +106,17 @@ describe('a drawn trend of which everything is known', () => {
 });
 
 describe('the spread of drawn trends', () => {
-  it.each([0, 2])('is how much warmer it is times the uncertainty of the law, on the scale of power %d', (power) => {
-    // 20 K by 0.001 per K: 2 % of the level.
-    const { level_F } = drawn([modelOf(power, { perKUncertainty: 0.001 })], {
-      measured: measuredAt((i) => (i === 9 ? 20 : 500)),
-    });
-    expect(width(level_F) / 0.02).toBeGreaterThan(0.97);
-    expect(width(level_F) / 0.02).toBeLessThan(1.03);
-  });
+  it.each([0, 2])(
+    'is how much warmer it is times the uncertainty of the law, on the scale of power %d',
+    (power) => {
+      // 20 K by 0.001 per K: 2 % of the level.
+      const { level_F } = drawn([modelOf(power, { perKUncertainty: 0.001 })], {
+        measured: measuredAt((i) => (i === 9 ? 20 : 500)),
+      });
+      expect(width(level_F) / 0.02).toBeGreaterThan(0.97);
+      expect(width(level_F) / 0.02).toBeLessThan(1.03);
+    },
+  );
 
   it('is that of the size of a step in the bins before it alone, and none without a step', () => {
     const model = modelOf(0, { inLevel: only({ 1: 0.25, 2: 0.75 }) });

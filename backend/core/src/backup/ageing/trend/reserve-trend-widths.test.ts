@@ -107,7 +107,8 @@ describe('which tests are joined', () => {
 
   it('has the level as of now, by the pace until now', () => {
     const last = straight(tests - 1);
-    const at = (after_d: number) => fallOf(tests, straight, { now_s: day_s * (10 * (tests - 1) + after_d) }).level_F;
+    const at = (after_d: number) =>
+      fallOf(tests, straight, { now_s: day_s * (10 * (tests - 1) + after_d) }).level_F;
     expect(at(0)).toBeCloseTo(last, 3);
     expect(at(365)).toBeCloseTo(last - 0.002 * 36.5, 3);
     // A clock that lies before the last test is not believed.

@@ -125,7 +125,8 @@ export function condensingUp(state: PatternState, kelvin: number): Effects {
   const { machine, at, condensing_K: condensing, lift_K, dischargePerLift, addedFraction } = state;
   const more = kelvin / lift_K;
   const pressure = pressureMove(machine, at.dischargePressure_Pa, condensing, kelvin);
-  const reject = (at.condenserLeavingTemperature_K - at.condenserEnteringTemperature_K) * addedFraction * more;
+  const reject =
+    (at.condenserLeavingTemperature_K - at.condenserEnteringTemperature_K) * addedFraction * more;
   return {
     moves: {
       dischargePressure_Pa: pressure,

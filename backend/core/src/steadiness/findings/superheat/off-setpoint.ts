@@ -35,7 +35,8 @@ export function offSetpoint({ week: windows }: FindingContext, week: SpanSummary
   if (held === null || held.minutes < 60 || held.minutes < 0.5 * week.steadyMinutes) return null;
   const offset = held.mean;
   const uncertainty = steadyMean(free, ({ superheat }) => superheat!.uncertainty_K)!.mean;
-  if (Math.abs(offset) < Math.max(least_K, 2 * uncertainty) || (week.starvedFraction ?? 0) >= 0.2) return null;
+  if (Math.abs(offset) < Math.max(least_K, 2 * uncertainty) || (week.starvedFraction ?? 0) >= 0.2)
+    return null;
   const same = free.filter(({ superheat }) => Math.sign(superheat!.offset_K!) === Math.sign(offset));
   const minutesSame = same.reduce((sum, window) => sum + window.superheat!.minutes, 0);
   if (minutesSame < 0.7 * held.minutes) return null;

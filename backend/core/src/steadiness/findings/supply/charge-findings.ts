@@ -1,7 +1,15 @@
 import type { Certainty, Explanation, Urgency } from '../../../diagnosis/finding.js';
 import { statement, type Statement } from '../../../diagnosis/statement.js';
 import type { SpanSummary } from '../../circuit-assessment.js';
-import { basis, K, opening, fraction, steadyMean, type Draft, type FindingContext } from '../finding-parts.js';
+import {
+  basis,
+  K,
+  opening,
+  fraction,
+  steadyMean,
+  type Draft,
+  type FindingContext,
+} from '../finding-parts.js';
 import { lowSubcooling_K } from './liquid-supply.js';
 import type { WindowJudgement } from '../../windows/window-judgement.js';
 

@@ -19,7 +19,8 @@ interface Comparison {
 }
 
 /** Superheat so high that little is condensed: such windows say nothing of the condenser. */
-const fed = ({ superheat }: WindowJudgement): boolean => superheat !== null && superheat.starvedFraction < 0.2;
+const fed = ({ superheat }: WindowJudgement): boolean =>
+  superheat !== null && superheat.starvedFraction < 0.2;
 
 /**
  * A condenser that gives off its heat worse: condensing temperature higher than that of the unit's other circuits in the

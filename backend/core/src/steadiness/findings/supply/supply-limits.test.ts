@@ -1,5 +1,9 @@
 import { describe, expect, it } from 'vitest';
-import { isentropicDischarge, saturationPressure, saturationTemperature } from '../../../refrigerants/index.js';
+import {
+  isentropicDischarge,
+  saturationPressure,
+  saturationTemperature,
+} from '../../../refrigerants/index.js';
 import type { HuntingAssessment } from '../../circuit-assessment.js';
 import { days, window, type Change } from '../../sample-window.js';
 import { summarise } from '../../windows/summaries.js';

@@ -175,10 +175,9 @@ export class FindingRepository {
   /** One finding, open or ended; null: there is none of that number. */
   async one(id: string): Promise<StoredFinding | null> {
     if (!/^\d{1,18}$/.test(id)) return null;
-    const { rows } = await this.database.query<Row>(
-      `select ${storedColumns} from finding where id = $1`,
-      [id],
-    );
+    const { rows } = await this.database.query<Row>(`select ${storedColumns} from finding where id = $1`, [
+      id,
+    ]);
     return rows.length === 0 ? null : stored(rows[0]);
   }
 
