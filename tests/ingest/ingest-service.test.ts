@@ -189,13 +189,19 @@ describe('ingestion through a broker of MQTT 3.1.1', () => {
     await database.query(`select pg_notify('coldrounds_registry', '')`);
     // The notification may come later than the first message: sent again until it is known; the same row is one.
     const sample = { n: 'valve-opening', u: '%', t: Date.UTC(2026, 3, 20) / 1000, v: 50 };
+    const rows = async () =>
+      (
+        await database.query(
+          'select from reading join circuit on circuit_id = circuit.id where circuit.number = 3',
+        )
+      ).rowCount;
     await until('the row', async () => {
       await send(`${root}/circuits/3`, [sample]);
-      const { rowCount } = await database.query(
-        'select from reading join circuit on circuit_id = circuit.id where circuit.number = 3',
-      );
-      return rowCount === 1;
+      return (await rows()) === 1;
     });
+    // What was sent too often has come before the last one.
+    await send(`${root}/circuits/3`, [{ ...sample, t: sample.t + 10 }]);
+    await until('the last row', async () => (await rows()) === 2);
   });
 
   it('keeps a message that brings about an error of ours, and stores those around it', async () => {
