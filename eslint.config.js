@@ -24,6 +24,7 @@ const rooms = [
   'findings',
   'ingest',
   'live',
+  'notices',
   'pages',
   'people',
   'registry',

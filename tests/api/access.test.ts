@@ -34,6 +34,8 @@ const allowed: Record<string, readonly PersonRole[] | typeof anybody> = {
   'GET /api/health': anybody,
   'GET /api/session': anybody,
   'POST /api/sign-in': anybody,
+  'GET /api/sign-in/openid': anybody,
+  'GET /api/sign-in/openid/return': anybody,
   'POST /api/invitations/look': anybody,
   'POST /api/invitations/join': anybody,
   'POST /api/sign-out': everyone,
@@ -49,6 +51,20 @@ const allowed: Record<string, readonly PersonRole[] | typeof anybody> = {
   'PATCH /api/accounts/{id}': administrator,
   'POST /api/accounts/{id}/link': administrator,
   'GET /api/audit-log': administrator,
+  'PUT /api/notices': everyone,
+  'POST /api/notices/test': everyone,
+  'GET /metrics': ['manager', 'engineer', 'administrator'],
+  'GET /api/mail': administrator,
+  'POST /api/mail/check': administrator,
+  'GET /api/dead-letters': administrator,
+  'POST /api/dead-letters/{id}/again': administrator,
+  'GET /api/webhooks': administrator,
+  'POST /api/webhooks': administrator,
+  'PATCH /api/webhooks/{id}': administrator,
+  'DELETE /api/webhooks/{id}': administrator,
+  'POST /api/webhooks/{id}/secret': administrator,
+  'POST /api/webhooks/{id}/test': administrator,
+  'GET /api/webhooks/{id}/deliveries': administrator,
 };
 
 const allowedOn = (route: string) => allowed[route] ?? (route.startsWith('GET ') ? everyone : undefined);
@@ -66,7 +82,7 @@ describe('every route', () => {
       .replace('{site}', 'harbour')
       .replace('{unit}', 'chiller-1')
       .replace(/\/findings\/\{id\}/, `/findings/${finding}`)
-      .replace(/\/(accounts|tokens)\/\{id\}/, '/$1/999')
+      .replace(/\/(accounts|tokens|webhooks|dead-letters)\/\{id\}/, '/$1/999')
       .replace(/\{\w+\}/g, '1');
 
   /** The status of an answer; a stream is left as soon as it has begun. */
@@ -75,7 +91,12 @@ describe('every route', () => {
     const ending = new AbortController();
     const response = await fetch(base + example(path), {
       method,
-      headers: { ...headers, ...(method === 'GET' ? {} : { 'content-type': 'application/json' }) },
+      // As through a proxy, so that nobody is taken for somebody at this machine.
+      headers: {
+        via: '1.1 proxy',
+        ...headers,
+        ...(method === 'GET' ? {} : { 'content-type': 'application/json' }),
+      },
       body: method === 'GET' ? undefined : '{}',
       signal: ending.signal,
       redirect: 'manual',
@@ -199,6 +220,50 @@ describe('every route', () => {
     });
     expect(revoked.status).toBe(204);
     expect((await ask('/api/rounds', { headers })).status).toBe(401);
+  });
+
+  it('tells a monitor how the server fares: at this machine, or by a token for that', async () => {
+    const ask = (headers: Record<string, string>) =>
+      fetch(`${base}/metrics`, { headers: { via: '1.1 proxy', ...headers } });
+    const made = await fetch(`${base}/api/tokens`, {
+      method: 'POST',
+      headers: { ...(await people.get('engineer')!.headers()), 'content-type': 'application/json' },
+      body: JSON.stringify({ name: 'a monitor', scopes: ['metrics'], days: 30 }),
+    });
+    const { secret } = (await made.json()) as { secret: string };
+    expect((await ask({})).status).toBe(401);
+    expect((await ask(await people.get('technician')!.headers())).status).toBe(403);
+    const limited = await addPerson(database, 'manager', ['harbour']);
+    expect((await ask(await limited.headers())).status).toBe(403);
+    expect((await fetch(`${base}/metrics`)).status).toBe(200);
+    expect(
+      (await fetch(`${base}/api/rounds`, { headers: { authorization: `Bearer ${secret}` } })).status,
+    ).toBe(403);
+    const answer = await ask({ authorization: `Bearer ${secret}` });
+    expect(answer.status).toBe(200);
+    expect(answer.headers.get('content-type')).toMatch(/^application\/openmetrics-text; *version=1\.0\.0/);
+    expect(answer.headers.get('cache-control')).toBe('no-store');
+    const text = await answer.text();
+    // OpenMetrics 1.0.0, its ABNF: metadata, samples, and the end.
+    const name = '[a-zA-Z_:][a-zA-Z0-9_:]*';
+    const label = `${name}="(?:[^"\\\\\\n]|\\\\[\\\\n"])*"`;
+    const line = new RegExp(
+      `^(# (TYPE|UNIT|HELP) ${name}( .*)?|${name}(\\{(${label}(,${label})*)?\\})? (NaN|[+-]?Inf|[+-]?[0-9.]+([eE][+-]?[0-9]+)?)( [0-9.]+)?|# EOF)$`,
+    );
+    const lines = text.split('\n');
+    expect(lines.pop()).toBe('');
+    expect(lines.at(-1)).toBe('# EOF');
+    expect(lines.filter((one) => !line.test(one))).toEqual([]);
+    const value = (sample: string) =>
+      Number(lines.find((one) => one.startsWith(`${sample} `))?.split(' ')[1]);
+    expect(value('coldrounds_ready')).toBe(1);
+    expect(value('coldrounds_registered{what="units"}')).toBe(1);
+    expect(value('coldrounds_findings_open{urgency="this-week"}')).toBe(1);
+    expect(value('coldrounds_outbox_given_up{to="webhooks"}')).toBe(0);
+    expect(value('coldrounds_database_bytes')).toBeGreaterThan(1e6);
+    expect(value('coldrounds_table_bytes{table="reading"}')).toBeGreaterThanOrEqual(0);
+    expect(value('coldrounds_http_requests_total{method="GET",status="4xx"}')).toBeGreaterThan(0);
+    expect(text).not.toMatch(/harbour|chiller/);
   });
 
   it('refuses a change that another site’s page makes a browser ask for', async () => {

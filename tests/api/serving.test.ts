@@ -105,6 +105,37 @@ describe('how the server answers', () => {
     },
   );
 
+  // OWASP ASVS 5.0, 3.4.2 to 3.4.6.
+  it.each([
+    '/',
+    '/units/harbour/chiller-1',
+    '/assets/page-1a2b.js',
+    '/nothing.png',
+    '/api/units',
+    '/api/health',
+    '/api/openapi.json',
+    '/api/nothing',
+    '/metrics',
+  ])('sends the headers that keep a browser safe with %s', async (path) => {
+    const { headers } = await ask(base + path);
+    const policy = String(headers['content-security-policy']);
+    for (const directive of [
+      /default-src '(self|none)'/,
+      /object-src 'none'/,
+      /base-uri 'none'/,
+      /frame-ancestors 'none'/,
+    ])
+      expect(policy).toMatch(directive);
+    expect(policy).not.toMatch(/unsafe-eval|script-src|\*/);
+    expect(headers['x-content-type-options']).toBe('nosniff');
+    expect(headers['referrer-policy']).toBe('same-origin');
+    expect(headers['content-type']).toMatch(/^[a-z]+\/[a-z0-9.+-]+/);
+    expect(headers).not.toHaveProperty('access-control-allow-origin');
+    expect(headers).not.toHaveProperty('x-powered-by');
+    // Reached by plain HTTP: asking for HTTPS would lock the reader out.
+    expect(headers).not.toHaveProperty('strict-transport-security');
+  });
+
   it.each(['/', '/units/harbour/chiller-1', '/assets/page-1a2b.js', '/api/units', '/api/health'])(
     'answers HEAD %s as GET, without a body',
     async (path) => {

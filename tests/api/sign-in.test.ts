@@ -191,7 +191,7 @@ describe('signing in', () => {
       expect((await browser.ask('GET', '/api/rounds')).status).toBe(200);
       const stolen = new Browser(base);
       for (const [name, value] of browser.cookies) stolen.cookies.set(name, value);
-      expect((await browser.ask('POST', '/api/sign-out')).status).toBe(204);
+      expect((await browser.ask('POST', '/api/sign-out')).body).toEqual({ goOnTo: null });
       expect((await stolen.ask('GET', '/api/rounds')).status).toBe(401);
     } finally {
       await running.stop();
@@ -262,8 +262,18 @@ describe('signing in', () => {
       expect((await browser.ask('POST', '/api/sign-in', { email, password })).status).toBe(200);
       const line = browser.set.find((entry) => entry.startsWith('__Host-coldrounds-session='))!;
       expect(line).toMatch(/Secure/);
+      const first = new Map(browser.cookies);
+      expect((await browser.ask('POST', '/api/sign-in', { email, password })).status).toBe(200);
+      const replaced = new Browser(base);
+      for (const [name, value] of first) replaced.cookies.set(name, value);
+      expect((await replaced.ask('GET', '/api/rounds')).status).toBe(401);
       expect(line).toMatch(/Path=\//);
       expect((await browser.ask('GET', '/api/rounds')).status).toBe(200);
+      // RFC 6797; OWASP ASVS 5.0, 3.4.1: a year, for subdomains too.
+      for (const path of ['/api/session', '/api/rounds', '/api/nothing', '/metrics', '/nothing'])
+        expect((await fetch(base + path)).headers.get('strict-transport-security'), path).toBe(
+          'max-age=31536000; includeSubDomains',
+        );
     } finally {
       await running.stop();
     }

@@ -67,6 +67,7 @@ export async function done(pending: Promise<{ error?: unknown; response: Respons
   const { response, ...rest } = await pending;
   if (!response.ok) await read(Promise.resolve({ ...rest, response }));
 }
-export const signOut = () => done(client.POST('/api/sign-out'));
+/** Where to go on to: the page of the OpenID provider that ends the session there, or null. */
+export const signOut = () => read(client.POST('/api/sign-out'));
 export const revokeToken = (id: number) =>
   done(client.DELETE('/api/tokens/{id}', { params: { path: { id } } }));

@@ -640,6 +640,38 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/sign-in/openid": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["session_beginOpenId"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sign-in/openid/return": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["session_finishOpenId"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/session/person": {
         parameters: {
             query?: never;
@@ -811,6 +843,198 @@ export interface paths {
         put?: never;
         post?: never;
         delete: operations["account_revoke"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/notices": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["notice_own"];
+        put: operations["notice_keep"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/notices/test": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["notice_test"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/mail": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["notice_mail"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/mail/check": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["notice_checkMail"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/dead-letters": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["notice_deadLetters"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/dead-letters/{id}/again": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["notice_again"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/webhooks": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["webhook_list"];
+        put?: never;
+        post: operations["webhook_make"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/webhooks/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        delete: operations["webhook_remove"];
+        options?: never;
+        head?: never;
+        patch: operations["webhook_change"];
+        trace?: never;
+    };
+    "/api/webhooks/{id}/secret": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["webhook_secret"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/webhooks/{id}/test": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["webhook_test"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/webhooks/{id}/deliveries": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["webhook_deliveries"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/metrics": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["metrics_metrics"];
+        put?: never;
+        post?: never;
+        delete?: never;
         options?: never;
         head?: never;
         patch?: never;
@@ -2225,6 +2449,116 @@ export interface components {
                 name: string;
             }[];
         };
+        NoticeWish: {
+            /** @description When the digest is due by the clock of `timeZone`; null: no digest */
+            digestAt: string | null;
+            /** @description Days of the digest as ISO 8601 counts them: 1 is Monday */
+            digestDays: number[];
+            /** @description At once, when a unit needs a look today */
+            alerts: boolean;
+            /** @description No alerts from one time to the other, also over midnight */
+            quiet: {
+                /** @description Time of day, 00:00 to 23:59 */
+                from: string;
+                /** @description Time of day, 00:00 to 23:59 */
+                until: string;
+            } | null;
+            /** @description IANA name, such as Europe/Lisbon */
+            timeZone: string;
+            /** @enum {string} */
+            measures: "si" | "inch-pound";
+        };
+        SentMessage: {
+            id: number;
+            /** @enum {string} */
+            kind: "digest" | "alert" | "test" | "event";
+            /** @description Name of the person or webhook */
+            to: string;
+            about: string;
+            /** @enum {string} */
+            state: "waiting" | "sent" | "given-up";
+            attempts: number;
+            lastError: string | null;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            madeAt: string;
+            /** @description When it was taken by the other side, or given up */
+            endedAt: string | null;
+            /** @description After a failure */
+            nextTry: string | null;
+        };
+        OwnNotices: {
+            /** @description Where messages go; null: this account has no address */
+            email: string | null;
+            /** @description Whether this server has a mail server to send by */
+            mailServer: boolean;
+            wish: components["schemas"]["NoticeWish"];
+            /** @description The last ones to this person */
+            messages: components["schemas"]["SentMessage"][];
+        };
+        MailState: {
+            /** @description As the settings have it; null: none is set, and nothing is sent */
+            server: {
+                host: string;
+                port: number;
+                /** @enum {string} */
+                tls: "starttls" | "implicit" | "off";
+                user: string | null;
+                from: string;
+            } | null;
+            waiting: number;
+            /** @description Given up */
+            dead: number;
+            lastSent: string | null;
+        };
+        MailCheck: {
+            ok: boolean;
+            problem: string | null;
+        };
+        DeadLetterList: {
+            /** @description Messages that were given up, the newest first */
+            letters: components["schemas"]["SentMessage"][];
+        };
+        Webhook: {
+            id: number;
+            name: string;
+            address: string;
+            /** @description needs-a-look-today, more-urgent, less-urgent: the place of a unit on the round; decided: a decision on a finding */
+            events: ("needs-a-look-today" | "more-urgent" | "less-urgent" | "decided")[];
+            active: boolean;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            madeAt: string;
+        };
+        WebhookList: {
+            webhooks: components["schemas"]["Webhook"][];
+        };
+        WebhookWish: {
+            name: string;
+            address: string;
+            /** @description needs-a-look-today, more-urgent, less-urgent: the place of a unit on the round; decided: a decision on a finding */
+            events: ("needs-a-look-today" | "more-urgent" | "less-urgent" | "decided")[];
+        };
+        WebhookChange: {
+            name: string;
+            address: string;
+            /** @description needs-a-look-today, more-urgent, less-urgent: the place of a unit on the round; decided: a decision on a finding */
+            events: ("needs-a-look-today" | "more-urgent" | "less-urgent" | "decided")[];
+            active: boolean;
+        };
+        WebhookSecret: {
+            webhook: components["schemas"]["Webhook"];
+            /** @description Signs what is sent, by Standard Webhooks; shown here and never again */
+            secret: string;
+        };
+        DeliveryList: {
+            /** @description The last messages to a webhook */
+            deliveries: components["schemas"]["SentMessage"][];
+        };
         /** @enum {string} */
         PersonRole: "reader" | "technician" | "manager" | "engineer" | "administrator";
         PersonReference: {
@@ -2238,6 +2572,8 @@ export interface components {
              * @enum {string}
              */
             mode: "accounts" | "demo" | "set-up";
+            /** @description How the OpenID provider is called that people may sign in by; null: there is none */
+            openId: string | null;
             /** @description null: nobody is signed in */
             person: {
                 /** @description null: nobody by name */
@@ -2246,10 +2582,14 @@ export interface components {
                 role: components["schemas"]["PersonRole"];
                 /** @description Keys of the sites this person is limited to; null: all */
                 sites: string[] | null;
-                abilities: ("read" | "note" | "visit" | "plan" | "register" | "administer")[];
+                abilities: ("read" | "note" | "visit" | "plan" | "register" | "metrics" | "administer")[];
             } | null;
             /** @description In the demo: the invented people */
             switchTo: components["schemas"]["PersonReference"][];
+        };
+        SignedOut: {
+            /** @description Address at the OpenID provider that ends its session too; null: none */
+            goOnTo: string | null;
         };
         SignIn: {
             email: string;
@@ -2326,7 +2666,7 @@ export interface components {
         ApiToken: {
             id: number;
             name: string;
-            scopes: ("read" | "note" | "visit" | "plan" | "register")[];
+            scopes: ("read" | "note" | "visit" | "plan" | "register" | "metrics")[];
             /**
              * Format: date-time
              * @description Instant, ISO 8601 in UTC
@@ -2345,7 +2685,7 @@ export interface components {
         };
         ApiTokenWish: {
             name: string;
-            scopes: ("read" | "note" | "visit" | "plan" | "register")[];
+            scopes: ("read" | "note" | "visit" | "plan" | "register" | "metrics")[];
             /** @description How long it is valid */
             days: number;
         };
@@ -4527,7 +4867,66 @@ export interface operations {
         requestBody?: never;
         responses: {
             /** @description The session has ended */
-            204: {
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SignedOut"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    session_beginOpenId: {
+        parameters: {
+            query?: {
+                /** @description Path of the page to go on to */
+                to?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description To the OpenID provider; 404: none is set */
+            303: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    session_finishOpenId: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Back from the OpenID provider, signed in where there is an account */
+            303: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -4945,6 +5344,463 @@ export interface operations {
                     [name: string]: unknown;
                 };
                 content?: never;
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    notice_own: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description What the person wants to be told */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OwnNotices"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    notice_keep: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["NoticeWish"];
+            };
+        };
+        responses: {
+            /** @description Kept as sent */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OwnNotices"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    notice_test: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A test message is on its way to the person */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OwnNotices"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    notice_mail: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The mail server and what waits for it */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MailState"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    notice_checkMail: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Whether the mail server lets this server in */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["MailCheck"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    notice_deadLetters: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Messages that were given up */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DeadLetterList"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    notice_again: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description It is tried from the start again */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DeadLetterList"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    webhook_list: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Programs that are told of changes */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WebhookList"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    webhook_make: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["WebhookWish"];
+            };
+        };
+        responses: {
+            /** @description A new webhook with its secret */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WebhookSecret"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    webhook_remove: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The webhook is gone, with what was to be sent to it */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    webhook_change: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: number;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["WebhookChange"];
+            };
+        };
+        responses: {
+            /** @description The webhook as changed */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Webhook"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    webhook_secret: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A new secret; the old one is void */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WebhookSecret"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    webhook_test: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A test message is on its way */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DeliveryList"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    webhook_deliveries: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The last messages to the webhook */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DeliveryList"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    metrics_metrics: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Lag, due work, failures and sizes as OpenMetrics text */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/openmetrics-text": string;
+                };
             };
             /** @description Problem details to RFC 9457 */
             default: {

@@ -80,6 +80,11 @@ export const router = createRouter({
       async () => (await import('../features/people/accounts/accounts-page.js')).AccountsPage,
     ),
     route('/log', async () => (await import('../features/people/accounts/log-page.js')).LogPage),
+    route(
+      '/account/notices',
+      async () => (await import('../features/notices/own-notices-page.js')).OwnNoticesPage,
+    ),
+    route('/outgoing', async () => (await import('../features/notices/outgoing-page.js')).OutgoingPage),
     route('/words', async () => (await import('../features/words/words-page.js')).WordsPage),
   ]),
   scrollRestoration: true,

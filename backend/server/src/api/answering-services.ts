@@ -1,12 +1,16 @@
 import { NumberedChangesService } from '../live/numbered-changes.service.js';
 import { HealthService } from '../live/health.service.js';
 import { LiveHub } from '../live/live-hub.js';
+import { MetricsService } from '../live/metrics.service.js';
 import { ProgressService } from '../live/progress.service.js';
 import { AccuracyService } from '../decisions/accuracy/accuracy.service.js';
 import { DecisionService } from '../decisions/decision.service.js';
+import { NoticeService } from '../notices/notice.service.js';
+import { WebhookService } from '../notices/webhooks/webhook.service.js';
 import { AccessService } from '../people/access.service.js';
 import { AccountService } from '../people/account.service.js';
 import { AuditService } from '../people/audit.service.js';
+import { OpenIdService } from '../people/openid/openid.service.js';
 import { SignInService } from '../people/sign-in/sign-in.service.js';
 import { TokenService } from '../people/token.service.js';
 import { FleetService } from '../registry/fleet.service.js';
@@ -61,4 +65,8 @@ export const answeringServices = [
   FleetService,
   DecisionService,
   AccuracyService,
+  NoticeService,
+  OpenIdService,
+  MetricsService,
+  WebhookService,
 ];

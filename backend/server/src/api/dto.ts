@@ -39,6 +39,7 @@ export class StandingListDto extends createZodDto(schemas.standingListSchema) {}
 export class AccuracyDto extends createZodDto(schemas.accuracySchema) {}
 export class CauseListDto extends createZodDto(schemas.causeListSchema) {}
 export class SessionDto extends createZodDto(schemas.sessionSchema) {}
+export class SignedOutDto extends createZodDto(schemas.signedOutSchema) {}
 export class InvitationDto extends createZodDto(schemas.invitationSchema) {}
 export class AccountDto extends createZodDto(schemas.accountSchema) {}
 export class AccountListDto extends createZodDto(schemas.accountListSchema) {}
@@ -47,9 +48,21 @@ export class OneTimeLinkDto extends createZodDto(schemas.oneTimeLinkSchema) {}
 export class ApiTokenListDto extends createZodDto(schemas.apiTokenListSchema) {}
 export class NewApiTokenDto extends createZodDto(schemas.newApiTokenSchema) {}
 export class AuditLogDto extends createZodDto(schemas.auditLogSchema) {}
+export class OwnNoticesDto extends createZodDto(schemas.ownNoticesSchema) {}
+export class MailStateDto extends createZodDto(schemas.mailStateSchema) {}
+export class MailCheckDto extends createZodDto(schemas.mailCheckSchema) {}
+export class DeadLetterListDto extends createZodDto(schemas.deadLetterListSchema) {}
+export class WebhookDto extends createZodDto(schemas.webhookSchema) {}
+export class WebhookListDto extends createZodDto(schemas.webhookListSchema) {}
+export class WebhookSecretDto extends createZodDto(schemas.webhookSecretSchema) {}
+export class DeliveryListDto extends createZodDto(schemas.deliveryListSchema) {}
 
+export class NoticeWishDto extends createZodDto(schemas.noticeWishSchema) {}
+export class WebhookWishDto extends createZodDto(schemas.webhookWishSchema) {}
+export class WebhookChangeDto extends createZodDto(schemas.webhookChangeSchema) {}
 export class DecisionWishDto extends oneOfSeveral(schemas.decisionWishSchema) {}
 export class StandingQueryDto extends createZodDto(schemas.standingQuerySchema) {}
+export class OpenIdQueryDto extends createZodDto(schemas.openIdQuerySchema) {}
 export class SignInDto extends createZodDto(schemas.signInSchema) {}
 export class SwitchDto extends createZodDto(schemas.switchSchema) {}
 export class PasswordChangeDto extends createZodDto(schemas.passwordChangeSchema) {}

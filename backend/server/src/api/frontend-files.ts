@@ -23,7 +23,8 @@ export function serveFrontend(app: NestExpressApplication, folder: string): void
   );
   const page = join(folder, 'index.html');
   app.use((request: Request, response: Response, next: NextFunction) => {
-    const wantsPage = ['GET', 'HEAD'].includes(request.method) && !request.path.startsWith('/api');
+    const isData = request.path.startsWith('/api') || request.path === '/metrics';
+    const wantsPage = ['GET', 'HEAD'].includes(request.method) && !isData;
     const isFile = /\.[a-z0-9]+$/i.test(request.path);
     if (!wantsPage || isFile) return next();
     response.setHeader('Cache-Control', 'no-cache');

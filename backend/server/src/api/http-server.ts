@@ -7,6 +7,7 @@ import type { NextFunction, Request, Response } from 'express';
 import { existsSync } from 'node:fs';
 import { constants } from 'node:zlib';
 import type { Logger } from 'pino';
+import { MetricsService } from '../live/metrics.service.js';
 import { AccessService } from '../people/access.service.js';
 import { AccessGuard } from './access/access.guard.js';
 import { Place } from './access/at-this-machine.js';
@@ -39,24 +40,33 @@ export interface HttpOptions {
 /** For pages and their files. */
 const pageHeaders: Record<string, string> = {
   'Content-Security-Policy':
-    "default-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; frame-ancestors 'none'; base-uri 'self'; form-action 'self'",
+    "default-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; object-src 'none'; frame-ancestors 'none'; base-uri 'none'; form-action 'self'",
   'X-Content-Type-Options': 'nosniff',
   'X-Frame-Options': 'DENY',
   'Referrer-Policy': 'same-origin',
   'Cross-Origin-Opener-Policy': 'same-origin',
+  'Permissions-Policy': 'camera=(), geolocation=(), microphone=(), payment=(), usb=()',
 };
 
 /** For data, which is no document and loads nothing: as OWASP's cheat sheet on REST has them. */
 const dataHeaders: Record<string, string> = {
-  'Content-Security-Policy': "default-src 'none'; frame-ancestors 'none'",
+  'Content-Security-Policy': "default-src 'none'; object-src 'none'; base-uri 'none'; frame-ancestors 'none'",
   'X-Content-Type-Options': 'nosniff',
+  'Referrer-Policy': 'same-origin',
 };
 
-function secure(request: Request, response: Response, next: NextFunction): void {
-  const headers = request.path.startsWith('/api/') ? dataHeaders : pageHeaders;
-  for (const [name, value] of Object.entries(headers)) response.setHeader(name, value);
-  next();
-}
+/** A year, as RFC 6797 and OWASP have it: a browser that was here once never asks by plain HTTP again. */
+const strictTransport = 'max-age=31536000; includeSubDomains';
+
+const secure =
+  (overHttps: boolean) =>
+  (request: Request, response: Response, next: NextFunction): void => {
+    const isData = request.path.startsWith('/api/') || request.path === '/metrics';
+    for (const [name, value] of Object.entries(isData ? dataHeaders : pageHeaders))
+      response.setHeader(name, value);
+    if (overHttps) response.setHeader('Strict-Transport-Security', strictTransport);
+    next();
+  };
 
 function sendProblem(response: Response, error: unknown): void {
   const problem = problemOf(error);
@@ -97,7 +107,12 @@ export async function startHttpServer(options: HttpOptions): Promise<NestExpress
   app.set('trust proxy', options.trustedProxies ?? false);
   app.useGlobalGuards(new AccessGuard(app.get(Reflector), app.get(AccessService), app.get(Place)));
   app.useGlobalFilters(new ProblemFilter(options.logger));
-  app.use(secure);
+  const metrics = app.get(MetricsService);
+  app.use((request: Request, response: Response, next: NextFunction) => {
+    response.once('finish', () => metrics.answered(request.method, response.statusCode));
+    next();
+  });
+  app.use(secure(app.get(Place).publicUrl?.startsWith('https:') ?? false));
   app.use(compressed);
 
   const document = JSON.stringify(await openApiDocument());

@@ -1,5 +1,6 @@
 import { Catch, HttpException, type ArgumentsHost, type ExceptionFilter } from '@nestjs/common';
 import type { Response } from 'express';
+import type { IdentifiedRequest } from './access/allows.js';
 import { STATUS_CODES } from 'node:http';
 import type { Logger } from 'pino';
 import type { z } from 'zod';
@@ -73,6 +74,10 @@ export class ProblemFilter implements ExceptionFilter {
   catch(error: unknown, host: ArgumentsHost): void {
     const response = host.switchToHttp().getResponse<Response>();
     const problem = problemOf(error);
+    if (error instanceof NotAllowedError) {
+      const { method, path, identity } = host.switchToHttp().getRequest<IdentifiedRequest>();
+      this.logger.warn({ method, path, person: identity?.personId ?? null }, 'a request was refused');
+    }
     if (problem.status >= 500 && !(error instanceof NotReadyError))
       this.logger.error({ err: error }, 'a request failed');
     if (response.headersSent) {

@@ -12,6 +12,7 @@ const plain = new Set([
   'NotKnownError',
   'BadParameterError',
   'DatabaseVersionError',
+  'DumpError',
   'SeriesError',
   'OutOfRangeError',
   'ArgumentError',

@@ -4,6 +4,8 @@ import { isLoopback, type Config } from '../config/index.js';
 import { AccessService } from '../people/access.service.js';
 import { AccountService } from '../people/account.service.js';
 import { AuditService } from '../people/audit.service.js';
+import { OpenIdProvider } from '../people/openid/provider.js';
+import { OpenIdService } from '../people/openid/openid.service.js';
 import { PasswordHasher } from '../people/sign-in/passwords.js';
 import { SignInLimits } from '../people/sign-in/sign-in-limits.js';
 import { SignInService } from '../people/sign-in/sign-in.service.js';
@@ -12,11 +14,16 @@ import type { Database } from '../storage/index.js';
 import { ApiTokenRepository } from '../storage/people/api-token.repository.js';
 import { AuditRepository } from '../storage/people/audit.repository.js';
 import { InvitationRepository } from '../storage/people/invitation.repository.js';
+import { OpenIdRepository } from '../storage/people/openid.repository.js';
 import { PersonRepository } from '../storage/people/person.repository.js';
 import { SessionRepository } from '../storage/people/session.repository.js';
 
 /** Who may come in and what they may do, put together. */
-export function createPeople(config: Pick<Config, 'host' | 'demo' | 'publicUrl'>, database: Database) {
+export function createPeople(
+  config: Pick<Config, 'host' | 'port' | 'demo' | 'publicUrl' | 'openId'>,
+  database: Database,
+  failed: (error: unknown) => void,
+) {
   const repositories = {
     database,
     people: new PersonRepository(database),
@@ -29,7 +36,16 @@ export function createPeople(config: Pick<Config, 'host' | 'demo' | 'publicUrl'>
   const access = new AccessService({ ...repositories, demo: config.demo });
   const signIn = new SignInService({ ...repositories, access, hasher, limits: new SignInLimits() });
   const accounts = new AccountService({ ...repositories, access, hasher, signIn });
+  const address = (config.publicUrl ?? `http://localhost:${config.port}`).replace(/\/$/, '');
+  const openId = new OpenIdService({
+    ...{ ...repositories, access, signIn, failed },
+    openIds: new OpenIdRepository(database),
+    provider:
+      config.openId &&
+      new OpenIdProvider(config.openId, `${address}/api/sign-in/openid/return`, `${address}/`),
+  });
   const providers: Provider[] = [
+    { provide: OpenIdService, useValue: openId },
     { provide: Place, useValue: new Place(isLoopback(config.host), config.publicUrl) },
     { provide: AccessService, useValue: access },
     { provide: SignInService, useValue: signIn },

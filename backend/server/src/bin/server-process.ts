@@ -35,6 +35,7 @@ export async function startServer(config: Config, logger: Logger): Promise<Runni
       services.live.stop(),
       services.attention.stop(),
       services.decisions.clock.stop(),
+      services.notices.stop(),
       http && stopHttpServer(http),
       services.ingest?.stop(),
       services.assessment?.stop(),
@@ -67,6 +68,7 @@ export async function startServer(config: Config, logger: Logger): Promise<Runni
     if (withApi) {
       services.attention.start();
       services.decisions.clock.start();
+      services.notices.start();
     }
     services.ingest?.start();
     await services.assessment?.start();

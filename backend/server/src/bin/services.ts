@@ -11,6 +11,7 @@ import type { Config } from '../config/index.js';
 import { DeferralReader } from '../decisions/deferral.js';
 import { DecisionRepository } from '../storage/decisions/decision.repository.js';
 import { createDecisions } from './decision-services.js';
+import { createNotices } from './notice-services.js';
 import { createPeople } from './people-services.js';
 import { AttentionKeeper } from '../findings/attention-keeper.js';
 import { FindingKeeper } from '../findings/finding-keeper.js';
@@ -32,6 +33,7 @@ import { UnreadService } from '../pages/unread.service.js';
 import { WindowService } from '../pages/unit/window.service.js';
 import { IngestService } from '../ingest/index.js';
 import { HealthService } from '../live/health.service.js';
+import { MetricsService, type MetricsParts } from '../live/metrics.service.js';
 import { NumberedChangesService } from '../live/numbered-changes.service.js';
 import { LiveHub } from '../live/live-hub.js';
 import { ProgressService } from '../live/progress.service.js';
@@ -48,6 +50,7 @@ import { ChangeRepository } from '../storage/repositories/findings/change.reposi
 import { FindingRepository } from '../storage/repositories/findings/finding.repository.js';
 import { FleetRepository } from '../storage/repositories/fleet.repository.js';
 import { LatestRepository } from '../storage/repositories/readings/latest.repository.js';
+import { MetricsRepository } from '../storage/repositories/metrics.repository.js';
 import { ModuleRepository } from '../storage/repositories/results/module.repository.js';
 import { DiagnosisRepository } from '../storage/repositories/findings/diagnosis.repository.js';
 import { NormalRepository } from '../storage/repositories/results/normal.repository.js';
@@ -68,30 +71,33 @@ export interface ProcessState {
   engine: TimeSeriesEngine | null;
 }
 
+/** All that knows SQL, in one place. */
+const createRepositories = (database: Database) => ({
+  attention: new AttentionRepository(database),
+  changes: new ChangeRepository(database),
+  findings: new FindingRepository(database),
+  latest: new LatestRepository(database),
+  modules: new ModuleRepository(database),
+  diagnoses: new DiagnosisRepository(database),
+  normals: new NormalRepository(database),
+  brokerLosses: new BrokerLossRepository(database),
+  missingSamples: new MissingSamplesRepository(database),
+  notJudged: new NotJudgedRepository(database),
+  notifications: new NotificationRepository(database),
+  portfolio: new PortfolioRepository(database),
+  readings: new ReadingRepository(database),
+  series: new SeriesRepository(database),
+  state: new StateRepository(database),
+  study: new StudyRepository(database),
+  registry: new FleetRepository(database),
+  unread: new UnreadRepository(database),
+  windows: new WindowRepository(database),
+  decisions: new DecisionRepository(database),
+});
+
 /** Everything that a process of any role is made of, put together by hand: one place shows who needs whom. */
 export function createServices(config: Config, database: Database, logger: Logger, state: ProcessState) {
-  const repositories = {
-    attention: new AttentionRepository(database),
-    changes: new ChangeRepository(database),
-    findings: new FindingRepository(database),
-    latest: new LatestRepository(database),
-    modules: new ModuleRepository(database),
-    diagnoses: new DiagnosisRepository(database),
-    normals: new NormalRepository(database),
-    brokerLosses: new BrokerLossRepository(database),
-    missingSamples: new MissingSamplesRepository(database),
-    notJudged: new NotJudgedRepository(database),
-    notifications: new NotificationRepository(database),
-    portfolio: new PortfolioRepository(database),
-    readings: new ReadingRepository(database),
-    series: new SeriesRepository(database),
-    state: new StateRepository(database),
-    study: new StudyRepository(database),
-    registry: new FleetRepository(database),
-    unread: new UnreadRepository(database),
-    windows: new WindowRepository(database),
-    decisions: new DecisionRepository(database),
-  };
+  const repositories = createRepositories(database);
   const deferrals = new DeferralReader(repositories.decisions);
   const fleet = new FleetService(repositories.registry, () => repositories.notifications.registryChanged());
   const progress = new ProgressService(repositories.state);
@@ -109,14 +115,22 @@ export function createServices(config: Config, database: Database, logger: Logge
   const studies = new StudyService({ fleet, ...repositories });
   const exports = new ExportService({ fleet, studies, ...repositories });
   const health = createHealth(config, repositories, state, ingest);
-  const people = createPeople(config, database);
+  const people = createPeople(config, database, (error) =>
+    logger.warn({ err: error }, 'a sign-in by OpenID Connect did not succeed'),
+  );
   const decisions = createDecisions({
     ...{ ...repositories, ...people, fleet, decided: () => attention.wake() },
     failed: (error) => logger.warn({ err: error }, 'what was put off could not be looked at'),
   });
+  const notices = createNotices(config, { ...repositories, ...people, deferrals }, logger);
   const providers: Provider[] = [
     ...people.providers,
     ...decisions.providers,
+    ...notices.providers,
+    {
+      provide: MetricsService,
+      useValue: createMetrics(database, { ...repositories, outbox: notices.outbox }, state, ingest),
+    },
     { provide: HealthService, useValue: health },
     { provide: ProgressService, useValue: progress },
     { provide: LiveHub, useValue: live },
@@ -142,7 +156,19 @@ export function createServices(config: Config, database: Database, logger: Logge
     { provide: MissingTelemetryService, useValue: new MissingTelemetryService(repositories) },
     { provide: RefrigerantService, useValue: new RefrigerantService() },
   ];
-  return { fleet, ingest, assessment, attention, live, progress, exports, people, decisions, providers };
+  return {
+    fleet,
+    ingest,
+    assessment,
+    attention,
+    live,
+    progress,
+    exports,
+    people,
+    decisions,
+    notices,
+    providers,
+  };
 }
 
 function createHealth(
@@ -170,6 +196,20 @@ function createHealth(
     brokerConnected: () => ingest?.status().connected ?? null,
     storage: () =>
       state.engine === null ? null : state.engine === 'timescaledb' ? 'timescaledb' : 'postgresql',
+  });
+}
+
+function createMetrics(
+  database: Database,
+  repositories: Omit<MetricsParts, 'metrics' | 'isReady' | 'brokerConnected'>,
+  state: ProcessState,
+  ingest: IngestService | null,
+): MetricsService {
+  return new MetricsService({
+    ...repositories,
+    metrics: new MetricsRepository(database),
+    isReady: () => state.ready,
+    brokerConnected: () => ingest?.status().connected ?? null,
   });
 }
 

@@ -1,10 +1,21 @@
-import { readFileSync } from 'node:fs';
 import { z } from 'zod';
+import {
+  mailOf,
+  mailVariables,
+  openIdOf,
+  openIdVariables,
+  type MailConfig,
+  type OpenIdConfig,
+} from './outside.js';
+import { withSecretFiles, type VariableProblem } from './secret-files.js';
+
+export { withSecretFiles };
+export type { MailConfig, OpenIdConfig };
 
 /** The variables cannot be used; one line per variable, never with its value, which may be a secret. */
 export class ConfigurationError extends Error {
   override name = 'ConfigurationError';
-  constructor(readonly problems: { variable: string; reason: string }[]) {
+  constructor(readonly problems: VariableProblem[]) {
     super(
       ['Correct these environment variables:']
         .concat(problems.map(({ variable, reason }) => `  ${variable}: ${reason}`))
@@ -46,7 +57,6 @@ const variables = z.object({
   MQTT_URL: url(['mqtt:', 'mqtts:', 'ws:', 'wss:']).optional(),
   MQTT_USERNAME: z.string().optional(),
   MQTT_PASSWORD: z.string().optional(),
-  MQTT_PASSWORD_FILE: z.string().optional(),
   CLIENT_ID: z
     .string()
     .regex(/^[A-Za-z0-9-]{1,64}$/, 'must be 1 to 64 letters, digits or hyphens')
@@ -79,6 +89,9 @@ const variables = z.object({
     .regex(/^[0-9A-Za-z:./, ]+$/, 'must be addresses or networks, separated by commas')
     .optional(),
   STATIC_DIR: z.string().optional(),
+  ...mailVariables,
+  WEBHOOKS_TO_PRIVATE_ADDRESSES: z.enum(['on', 'off'], { error: 'must be on or off' }).default('off'),
+  ...openIdVariables,
   RETENTION_DAYS: days.default(800),
   READINGS_RETENTION_DAYS: days.optional(),
   UNREAD_RETENTION_DAYS: days.default(30),
@@ -111,6 +124,12 @@ export interface Config {
   /** Proxies whose word on the sender's address is taken. */
   trustedProxies?: string;
   staticDir?: string;
+  /** Null: nothing is sent by e-mail. */
+  mail: MailConfig | null;
+  /** Webhooks may also call addresses that are not of the public internet, and without TLS. */
+  webhooksToPrivate: boolean;
+  /** Null: nobody signs in by OpenID Connect. */
+  openId: OpenIdConfig | null;
   /** Of what was found; null: for ever. */
   retention_days: number | null;
   /** Of samples, which take most of the room; by default as long as what was found from them. */
@@ -122,11 +141,11 @@ export interface Config {
 
 /** Reads all variables at once and names every bad one. An empty variable counts as not set. */
 export function readConfig(environment: Record<string, string | undefined>): Config {
-  const set = Object.fromEntries(Object.entries(environment).filter(([, value]) => value !== ''));
+  const { variables: given, problems } = withSecretFiles(environment);
+  const set = Object.fromEntries(Object.entries(given).filter(([, value]) => value !== ''));
   const result = variables.safeParse(set);
-  const problems: { variable: string; reason: string }[] = [];
   if (!result.success) {
-    const seen = new Set<string>();
+    const seen = new Set<string>(problems.map(({ variable }) => variable.replace(/_FILE$/, '')));
     for (const issue of result.error.issues) {
       const variable = String(issue.path[0]);
       if (seen.has(variable)) continue;
@@ -140,14 +159,13 @@ export function readConfig(environment: Record<string, string | undefined>): Con
   const read = result.data;
   if (read.ROLES.includes('ingest') && read.MQTT_URL === undefined)
     problems.push({ variable: 'MQTT_URL', reason: 'must be set for the role ingest' });
-  let password = read.MQTT_PASSWORD;
-  if (read.MQTT_PASSWORD_FILE !== undefined) {
-    try {
-      password = readFileSync(read.MQTT_PASSWORD_FILE, 'utf8').trimEnd();
-    } catch {
-      problems.push({ variable: 'MQTT_PASSWORD_FILE', reason: 'names a file that Coldrounds cannot read' });
-    }
-  }
+  const mail = mailOf(read, problems);
+  const openId = openIdOf(read, problems);
+  if (openId !== null && read.PUBLIC_URL === undefined && !isLoopback(read.HOST))
+    problems.push({
+      variable: 'PUBLIC_URL',
+      reason: 'must be set where OPENID_ISSUER is and HOST lets others in',
+    });
   if (problems.length > 0) throw new ConfigurationError(problems);
   return {
     databaseUrl: read.DATABASE_URL,
@@ -157,7 +175,7 @@ export function readConfig(environment: Record<string, string | undefined>): Con
         : {
             url: read.MQTT_URL,
             username: read.MQTT_USERNAME,
-            password,
+            password: read.MQTT_PASSWORD,
             clientId: read.CLIENT_ID,
             sharedGroup: read.SHARED_GROUP,
           },
@@ -169,6 +187,9 @@ export function readConfig(environment: Record<string, string | undefined>): Con
     publicUrl: read.PUBLIC_URL,
     trustedProxies: read.TRUSTED_PROXIES,
     staticDir: read.STATIC_DIR,
+    mail,
+    webhooksToPrivate: read.WEBHOOKS_TO_PRIVATE_ADDRESSES === 'on',
+    openId,
     retention_days: read.RETENTION_DAYS,
     readingsRetention_days:
       read.READINGS_RETENTION_DAYS === undefined ? read.RETENTION_DAYS : read.READINGS_RETENTION_DAYS,

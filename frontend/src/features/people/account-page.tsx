@@ -41,9 +41,13 @@ export function AccountPage() {
             {person.name}, {roleWords[person.role]}
             {person.sites === null ? '' : `, for the sites ${person.sites.join(', ')}`}
           </p>
+          <p>
+            <Link to="/account/notices">Messages to you</Link>
+          </p>
           {person.abilities.includes('administer') && (
             <p>
-              <Link to="/accounts">Accounts</Link>, <Link to="/log">who did what</Link>
+              <Link to="/accounts">Accounts</Link>, <Link to="/outgoing">messages that go out</Link>,{' '}
+              <Link to="/log">who did what</Link>
             </p>
           )}
           {session?.mode === 'accounts' && <PasswordForm />}

@@ -22,4 +22,5 @@ export const scopeWords: Record<TokenScope, string> = {
   visit: 'close findings after a visit',
   plan: 'hand over, put off, accept',
   register: 'change the registry',
+  metrics: 'read how the server fares',
 };

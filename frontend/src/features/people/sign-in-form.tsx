@@ -1,13 +1,21 @@
 import './people.css';
-import { useMutation } from '@tanstack/react-query';
+import { useMutation, useQuery } from '@tanstack/react-query';
 import { useState } from 'react';
 import { FormError } from '../../components/form-error.js';
-import { signIn } from '../../api/people.js';
+import { sessionQuery, signIn } from '../../api/people.js';
 import { Field } from './field.js';
 import { useNewSession } from './use-session.js';
 
+/** What the server says after a sign-in at the provider, by the end of the address. */
+const afterProvider: Record<string, string> = {
+  '#sign-in-failed': 'The sign-in at the provider did not succeed. Try again.',
+  '#no-account': 'There is no account for you here. An administrator of this server can make one.',
+};
+
 export function SignInForm() {
   const begin = useNewSession();
+  const { data: session } = useQuery(sessionQuery);
+  const [said] = useState(() => afterProvider[window.location.hash]);
   const [email, setEmail] = useState('');
   const [password, setPassword] = useState('');
   const attempt = useMutation({ mutationFn: signIn, onSuccess: begin });
@@ -21,6 +29,19 @@ export function SignInForm() {
     >
       <title>Sign in – Coldrounds</title>
       <h1>Sign in</h1>
+      {said !== undefined && (
+        <p className="notice" role="alert">
+          {said}
+        </p>
+      )}
+      {session?.openId != null && (
+        <a
+          className="button"
+          href={`/api/sign-in/openid?to=${encodeURIComponent(window.location.pathname + window.location.search)}`}
+        >
+          Sign in by {session.openId}
+        </a>
+      )}
       <Field label="E-mail" type="email" autoComplete="username" value={email} onChange={setEmail} />
       <Field
         label="Password"

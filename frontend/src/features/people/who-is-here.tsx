@@ -10,7 +10,10 @@ export function WhoIsHere() {
   const { data: session } = useQuery(sessionQuery);
   const begin = useNewSession();
   const change = useMutation({ mutationFn: switchTo, onSuccess: begin });
-  const end = useMutation({ mutationFn: signOut, onSuccess: () => window.location.assign('/') });
+  const end = useMutation({
+    mutationFn: signOut,
+    onSuccess: ({ goOnTo }) => window.location.assign(goOnTo ?? '/'),
+  });
   const person = session?.person;
   if (session === undefined || person == null) return null;
   if (session.switchTo.length > 0)

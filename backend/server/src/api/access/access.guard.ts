@@ -25,6 +25,7 @@ export class AccessGuard implements CanActivate {
       this.reflector.get<Access | undefined>(accessKey, context.getHandler()) ??
       ({ needs: isReading ? 'read' : 'administer' } satisfies Access);
     if (rule.needs === null && isReading && !wantsIdentity(request)) return true;
+    if (rule.atThisMachine === true && isReading && isAtThisMachine(request, this.place)) return true;
     const bearer = /^Bearer (\S+)$/.exec(request.headers.authorization ?? '')?.[1];
     // A browser sends cookies, and this machine its place, without being asked by our page; a token it does not.
     if (!isReading && bearer === undefined) requireOwnOrigin(request, this.place);

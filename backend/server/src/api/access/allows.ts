@@ -14,6 +14,8 @@ export interface Access {
   /** Null: anybody, signed in or not. */
   needs: Ability | null;
   scope?: SiteScope;
+  /** Also for whoever is at this machine, signed in or not. */
+  atThisMachine?: boolean;
 }
 
 export const accessKey = 'coldrounds:access';
@@ -21,6 +23,10 @@ export const accessKey = 'coldrounds:access';
 /** What a route needs. Without it a route that reads needs `read`, and any other `administer`. */
 export const Allows = (needs: Ability, scope?: SiteScope) =>
   SetMetadata(accessKey, { needs, scope } satisfies Access);
+
+/** The same, and whoever is at this machine may call it as well, as programs that watch over the server there. */
+export const AllowsAtThisMachine = (needs: Ability) =>
+  SetMetadata(accessKey, { needs, atThisMachine: true } satisfies Access);
 
 /** Anybody may call it. */
 export const Public = () => SetMetadata(accessKey, { needs: null, scope: 'no-site' } satisfies Access);

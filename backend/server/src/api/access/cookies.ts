@@ -10,8 +10,12 @@ import type { Place } from './at-this-machine.js';
  */
 const names = (secure: boolean) =>
   secure
-    ? { session: '__Host-coldrounds-session', device: '__Host-coldrounds-device' }
-    : { session: 'coldrounds-session', device: 'coldrounds-device' };
+    ? {
+        session: '__Host-coldrounds-session',
+        device: '__Host-coldrounds-device',
+        openId: '__Host-coldrounds-openid',
+      }
+    : { session: 'coldrounds-session', device: 'coldrounds-device', openId: 'coldrounds-openid' };
 
 /** Secure unless only this machine can reach the server, or it is said to be reached by plain HTTP. */
 export const usesSecureCookies = ({ loopback, publicUrl }: Place): boolean =>
@@ -19,13 +23,28 @@ export const usesSecureCookies = ({ loopback, publicUrl }: Place): boolean =>
 
 const year_s = 365 * 86_400;
 
-const read = (request: Request, which: 'session' | 'device'): string | undefined => {
+const read = (request: Request, which: 'session' | 'device' | 'openId'): string | undefined => {
   const cookies = parse(request.headers.cookie ?? '');
   return cookies[names(true)[which]] ?? cookies[names(false)[which]];
 };
 
 export const sessionOf = (request: Request): string | undefined => read(request, 'session');
 export const deviceOf = (request: Request): string | undefined => read(request, 'device');
+
+export const openIdAttemptOf = (request: Request): string | undefined => read(request, 'openId');
+
+/** Sent along when the provider sends the browser back, which is another site: so not `strict`. */
+const openIdCookie = (secure: boolean) => ({ httpOnly: true, sameSite: 'lax', secure, path: '/' }) as const;
+
+export function setOpenIdAttempt(response: Response, place: Place, secret: string): void {
+  const secure = usesSecureCookies(place);
+  response.cookie(names(secure).openId, secret, { ...openIdCookie(secure), maxAge: 600_000 });
+}
+
+export function clearOpenIdAttempt(response: Response, place: Place): void {
+  const secure = usesSecureCookies(place);
+  response.clearCookie(names(secure).openId, openIdCookie(secure));
+}
 
 export function setSession(response: Response, place: Place, { session, device }: StartedSession): void {
   const secure = usesSecureCookies(place);

@@ -2,6 +2,8 @@ import { AccountController } from './account.controller.js';
 import { RoundChangeController } from './round-change.controller.js';
 import { DecisionController } from './decision.controller.js';
 import { ExportController } from './export.controller.js';
+import { MetricsController } from './metrics.controller.js';
+import { NoticeController, WebhookController } from './notice.controller.js';
 import { MissingTelemetryController } from './missing-telemetry.controller.js';
 import { RoundController, StateController } from './round.controller.js';
 import { SessionController } from './session.controller.js';
@@ -22,4 +24,7 @@ export const controllers = [
   DecisionController,
   SessionController,
   AccountController,
+  NoticeController,
+  WebhookController,
+  MetricsController,
 ];

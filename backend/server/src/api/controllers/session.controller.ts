@@ -1,20 +1,31 @@
-import { Body, Controller, Get, HttpCode, Inject, Post, Req, Res } from '@nestjs/common';
-import { ApiNoContentResponse, ApiTags } from '@nestjs/swagger';
+import { Body, Controller, Get, HttpCode, Inject, Post, Query, Req, Res } from '@nestjs/common';
+import { ApiResponse, ApiTags } from '@nestjs/swagger';
 import type { Request, Response } from 'express';
 import { ZodResponse } from 'nestjs-zod';
 import { AccessService } from '../../people/access.service.js';
 import { AccountService } from '../../people/account.service.js';
-import type { Identity } from '../../people/identity.js';
+import { NotAllowedError, NotSignedInError, type Identity } from '../../people/identity.js';
+import { OpenIdService } from '../../people/openid/openid.service.js';
 import { SignInService, type StartedSession } from '../../people/sign-in/sign-in.service.js';
 import { Allows, Public, Who } from '../access/allows.js';
 import { Place } from '../access/at-this-machine.js';
-import { clearSession, deviceOf, sessionOf, setSession } from '../access/cookies.js';
+import {
+  clearOpenIdAttempt,
+  clearSession,
+  deviceOf,
+  openIdAttemptOf,
+  sessionOf,
+  setOpenIdAttempt,
+  setSession,
+} from '../access/cookies.js';
 import {
   InvitationDto,
   InvitationLookDto,
   JoinDto,
+  OpenIdQueryDto,
   PasswordChangeDto,
   SessionDto,
+  SignedOutDto,
   SignInDto,
   SwitchDto,
 } from '../dto.js';
@@ -29,6 +40,7 @@ export class SessionController {
     @Inject(AccessService) private readonly access: AccessService,
     @Inject(SignInService) private readonly signIns: SignInService,
     @Inject(AccountService) private readonly accounts: AccountService,
+    @Inject(OpenIdService) private readonly openIds: OpenIdService,
     @Inject(Place) private readonly place: Place,
   ) {}
 
@@ -49,20 +61,73 @@ export class SessionController {
     @Res({ passthrough: true }) response: Response,
   ) {
     const attempt = { ...body, address: addressOf(request), device: deviceOf(request) };
-    return this.started(response, await this.signIns.signIn(attempt));
+    return this.started(request, response, await this.signIns.signIn(attempt));
   }
 
   @Post('sign-out')
   @Allows('read', 'no-site')
-  @HttpCode(204)
-  @ApiNoContentResponse({ description: 'The session has ended' })
+  @HttpCode(200)
+  @ZodResponse({ status: 200, type: SignedOutDto, description: 'The session has ended' })
   async signOut(
     @Who() who: Identity,
     @Req() request: Request,
     @Res({ passthrough: true }) response: Response,
-  ): Promise<void> {
-    await this.signIns.signOut(sessionOf(request), who);
+  ) {
+    const byOpenId = await this.signIns.signOut(sessionOf(request), who);
     clearSession(response);
+    // What the browser keeps of earlier answers goes too.
+    response.setHeader('Clear-Site-Data', '"cache"');
+    return { goOnTo: byOpenId ? await this.openIds.signOutAddress() : null };
+  }
+
+  @Get('sign-in/openid')
+  @Public()
+  @ApiResponse({ status: 303, description: 'To the OpenID provider; 404: none is set' })
+  async beginOpenId(
+    @Query(parsed(OpenIdQueryDto)) { to }: OpenIdQueryDto,
+    @Req() request: Request,
+    @Res() response: Response,
+  ): Promise<void> {
+    await this.orSayWhy(response, async () => {
+      const { location, browser } = await this.openIds.begin(to ?? '/', addressOf(request));
+      setOpenIdAttempt(response, this.place, browser);
+      return location;
+    });
+  }
+
+  @Get('sign-in/openid/return')
+  @Public()
+  @ApiResponse({
+    status: 303,
+    description: 'Back from the OpenID provider, signed in where there is an account',
+  })
+  async finishOpenId(@Req() request: Request, @Res() response: Response): Promise<void> {
+    await this.orSayWhy(response, async () => {
+      clearOpenIdAttempt(response, this.place);
+      const at = request.originalUrl.indexOf('?');
+      const query = at < 0 ? '' : request.originalUrl.slice(at);
+      const { started, returnTo } = await this.openIds.finish(
+        query,
+        openIdAttemptOf(request),
+        addressOf(request),
+      );
+      await this.begin(request, response, started);
+      return returnTo;
+    });
+  }
+
+  /** A person looks at this answer: what went wrong is said by the page. */
+  private async orSayWhy(response: Response, work: () => Promise<string>): Promise<void> {
+    let location: string;
+    try {
+      location = await work();
+    } catch (error) {
+      if (error instanceof NotSignedInError) location = '/#sign-in-failed';
+      else if (error instanceof NotAllowedError) location = '/#no-account';
+      else throw error;
+    }
+    response.setHeader('Cache-Control', 'no-store');
+    response.redirect(303, location);
   }
 
   @Post('session/person')
@@ -76,9 +141,10 @@ export class SessionController {
   async switchTo(
     @Body(parsed(SwitchDto)) { person }: SwitchDto,
     @Who() who: Identity,
+    @Req() request: Request,
     @Res({ passthrough: true }) response: Response,
   ) {
-    return this.started(response, await this.signIns.switchTo(person, who));
+    return this.started(request, response, await this.signIns.switchTo(person, who));
   }
 
   @Post('session/password')
@@ -96,7 +162,7 @@ export class SessionController {
     @Res({ passthrough: true }) response: Response,
   ) {
     const change = { ...body, address: addressOf(request) };
-    return this.started(response, await this.signIns.changePassword(who, change));
+    return this.started(request, response, await this.signIns.changePassword(who, change));
   }
 
   @Post('invitations/look')
@@ -116,18 +182,26 @@ export class SessionController {
     @Req() request: Request,
     @Res({ passthrough: true }) response: Response,
   ) {
-    return this.started(response, await this.accounts.join({ ...body, address: addressOf(request) }));
+    const joined = await this.accounts.join({ ...body, address: addressOf(request) });
+    return this.started(request, response, joined);
   }
 
-  private started(response: Response, session: StartedSession) {
-    setSession(response, this.place, session);
+  private async started(request: Request, response: Response, session: StartedSession) {
+    await this.begin(request, response, session);
     return this.described(session.identity);
+  }
+
+  /** The session that the browser had before ends. */
+  private async begin(request: Request, response: Response, session: StartedSession): Promise<void> {
+    await this.signIns.forget(sessionOf(request));
+    setSession(response, this.place, session);
   }
 
   private async described(who: Identity | null) {
     const mode = await this.access.mode();
     return {
       mode,
+      openId: this.openIds.name,
       person:
         who === null
           ? null

@@ -11,6 +11,8 @@ export * from './module/module.js';
 export * from './module/power-loss.js';
 export * from './decisions/accuracy.js';
 export * from './decisions/decision.js';
+export * from './notices/notices.js';
+export * from './notices/webhook.js';
 export * from './people/account.js';
 export * from './people/session.js';
 export * from './round/portfolio.js';

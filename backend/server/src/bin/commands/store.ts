@@ -6,13 +6,14 @@ import { pipeline } from 'node:stream/promises';
 import { pino } from 'pino';
 import { instant_s } from '../../api/parameters.js';
 import type { ExportService, Table } from '../../study/export.service.js';
-import { readConfig } from '../../config/index.js';
+import { readConfig, withSecretFiles } from '../../config/index.js';
 import { databaseOfRun } from '../../embedded/database-address.js';
 import { createPool, Database, migrate } from '../../storage/index.js';
 import { RejudgeRepository } from '../../storage/assessment/rejudge.repository.js';
 import { readDocument } from '../server-process.js';
 import { createServices } from '../services.js';
 import { CommandError } from './command-error.js';
+import { addDumps } from './dump.js';
 import { importLog, type ImportOptions } from './import-log.js';
 import { columnsOption, datesOption } from './log-options.js';
 
@@ -20,7 +21,8 @@ type Services = ReturnType<typeof createServices>;
 
 /** The store that DATABASE_URL names, or else that of the embedded run on this machine. */
 async function storeAddress(): Promise<string> {
-  if (process.env.DATABASE_URL) return process.env.DATABASE_URL;
+  const given = withSecretFiles(process.env).variables.DATABASE_URL;
+  if (given) return given;
   const dataDir = process.env.DATA_DIR || 'data';
   const url = await databaseOfRun(dataDir);
   if (url === undefined)
@@ -93,6 +95,7 @@ export function addStoreCommands(program: Command): void {
       }),
     );
 
+  addDumps(program, (work) => withStore((_, database) => work(database)), say);
   addImport(program);
   addExports(program);
 }

@@ -62,23 +62,30 @@ export class SignInService {
     }
     await limits.succeeded(attempt);
     await audit.add({ personId: person.id, who: person.name, action: 'signed in', address });
-    return this.begin(person, isKnown ? device : undefined);
+    return this.begin(person, { device: isKnown ? device : undefined });
   }
 
   /** Starts a session of somebody who has shown who they are. */
-  async begin(person: StoredPerson, knownDevice?: string): Promise<StartedSession> {
+  async begin(person: StoredPerson, by: { device?: string; openId?: boolean } = {}): Promise<StartedSession> {
     const session = newSecret();
-    const device = knownDevice ?? newSecret();
-    await this.parts.sessions.start(hashOf(session), person.id, sessionLimits);
+    const device = by.device ?? newSecret();
+    await this.parts.sessions.start(hashOf(session), person.id, sessionLimits, by.openId);
     await this.parts.sessions.knowDevice(hashOf(device), person.id);
     return { identity: identityOf(person, 'session'), session, device };
   }
 
-  async signOut(session: string | undefined, identity: Identity): Promise<void> {
-    if (session === undefined) return;
-    await this.parts.sessions.end(hashOf(session));
+  /** Ends a session without a word in the log, as another takes its place. */
+  async forget(session: string | undefined): Promise<void> {
+    if (session !== undefined) await this.parts.sessions.end(hashOf(session));
+  }
+
+  /** Whether the session was begun at an OpenID provider, where it may go on. */
+  async signOut(session: string | undefined, identity: Identity): Promise<boolean> {
+    if (session === undefined) return false;
+    const byOpenId = await this.parts.sessions.end(hashOf(session));
     if (identity.by === 'session')
       await this.parts.audit.add({ personId: identity.personId, who: identity.name, action: 'signed out' });
+    return byOpenId;
   }
 
   /** In the demo: go on as another of the invented people. */

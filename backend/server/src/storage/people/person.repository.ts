@@ -110,6 +110,10 @@ export class PersonRepository {
     await by.query('update person set password_hash = $2 where id = $1', [id, passwordHash]);
   }
 
+  async setRole(id: number, role: string, by: Queryable): Promise<void> {
+    await by.query('update person set role = $2 where id = $1', [id, role]);
+  }
+
   /** How many others can administer; locked, so that two administrators cannot take it from each other at once. */
   async otherAdministrators(id: number, by: Queryable): Promise<number> {
     const { rows } = await by.query(

@@ -13,16 +13,17 @@ export class SessionRepository {
   constructor(private readonly database: Database) {}
 
   /** Starts a session, notes when the person signed in, and clears away sessions that have ended. */
-  async start(tokenHash: Buffer, personId: number, limits: SessionLimits): Promise<void> {
+  async start(tokenHash: Buffer, personId: number, limits: SessionLimits, openId = false): Promise<void> {
     await this.database.transaction(async (client) => {
       await client.query(
         `delete from session where used_at < now() - make_interval(secs => $1)
                                 or started_at < now() - make_interval(secs => $2)`,
         [limits.idle_s, limits.longest_s],
       );
-      await client.query('insert into session (token_hash, person_id) values ($1, $2)', [
+      await client.query('insert into session (token_hash, person_id, openid) values ($1, $2, $3)', [
         tokenHash,
         personId,
+        openId,
       ]);
       await client.query('update person set signed_in_at = now() where id = $1', [personId]);
     });
@@ -44,8 +45,13 @@ export class SessionRepository {
     return person;
   }
 
-  async end(tokenHash: Buffer): Promise<void> {
-    await this.database.query('delete from session where token_hash = $1', [tokenHash]);
+  /** Whether it was begun at an OpenID provider. */
+  async end(tokenHash: Buffer): Promise<boolean> {
+    const { rows } = await this.database.query<{ openid: boolean }>(
+      'delete from session where token_hash = $1 returning openid',
+      [tokenHash],
+    );
+    return rows[0]?.openid ?? false;
   }
 
   /** Ends all sessions of a person, and forgets their browsers. */

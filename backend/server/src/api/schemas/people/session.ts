@@ -20,6 +20,10 @@ export const sessionSchema = z
         'accounts: people sign in; demo: this machine goes on as an invented person; set-up: no account has been made yet, ' +
           'whoever is at this machine may read',
       ),
+    openId: z
+      .string()
+      .nullable()
+      .describe('How the OpenID provider is called that people may sign in by; null: there is none'),
     person: z
       .object({
         id: z.number().nullable().describe('null: nobody by name'),
@@ -37,6 +41,17 @@ export const sessionSchema = z
   })
   .meta({ id: 'Session' });
 
+export const signedOutSchema = z
+  .object({
+    goOnTo: z
+      .string()
+      .nullable()
+      .describe('Address at the OpenID provider that ends its session too; null: none'),
+  })
+  .meta({ id: 'SignedOut' });
+export const openIdQuerySchema = z.object({
+  to: z.string().max(2000).optional().describe('Path of the page to go on to'),
+});
 export const signInSchema = z.object({ email, password }).meta({ id: 'SignIn' });
 export const switchSchema = z.object({ person: z.number().int() }).meta({ id: 'PersonSwitch' });
 export const passwordChangeSchema = z
