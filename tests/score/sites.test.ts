@@ -31,6 +31,23 @@ describe('a faulty unit', () => {
     },
   );
 
+  it.each([
+    ['valve friction', 'clocks up to 3 min apart'],
+    ['condenser', 'flooded evaporator at 1 to 3 K'],
+    ['loop tuned too hard', 'starts and stops every few minutes'],
+  ])('with %s is told no wrong one with %s', (fault, name) => {
+    const habit = siteHabits.find((one) => one.name === name)!;
+    const score = scoreHabit(habit, { ...short, units: 0, faulty: 1, fault });
+    expect(score.wrongFindings, inLine(score)).toEqual([]);
+  });
+
+  it('with its condenser fouled is told so beside a few glitches a day', () => {
+    const habit = siteHabits.find(({ name }) => name === 'a few glitches a day')!;
+    const score = scoreHabit(habit, { ...short, units: 0, faulty: 1, fault: 'condenser' });
+    expect(score.unnamed, inLine(score)).toEqual([]);
+    expect(score.wrongFindings, inLine(score)).toEqual([]);
+  });
+
   it('is judged for floodback without the error of its suction sensor', () => {
     const { found, right, wrong } = scoreBiased({ seed: 6100, units: 4, days: 3 });
     expect(found).toBe(4);

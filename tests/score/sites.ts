@@ -11,7 +11,7 @@ import { scoreRegistry } from './wrong-registry.js';
 
 /**
  * How often something false is said on units with the habits of real sites, and how often a fault is still named.
- * `npm run score -- sites [--seed N] [--units N] [--faulty N] [--days N] [--part habits|biased|registry|mixed] [--habit TEXT]`
+ * `npm run score -- sites [--seed N] [--units N] [--faulty N] [--days N] [--part habits|biased|registry|mixed] [--habit TEXT] [--fault TEXT]`
  */
 export interface SitesOptions {
   seed: number;
@@ -19,6 +19,8 @@ export interface SitesOptions {
   units: number;
   faulty: number;
   days: number;
+  /** Of the faults by name, those that contain this alone. */
+  fault?: string;
 }
 
 export interface HabitScore {
@@ -38,7 +40,11 @@ export interface HabitScore {
   wrongFindings: string[];
 }
 
-export function scoreHabit(habit: SiteHabit, { seed, units, faulty, days }: SitesOptions): HabitScore {
+export function scoreHabit(
+  habit: SiteHabit,
+  { seed, units, faulty, days, fault: only = '' }: SitesOptions,
+): HabitScore {
+  const faults = siteFaults.filter(({ name }) => name.includes(only));
   const score: HabitScore = {
     habit: habit.name,
     healthy: units,
@@ -62,7 +68,7 @@ export function scoreHabit(habit: SiteHabit, { seed, units, faulty, days }: Site
     score.watchedFindings.push(...watched.map((finding) => `unit ${unit} ${inWords(finding)}`));
   }
   for (let unit = 0; unit < faulty; unit++) {
-    const fault = siteFaults[unit % siteFaults.length]!;
+    const fault = faults[unit % faults.length]!;
     const input = joined(unitCase(seed + 500, unit, days), fault.case, habit.case(unit));
     if (fault.case.load && habit.case(unit).load)
       input.load = { ...fault.case.load, ...habit.case(unit).load };
@@ -139,6 +145,7 @@ export function main(argv: readonly string[]): void {
     units: number('units', 12),
     faulty: number('faulty', 36),
     days: number('days', 7),
+    fault: text('fault', ''),
   };
   console.log(`seed ${options.seed}, ${options.days} days`);
   const part = text('part', '');

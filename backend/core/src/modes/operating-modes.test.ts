@@ -100,6 +100,30 @@ describe('the mode of a circuit', () => {
     expect(minutesIn(modesOf([cooling, gasAtCompressor]), 'reversed')).toBe(120);
   });
 
+  it('is reversed where water is warmed and condensed in, with the suction sensors at the compressor', () => {
+    const atCompressor = { ...heating, evaporating_C: -3, condensing_C: 46, suction_C: 3 };
+    const modes = modesOf([cooling, standing, atCompressor, standing]);
+    expect(minutesIn(modes, 'reversed')).toBe(120);
+    expect(minutesIn(modes, 'cooling')).toBe(60);
+    // Its reverse-cycle defrost cools the water for minutes.
+    const defrost = { ...cooling, minutes: 5, suction_C: 4, entering_C: 38, leaving_C: 34, condensing_C: 12 };
+    expect(minutesIn(modesOf([atCompressor, defrost, atCompressor]), 'defrost')).toBe(5);
+  });
+
+  it('is cooling where the two water thermometers are mixed up: it evaporates at the water all the same', () => {
+    const mixedUp = { ...cooling, entering_C: 7, leaving_C: 12 };
+    for (const suction_C of [9, 11.5])
+      expect(minutesIn(modesOf([standing, { ...mixedUp, suction_C }, standing]), 'cooling')).toBe(60);
+  });
+
+  it('is reversed by its pressures where no water temperature is sent, if they are so for a part of the time', () => {
+    const dry = (phase: Phase) => ({ ...phase, entering_C: NaN, leaving_C: NaN });
+    expect(minutesIn(modesOf([dry(cooling), dry(heating), dry(cooling)]), 'reversed')).toBe(120);
+    // All the time: transducers may be swapped.
+    expect(minutesIn(modesOf([dry(heating)]), 'reversed')).toBe(0);
+    expect(minutesIn(modesOf([dry(heating)], true), 'reversed')).toBe(120);
+  });
+
   it('is a defrost where hot gas warms the evaporator for minutes', () => {
     const modes = modesOf([cooling, hotGas, cooling]);
     expect(minutesIn(modes, 'defrost')).toBe(8);

@@ -20,22 +20,28 @@ const lasting_s = 60;
 /** A shorter spell of warmed evaporator is a defrost, a longer one reversed running, s. */
 const longestDefrost_s = 1800;
 const margin = { water_K: 0.5, evaporating_K: 1, suction_K: 3, pressureRatio: 1.1 };
+/** A condenser condenses no more than this over the water that leaves it, an evaporator evaporates no more than this under its water, K. Judgement, no source. */
+const widestApproach_K = 15;
+/** A sign in less than this fraction of the running time comes and goes, as a mode does; in more it is a wrong sensor or a fixed one. */
+const comesAndGoes = { evaporatesAbove: 0.5, pressuresReversed: 0.9 };
 
 /**
  * The mode at each sample.
  *
- * An evaporator cools its water: it evaporates below the water that leaves, its vapour leaves no warmer than the water
- * that enters, and suction lies under discharge pressure. Where the water is warmed instead and one of these three does
+ * An evaporator cools its water: it evaporates below the water that leaves, its vapour leaves no warmer than the
+ * water is, and suction lies under discharge pressure. Where the water is warmed instead and one of these three does
  * not hold either, the circuit works the other way round: a defrost where that lasts under half an hour, reversed running
- * beyond. Water that several circuits share may still be cooled while one of them is defrosted: a circuit that cooled just
- * before and evaporates above its water for under half an hour is defrosted too. A sign that is there all the time while
- * water is cooled is no mode but a wrong sensor, and counts for nothing. Between spells of reversed running, a short spell
- * of cooling is its reverse-cycle defrost. Without water temperatures only a registered reversible unit is said to be
- * reversed.
+ * beyond. A machine whose suction sensors sit at the compressor shows none of the three while it heats, but it condenses
+ * at the water that it warms, and evaporates far under it. Water that several circuits share may still be cooled while one
+ * of them is defrosted: a circuit that cooled just before and evaporates above its water for under half an hour is
+ * defrosted too. A sign that is there all the time while water is cooled is no mode but a wrong sensor, and counts for
+ * nothing. Between spells of reversed running, a short spell
+ * of cooling is its reverse-cycle defrost. Without water temperatures a unit is reversed where it is registered as
+ * reversible, or where its pressures are the other way round only for a part of the time.
  */
 export function operatingModesOf(series: CircuitSeries, context: ModeContext): OperatingMode[] {
   const { time_s } = series;
-  const runs = runningSamples(series);
+  const runs = runningSamples(series, context.refrigerant);
   const modes: OperatingMode[] = Array.from(runs, (on) => (on ? 'cooling' : 'standing'));
   const signs = signsOf(series, runs, context);
   const wrongWay = lasting(time_s, runs, (i) => isWrongWay(signs, i, context.unit?.reversible === true));
@@ -60,8 +66,10 @@ interface Signs {
   evaporatesAbove: Uint8Array;
   vapourAbove: Uint8Array;
   pressuresReversed: Uint8Array;
-  /** Whether `evaporatesAbove` comes and goes, as a mode does. */
-  comesAndGoes: boolean;
+  /** Condenses at the water that leaves, and evaporates far under it. */
+  condensesInWater: Uint8Array;
+  /** Whether the sign comes and goes, as a mode does. */
+  comesAndGoes: { evaporatesAbove: boolean; pressuresReversed: boolean };
 }
 
 function signsOf(series: CircuitSeries, runs: Uint8Array, { refrigerant, shown }: ModeContext): Signs {
@@ -72,12 +80,14 @@ function signsOf(series: CircuitSeries, runs: Uint8Array, { refrigerant, shown }
     evaporatesAbove: new Uint8Array(n),
     vapourAbove: new Uint8Array(n),
     pressuresReversed: new Uint8Array(n),
-    comesAndGoes: false,
+    condensesInWater: new Uint8Array(n),
+    comesAndGoes: { evaporatesAbove: false, pressuresReversed: false },
   };
   const water_K = margin.water_K + 2 * (shown?.water_K ?? 0);
   const over_K = margin.evaporating_K + (shown?.water_K ?? 0);
   const suction_K = margin.suction_K + (shown?.suctionTemperature_K ?? 0) + (shown?.water_K ?? 0);
   let above = 0;
+  let reversed = 0;
   let ran = 0;
   for (let i = 0; i < n; i++) {
     if (runs[i] !== 1) continue;
@@ -90,19 +100,32 @@ function signsOf(series: CircuitSeries, runs: Uint8Array, { refrigerant, shown }
       signs.evaporatesAbove[i] = 1;
       above++;
     }
-    if (series.suctionTemperature_K[i] > entering_K + suction_K) signs.vapourAbove[i] = 1;
-    if (series.suctionPressure_Pa[i] > margin.pressureRatio * series.dischargePressure_Pa[i])
+    const warmer_K = leaving_K > entering_K ? leaving_K : entering_K;
+    if (series.suctionTemperature_K[i] > warmer_K + suction_K) signs.vapourAbove[i] = 1;
+    if (series.suctionPressure_Pa[i] > margin.pressureRatio * series.dischargePressure_Pa[i]) {
       signs.pressuresReversed[i] = 1;
+      reversed++;
+    }
+    const over_water_K = dew(series.dischargePressure_Pa[i]) - leaving_K;
+    if (
+      over_water_K >= -over_K &&
+      over_water_K <= widestApproach_K &&
+      evaporating_K < Math.min(entering_K, leaving_K) - widestApproach_K
+    )
+      signs.condensesInWater[i] = 1;
   }
-  signs.comesAndGoes = above < 0.5 * ran;
+  signs.comesAndGoes = {
+    evaporatesAbove: above < comesAndGoes.evaporatesAbove * ran,
+    pressuresReversed: reversed < comesAndGoes.pressuresReversed * ran,
+  };
   return signs;
 }
 
 function isWrongWay(signs: Signs, i: number, reversible: boolean): boolean {
   const port = signs.evaporatesAbove[i] + signs.vapourAbove[i] + signs.pressuresReversed[i];
-  if (signs.warmed[i] === 1) return port > 0 || reversible;
-  if (signs.warmed[i] === 0) return signs.evaporatesAbove[i] === 1 && signs.comesAndGoes;
-  return reversible && signs.pressuresReversed[i] === 1;
+  if (signs.warmed[i] === 1) return port > 0 || reversible || signs.condensesInWater[i] === 1;
+  if (signs.warmed[i] === 0) return signs.evaporatesAbove[i] === 1 && signs.comesAndGoes.evaporatesAbove;
+  return signs.pressuresReversed[i] === 1 && (reversible || signs.comesAndGoes.pressuresReversed);
 }
 
 /** First and last index of spells in which a sign holds while running, for at least `lasting_s`; gaps of a minute do not part them. */

@@ -76,9 +76,14 @@ describe('the sensors of a circuit', () => {
   });
 
   it('of which the suction sensor is off its pipe find it loose, more surely where a standstill was seen', () => {
-    const room = { ambientTemperature_K: 305 };
+    const room_K = (i: number) => 305 + 4 * Math.sin(i / 1000);
     const loose = (i: number, runs: boolean) =>
-      runs ? { ...room, suctionTemperature_K: 282 + 0.5 * (305 - 282) + ripple(i, 0.02) } : {};
+      runs
+        ? {
+            ambientTemperature_K: room_K(i),
+            suctionTemperature_K: 282 + 0.5 * (room_K(i) - 282) + ripple(i, 0.02),
+          }
+        : {};
     const [finding, ...others] = assess(loose).findings;
     expect(others).toEqual([]);
     expect(finding).toMatchObject({ condition: 'sensor-loose', certainty: 'likely', urgency: 'this-week' });
@@ -91,6 +96,21 @@ describe('the sensors of a circuit', () => {
     });
     const unseen = assess(always).findings.find(({ condition }) => condition === 'sensor-loose');
     expect(unseen!.certainty).toBe('possible');
+  });
+
+  it('are not called swapped for sure where neither water nor registry tells that the unit cools', () => {
+    const swapped = (i: number, runs: boolean) => ({
+      enteringWaterTemperature_K: NaN,
+      leavingWaterTemperature_K: NaN,
+      ...(runs
+        ? { suctionPressure_Pa: at(313) + ripple(i, 200), dischargePressure_Pa: at(276) + ripple(i, 200, 2) }
+        : {}),
+    });
+    const urgency = (unit?: { reversible?: boolean }) =>
+      assessSensors({ refrigerant: 'R134a', circuit, series: day(swapped), unit }).findings.find(
+        ({ condition }) => condition === 'transducers-swapped',
+      )!.urgency;
+    expect([urgency(), urgency({ reversible: false })]).toEqual(['watch', 'today']);
   });
 
   it('jump from 0.12 bar and from 1.2 K on', () => {
@@ -107,12 +127,16 @@ describe('the sensors of a circuit', () => {
   it('that are gauges have their span over the atmosphere', () => {
     const gauge = {
       ...circuit,
-      suctionPressure: { ...circuit.suctionPressure, reference: 'gauge' as const, maximum: 1e6 },
+      suctionPressure: { ...circuit.suctionPressure, reference: 'gauge' as const, maximum: 2.6e5 },
     };
-    // Held at the end of its span, 10 bar over an atmosphere of 1.01325 bar, for ten minutes.
-    const held = (i: number) => (i >= 100 && i < 160 ? { suctionPressure_Pa: 1e6 + 101_325 } : {});
+    // Held at the end of its span, 2.6 bar over an atmosphere of 1.01325 bar, for ten minutes of running.
+    const from = n / 3 + 600;
+    const held = (i: number) => (i >= from && i < from + 60 ? { suctionPressure_Pa: 2.6e5 + 101_325 } : {});
     expect(said(held, gauge)).toEqual([['value-clipped', 'suction-pressure']]);
     expect(said(held).map(([condition]) => condition)).not.toContain('value-clipped');
+    // A circuit at rest, at 5.7 bar, passes what its suction transducer is made for.
+    const atRest = (_: number, runs: boolean) => (runs ? {} : { suctionPressure_Pa: 2.6e5 + 101_325 });
+    expect(said(atRest, gauge).map(([condition]) => condition)).not.toContain('value-clipped');
   });
 
   it('carry the cautions of their refrigerant where they are pressure transducers', () => {

@@ -24,7 +24,7 @@ import {
 import { runningFlags, settledRunning, stretchesOf, type Stretch } from './running/running-state.js';
 import { findingOf, type SensorDraft } from './findings/sensor-findings.js';
 import { companionOf } from './signals/companion.js';
-import { signalFaults } from './signals/signal-health.js';
+import { endOfSpan, signalFaults } from './signals/signal-health.js';
 import { looseDraft, signalDraft, swappedDraft } from './findings/signal-findings.js';
 import { isOff, waterDrafts, type WaterEvidence } from './findings/water-findings.js';
 import { settledStandstills, type SettledStandstill } from './standstill/standstill.js';
@@ -110,7 +110,7 @@ export function assessSensors(input: SensorInput): SensorAssessment {
       ? null
       : swappedFraction(series, running);
   const swapped = swappedTime !== null && swappedTime > 0.9;
-  if (swapped) drafts.push(swappedDraft(swappedTime, series, running));
+  if (swapped) drafts.push(swappedDraft(swappedTime, series, running, knownToCool(input, running)));
 
   const standstills = settledStandstills(refrigerant, heard, flags).map((seen) => {
     const sound = without(stuck, seen);
@@ -162,6 +162,14 @@ export function assessSensors(input: SensorInput): SensorAssessment {
   };
 }
 
+/** The registry says that the unit only cools, or its water temperatures are sent, by which `runningFlags` tells. */
+const knownToCool = ({ series, unit }: SensorInput, running: readonly number[]): boolean =>
+  unit?.reversible === false ||
+  running.filter((i) =>
+    Number.isFinite(series.enteringWaterTemperature_K[i] + series.leavingWaterTemperature_K[i]),
+  ).length >
+    running.length / 2;
+
 /** What the signals betray each by itself: drafts, the sensors that failed, and those whose value does not follow. */
 function eachSignal(
   {
@@ -179,7 +187,9 @@ function eachSignal(
   for (let i = 1; i < flags.length; i++) {
     if (flags[i] !== flags[i - 1] && flags[i] !== 255 && flags[i - 1] !== 255) changes.push(series.time_s[i]);
   }
-  const otherMode = runningSamples(series).map((on, i) => (on === 1 && flags[i] === 255 ? 1 : 0));
+  const otherMode = runningSamples(series, refrigerant).map((on, i) =>
+    on === 1 && flags[i] === 255 ? 1 : 0,
+  );
   const drafts: SensorDraft[] = [];
   const failed = new Set<SensorName>();
   const stuck = new Set<SensorName>();
@@ -191,6 +201,11 @@ function eachSignal(
     const registered = circuit[entry] as SensorEntry;
     const shift = gauge ? atmosphere_Pa : 0;
     const habit = habits.signals[column as SignalName];
+    const highest = registered.maximum + shift - endOfSpan * (registered.maximum - registered.minimum);
+    // A circuit at rest in a hot room may pass what its suction transducer is made for.
+    const outside = sensor.endsWith('pressure')
+      ? otherMode.map((other, i) => (other === 1 || (flags[i] !== 1 && series[column][i] >= highest) ? 1 : 0))
+      : otherMode;
     for (const fault of signalFaults({
       time_s: series.time_s,
       values: series[column],
@@ -199,7 +214,7 @@ function eachSignal(
       companion: companionOf(sensor, series, refrigerant, habit),
       changes,
       flags,
-      otherMode,
+      otherMode: outside,
       standing,
       sensor: { ...registered, minimum: registered.minimum + shift, maximum: registered.maximum + shift },
       leastJump: sensor.endsWith('pressure') ? 0.12e5 : 1.2,

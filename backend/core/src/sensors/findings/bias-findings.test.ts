@@ -50,7 +50,40 @@ describe('a bias', () => {
     expect(urgency({ suctionTemperature_K: T + 3.1 })).toBe('this-week');
     expect(urgency({ suctionTemperature_K: T - 3.1 })).toBe('next-visit');
     expect(urgency({ suctionTemperature_K: T - 5.1 })).toBe('this-week');
-    expect(urgency({ dischargeTemperature_K: T + 6 })).toBe('next-visit');
+    expect(urgency({ liquidTemperature_K: T + 6 })).toBe('next-visit');
+  });
+
+  it('is only watched where unlike places may make it, and at a discharge sensor that a heater may warm', () => {
+    const [low, high] = [1.1, 0.8].map((bar) =>
+      drafts([standstill({ suctionPressure_Pa: at('R134a', T) - 0.2e5 * bar })]),
+    );
+    // 0.2 bar of R134a at 20 C are 1.15 K.
+    expect([low![0]!.urgency, high![0]!.urgency]).toEqual(['next-visit', 'watch']);
+    const heated = drafts([standstill({ dischargeTemperature_K: T + 6 })])[0]!;
+    expect(heated.urgency).toBe('watch');
+    // Nothing is corrected by what may be a heater.
+    expect(heated.error).toBeUndefined();
+    expect(heated.reasons.map(({ text }) => text).join()).toMatch(/crankcase heater/);
+    expect(drafts([standstill({ dischargeTemperature_K: T - 6 })])[0]!.urgency).toBe('next-visit');
+  });
+
+  it('seen in steps carries half a step in its uncertainty, in however many stops it was seen', () => {
+    const coarse = (k: number) => {
+      const { seen } = standstill({ suctionTemperature_K: T + 3 }, 86_400 * k);
+      return { seen, consensus: thermalConsensus('R134a', seen, { 'suction-temperature': 0.5 }) };
+    };
+    for (const count of [1, 5]) {
+      const [draft] = drafts(Array.from({ length: count }, (_, k) => coarse(k)));
+      // 0.1 K of place, and 0.5 K over root 3 (JCGM 100:2008, 4.3.7).
+      expect(draft!.error!.uncertainty).toBeCloseTo(Math.hypot(0.1, 0.5 / Math.sqrt(3)), 2);
+    }
+    // Five uncertainties of 0.1 K beyond what its steps can make.
+    const certainty = (kelvin: number) => {
+      const { seen } = standstill({ suctionTemperature_K: T + kelvin });
+      return drafts([{ seen, consensus: thermalConsensus('R134a', seen, { 'suction-temperature': 1 }) }])[0]!
+        .certainty;
+    };
+    expect(certainty(2.1)).toBe('certain');
   });
 
   it('costs more to wait with the larger it is, and twice as much on the suction side', () => {
@@ -81,6 +114,28 @@ describe('a gauge taken for absolute', () => {
     expect(low(atmosphere_Pa - 0.09e5)[0]![0]).toBe('gauge-taken-for-absolute');
     expect(low(atmosphere_Pa - 0.12e5)[0]![0]).toBe('sensor-bias');
     expect(low(atmosphere_Pa + 0.12e5)[0]![0]).toBe('sensor-bias');
+  });
+
+  it('is not said where running with it has no possible superheat, or one further from its setpoint', () => {
+    const low = standstill({ suctionPressure_Pa: at('R134a', T) - atmosphere_Pa });
+    const running = (suctionPressure_Pa: number, setpoint_K: number): RunningMedians => ({
+      hours: 5,
+      suctionPressure_Pa,
+      dischargePressure_Pa: at('R134a', 313),
+      suctionTemperature_K: 281,
+      dischargeTemperature_K: 333,
+      liquidTemperature_K: 308,
+      superheatSetpoint_K: setpoint_K,
+      leavingWaterTemperature_K: 280,
+      ambientTemperature_K: 300,
+      valveOpening_pct: 50,
+    });
+    // An evaporator at 275 K read an atmosphere low; one that is read right, which stood colder than its surroundings.
+    const gauge = at('R134a', 275) - atmosphere_Pa;
+    expect(said([low], running(gauge, 6))[0]![0]).toBe('gauge-taken-for-absolute');
+    expect(said([low], running(gauge, NaN))[0]![0]).toBe('gauge-taken-for-absolute');
+    expect(said([low], running(at('R134a', 275), 6))[0]![0]).toBe('sensor-bias');
+    expect(said([low], running(at('R134a', 275), NaN))[0]![0]).toBe('sensor-bias');
   });
 
   it('is the other way round where it reads an atmosphere too much', () => {

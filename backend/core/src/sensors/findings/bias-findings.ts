@@ -22,6 +22,14 @@ export interface BiasInput {
   floodbackLimit_K: number;
 }
 
+/**
+ * Places of a circuit at rest are not quite of one temperature, and a machine bears so small an error: what lies within
+ * this, or within the uncertainty of the place, is only watched, K. Judgement, no source.
+ */
+const bearable_K = 1;
+const place_K = 0.3;
+const coverage = 2.5;
+
 /** Slack around one atmosphere: weather, height and a transducer's own tolerance. */
 const atmosphereSlack_Pa = 0.1e5;
 
@@ -40,7 +48,9 @@ export function biasDrafts(input: BiasInput): SensorDraft[] {
   const discharge = odd.get('discharge-pressure');
   const seen = { first: judged[0].seen.from_s, last: judged[judged.length - 1].seen.to_s, judged };
   const drafts: SensorDraft[] = [];
-  const gauges = [suction, discharge].filter((one) => one && isAtmosphere(one, input)) as Deviation[];
+  const gauges = [suction, discharge].filter(
+    (one) => one && isAtmosphere(one, input) && runningAgrees(one, input),
+  ) as Deviation[];
   const wrong = suction && discharge ? wrongRefrigerant(input, seen, suction, discharge) : null;
   if (wrong && gauges.length < 2)
     return [wrong, ...others(odd, input, seen, new Set(['suction-pressure', 'discharge-pressure']))];
@@ -86,6 +96,29 @@ const isAtmosphere = (one: Deviation, { atmosphere_Pa }: BiasInput): boolean =>
   Math.abs(Math.abs(one.deviation_Pa) - atmosphere_Pa) <
     atmosphereSlack_Pa + Math.abs((one.deviation_Pa / one.deviation_K) * one.within_K);
 
+/** Superheat that vapour from an evaporator may have while it runs, K. Judgement, no source. */
+const possibleSuperheat_K = { least: -1, most: 25 };
+
+/** Whether running agrees that suction pressure is off by so much: superheat without the error is possible, and nearer to its setpoint. */
+function runningAgrees(one: Deviation, input: BiasInput): boolean {
+  const { read_K, true_K, setpoint_K } = runningSuperheat(one, input);
+  if (!Number.isFinite(true_K)) return true;
+  if (true_K < possibleSuperheat_K.least || true_K > possibleSuperheat_K.most) return false;
+  return !Number.isFinite(setpoint_K) || Math.abs(true_K - setpoint_K) < Math.abs(read_K - setpoint_K);
+}
+
+/** What of a deviation the way of sending cannot make, K. */
+const beyondSending_K = ({ deviation_K, within_K }: Deviation): number => Math.abs(deviation_K) - within_K;
+
+/** A discharge sensor that reads above the others may be warmed by the heater of a compressor at rest. */
+const mayBeWarmed = ({ sensor, deviation_K }: Deviation): boolean =>
+  sensor === 'discharge-temperature' && deviation_K > 0;
+
+/** So small that unlike places may make it, or made by a heater. */
+const isOnlyWatched = (one: Deviation): boolean =>
+  beyondSending_K(one) < Math.max(bearable_K, coverage * Math.hypot(one.uncertainty_K, place_K)) ||
+  mayBeWarmed(one);
+
 const standing = ({ judged }: Seen): Statement => {
   const longest = Math.max(...judged.map(({ seen }) => seen.stoodFor_s));
   const drift = medianOf(judged.map(({ seen }) => seen.drift_K_h));
@@ -110,6 +143,16 @@ function others(
   return [...odd.values()].filter((one) => !done.has(one.sensor)).map((one) => biasDraft(one, input, seen));
 }
 
+/** What it does to the machine if the higher of two transducers is the wrong one, and if the lower is. */
+const effectOfHigher = (sensor: SensorName): Statement =>
+  sensor === 'suction-pressure'
+    ? statement(
+        'If the suction pressure transducer reads too high, a controller that uses it closes the valve and starves the evaporator; if the other reads too low, superheat control is not affected.',
+      )
+    : statement(
+        'If the suction pressure transducer reads too low, a controller that uses it opens the valve and liquid can reach the compressor; if the other reads too high, superheat control is not affected.',
+      );
+
 /** Two transducers of one pressure that differ, both possible by themselves. */
 function unequalDraft(one: Deviation, input: BiasInput, seen: Seen): SensorDraft {
   const other = sensorWords[one.against!];
@@ -133,6 +176,7 @@ function unequalDraft(one: Deviation, input: BiasInput, seen: Seen): SensorDraft
       statement('Each reading alone lies between bubble and dew point of the blend at {agreed}.', {
         agreed: quantity('temperature', one.agreed_K, one.uncertainty_K),
       }),
+      effectOfHigher(one.sensor),
       standing(seen),
     ],
     explanations: [
@@ -160,6 +204,7 @@ function biasDraft(one: Deviation, input: BiasInput, seen: Seen): SensorDraft {
     Math.abs(one.deviation_K),
     runningSuperheat(one, input),
   );
+  const urgency = isOnlyWatched(one) ? 'watch' : effect.urgency;
   const high = one.deviation_K > 0;
   const inPressure = one.deviation_Pa !== null;
   const suction = one.sensor.startsWith('suction');
@@ -192,21 +237,20 @@ function biasDraft(one: Deviation, input: BiasInput, seen: Seen): SensorDraft {
           ]
         : []),
       ...effect.reasons,
+      ...(mayBeWarmed(one) ? [heaterMayWarmIt] : []),
       standing(seen),
     ],
     waiting: effect.waiting,
-    error,
+    error: mayBeWarmed(one) ? undefined : error,
     separatingCheck: inPressure
       ? statement(
           'Compare with the other side during the next long stop: once the pressures have equalised, both transducers must read the same.',
         )
       : statement('Compare with the pipe sensors beside it during the next long stop.'),
-    certainty: Math.abs(one.deviation_K) > 5 * one.uncertainty_K ? 'certain' : 'likely',
-    urgency: effect.urgency,
+    certainty: beyondSending_K(one) > 5 * one.uncertainty_K ? 'certain' : 'likely',
+    urgency,
     score:
-      effect.urgency === 'today'
-        ? 85
-        : Math.round(Math.min(70, (suction ? 12 : 6) * Math.abs(one.deviation_K))),
+      urgency === 'today' ? 85 : Math.round(Math.min(70, (suction ? 12 : 6) * Math.abs(one.deviation_K))),
     visit: [
       inPressure
         ? statement('Bring a calibrated reference gauge and a spare transducer of the same span.')
@@ -217,13 +261,22 @@ function biasDraft(one: Deviation, input: BiasInput, seen: Seen): SensorDraft {
   };
 }
 
-/** The error in the unit of the reading; a pressure's uncertainty from that of its saturation temperature. */
+const heaterMayWarmIt = statement(
+  'A sensor close to the compressor also reads high with the circuit off where a crankcase heater warms it: then it is right while running.',
+);
+
+/**
+ * The error in the unit of the reading; a pressure's uncertainty from that of its saturation temperature. What steps and
+ * deadbands make is bounded and stays the same for as long as the value stands, so that no number of samples takes it
+ * away: half-width over root 3 (JCGM 100:2008, 4.3.7).
+ */
 function errorOf(one: Deviation, { refrigerant }: BiasInput, { judged }: Seen): SensorError {
-  if (one.deviation_Pa === null) return { bias: one.deviation_K, uncertainty: one.uncertainty_K };
+  const uncertainty_K = Math.hypot(one.uncertainty_K, one.within_K / Math.sqrt(3));
+  if (one.deviation_Pa === null) return { bias: one.deviation_K, uncertainty: uncertainty_K };
   const { seen } = judged[judged.length - 1];
   const shown_Pa = one.sensor === 'suction-pressure' ? seen.suctionPressure_Pa : seen.dischargePressure_Pa;
   const slope_K_Pa = saturationSlope_K_Pa(refrigerant, shown_Pa, 'dew');
-  return { bias: one.deviation_Pa, uncertainty: one.uncertainty_K / slope_K_Pa };
+  return { bias: one.deviation_Pa, uncertainty: uncertainty_K / slope_K_Pa };
 }
 
 /** Superheat while running as read, and without the error. */
@@ -354,6 +407,7 @@ function wrongRefrigerant(
             ),
           ]
         : []),
+      effectOfRegistry,
       standing(seen),
     ],
     separatingCheck: statement("Ask for the unit's nameplate and the record of the last charge."),

@@ -1,5 +1,6 @@
 import { statement, type Statement } from '../../diagnosis/index.js';
 import type { Urgency } from '../../diagnosis/finding.js';
+import type { SignalFault } from '../signals/signal-health.js';
 import type { SensorName } from '../standstill/thermal-consensus.js';
 import { kelvins } from './sensor-findings.js';
 
@@ -100,10 +101,25 @@ export function effectOfBias(
   return { reasons, waiting: sentence, urgency };
 }
 
-/** What a suction sensor whose value stands, or is cut off, does. */
-export const effectOfDeadSensor: Statement = statement(
+/** What a suction sensor does whose value stands or is cut off. */
+const effectOfDeadSensor: Statement = statement(
   'A controller that uses this sensor no longer sees superheat change: the valve can drift open and pass liquid to the compressor, or shut and starve the evaporator.',
 );
+
+/** What a suction sensor does by what its signal betrays. */
+export const effectOfSignal: Record<SignalFault['kind'], Statement> = {
+  'value-frozen': effectOfDeadSensor,
+  'value-clipped': effectOfDeadSensor,
+  'value-noisy': statement(
+    'A controller that uses this sensor moves the valve with the noise: valve and motor wear, and superheat is held less steadily than it could be; its mean stays right.',
+  ),
+  'value-jumping': statement(
+    'A controller that uses this sensor answers each jump with the valve: it opens or closes for moments without need, and superheat leaves its setpoint.',
+  ),
+};
+
+/** What a wrong sensor of the high side does to superheat control. */
+export const notOfControl: Statement = statement('Superheat control does not use this sensor.');
 
 /** What a suction sensor does that reads part of the ambient. */
 export const effectOfLooseSensor = (ambientAbovePipe: boolean): Statement =>

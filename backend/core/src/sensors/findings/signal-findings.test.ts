@@ -40,14 +40,16 @@ describe('what is said of a signal', () => {
     }
   });
 
-  it('has what a dead suction sensor does to the valve, which one of the high side does not do', () => {
-    const reasons = (sensor: Parameters<typeof signalDraft>[0], kind: SignalFault['kind']) =>
-      signalDraft(sensor, fault(kind)).reasons.length;
-    for (const kind of ['value-frozen', 'value-clipped'] as const) {
-      expect([reasons('suction-pressure', kind), reasons('suction-temperature', kind)]).toEqual([2, 2]);
-      expect([reasons('discharge-pressure', kind), reasons('liquid-temperature', kind)]).toEqual([1, 1]);
-    }
-    expect(reasons('suction-pressure', 'value-noisy')).toBe(1);
+  it('has what a suction sensor does to the valve, and that one of the high side does nothing to it', () => {
+    for (const sensor of sensorNames)
+      for (const kind of ['value-frozen', 'value-clipped', 'value-jumping', 'value-noisy'] as const) {
+        const effect = signalDraft(sensor, fault(kind)).reasons.at(-1)!.text;
+        expect(effect, `${sensor} ${kind}`).toMatch(
+          sensor.startsWith('suction')
+            ? /^A controller that uses this sensor .* valve/
+            : /^Superheat control does not use this sensor/,
+        );
+      }
   });
 
   // Judgement, no source.
@@ -58,7 +60,13 @@ describe('what is said of a signal', () => {
     };
     expect(of('suction-pressure', 'value-frozen')).toEqual(['certain', 'this-week', 60]);
     expect(of('liquid-temperature', 'value-frozen')).toEqual(['certain', 'next-visit', 30]);
-    expect(of('suction-pressure', 'value-clipped')).toEqual(['likely', 'next-visit', 30]);
+    const clipped = (sensor: Parameters<typeof signalDraft>[0], fraction: number) =>
+      signalDraft(sensor, fault('value-clipped', 285, fraction)).urgency;
+    expect([clipped('suction-pressure', 0.19), clipped('suction-pressure', 0.2)]).toEqual([
+      'next-visit',
+      'this-week',
+    ]);
+    expect(clipped('discharge-pressure', 0.9)).toBe('next-visit');
     expect(of('suction-pressure', 'value-jumping')).toEqual(['likely', 'next-visit', 25]);
     expect(of('suction-pressure', 'value-noisy')).toEqual(['likely', 'next-visit', 20]);
   });
@@ -86,6 +94,12 @@ describe('swapped transducers', () => {
     });
     expect(draft.reasons[0]!.quantities.share!.value).toBe(0.97);
   });
+
+  it('are only possible, and watched, where a unit that heats would look alike', () => {
+    const draft = swappedDraft(0.97, series, running, false);
+    expect([draft.certainty, draft.urgency]).toEqual(['possible', 'watch']);
+    expect(draft.explanations!.map(({ cause }) => cause)[1]).toMatch(/unit that heats/);
+  });
 });
 
 describe('a loose suction sensor', () => {
@@ -96,6 +110,7 @@ describe('a loose suction sensor', () => {
     expected_K: 6,
     ambient_K: 305,
     valveOpening_pct: 50,
+    follows: true,
     ...change,
   });
   const draft = (change: Partial<LooseEvidence> = {}, seen = true) =>
@@ -117,6 +132,13 @@ describe('a loose suction sensor', () => {
     expect(of({ valveOpening_pct: 84.9 })).toEqual(['this-week', 55]);
     expect(of({ valveOpening_pct: 90, superheat_K: 1 })).toEqual(['this-week', 55]);
     expect(of({ impliedEfficiency: 1.1 })).toEqual(['today', 85]);
+  });
+
+  it('is only watched where the ambient hardly moved, so that it was not seen to follow it', () => {
+    const unseen = draft({ follows: null });
+    expect([unseen.certainty, unseen.urgency]).toEqual(['possible', 'watch']);
+    expect(unseen.reasons.map(({ text }) => text).join()).toMatch(/ambient temperature hardly changed/);
+    expect(draft({ follows: null, impliedEfficiency: 1.1 }).urgency).toBe('today');
   });
 
   it('is likelier where a standstill showed that it reads right there', () => {

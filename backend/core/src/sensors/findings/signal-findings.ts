@@ -1,7 +1,8 @@
+import type { Explanation } from '../../diagnosis/finding.js';
 import { quantity, statement, type Quantity } from '../../diagnosis/index.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import type { LooseEvidence } from '../running/running-evidence.js';
-import { effectOfDeadSensor, effectOfLooseSensor } from './effect-on-machine.js';
+import { effectOfLooseSensor, effectOfSignal, notOfControl } from './effect-on-machine.js';
 import { duration, kelvins, sensorWords, type SensorDraft } from './sensor-findings.js';
 import type { SignalFault } from '../signals/signal-health.js';
 import type { SensorName } from '../standstill/thermal-consensus.js';
@@ -16,6 +17,9 @@ const wiring = statement(
   'Check plug, cable and shield of the sensor first; then compare it with a reference instrument.',
 );
 
+/** Cut off for so much of the time, a value guides a controller as little as one that stands. Judgement, no source. */
+const deadFraction = 0.2;
+
 /** What a signal betrays by itself, as a draft. */
 export function signalDraft(sensor: SensorName, fault: SignalFault): SensorDraft {
   const words = sensorWords[sensor];
@@ -26,7 +30,8 @@ export function signalDraft(sensor: SensorName, fault: SignalFault): SensorDraft
     firstSeen_s: fault.from_s,
     lastSeen_s: fault.to_s,
   };
-  const dead = sensor.startsWith('suction') ? [effectOfDeadSensor] : [];
+  const suction = sensor.startsWith('suction');
+  const effect = suction ? effectOfSignal[fault.kind] : notOfControl;
   switch (fault.kind) {
     case 'value-frozen':
       return {
@@ -38,15 +43,13 @@ export function signalDraft(sensor: SensorName, fault: SignalFault): SensorDraft
         reasons: [
           statement(
             'The value did not change in the last digit for {time}, through a start or stop or through hours of operation.',
-            {
-              time: duration(fault.measure),
-            },
+            { time: duration(fault.measure) },
           ),
-          ...dead,
+          effect,
         ],
         certainty: 'certain',
-        urgency: sensor.startsWith('suction') ? 'this-week' : 'next-visit',
-        score: sensor.startsWith('suction') ? 60 : 30,
+        urgency: suction ? 'this-week' : 'next-visit',
+        score: suction ? 60 : 30,
       };
     case 'value-jumping':
       return {
@@ -56,6 +59,7 @@ export function signalDraft(sensor: SensorName, fault: SignalFault): SensorDraft
           statement('{count} single samples differ from both neighbours while these agree.', {
             count: quantity('count', fault.measure),
           }),
+          effect,
         ],
         certainty: 'likely',
         urgency: 'next-visit',
@@ -69,10 +73,10 @@ export function signalDraft(sensor: SensorName, fault: SignalFault): SensorDraft
           statement('{share} of all samples are exactly at that value, for minutes at a time.', {
             share: quantity('share', fault.measure),
           }),
-          ...dead,
+          effect,
         ],
         certainty: 'likely',
-        urgency: 'next-visit',
+        urgency: suction && fault.measure >= deadFraction ? 'this-week' : 'next-visit',
         score: 30,
       };
     case 'value-noisy':
@@ -84,10 +88,9 @@ export function signalDraft(sensor: SensorName, fault: SignalFault): SensorDraft
         reasons: [
           statement(
             'With the circuit off, when nothing in it changes, it scatters {times} times as much as its class allows.',
-            {
-              times: quantity('ratio', fault.measure),
-            },
+            { times: quantity('ratio', fault.measure) },
           ),
+          effect,
         ],
         error: { bias: 0, uncertainty: 0, noise: fault.value },
         certainty: 'likely',
@@ -97,10 +100,15 @@ export function signalDraft(sensor: SensorName, fault: SignalFault): SensorDraft
   }
 }
 
+/**
+ * @param cools whether the water shows that the unit cools, or the registry that it cannot do otherwise: a unit that heats
+ *   reads the same where its transducers sit at the exchangers
+ */
 export function swappedDraft(
   fraction: number,
   series: CircuitSeries,
   running: readonly number[],
+  cools = true,
 ): SensorDraft {
   return {
     condition: 'transducers-swapped',
@@ -115,9 +123,9 @@ export function swappedDraft(
         'A controller with the same mix-up reads superheat far under zero and closes the valve: the evaporator is starved.',
       ),
     ],
-    certainty: 'certain',
-    urgency: 'today',
-    score: 80,
+    ...(cools
+      ? { certainty: 'certain', urgency: 'today', score: 80 }
+      : { certainty: 'possible', urgency: 'watch', score: 30, explanations: swappedOrHeats }),
     visit: [
       statement(
         'Swap the plugs of the two transducers, or their inputs at the controller, and compare again.',
@@ -128,8 +136,24 @@ export function swappedDraft(
   };
 }
 
+/** Weights are judgement, no source. */
+const swappedOrHeats: Explanation[] = [
+  { cause: 'swapped transducers', weight: 0.5, supports: [], contradicts: [] },
+  {
+    cause:
+      'a unit that heats, with its transducers at the exchangers: the water temperatures that would tell are not sent',
+    weight: 0.5,
+    supports: [],
+    contradicts: [],
+  },
+];
+
 /** A valve opened this far by a reading that is too high floods the evaporator. Judgement, no source. */
 const nearlyOpen_pct = 85;
+
+const ambientHardlyMoved = statement(
+  'The ambient temperature hardly changed meanwhile: a sensor behind a heat exchanger in the suction line, or at the compressor, would read so too.',
+);
 
 export function looseDraft(
   loose: LooseEvidence,
@@ -141,6 +165,8 @@ export function looseDraft(
   const opens = loose.expected_K < loose.superheat_K || loose.impliedEfficiency !== null;
   const effect = effectOfLooseSensor(opens);
   const wideOpen = opens && loose.valveOpening_pct >= nearlyOpen_pct;
+  // Only a reading that was seen to follow the ambient is told from one that is high for another reason.
+  const seen = loose.follows === true || loose.impliedEfficiency !== null;
   return {
     condition: 'sensor-loose',
     sensor: 'suction-temperature',
@@ -170,15 +196,16 @@ export function looseDraft(
             'With the circuit off and the pipe at ambient temperature it reads right, so the error is not constant.',
           )
         : statement('There was no long stop to rule out a constant error.'),
+      ...(seen ? [] : [ambientHardlyMoved]),
       effect,
     ],
     waiting: effect,
     separatingCheck: statement(
       'Watch a start: a sensor on its pipe falls with the saturation temperature within two minutes.',
     ),
-    certainty: standstillSeen ? 'likely' : 'possible',
+    certainty: standstillSeen && seen ? 'likely' : 'possible',
     // Flooded, the compressor takes in liquid all the while.
-    urgency: wideOpen || loose.impliedEfficiency !== null ? 'today' : 'this-week',
+    urgency: !seen ? 'watch' : wideOpen || loose.impliedEfficiency !== null ? 'today' : 'this-week',
     score: wideOpen || loose.impliedEfficiency !== null ? 85 : 55,
     visit: [
       statement('Bring clamp, contact paste and pipe insulation; clean the pipe and refit the sensor.'),

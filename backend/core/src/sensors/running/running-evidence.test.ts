@@ -46,6 +46,31 @@ describe('whether a circuit runs', () => {
     expect(ratio(1e5 / 1.14)).toBe(0);
   });
 
+  it('is not told by the pressures where the discharge is at saturation and the water is not cooled', () => {
+    // A chiller at rest: condenser and evaporator at their waters' temperatures, 25 and 12 C.
+    const rests: Row = {
+      dischargePressure_Pa: saturationPressure('R134a', 298.15, 'dew'),
+      suctionPressure_Pa: saturationPressure('R134a', 285.15, 'dew'),
+      dischargeTemperature_K: 297,
+      enteringWaterTemperature_K: 285.2,
+      leavingWaterTemperature_K: 285.1,
+    };
+    const inContext = (row: Row) =>
+      runningFlags(
+        seriesOf(1, () => row),
+        { refrigerant: 'R134a' },
+      )[0];
+    expect(inContext(rests)).toBe(0);
+    expect(inContext({ ...rests, dischargeTemperature_K: 302 })).toBe(1);
+    // One that takes in liquid discharges at saturation, and cools its water.
+    expect(inContext({ ...rests, enteringWaterTemperature_K: 288 })).toBe(1);
+    expect(inContext({ ...rests, valveOpening_pct: 50 })).toBe(1);
+    expect(inContext({ ...rests, dischargeTemperature_K: NaN })).toBe(1);
+    // It draws no power, whatever the pressures are.
+    expect(flag({ compressorPower_W: 0, dischargePressure_Pa: 9e5, suctionPressure_Pa: 3e5 })).toBe(0);
+    expect(flag({ compressorPower_W: 9e3, dischargePressure_Pa: 9e5, suctionPressure_Pa: 3e5 })).toBe(1);
+  });
+
   it('is told by the valve without either, and not without any', () => {
     expect(flag({ valveOpening_pct: 1.1 })).toBe(1);
     expect(flag({ valveOpening_pct: 1 })).toBe(0);
@@ -168,6 +193,36 @@ describe('a loose suction sensor', () => {
     expect(loose(0.5, 50, 200, dew_K + setpoint_K + 4.8)).toBeNull();
     // Colder than the pipe, it reads low.
     expect(loose(0.5, 50, 200, dew_K + setpoint_K - 10)!.ambientFraction).toBeCloseTo(0.5, 3);
+  });
+});
+
+describe('a suction reading over its setpoint', () => {
+  /** Half a day, every 10 s, in which the ambient goes from 295 to 305 K and back. */
+  const reading = (suction_K: (pipe_K: number, ambient_K: number) => number, swing_K = 5) => {
+    const dew_K = (i: number) => 275 + Math.sin(i / 300);
+    const series = seriesOf(4320, (i) => {
+      const ambient_K = 300 - swing_K * Math.cos((2 * Math.PI * i) / 4320);
+      return {
+        suctionPressure_Pa: saturationPressure('R134a', dew_K(i), 'dew'),
+        suctionTemperature_K: suction_K(dew_K(i) + 6, ambient_K) + 0.05 * Math.sin(i * i),
+        superheatSetpoint_K: 6,
+        ambientTemperature_K: ambient_K,
+        valveOpening_pct: 50,
+      };
+    });
+    return looseSuctionSensor('R134a', series, all(4320));
+  };
+
+  it('is that of a loose sensor where it rises and falls with the ambient', () => {
+    expect(reading((pipe, ambient) => pipe + 0.4 * (ambient - pipe))).toMatchObject({ follows: true });
+  });
+
+  it('is none of a loose sensor where it stays as high: behind a heat exchanger, or at the compressor', () => {
+    expect(reading((pipe) => pipe + 8)).toBeNull();
+  });
+
+  it('cannot be told where the ambient hardly moves', () => {
+    expect(reading((pipe) => pipe + 8, 1)).toMatchObject({ follows: null });
   });
 });
 

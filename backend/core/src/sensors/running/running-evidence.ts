@@ -1,3 +1,4 @@
+import { fitLinear, standardError } from '../../numerics/index.js';
 import {
   isentropicDischarge,
   refrigerantNames,
@@ -131,13 +132,56 @@ export interface LooseEvidence {
   expected_K: number;
   ambient_K: number;
   valveOpening_pct: number;
+  /** Whether the reading rises and falls with the ambient at the same pressure; null where the ambient hardly moved. */
+  follows: boolean | null;
+}
+
+/** What it takes to see whether a reading follows the ambient. Judgement, no source. */
+const following = { bin_s: 1800, samplesPerBin: 6, fewestBins: 8, ambientRange_K: 3, leastOfFraction: 0.5 };
+
+/**
+ * Excess over the setpoint in half hours, by least squares on the way from pipe to ambient: a sensor off its pipe has its
+ * fraction of that way as slope; one that sits elsewhere, behind a heat exchanger in the suction line or at the
+ * compressor, reads higher by as much in a cool night as on a hot day.
+ */
+function followsAmbient(series: CircuitSeries, seen: readonly Excess[], fraction: number): boolean | null {
+  const bins = new Map<number, Excess[]>();
+  for (const one of seen) {
+    const key = Math.floor(series.time_s[one.at] / following.bin_s);
+    const bin = bins.get(key);
+    if (bin) bin.push(one);
+    else bins.set(key, [one]);
+  }
+  const used = [...bins.values()].filter((bin) => bin.length >= following.samplesPerBin);
+  if (used.length < following.fewestBins) return null;
+  const medians = (value: (one: Excess) => number) =>
+    Float64Array.from(used, (bin) => medianOf(bin.map(value)));
+  const ambient_K = medians(({ at }) => series.ambientTemperature_K[at]);
+  if (Math.max(...ambient_K) - Math.min(...ambient_K) < following.ambientRange_K) return null;
+  const reach_K = medians((one) => one.reach_K);
+  const middle_K = medianOf(reach_K);
+  const fit = fitLinear(
+    [Float64Array.from(used, () => 1), reach_K.map((value) => value - middle_K)],
+    medians((one) => one.excess_K),
+  );
+  if (!fit) return null;
+  const slope = fit.coefficients[1];
+  return slope >= following.leastOfFraction * fraction && slope > 2 * standardError(fit, 1);
+}
+
+/** Of one sample: superheat over its setpoint, and the way from the pipe to the ambient. */
+interface Excess {
+  at: number;
+  excess_K: number;
+  reach_K: number;
 }
 
 /**
  * Whether the suction sensor reads part of the ambient. A valve that holds superheat puts the pipe at dew temperature
  * plus setpoint; a sensor off its pipe reads in between that and ambient: (T_s - T_pipe) / (T_ambient - T_pipe). Told
- * from true high superheat by the valve, which would then stand at its end, and from a bias by standstill, where pipe
- * and ambient are alike and the sensor reads right.
+ * from true high superheat by the valve, which would then stand at its end, from a bias by standstill, where pipe
+ * and ambient are alike and the sensor reads right, and from a sensor that sits elsewhere by the ambient, which that one
+ * does not follow.
  */
 export function looseSuctionSensor(
   refrigerant: string,
@@ -150,12 +194,14 @@ export function looseSuctionSensor(
   const setpoints: number[] = [];
   const ambients: number[] = [];
   const openings: number[] = [];
+  const seen: Excess[] = [];
   for (const at of running) {
     const superheat_K = series.suctionTemperature_K[at] - dew(series.suctionPressure_Pa[at]);
     const setpoint_K = series.superheatSetpoint_K[at];
     const excess_K = superheat_K - setpoint_K;
     const reach_K = series.ambientTemperature_K[at] - series.suctionTemperature_K[at] + excess_K;
     if (!Number.isFinite(excess_K + reach_K) || Math.abs(reach_K) < 4) continue;
+    seen.push({ at, excess_K, reach_K });
     fractions.push(excess_K / reach_K);
     superheats.push(superheat_K);
     setpoints.push(setpoint_K);
@@ -170,8 +216,10 @@ export function looseSuctionSensor(
     expected_K: medianOf(setpoints),
     ambient_K: medianOf(ambients),
     valveOpening_pct: medianOf(openings),
+    follows: followsAmbient(series, seen, medianOf(fractions)),
   };
   const telling =
+    result.follows !== false &&
     result.ambientFraction >= 0.25 &&
     result.ambientFraction <= 1.2 &&
     Math.abs(result.superheat_K - result.expected_K) >= 2.5 &&
@@ -202,6 +250,7 @@ export function floodedBehindLooseSensor(refrigerant: string, running: RunningMe
     expected_K: Number.isFinite(running.superheatSetpoint_K) ? running.superheatSetpoint_K : superheat_K,
     ambient_K: running.ambientTemperature_K,
     valveOpening_pct: running.valveOpening_pct,
+    follows: null,
   };
 }
 

@@ -11,7 +11,7 @@ export interface Stretch {
 
 /** 1 while the circuit cools, 0 while it stands, 255 where it does anything else or nothing is known. Without a context any running counts. */
 export function runningFlags(series: CircuitSeries, context?: ModeContext): Uint8Array {
-  const runs = runningSamples(series);
+  const runs = runningSamples(series, context?.refrigerant);
   if (!context) return runs;
   const modes = operatingModesOf(series, context);
   return runs.map((on, i) => (on === 1 && modes[i] !== 'cooling' ? 255 : on));

@@ -215,6 +215,16 @@ describe('a value at the end of its span', () => {
     expect(tenHours(before, { otherMode: heats })).toMatchObject([{ kind: 'value-clipped' }]);
   });
 
+  it('is not frozen either for standing there while the circuit heats', () => {
+    const heats = Uint8Array.from({ length: samples }, (_, i) => (i >= 1200 && i < 2600 ? 1 : 0));
+    const whileHeating = (i: number) => (heats[i] === 1 ? 373.15 : quiet(i));
+    const kinds = (value: (i: number) => number, otherMode?: Uint8Array) =>
+      tenHours(value, { otherMode }).map(({ kind }) => kind);
+    expect(kinds(whileHeating, heats)).toEqual([]);
+    // Away from the end of its span, a value that stands through a start is stuck in any mode.
+    expect(kinds((i) => (heats[i] === 1 ? 295.005 : quiet(i)), heats)).toEqual(['value-frozen']);
+  });
+
   it('is clipped elsewhere after three plateaus, or one of an hour', () => {
     const plateaus = (count: number) =>
       tenHours((i) => (i % 400 < 31 && i / 400 < count ? 296 : quiet(i)), { changes: [] }).map(

@@ -19,7 +19,10 @@ interface SignalInput {
   changes: readonly number[];
   /** 1 where the circuit runs. */
   flags: Uint8Array;
-  /** 1 where the circuit heats, defrosts or is emptied: the span of a suction transducer need not reach so far. */
+  /**
+   * 1 where the circuit heats, defrosts or is emptied, or stands with more pressure in it than a transducer is made for:
+   * its span need not reach so far.
+   */
   otherMode?: Uint8Array;
   standing: readonly Stretch[];
   sensor: SensorEntry;
@@ -36,11 +39,25 @@ interface SignalInput {
 /** Nothing is known of a value while nothing is sent: silence longer than this parts what is before it from what follows. */
 const silence_s = 300;
 
+/** So close to the end of its span, as a fraction of it, a value is at the end. */
+export const endOfSpan = 0.002;
+
+/** Values without those at an end of the span where the circuit is outside what the sensor is for. */
+function withinSpan({ values, otherMode, sensor }: SignalInput): Float64Array {
+  if (!otherMode?.includes(1)) return values;
+  const margin = endOfSpan * (sensor.maximum - sensor.minimum);
+  return values.map((value, i) =>
+    otherMode[i] === 1 && (value >= sensor.maximum - margin || value <= sensor.minimum + margin)
+      ? NaN
+      : value,
+  );
+}
+
 /** What the values of one sensor alone betray. Clipped is told from frozen by values that come and go below the end. */
 export function signalFaults(input: SignalInput): SignalFault[] {
   const clipped = clippedValue(input);
   if (clipped) return [clipped];
-  const frozen = frozenValue(input);
+  const frozen = frozenValue({ ...input, values: withinSpan(input) });
   if (frozen) return [frozen];
   return [jumpingValue(input), noisyValue(input)].filter((fault) => fault !== null);
 }
@@ -166,7 +183,7 @@ function clippedValue({ time_s, values: all, sensor, sent, otherMode }: SignalIn
     }
     const range = sensor.maximum - sensor.minimum;
     const spanEnd = sign > 0 ? sensor.maximum : sensor.minimum;
-    const atSpanEnd = Math.abs(end - spanEnd) <= 0.002 * range;
+    const atSpanEnd = Math.abs(end - spanEnd) <= endOfSpan * range;
     const elsewhere = count - samples;
     const lively = elsewhere >= 0.02 * count && repeats < 0.6 * elsewhere;
     if (

@@ -17,6 +17,8 @@ export interface SettledStandstill {
   enteringWaterTemperature_K: number;
   leavingWaterTemperature_K: number;
   ambientTemperature_K: number;
+  /** Of the water that leaves the condenser, or the air that enters it; NaN where neither is sent. */
+  condenserTemperature_K?: number;
   /** Fastest of the settling temperatures, K/h. */
   drift_K_h: number;
 }
@@ -110,6 +112,10 @@ function settledWindow(
     pumpRunning: medianBetween(series.waterFlow_m3_s, from, to) > 0,
   } as SettledStandstill;
   for (const column of columns) seen[column] = medianBetween(series[column], from, to);
+  const leaving_K = medianBetween(series.condenserLeavingTemperature_K, from, to);
+  seen.condenserTemperature_K = Number.isFinite(leaving_K)
+    ? leaving_K
+    : medianBetween(series.condenserEnteringTemperature_K, from, to);
   seen.drift_K_h = Math.max(
     drift(series.suctionPressure_Pa, temperature),
     drift(series.dischargePressure_Pa, temperature),

@@ -69,6 +69,45 @@ describe('instruments of one temperature', () => {
     expect(found!.deviation_K).toBeLessThan(-5);
   });
 
+  it('say nothing while water at rest and the room are 2 K apart: an insulated shell is cold for days', () => {
+    const cold = (by_K: number) =>
+      thermalConsensus(
+        'R134a',
+        standingCircuit({
+          leavingWaterTemperature_K: T - by_K,
+          suctionPressure_Pa: pressureAt('R134a', T - by_K),
+          suctionTemperature_K: T - 0.5 * by_K,
+        }),
+      );
+    expect(cold(8)).toBeNull();
+    expect(cold(2.05)).toBeNull();
+    // Nearer, what lies between the two is in order.
+    expect(cold(1.9)!.odd).toEqual([]);
+  });
+
+  it('have no low pressure that is odd where no thermometer is at the evaporator, which may be colder than all', () => {
+    const low_Pa = pressureAt('R134a', T - 8);
+    const water = { leavingWaterTemperature_K: NaN, enteringWaterTemperature_K: NaN };
+    // Both sides read the pressure of the coldest place that they are connected with.
+    expect(odd({ ...water, suctionPressure_Pa: low_Pa, dischargePressure_Pa: low_Pa })).toEqual([]);
+    expect(odd({ ...water, suctionPressure_Pa: low_Pa })).toEqual([]);
+    // Higher than all of them no place makes it.
+    expect(odd({ ...water, suctionPressure_Pa: pressureAt('R134a', T + 3) })).toHaveLength(1);
+    expect(odd({ ...water, dischargePressure_Pa: low_Pa })).toHaveLength(1);
+    expect(odd({ suctionPressure_Pa: low_Pa })).toHaveLength(1);
+  });
+
+  it('have no high side that is odd where the water through the condenser holds it at its own temperature', () => {
+    const warm = {
+      dischargePressure_Pa: pressureAt('R134a', T + 6),
+      condenserTemperature_K: T + 6.5,
+    };
+    expect(odd({ dischargePressure_Pa: warm.dischargePressure_Pa })).toHaveLength(1);
+    expect(odd(warm)).toEqual([]);
+    expect(odd({ ...warm, pumpRunning: true })).toEqual([]);
+    expect(odd({ ...warm, suctionPressure_Pa: pressureAt('R134a', T + 6) })).toHaveLength(1);
+  });
+
   it('put the largest deviation first', () => {
     const found = odd({ suctionTemperature_K: T + 2, dischargeTemperature_K: T - 4 });
     expect(found.map(({ sensor }) => sensor)).toEqual(['discharge-temperature', 'suction-temperature']);

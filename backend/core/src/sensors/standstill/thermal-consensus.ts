@@ -46,6 +46,12 @@ export interface Consensus {
   uncertainty_K: number;
 }
 
+/**
+ * Water at rest in its exchanger and the ambient further apart than this: the circuit is not of one temperature, K. An
+ * insulated shell full of water takes days to reach the room's, and hardly drifts meanwhile. Judgement, no source.
+ */
+const widestApart_K = 2;
+
 /** Smallest deviations worth a word; uncertainties permitting. */
 const leastPressure_Pa = 0.1e5;
 const leastTemperature_K = 1;
@@ -59,13 +65,20 @@ const coverage = 2.5;
  *
  * Agreement is the median; its uncertainty joins the scatter of the agreeing instruments (median absolute deviation
  * over root n), a time lag of 0.4 h at the drift seen, and 0.1 K for places that are never quite alike. Null where fewer
- * than three agree, or where the agreeing are no majority.
+ * than three agree, where the agreeing are no majority, or where water at rest and the ambient show that there is no one
+ * temperature yet.
+ *
+ * What can be so in a circuit that is in order is not odd: a reading between the water and the ambient, or on the high
+ * side the condenser's water or air (a tower's pump may run through a stop); and a pressure
+ * of an evaporator that may be colder than all thermometers because none is at it. Connected sides then read the
+ * pressure of their coldest place.
  */
 export function thermalConsensus(
   refrigerant: string,
   seen: SettledStandstill,
   shown: ShownWithin = {},
 ): Consensus | null {
+  if (isUneven(seen, shown)) return null;
   const groups = groupsOf(refrigerant, seen).map((group) => withSending(refrigerant, seen, group, shown));
   const results = groups
     .map((group) => consensusOf(refrigerant, seen, group, shown))
@@ -74,12 +87,39 @@ export function thermalConsensus(
   const widest = results.reduce((a, b) => (a.uncertainty_K >= b.uncertainty_K ? a : b));
   return {
     odd: results
-      .flatMap((result) => result.odd)
+      .flatMap(({ odd, all }) => odd.filter((one) => !mayBeSo(seen, one, all)))
       .sort((a, b) => Math.abs(b.deviation_K) - Math.abs(a.deviation_K)),
     all: results.flatMap((result) => result.all),
     agreed_K: widest.agreed_K,
     uncertainty_K: widest.uncertainty_K,
   };
+}
+
+/** Water at rest, where the evaporator is, and its surroundings; NaN where not sent, or where water flows. */
+function surroundings({ pumpRunning, leavingWaterTemperature_K, ambientTemperature_K }: SettledStandstill) {
+  return { water_K: pumpRunning ? NaN : leavingWaterTemperature_K, ambient_K: ambientTemperature_K };
+}
+
+function isUneven(seen: SettledStandstill, shown: ShownWithin): boolean {
+  const { water_K, ambient_K } = surroundings(seen);
+  return Math.abs(water_K - ambient_K) - (shown.water ?? 0) - (shown.ambient ?? 0) > widestApart_K;
+}
+
+/** Whether a deviation is what a circuit in order may show. */
+function mayBeSo(seen: SettledStandstill, one: Deviation, all: readonly Deviation[]): boolean {
+  const { water_K, ambient_K } = surroundings(seen);
+  const condenser_K = one.sensor.startsWith('suction') ? NaN : (seen.condenserTemperature_K ?? NaN);
+  const places = [water_K, ambient_K, condenser_K].filter(Number.isFinite);
+  const read_K = one.agreed_K + one.deviation_K;
+  const between =
+    read_K >= Math.min(...places) - one.within_K && read_K <= Math.max(...places) + one.within_K;
+  if (between || seen.pumpRunning || Number.isFinite(water_K) || one.against || one.deviation_K > 0)
+    return between;
+  const isLow = (sensor: SensorName) =>
+    all.some((two) => two.sensor === sensor && exceeds(two, two.uncertainty_K) && two.deviation_K < 0);
+  return (
+    one.sensor === 'suction-pressure' || (one.sensor === 'discharge-pressure' && isLow('suction-pressure'))
+  );
 }
 
 /** How far each reading may be from what was measured by the way it is sent, in its own unit. */

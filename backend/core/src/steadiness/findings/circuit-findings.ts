@@ -16,8 +16,8 @@ export function circuitFindings(context: FindingContext): Finding[] {
   if (!week || week.steadyMinutes < 60) return [];
   return [
     ...levelFindings(context),
-    hunting(context, week),
-    valveAtLimit(context),
+    ofSuperheatControl(context, hunting(context, week)),
+    context.evaporator === 'dry-expansion' ? valveAtLimit(context) : null,
     valveWear(context),
     condenserFouling(context),
     headroom(context),
@@ -45,6 +45,13 @@ function levelFindings(context: FindingContext): (Draft | null)[] {
     draft && level ? { ...draft, reasons: [...draft.reasons, ...level.corrections] } : draft,
   );
 }
+
+/**
+ * The valve of a flooded evaporator holds a liquid level: superheat that swings there comes from load, water or level,
+ * and is only watched.
+ */
+const ofSuperheatControl = ({ evaporator }: FindingContext, draft: Draft | null): Draft | null =>
+  draft && evaporator !== 'dry-expansion' ? { ...draft, urgency: 'watch' } : draft;
 
 /** A superheat that no vapour can have is a finding of its own; floodback is claimed beside it only where liquid explains it. */
 function floodback(

@@ -139,6 +139,23 @@ describe('a starved evaporator, at its limits', () => {
     expect(at(0.6)!.urgency).toBe('this-week');
   });
 
+  it('is only watched without a setpoint, unless the valve is seen far open', () => {
+    const without = (valveOpening_pct: number | null) =>
+      starved(
+        context(
+          days(1, { superheat: { setpoint_K: null, offset_K: null }, conditions: { valveOpening_pct } }),
+        ),
+        summary({ starvedFraction: 0.9 }),
+      )!;
+    expect([without(null).urgency, without(79).urgency, without(80).urgency]).toEqual([
+      'watch',
+      'watch',
+      'this-week',
+    ]);
+    expect(without(null).certainty).toBe('possible');
+    expect(texts(without(null))).toMatch(/No setpoint is sent/);
+  });
+
   it('scores 15 and 35 times the share, and is seen where over a tenth is starved', () => {
     expect(at(0.4)!.score).toBeCloseTo(29, 9);
     const week = [0.1, 0.11, 0.9].map((starvedFraction, k) => window(k, { superheat: { starvedFraction } }));
@@ -327,6 +344,20 @@ describe('a valve at its limit, at the limits', () => {
     expect(at({ nearShutFraction: 0.4999, minimum_pct: 1 })).toBeNull();
     expect(at({ nearShutFraction: 0.5, minimum_pct: 1.0001 })).toBeNull();
     expect(at({ nearOpenFraction: 0.125, nearShutFraction: 0.25, minimum_pct: 0 })).toBeNull();
+  });
+
+  it('is not said of what cannot be an opening in percent that is driven', () => {
+    // A fraction of one, or a signal that is not connected.
+    const shut = { nearShutFraction: 1, minimum_pct: 0.1 };
+    expect(at({ ...shut, maximum_pct: 1 })).toBeNull();
+    expect(at({ ...shut, maximum_pct: 1.6 })).not.toBeNull();
+    // One that stands for over a day, while superheat is held.
+    const stands = { nearOpenFraction: 1, minimum_pct: 100, maximum_pct: 100 };
+    expect(at(stands, 2)).toBeNull();
+    expect(at(stands, 1)).not.toBeNull();
+    expect(
+      valveAtLimit(context(days(2, { valve: stands, superheat: { starvedFraction: 0.5 } }))),
+    ).not.toBeNull();
   });
 
   it('is for the next visit from half of the time on, whichever limit it is', () => {

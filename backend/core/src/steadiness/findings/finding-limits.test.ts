@@ -221,7 +221,7 @@ describe('missing refrigerant', () => {
     expect(signs(5)).toBeUndefined();
     expect(signs(6)!.urgency).toBe('watch');
     expect(signs(2, 85)).toBeUndefined();
-    expect(signs(3, 85)!.urgency).toBe('next-visit');
+    expect(signs(3, 85)!.urgency).toBe('watch');
     expect(signs(3, 79)).toBeUndefined();
     const at = (subcooling_K: number) =>
       said('undercharge-suspected', days(7, { conditions: { subcooling_K } }));
@@ -230,9 +230,9 @@ describe('missing refrigerant', () => {
   });
 
   it('is felt where superheat is 1.5 K over its setpoint too, or over 10 K without one, and likely from 60 % on', () => {
-    expect(signs(3, 85, 1.4)!.urgency).toBe('next-visit');
+    expect(signs(3, 85, 1.4)!.urgency).toBe('watch');
     expect(signs(3, 85, 1.6)!.urgency).toBe('this-week');
-    expect(signs(3, 85, null, 9.9)!.urgency).toBe('next-visit');
+    expect(signs(3, 85, null, 9.9)!.urgency).toBe('watch');
     expect(signs(3, 85, null, 10.1)!.urgency).toBe('this-week');
     expect(signs(5, 85, 2)!.certainty).toBe('possible');
     expect(signs(6, 85, 2)!.certainty).toBe('likely');
@@ -264,10 +264,10 @@ describe('a fouled condenser', () => {
 
   it('condenses 1.5 K higher than its neighbour; likely from 3 K, pressing from 4 K on', () => {
     expect(against(1.4)).toBeUndefined();
-    expect([against(1.6)!.certainty, against(1.6)!.urgency]).toEqual(['possible', 'next-visit']);
+    expect([against(1.6)!.certainty, against(1.6)!.urgency]).toEqual(['possible', 'watch']);
     expect(against(2.9)!.certainty).toBe('possible');
     expect(against(3.1)!.certainty).toBe('likely');
-    expect(against(3.9)!.urgency).toBe('next-visit');
+    expect(against(3.9)!.urgency).toBe('watch');
     expect(against(4.1)!.urgency).toBe('this-week');
     expect(against(4)!.waiting.score).toBeGreaterThan(against(2)!.waiting.score);
   });

@@ -40,6 +40,23 @@ export const settling = {
 };
 
 /**
+ * Rows further apart than this do not show a start or a stop where it was: a mean over the interval has a part of either
+ * in it, and a stop of minutes may not show at all. Then the limits grow with the interval. Judgement, no source.
+ */
+const coarse = { from_s: 120, stops: 2, runs: 6 };
+
+const settlingAt = (interval_s: number): typeof settling =>
+  interval_s < coarse.from_s
+    ? settling
+    : {
+        ...settling,
+        start_s: settling.start_s + interval_s,
+        stop_s: Math.max(settling.stop_s, coarse.stops * interval_s),
+        change_s: settling.change_s + interval_s,
+        shortestRun_s: Math.max(settling.shortestRun_s, coarse.runs * interval_s),
+      };
+
+/**
  * What the circuit was doing at each sample, from the data alone.
  *
  * Standing, cooling, reversed, defrosting or pumping down as `operatingModesOf` tells. Starting: the first ten minutes
@@ -48,6 +65,8 @@ export const settling = {
  * minutes before them.
  * Changing: five minutes to either side of a lasting change of load (12 points between five-minute means) or of the
  * setpoint (0.5 K); a load that goes to and fro four times or more is not a change but a swing, and stays steady running.
+ * Where rows are minutes apart, all these times are longer, and a load that differs from row to row is none that was
+ * resolved: it is changing, to and fro or not.
  * Power lost: inside `powerLost`. Silent: samples further apart than a minute or six intervals, and samples without
  * suction pressure or temperature.
  */
@@ -73,9 +92,12 @@ export function operatingStatesOf(series: CircuitSeries, context: StatesContext 
       n > 0
         ? Math.max(0, series.time_s[0] - context.window.from_s)
         : context.window.to_s - context.window.from_s;
-  markStartsAndStops(series.time_s, state);
-  markShortRuns(series.time_s, state);
+  const rows_s = Math.max(interval_s ?? 0, context.habits?.rowInterval_s ?? 0);
+  const limits = settlingAt(rows_s);
+  markStartsAndStops(series.time_s, state, limits);
+  markShortRuns(series.time_s, state, limits);
   markChanges(series, state);
+  if (rows_s >= coarse.from_s) markUnresolved(series, state, limits);
   for (const span of context.powerLost ?? [])
     for (let i = 0; i < n; i++)
       if (series.time_s[i] >= span.from_s && series.time_s[i] < span.to_s) state[i] = 'power-lost';
@@ -123,31 +145,39 @@ function modesOf(series: CircuitSeries, { refrigerant, unit, habits }: StatesCon
   });
 }
 
-function markStartsAndStops(time_s: Float64Array, state: OperatingState[]): void {
+function markStartsAndStops(
+  time_s: Float64Array,
+  state: OperatingState[],
+  { start_s, stop_s }: typeof settling,
+): void {
   let startedAt = -Infinity;
   let stood = false;
   for (let i = 0; i < state.length; i++) {
     if (state[i] === 'standing' || state[i] === 'reversed' || state[i] === 'defrost') {
       stood = true;
       startedAt = -Infinity;
-      for (let k = i - 1; k >= 0 && isCooling(state[k]) && time_s[i] - time_s[k] <= settling.stop_s; k--)
+      for (let k = i - 1; k >= 0 && isCooling(state[k]) && time_s[i] - time_s[k] <= stop_s; k--)
         state[k] = 'stopping';
     } else if (state[i] !== 'pump-down') {
       if (stood) startedAt = time_s[i];
       stood = false;
-      if (time_s[i] - startedAt < settling.start_s) state[i] = 'starting';
+      if (time_s[i] - startedAt < start_s) state[i] = 'starting';
     }
   }
 }
 
 /** A run that ends in a stop before anything can have settled; one that the beginning of the series cuts, too. */
-function markShortRuns(time_s: Float64Array, state: OperatingState[]): void {
+function markShortRuns(
+  time_s: Float64Array,
+  state: OperatingState[],
+  { shortestRun_s }: typeof settling,
+): void {
   const n = state.length;
   for (let from = 0; from < n;) {
     let to = from;
     while (to < n && runs(state[to]) === runs(state[from])) to++;
     const stops = to < n && state[to] === 'standing';
-    if (runs(state[from]) && stops && time_s[to - 1] - time_s[from] < settling.shortestRun_s)
+    if (runs(state[from]) && stops && time_s[to - 1] - time_s[from] < shortestRun_s)
       for (let i = from; i < to; i++) if (state[i] === 'steady') state[i] = 'starting';
     from = to;
   }
@@ -165,6 +195,34 @@ function markChanges(series: CircuitSeries, state: OperatingState[]): void {
   for (const at of [...load, ...setpoint])
     for (let i = 0; i < state.length; i++)
       if (state[i] === 'steady' && Math.abs(time_s[i] - at) <= settling.change_s) state[i] = 'changing';
+}
+
+/** By so much of itself the ratio of the pressures must change, where no load is sent. Judgement, no source. */
+const ratioStep = 0.15;
+
+/** Running around rows between which the load steps, or without a load the ratio of the pressures. */
+function markUnresolved(
+  series: CircuitSeries,
+  state: OperatingState[],
+  { change_s, loadStep_pct }: typeof settling,
+): void {
+  const { time_s, compressorLoad_pct, dischargePressure_Pa, suctionPressure_Pa } = series;
+  const loaded = compressorLoad_pct.some(Number.isFinite);
+  const value = loaded
+    ? compressorLoad_pct
+    : suctionPressure_Pa.map((low_Pa, i) => Math.log(dischargePressure_Pa[i] / low_Pa));
+  const least = loaded ? loadStep_pct : Math.log1p(ratioStep);
+  let before = NaN;
+  let from = 0;
+  for (let i = 0; i < value.length; i++) {
+    if (!Number.isFinite(value[i])) continue;
+    if (Math.abs(value[i] - before) >= least) {
+      while (time_s[from] < time_s[i] - change_s) from++;
+      for (let k = from; k < state.length && time_s[k] <= time_s[i] + change_s; k++)
+        if (state[k] === 'steady') state[k] = 'changing';
+    }
+    before = value[i];
+  }
 }
 
 /** Times at which the mean of the next five minutes differs from that of the last five by at least `least`; none where it swings to and fro. */

@@ -84,6 +84,28 @@ describe('what a circuit does', () => {
     expect(swinging(2)).toBe(true);
   });
 
+  it('is not judged by means of five minutes on a unit that starts and stops every few of them', () => {
+    // Ten minutes of running, six of standing: the load's mean over each five minutes is hardly ever 0.
+    const load = (from_s: number) => {
+      let ran = 0;
+      for (let t = from_s; t < from_s + 300; t += 10) if (t % 960 < 600) ran++;
+      return (70 * ran) / 30;
+    };
+    const means = statesOf(288, (i) => ({ compressorLoad_pct: load(300 * i) }), 300);
+    expect(means.filter((state) => state === 'steady').length).toBeLessThan(6);
+    // The same rows of a unit that runs on are judged, and those of one whose load swings within seconds.
+    expect(statesOf(288, () => ({}), 300).every((state) => state === 'steady')).toBe(true);
+    expect(statesOf(288, (i) => ({ compressorLoad_pct: 70 + 5 * (i % 2) }), 300)).toContain('steady');
+  });
+
+  it('is told at wider limits around a start and a stop where rows are minutes apart', () => {
+    // Stands for the first and the last of twelve hours.
+    const states = statesOf(144, (i) => ({ compressorLoad_pct: i < 12 || i >= 132 ? 0 : 70 }), 300);
+    // 600 s and an interval from the start, two intervals before the stop.
+    expect([states[14], states[15]]).toEqual(['starting', 'steady']);
+    expect([states[129], states[130], states[131]]).toEqual(['steady', 'stopping', 'stopping']);
+  });
+
   it('is silent where the suction side is not read, and between samples more than a minute apart', () => {
     expect(statesOf(3, (i) => (i === 1 ? { suctionPressure_Pa: NaN } : {}))).toEqual([
       'steady',

@@ -65,6 +65,11 @@ describe('superheat after steps of capacity', () => {
   });
 });
 
+it('there is no superheat where suction pressure reads over discharge pressure: the sides are mixed up', () => {
+  const mixedUp = staged(30, 6, (s, i) => (s.dischargePressure_Pa[i] = 0.9 * s.suctionPressure_Pa[i]));
+  expect(held(mixedUp)).toBeNull();
+});
+
 describe('dips under the limit', () => {
   const dipping = (under: (i: number) => boolean) =>
     held(

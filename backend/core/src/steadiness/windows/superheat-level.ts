@@ -19,7 +19,10 @@ export const thermometerSettling_s = 180;
 const sudden_s = 30;
 const evaporatingStep_K = 2.5;
 
-/** Superheat of each steady sample. */
+/** No compressor raises pressure the other way: with suction over discharge by a tenth the sides are mixed up. */
+const mixedUp = 1.1;
+
+/** Superheat of each steady sample; none where suction pressure reads above discharge pressure. */
 export function steadySuperheat(
   series: CircuitSeries,
   refrigerant: string,
@@ -31,6 +34,7 @@ export function steadySuperheat(
   const steady_s = new Float64Array(n);
   for (let i = 0; i < n; i++) {
     if (state[i] !== 'steady') continue;
+    if (series.suctionPressure_Pa[i] > mixedUp * series.dischargePressure_Pa[i]) continue;
     superheat_K[i] = series.suctionTemperature_K[i] - dew(series.suctionPressure_Pa[i]);
     steady_s[i] = weight_s[i];
   }

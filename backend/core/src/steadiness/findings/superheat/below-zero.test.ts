@@ -50,10 +50,45 @@ describe('superheat under 0 K for long', () => {
     expect(found(one)!.explanations[0]!.cause).toContain('liquid refrigerant');
   });
 
+  it('is only watched where it reads saturation, the discharge is hot, and no setpoint is sent: an evaporator may be flooded', () => {
+    const hot = reading(-0.4, lossless_K + 12);
+    expect(found(hot)!.urgency).toBe('watch');
+    const setpoint = { ...hot, superheat: { ...hot.superheat, setpoint_K: 6, offset_K: -6.4 } };
+    expect(found(setpoint)!.urgency).toBe('this-week');
+    expect(found(reading(-5, lossless_K + 12))!.urgency).toBe('this-week');
+  });
+
   it('cannot be told where it reads saturation and no discharge temperature is sent, which is said', () => {
     const one = found(reading(-0.4, null))!;
     expect(one.explanations[0]!.weight).toBeLessThan(0.7);
     expect(one.reasons[0]!.text).toContain('cannot be told');
+  });
+
+  it('is a lagging sensor where superheat swings from under zero to well over it in each cycle', () => {
+    const swings = reading(0.2, null);
+    const windows = days(7, {
+      superheat: {
+        ...swings.superheat,
+        minimum_K: -1,
+        percentile1_K: -0.75,
+        percentile5_K: -0.6,
+        percentile95_K: 4,
+      },
+    }).map((one) => ({
+      ...one,
+      oscillation: {
+        ...one.oscillation,
+        oscillating: true,
+        period_s: 120,
+        amplitude: 3,
+        huntingMinutes: 120,
+      },
+    }));
+    const one = assessCircuit({ windows, refrigerant, circuit }).findings.find(
+      ({ condition }) => condition === 'superheat-below-zero',
+    )!;
+    expect(one.explanations[0]!.cause).toContain('lags');
+    expect(one.separatingCheck!.text).toMatch(/a constant error stays, liquid and lag do not/);
   });
 
   it('is no finding at 1 K, which vapour can have', () => {

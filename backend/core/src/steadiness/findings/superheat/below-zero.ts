@@ -58,6 +58,11 @@ export function belowZero(context: FindingContext): BelowZero | null {
   }));
   const [likeliest] = explanations;
   const liquidPossible = score.liquid > score.offset - 1;
+  // Saturated vapour is what a flooded evaporator gives; with no setpoint sent it may be one, or the sensor sit elsewhere.
+  const mayBeSaturated =
+    !liquidPossible &&
+    level.impossible < 0.5 * level.negative &&
+    seen.every((window) => window.superheat!.setpoint_K === null);
   return {
     liquidPossible,
     draft: {
@@ -81,8 +86,8 @@ export function belowZero(context: FindingContext): BelowZero | null {
         'Compare suction pressure and temperature with the water during a stop of ten minutes or more: a constant error stays, liquid and lag do not. Remotely, raise the setpoint by 3 K for half an hour: with a constant error superheat follows and stays as far off.',
       ),
       certainty: 'certain',
-      urgency: 'this-week',
-      score: 60,
+      urgency: mayBeSaturated ? 'watch' : 'this-week',
+      score: mayBeSaturated ? 20 : 60,
       waiting: statement(
         'Until this is settled, the superheat reading does not protect the compressor: either liquid reaches it, or the controller acts on a wrong value.',
       ),

@@ -63,6 +63,26 @@ describe.each(['flooded', 'falling-film'] as const)('a machine with a %s evapora
     expect(found!.headline.quantities.missing!.value).toBeCloseTo(discharge(0.75) - lossless_K + 5, 6);
   });
 
+  it('is not judged by superheat that swings, nor by where its level valve stands, for more than watching', () => {
+    const list = findings(
+      days(7, {
+        ...at(1.5, discharge(0.75)),
+        valve: { nearOpenFraction: 0.9, mean_pct: 97, minimum_pct: 90, maximum_pct: 100 },
+      }).map((one) => ({
+        ...one,
+        oscillation: {
+          ...one.oscillation,
+          oscillating: true,
+          period_s: 200,
+          amplitude: 2.5,
+          cycles: 30,
+          huntingMinutes: 120,
+        },
+      })),
+    );
+    expect(list.map(({ condition, urgency }) => [condition, urgency])).toEqual([['hunting', 'watch']]);
+  });
+
   it('is only possibly so where the discharge has fallen but dry vapour can still be that cold', () => {
     const windows = [...days(14, at(1, discharge(0.6))), ...days(7, at(1, discharge(0.95)), 14)];
     const [found] = findings(windows);
@@ -78,6 +98,36 @@ describe.each(['flooded', 'falling-film'] as const)('a machine with a %s evapora
       subject: { kind: 'sensor', circuit: 1, sensor: 'discharge-temperature' },
     };
     expect(findings(windows, { sensors: [wrong] })).toEqual([]);
+  });
+});
+
+describe('a superheat under the limit for most of the time, that is registered as dry-expansion', () => {
+  const floodback = (change: Change) =>
+    assessCircuit({ windows: days(7, change), refrigerant, circuit }).findings.find(
+      ({ condition }) => condition === 'floodback-risk',
+    )!;
+
+  it('is only watched where no setpoint is sent and the discharge is that of dry vapour', () => {
+    const dry = floodback(at(0.8 * fahrenheit_K, discharge(0.75)));
+    expect([dry.certainty, dry.urgency]).toEqual(['possible', 'watch']);
+    expect(dry.reasons.map(({ text }) => text).join()).toMatch(/rather the suction sensor sits elsewhere/);
+    // With a few percent of liquid the discharge is as cold as if a better compressor compressed dry vapour.
+    expect(floodback(at(0.8 * fahrenheit_K, discharge(0.85))).urgency).toBe('today');
+    expect(floodback({ ...at(0.5, 0), conditions: { dischargeTemperature_K: null } }).urgency).toBe('today');
+  });
+
+  it('presses where a controller holds it there, whatever the discharge is', () => {
+    const change = at(1, discharge(0.7));
+    const held = (setpoint_K: number) =>
+      floodback({ ...change, superheat: { ...change.superheat, setpoint_K, offset_K: 1 - setpoint_K } });
+    expect(held(2).urgency).toBe('today');
+    expect(held(6).urgency).toBe('watch');
+  });
+
+  it('presses where it dips, of which a mean discharge tells nothing', () => {
+    const change = at(1.5, discharge(0.7));
+    const dips = { ...change.superheat, underLimitFraction: 0.45, surelyUnderLimitFraction: 0.2 };
+    expect(floodback({ ...change, superheat: dips }).urgency).toBe('today');
   });
 });
 

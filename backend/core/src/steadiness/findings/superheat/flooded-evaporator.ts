@@ -1,4 +1,4 @@
-import { median } from '../../../numerics/index.js';
+import { median, quantileSorted } from '../../../numerics/index.js';
 import type { Explanation, Urgency } from '../../../diagnosis/finding.js';
 import { statement, type Statement } from '../../../diagnosis/statement.js';
 import { dischargeAtEfficiency, dischargeEvidence } from './discharge-evidence.js';
@@ -10,8 +10,11 @@ const limits = {
   /** History and present time that a comparison needs, minutes. */
   earlierMinutes: 600,
   weekMinutes: 240,
-  /** Windows at loads this close are compared, %. */
+  /** Windows at loads this close are compared, %, and with condensing as far over evaporating but for this, K. */
   likeLoad_pct: 15,
+  likeLift_K: 5,
+  /** Of the machine's own efficiencies in like windows, this quantile: only what it passed hardly ever is new. */
+  highEfficiency: 0.95,
   /** So far under its own history the discharge counts as cold, K: several times what sensors and load leave open. */
   cold_K: 5,
   coldFraction: 0.2,
@@ -29,7 +32,8 @@ interface Compared {
  * Liquid in the suction of a machine with a flooded or falling-film evaporator. Its vapour leaves about saturated by
  * design, so that suction superheat says nothing of floodback. Liquid that is carried along evaporates in the
  * compressor and takes heat from the discharge: its temperature is compared with what the machine's own earlier
- * isentropic efficiency gives at the same pressures, at like load. Without that history nothing is said.
+ * isentropic efficiency gives at the same pressures, at like load and lift: with the highest that it then had, but for a
+ * twentieth, because a compressor's efficiency changes with what is not measured. Without that history nothing is said.
  */
 export function floodedFloodback(context: FindingContext): Draft | null {
   if (!context.dischargeSuperheatKnown) return null;
@@ -128,6 +132,9 @@ const known = (windows: readonly WindowJudgement[]): WindowJudgement[] =>
 const earlierMinutes = ({ earlier }: FindingContext): number =>
   known(earlier).reduce((sum, window) => sum + window.superheat!.minutes, 0);
 
+const liftOf = ({ conditions }: WindowJudgement): number =>
+  (conditions.condensingTemperature_K ?? NaN) - (conditions.evaporatingTemperature_K ?? NaN);
+
 function compareWithHistory({ week, earlier, refrigerant }: FindingContext): Compared[] {
   const history = known(earlier).flatMap((window) => {
     const evidence = dischargeEvidence(window, refrigerant);
@@ -141,12 +148,18 @@ function compareWithHistory({ week, earlier, refrigerant }: FindingContext): Com
     const load = window.conditions.compressorLoad_pct;
     const alike = history.filter(
       (one) =>
-        load === null ||
-        Math.abs((one.window.conditions.compressorLoad_pct ?? NaN) - load) <= limits.likeLoad_pct,
+        (load === null ||
+          Math.abs((one.window.conditions.compressorLoad_pct ?? NaN) - load) <= limits.likeLoad_pct) &&
+        Math.abs(liftOf(one.window) - liftOf(window)) <= limits.likeLift_K,
     );
     const time = alike.reduce((sum, one) => sum + one.window.superheat!.minutes, 0);
     if (time < limits.earlierMinutes) return [];
-    const expected_K = dischargeAtEfficiency(window, refrigerant, median(alike.map((one) => one.efficiency)));
+    const efficiencies = Float64Array.from(alike, (one) => one.efficiency).sort();
+    const expected_K = dischargeAtEfficiency(
+      window,
+      refrigerant,
+      quantileSorted(efficiencies, limits.highEfficiency),
+    );
     if (expected_K === null) return [];
     return [
       {

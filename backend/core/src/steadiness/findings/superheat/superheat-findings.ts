@@ -1,16 +1,16 @@
+import { median } from '../../../numerics/index.js';
 import type { Urgency } from '../../../diagnosis/finding.js';
 import { statement } from '../../../diagnosis/statement.js';
 import type { SpanSummary } from '../../circuit-assessment.js';
+import { dischargeEvidence } from './discharge-evidence.js';
 import { basis, K, minutes, fraction, spanDays, type Draft, type FindingContext } from '../finding-parts.js';
 import { supplyExplanations } from '../supply/liquid-supply.js';
 import { timeUnderLimit } from './time-under-limit.js';
 import { summarise } from '../../windows/summaries.js';
 
 /** Findings on the level at which superheat is held. */
-export function floodbackRisk(
-  { week: windows, day, circuit }: FindingContext,
-  week: SpanSummary,
-): Draft | null {
+export function floodbackRisk(context: FindingContext, week: SpanSummary): Draft | null {
+  const { week: windows, day, circuit } = context;
   const under = week.underLimitFraction ?? 0;
   const surely = week.surelyUnderLimitFraction ?? 0;
   if (under < 0.02 && surely < 0.005) return null;
@@ -21,8 +21,10 @@ export function floodbackRisk(
   const atLeast = (of: 'as-read' | 'surely') =>
     Math.max(timeUnderLimit(windows, of).atLeast, timeUnderLimit(day, of).atLeast);
   const sure = { under: atLeast('as-read'), surely: atLeast('surely') };
-  const urgency: Urgency =
-    (sure.surely >= 0.05 || sure.under >= 0.3) && todayMinutes >= 10
+  const dry = dischargeOfDryVapour(context, windows);
+  const urgency: Urgency = dry
+    ? 'watch'
+    : (sure.surely >= 0.05 || sure.under >= 0.3) && todayMinutes >= 10
       ? 'today'
       : sure.surely >= 0.01 || sure.under >= 0.1
         ? 'this-week'
@@ -59,9 +61,10 @@ export function floodbackRisk(
       ...(todayMinutes > 0
         ? [statement('In the last day it was under the limit for {time}.', { time: minutes(todayMinutes) })]
         : []),
+      ...(dry ? [rather(dry)] : []),
       basis(week),
     ],
-    certainty: sure.surely >= 0.01 ? 'certain' : sure.under >= 0.1 ? 'likely' : 'possible',
+    certainty: dry ? 'possible' : sure.surely >= 0.01 ? 'certain' : sure.under >= 0.1 ? 'likely' : 'possible',
     urgency,
     score: 25 + 75 * Math.min(1, 4 * surely + under),
     waiting: statement(
@@ -80,10 +83,69 @@ export function floodbackRisk(
   };
 }
 
+/** Limits of what a discharge tells; judgement, no source. */
+const dryVapour = {
+  /** Isentropic efficiency on dry vapour that a good compressor reaches: liquid of a few percent would show a higher one. */
+  efficiency: 0.8,
+  /** A window that is under the limit for so much of its time has a mean discharge that shows it. */
+  underLimit: 0.5,
+  /** A controller that reads the same superheat holds it nearer to its setpoint than this, K. */
+  offSetpoint_K: -2.5,
+  /** Fraction of the time under the limit of which it must be so. */
+  of: 0.8,
+};
+
+/**
+ * Median efficiency where the discharge contradicts liquid in the suction: nearly all of the time under the limit is of
+ * windows that lie under it for long, in which no controller is seen to hold that superheat (no setpoint is sent, or it
+ * lies far above), and whose discharge is as hot as a good compressor makes it of dry vapour. Then the thermometer sits
+ * elsewhere, the evaporator is a flooded one, or a setting is wrong. Null where it is not so.
+ */
+function dischargeOfDryVapour(
+  { refrigerant, dischargeSuperheatKnown }: FindingContext,
+  windows: FindingContext['week'],
+): number | null {
+  if (!dischargeSuperheatKnown) return null;
+  const efficiencies: number[] = [];
+  let under = 0;
+  let contradicted = 0;
+  for (const window of windows) {
+    const held = window.superheat;
+    if (!held || !(held.underLimitFraction > 0)) continue;
+    const time = held.minutes * held.underLimitFraction;
+    under += time;
+    const controlled = held.offset_K !== null && held.offset_K > dryVapour.offSetpoint_K;
+    if (held.underLimitFraction < dryVapour.underLimit || controlled) continue;
+    const efficiency = dischargeEvidence(window, refrigerant)?.efficiency ?? Infinity;
+    if (efficiency >= dryVapour.efficiency) continue;
+    contradicted += time;
+    efficiencies.push(efficiency);
+  }
+  return contradicted >= dryVapour.of * under && efficiencies.length > 0 ? median(efficiencies) : null;
+}
+
+const rather = (efficiency: number) =>
+  statement(
+    'The discharge is as hot as a good compressor makes it of dry vapour, with an isentropic efficiency of {efficiency}: rather the suction sensor sits elsewhere, the evaporator is a flooded one, or refrigerant or gauge setting is wrong.',
+    { efficiency: fraction(efficiency) },
+  );
+
+const noSetpointSent = statement(
+  'No setpoint is sent, and the valve is not seen far open: a heat exchanger in the suction line, or a sensor at the compressor, reads so high as well.',
+);
+
+/** Without a setpoint, superheat so high is starving only where the valve is seen to be far open. */
+const farOpen_pct = 80;
+
 export function starved(context: FindingContext, week: SpanSummary): Draft | null {
   const { week: windows } = context;
   const value = week.starvedFraction ?? 0;
   if (value < 0.2) return null;
+  const shown = windows.some(
+    ({ superheat, conditions }) =>
+      superheat !== null &&
+      (superheat.setpoint_K !== null || (conditions.valveOpening_pct ?? 0) >= farOpen_pct),
+  );
   const seen = windows.filter((window) => (window.superheat?.starvedFraction ?? 0) > 0.1);
   const limit = windows.find((window) => window.superheat)?.superheat?.starvedLimit_K ?? 0;
   return {
@@ -97,11 +159,12 @@ export function starved(context: FindingContext, week: SpanSummary): Draft | nul
     ),
     reasons: [
       ...(week.mean_K === null ? [] : [statement('Superheat averages {mean}.', { mean: K(week.mean_K) })]),
+      ...(shown ? [] : [noSetpointSent]),
       basis(week),
     ],
     ...supplyExplanations(context),
-    certainty: value >= 0.5 ? 'certain' : 'likely',
-    urgency: value >= 0.6 ? 'this-week' : 'next-visit',
+    certainty: !shown ? 'possible' : value >= 0.5 ? 'certain' : 'likely',
+    urgency: !shown ? 'watch' : value >= 0.6 ? 'this-week' : 'next-visit',
     score: 15 + 35 * value,
     waiting: statement(
       'Waiting costs capacity and energy for as long as {share} of the running time is starved.',

@@ -82,7 +82,8 @@ export function undercharge(context: FindingContext, week: SpanSummary): Draft |
   });
   const history = before ? [historySentence(before, signs.subcooling_K)] : [];
   const certainty: Certainty = highFraction >= 0.6 || (open && before?.fallen) ? 'likely' : 'possible';
-  const urgency: Urgency = felt ? 'this-week' : open ? 'next-visit' : 'watch';
+  // A receiver takes the subcooling by design: while superheat is held, only a fall of it is more than worth watching.
+  const urgency: Urgency = felt ? 'this-week' : open && before?.fallen ? 'next-visit' : 'watch';
   return {
     condition: 'undercharge-suspected',
     headline: chargeHeadline(signs, felt, open),

@@ -1,3 +1,4 @@
+import type { Explanation } from '../../../diagnosis/finding.js';
 import { quantity, statement } from '../../../diagnosis/statement.js';
 import { K, minutes, fraction, type Draft, type FindingContext } from '../finding-parts.js';
 import type { WindowJudgement } from '../../windows/window-judgement.js';
@@ -18,6 +19,11 @@ interface Comparison {
   seen: WindowJudgement[];
 }
 
+/** In the weeks before, what the circuits differed by was less by this, K: something has changed. Judgement, no source. */
+const grown_K = 1;
+/** Circuits that are built unlike, or whose condensers the water passes one after the other, may differ by this much, K. Judgement, no source. */
+const byDesign_K = 4;
+
 /** Superheat so high that little is condensed: such windows say nothing of the condenser. */
 const fed = ({ superheat }: WindowJudgement): boolean =>
   superheat !== null && superheat.starvedFraction < 0.2;
@@ -25,15 +31,23 @@ const fed = ({ superheat }: WindowJudgement): boolean =>
 /**
  * A condenser that gives off its heat worse: condensing temperature higher than that of the unit's other circuits in the
  * same hours at like load, which share weather and water. It needs a second circuit that runs; a fouling that all
- * circuits share stays unseen. Condenser fouling raises condensing temperature and subcooling (MEMORY, Rossi & Braun
+ * circuits share stays unseen. Circuits may differ by design: a difference that was there before as well, or that is not
+ * seen to have grown and is no larger than design makes it, is only watched. Condenser fouling raises condensing temperature and subcooling (MEMORY, Rossi & Braun
  * 1997, Breuker & Braun 1998).
  */
-export function condenserFouling({ week, neighbours }: FindingContext): Draft | null {
+export function condenserFouling({ week, earlier, neighbours }: FindingContext): Draft | null {
   const found = neighbours
-    .map((neighbour) => compare(week, neighbour))
-    .filter((one): one is Comparison => one !== null && one.minutes >= leastMinutes)
+    .map((neighbour) => ({ now: compare(week, neighbour), before: compare(earlier, neighbour) }))
+    .flatMap(({ now, before }) =>
+      now !== null && now.minutes >= leastMinutes
+        ? [{ ...now, before_K: before !== null && before.minutes >= leastMinutes ? before.rise_K : null }]
+        : [],
+    )
     .sort((a, b) => a.rise_K - b.rise_K)[0];
   if (!found || found.rise_K < least_K || found.fraction < leastFraction) return null;
+  const { rise_K, before_K } = found;
+  const grown = before_K !== null && rise_K - before_K >= grown_K;
+  const byDesign = !grown && (before_K !== null || rise_K < byDesign_K);
   return {
     condition: 'condenser-fouling-suspected',
     headline: statement(
@@ -49,11 +63,15 @@ export function condenserFouling({ week, neighbours }: FindingContext): Draft | 
         band: quantity('count', likeLoad_pct),
         time: minutes(found.minutes),
       }),
+      before_K === null
+        ? statement('Whether it has always been so is not known: there are no earlier weeks to compare.')
+        : statement('In the weeks before, it was higher by {before}.', { before: K(before_K) }),
     ],
     explanations: [
+      ...(byDesign ? [differsByDesign] : []),
       {
         cause: 'a fouled condenser, or too little air or water through it',
-        weight: 0.7,
+        weight: byDesign ? 0.4 : 0.7,
         supports: [
           statement(
             'Weather and water are the same for both circuits, yet the condensing temperatures differ by {rise}.',
@@ -66,13 +84,13 @@ export function condenserFouling({ week, neighbours }: FindingContext): Draft | 
       },
       {
         cause: 'air or other gas in the circuit, or too much refrigerant',
-        weight: 0.2,
+        weight: byDesign ? 0.15 : 0.2,
         supports: [],
         contradicts: [],
       },
       {
         cause: 'a discharge transducer that reads high',
-        weight: 0.1,
+        weight: byDesign ? 0.05 : 0.1,
         supports: [],
         contradicts: [],
       },
@@ -81,7 +99,7 @@ export function condenserFouling({ week, neighbours }: FindingContext): Draft | 
       'During the next long stop compare discharge pressure with the saturation pressure at ambient temperature: if it is higher, gas in the circuit or the transducer is the cause; if it agrees, the condenser is.',
     ),
     certainty: found.rise_K >= 2 * least_K ? 'likely' : 'possible',
-    urgency: found.rise_K >= 4 ? 'this-week' : 'next-visit',
+    urgency: byDesign ? 'watch' : rise_K >= byDesign_K ? 'this-week' : 'next-visit',
     score: Math.min(50, 8 * found.rise_K),
     waiting: statement('Each kelvin of condensing temperature costs compressor energy as long as it lasts.'),
     visit: [
@@ -93,6 +111,14 @@ export function condenserFouling({ week, neighbours }: FindingContext): Draft | 
     seen: found.seen,
   };
 }
+
+/** Weight is judgement, no source. */
+const differsByDesign: Explanation = {
+  cause: 'circuits that differ by design, or condensers that the water passes one after the other',
+  weight: 0.4,
+  supports: [],
+  contradicts: [],
+};
 
 function compare(own: readonly WindowJudgement[], neighbour: readonly WindowJudgement[]): Comparison | null {
   const others = new Map(neighbour.map((window) => [window.from_s, window]));

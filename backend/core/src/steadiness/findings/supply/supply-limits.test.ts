@@ -122,12 +122,16 @@ describe('signs of missing refrigerant, at their limits', () => {
 
   it('are the valve at 80 % with it, and superheat 1.5 K over its setpoint, for a quarter', () => {
     const open = { valveOpening_pct: 80 };
-    expect(said(signs(25, 75, open))!.urgency).toBe('next-visit');
+    // A receiver takes the subcooling by design: it must have fallen.
+    expect(said(signs(25, 75, open))!.urgency).toBe('watch');
+    expect(said(signs(25, 75, open), some(5, { conditions: { subcooling_K: 8 } }))!.urgency).toBe(
+      'next-visit',
+    );
     expect(said(signs(24, 76, open))).toBeNull();
     expect(said(signs(25, 75, { valveOpening_pct: 79.9 }))).toBeNull();
-    expect(said(signs(25, 75, open, { offset_K: 1.5 }))!.urgency).toBe('next-visit');
+    expect(said(signs(25, 75, open, { offset_K: 1.5 }))!.urgency).toBe('watch');
     expect(said(signs(25, 75, open, { offset_K: 1.51 }))!.urgency).toBe('this-week');
-    expect(said(signs(25, 75, open, { offset_K: null, mean_K: 10 }))!.urgency).toBe('next-visit');
+    expect(said(signs(25, 75, open, { offset_K: null, mean_K: 10 }))!.urgency).toBe('watch');
     expect(said(signs(25, 75, open, { offset_K: null, mean_K: 10.1 }))!.urgency).toBe('this-week');
   });
 
@@ -170,24 +174,47 @@ describe('signs of missing refrigerant, at their limits', () => {
 });
 
 describe('a condenser beside its neighbour, at the limits', () => {
-  const against = (rise_K: number, own: Change = {}, count = 5, other: Change = {}) =>
+  const against = (
+    rise_K: number,
+    own: Change = {},
+    count = 5,
+    other: Change = {},
+    before_K: number | null = null,
+  ) =>
     condenserFouling(
       context(
-        some(count, {
-          ...own,
-          conditions: { condensingTemperature_K: 312 + rise_K, ...own.conditions },
-        }),
-        { neighbours: [some(count, other)] },
+        some(
+          count,
+          { ...own, conditions: { condensingTemperature_K: 312 + rise_K, ...own.conditions } },
+          count,
+        ),
+        {
+          earlier:
+            before_K === null ? [] : some(count, { conditions: { condensingTemperature_K: 312 + before_K } }),
+          neighbours: [some(2 * count, other)],
+        },
       ),
     );
+
+  it('is watched where it may be so by design: up to 4 K, or however much where it was so before', () => {
+    const urgency = (rise_K: number, before_K: number | null) =>
+      against(rise_K, {}, 5, {}, before_K)!.urgency;
+    expect([urgency(3.99, null), urgency(4, null)]).toEqual(['watch', 'this-week']);
+    expect([urgency(2, 0.99), urgency(2, 1.01)]).toEqual(['next-visit', 'watch']);
+    expect([urgency(6, 4.9), urgency(6, 5.1)]).toEqual(['this-week', 'watch']);
+    const weights = (before_K: number) =>
+      against(2, {}, 5, {}, before_K)!.explanations!.map(({ weight }) => weight);
+    expect(weights(0)).toEqual([0.7, 0.2, 0.1]);
+    expect(weights(2)).toEqual([0.4, 0.4, 0.15, 0.05]);
+  });
 
   it('condenses 1.5 K higher, likely at 3 K, this week at 4 K', () => {
     expect(against(1.5)!.certainty).toBe('possible');
     expect(against(1.49)).toBeNull();
     expect(against(3)!.certainty).toBe('likely');
     expect(against(2.99)!.certainty).toBe('possible');
-    expect(against(4)!.urgency).toBe('this-week');
-    expect(against(3.99)!.urgency).toBe('next-visit');
+    expect(against(4, {}, 5, {}, 0)!.urgency).toBe('this-week');
+    expect(against(3.99, {}, 5, {}, 0)!.urgency).toBe('next-visit');
   });
 
   it('scores eight a kelvin up to fifty', () => {
@@ -413,6 +440,16 @@ describe('a flooded evaporator against its history, at the limits', () => {
     expect(
       found(now(8, 2, { conditions: { compressorLoad_pct: null } }), was(5, { compressorLoad_pct: 20 })),
     ).not.toBeNull();
+  });
+
+  it('is compared with windows of as much lift, and with the highest efficiency of them', () => {
+    // At 5.1 K less between evaporating and condensing a compressor's efficiency is another.
+    expect(found(now(8), was(5, { condensingTemperature_K: 307.1 }))).not.toBeNull();
+    expect(found(now(8), was(5, { condensingTemperature_K: 306.9 }))).toBeNull();
+    // A tenth of its history was as cold as it is now.
+    const cold = was(10, { dischargeTemperature_K: expected_K - 8 });
+    expect(found(now(8), [...was(80), ...cold])).toBeNull();
+    expect(found(now(8), [...was(80), ...cold.slice(0, 2)])).not.toBeNull();
   });
 
   it('counts windows of half an hour', () => {

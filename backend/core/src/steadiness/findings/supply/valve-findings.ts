@@ -8,11 +8,13 @@ import {
   minutes,
   opening,
   fraction,
+  steadyMean,
   type Draft,
   type FindingContext,
 } from '../finding-parts.js';
 import { supplyExplanations } from './liquid-supply.js';
 import { hunts } from '../../windows/summaries.js';
+import type { WindowJudgement } from '../../windows/window-judgement.js';
 
 /** Findings on how the valve moves and where it stands. */
 export function hunting(
@@ -102,6 +104,26 @@ const whatToBring: Record<HuntingCause, string> = {
   'measurement-noise': "Check the suction sensors' plugs, cables and shields; bring a spare of each.",
 };
 
+/** A chiller's valve opens further than this: what stays under it is sent as a fraction of one, or not connected, %. Judgement, no source. */
+const leastOpening_pct = 1.5;
+/** A value that never moves by more than this is no opening that a controller drives, %. */
+const stands_pct = 0.5;
+
+/** Whether what is sent as the opening cannot be one, in percent, that the controller drives: it stands for a day and superheat is held all the same. */
+function isNoPercentage(windows: readonly WindowJudgement[]): boolean {
+  const ran = windows.flatMap(({ valve }) => (valve && valve.runningMinutes > 0 ? [valve] : []));
+  const highest = Math.max(...ran.map(({ maximum_pct }) => maximum_pct));
+  const lowest = Math.min(...ran.map(({ minimum_pct }) => minimum_pct));
+  const starving = steadyMean(windows, (window) => window.superheat!.starvedFraction)?.mean ?? 1;
+  const stands = highest - lowest < stands_pct && ran.length > fewestStanding && starving < held;
+  return highest <= leastOpening_pct || stands;
+}
+/** Superheat that starves for less than this fraction of the time is held. */
+const held = 0.2;
+
+/** In so many windows of two hours a controlled valve moves. Judgement, no source. */
+const fewestStanding = 12;
+
 export function valveAtLimit(context: FindingContext): Draft | null {
   const { week: windows } = context;
   let time = 0;
@@ -113,7 +135,7 @@ export function valveAtLimit(context: FindingContext): Draft | null {
     open += valve.runningMinutes * valve.nearOpenFraction;
     shut += valve.minimum_pct <= 1 ? valve.runningMinutes * valve.nearShutFraction : 0;
   }
-  if (time < 60) return null;
+  if (time < 60 || isNoPercentage(windows)) return null;
   const atOpen = open / time;
   const atShut = shut / time;
   if (atOpen < 0.2 && atShut < 0.5) return null;
