@@ -1,10 +1,57 @@
 import react from '@vitejs/plugin-react';
-import { defineConfig } from 'vite';
+import { defineConfig, type Plugin } from 'vite';
 import { compression, defineAlgorithm } from 'vite-plugin-compression2';
+
+/** Pages that load when they are opened, by the first part of their address. */
+const pages = {
+  unit: 'unit/unit-page',
+  brief: 'brief/brief-page',
+  portfolio: 'portfolio/portfolio-page',
+  changes: 'changes/changes-page',
+  fleet: 'fleet/fleet-page',
+  study: 'study/study-page',
+};
+
+/** Names in the page itself which files these pages are made of, so that they come beside the program and not after it. */
+function filesOfPages(): Plugin {
+  return {
+    name: 'files-of-pages',
+    transformIndexHtml: {
+      order: 'post',
+      handler(html, { bundle, chunk: entry }) {
+        if (!bundle || !entry) return html;
+        const chunks = new Map(
+          Object.values(bundle).flatMap((part) => (part.type === 'chunk' ? [[part.fileName, part]] : [])),
+        );
+        const withImports = (name: string, found = new Set<string>()): Set<string> => {
+          const chunk = chunks.get(name);
+          if (chunk === undefined || found.has(name)) return found;
+          found.add(name);
+          for (const css of chunk.viteMetadata?.importedCss ?? []) found.add(css);
+          for (const other of chunk.imports) withImports(other, found);
+          return found;
+        };
+        const there = withImports(entry.fileName);
+        const files = Object.fromEntries(
+          Object.entries(pages).map(([page, path]) => {
+            const own = [...chunks.values()].find(
+              ({ facadeModuleId }) => facadeModuleId?.endsWith(`/features/${path}.tsx`) ?? false,
+            );
+            if (own === undefined) throw new Error(`No file holds the page ${path}.`);
+            const needed = [...withImports(own.fileName)].filter((name) => !there.has(name));
+            return [page, needed.map((name) => `/${name}`)];
+          }),
+        );
+        return html.replace('const files = {};', `const files = ${JSON.stringify(files)};`);
+      },
+    },
+  };
+}
 
 export default defineConfig({
   plugins: [
     react(),
+    filesOfPages(),
     // Each file compressed once, at build; the server hands out the copy that the browser can read.
     compression({
       algorithms: [defineAlgorithm('brotliCompress'), defineAlgorithm('gzip')],

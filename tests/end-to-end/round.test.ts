@@ -392,6 +392,10 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
       await page.goto(`${run.address}${unitPath(unit)}/brief`);
       await page.locator('.brief-notes').waitFor();
       const text = await page.locator('.brief').innerText();
+      // A cause stands above what shows it.
+      const { diagnoses } = await read<{ diagnoses: { cause: string }[] }>(`/api${unitPath(unit)}`);
+      if (diagnoses.some(({ cause }) => cause !== 'something-else'))
+        expect(await page.locator('.brief-finding li').count()).toBeGreaterThan(0);
       expect(text).toMatch(/Before you work on the unit/);
       expect(text).toMatch(/licensed people, under the local codes/);
       expect(text).toMatch(/Coldrounds only reads/);

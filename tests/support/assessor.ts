@@ -13,6 +13,7 @@ import { FindingRepository } from '../../backend/server/src/storage/repositories
 import { FleetRepository } from '../../backend/server/src/storage/repositories/fleet.repository.js';
 import { NormalRepository } from '../../backend/server/src/storage/repositories/results/normal.repository.js';
 import { ReadingRepository } from '../../backend/server/src/storage/repositories/readings/reading.repository.js';
+import { SeriesRepository } from '../../backend/server/src/storage/repositories/readings/series.repository.js';
 import { WindowRepository } from '../../backend/server/src/storage/repositories/results/window.repository.js';
 
 /** Everything is due at once. */
@@ -34,7 +35,10 @@ export function assessorParts(database: Database): CircuitAssessorParts {
     windows,
     readings: new ReadingRepository(database),
     findings: new FindingKeeper(new FindingRepository(database), () => {}),
-    normals: new NormalKeeper({ normals: new NormalRepository(database), windows }, 1),
+    normals: new NormalKeeper(
+      { normals: new NormalRepository(database), windows, series: new SeriesRepository(database) },
+      1,
+    ),
     fleet: new FleetParts(new FleetService(new FleetRepository(database), async () => {})),
     wear: new FleetWearSummary(() => windows.fleetWear()),
   };

@@ -1,10 +1,11 @@
 import createClient from 'openapi-fetch';
+import { fetchOrBegun } from './begun.js';
 import type { components, paths } from './schema.js';
 
 type Problem = components['schemas']['Problem'];
 
 /** The server of the page itself; every answer that is not data becomes an error with words for a person. */
-export const client = createClient<paths>({ baseUrl: '' });
+export const client = createClient<paths>({ baseUrl: '', fetch: fetchOrBegun });
 
 export class ReadError extends Error {
   override name = 'ReadError';

@@ -91,6 +91,15 @@ export const portfolioQuery = ({ by, sort, descending, page }: PortfolioChoice) 
     placeholderData: keepPreviousData,
   });
 
+/** Sites near another one where something is due. */
+export const nearbyQuery = (site: string) =>
+  queryOptions({
+    queryKey: ['round', 'nearby', site],
+    queryFn: ({ signal }) =>
+      read(client.GET('/api/sites/{site}/nearby', { params: { path: { site } }, signal })),
+    staleTime: 300_000,
+  });
+
 export interface UnitChoice {
   q?: string;
   sort: UnitOrder;

@@ -176,6 +176,22 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/sites/{site}/nearby": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["round_nearby"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/findings": {
         parameters: {
             query?: never;
@@ -1639,6 +1655,42 @@ export interface components {
             /** @description Column of a series; null where no value was sent */
             dischargePressure_Pa: (number | null)[];
         };
+        StopsEvidence: {
+            /** @constant */
+            kind: "stops";
+            circuit: number;
+            /** @description Stops while normal was learned */
+            usual: {
+                /** @description Seconds since the Unix epoch, increasing */
+                time_s: number[];
+                /** @description Share of the difference of the two saturation temperatures that is left after ten minutes */
+                left: (number | null)[];
+            };
+            since: {
+                /** @description Seconds since the Unix epoch, increasing */
+                time_s: number[];
+                /** @description Share of the difference of the two saturation temperatures that is left after ten minutes */
+                left: (number | null)[];
+            };
+            /** @description Median of the usual ones */
+            usualLeft: number;
+        };
+        ComparedCircuit: {
+            circuit: number;
+            /** @description Seconds since the Unix epoch, increasing */
+            time_s: number[];
+            /** @description In Pa or K, according to `quantity` */
+            value: (number | null)[];
+            running: boolean[];
+        };
+        BetweenCircuitsEvidence: {
+            /** @constant */
+            kind: "between-circuits";
+            sensor: string;
+            /** @enum {string} */
+            quantity: "pressure" | "temperature";
+            circuits: components["schemas"]["ComparedCircuit"][];
+        };
         SignalEvidence: {
             /** @constant */
             kind: "signal";
@@ -1843,7 +1895,7 @@ export interface components {
             /** @description Why there is no picture */
             reason: string;
         };
-        EvidenceData: components["schemas"]["SwingEvidence"] | components["schemas"]["DistributionEvidence"] | components["schemas"]["StandstillEvidence"] | components["schemas"]["StartEvidence"] | components["schemas"]["SignalEvidence"] | components["schemas"]["OverLoadEvidence"] | components["schemas"]["WearEvidence"] | components["schemas"]["DepartureEvidence"] | components["schemas"]["DischargeEvidence"] | components["schemas"]["ReserveEvidence"] | components["schemas"]["ClosingEvidence"] | components["schemas"]["LossEvidence"] | components["schemas"]["RestingEvidence"] | components["schemas"]["SilenceEvidence"] | components["schemas"]["NoEvidence"];
+        EvidenceData: components["schemas"]["SwingEvidence"] | components["schemas"]["DistributionEvidence"] | components["schemas"]["StandstillEvidence"] | components["schemas"]["StartEvidence"] | components["schemas"]["SignalEvidence"] | components["schemas"]["StopsEvidence"] | components["schemas"]["BetweenCircuitsEvidence"] | components["schemas"]["OverLoadEvidence"] | components["schemas"]["WearEvidence"] | components["schemas"]["DepartureEvidence"] | components["schemas"]["DischargeEvidence"] | components["schemas"]["ReserveEvidence"] | components["schemas"]["ClosingEvidence"] | components["schemas"]["LossEvidence"] | components["schemas"]["RestingEvidence"] | components["schemas"]["SilenceEvidence"] | components["schemas"]["NoEvidence"];
         FindingEvidence: {
             finding: string;
             condition: string;
@@ -2713,6 +2765,23 @@ export interface components {
             entries: components["schemas"]["AuditEntry"][];
             /** @description `before` of the next page; null: this is the last */
             next: number | null;
+        };
+        NearbySite: {
+            key: string;
+            name: string;
+            /** @description As the crow flies */
+            distance_m: number;
+            /** @description Its units by their most urgent problem */
+            byUrgency: {
+                today: number;
+                thisWeek: number;
+                nextVisit: number;
+                watch: number;
+                quiet: number;
+            };
+        };
+        NearbySites: {
+            sites: components["schemas"]["NearbySite"][];
         };
         PortfolioRow: {
             /** @description Of the site, or the name of the region */
@@ -3861,6 +3930,37 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Portfolio"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    round_nearby: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Sites within 60 km where something is due, nearest first; none where positions are not known */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["NearbySites"];
                 };
             };
             /** @description Problem details to RFC 9457 */

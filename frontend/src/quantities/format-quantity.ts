@@ -1,5 +1,13 @@
 import { clockOf_ms, clockWords, type Zone } from './site-time.js';
-import { kilogramPerPound, measuresOf, scaleOf, wattPerTon, type UnitSystem } from './unit-system.js';
+import {
+  kilogramPerPound,
+  measuresOf,
+  metrePerMile,
+  scaleOf,
+  wattPerTon,
+  type Measures,
+  type UnitSystem,
+} from './unit-system.js';
 
 export interface Quantity {
   value: number;
@@ -111,6 +119,11 @@ function siPrefixed(value: number, uncertainty: number | undefined, unit: string
   );
 }
 
+function distance(value: number, measures: Measures): Shown {
+  const [length, unit] = measures === 'si' ? [value / 1000, 'km'] : [value / metrePerMile, 'mi'];
+  return withSpread(length, undefined, length < 9.95 ? 1 : 0, unit);
+}
+
 /** A mass that could have passed is not known to less than this, kg. */
 const smallestMass_kg = { si: 0.001, 'inch-pound': (0.1 / 16) * kilogramPerPound };
 
@@ -174,6 +187,8 @@ function shown({ kind, value, uncertainty }: Quantity, system: UnitSystem): Show
             digitsFor(value / kilogramPerPound, 2),
             'lb',
           );
+    case 'distance':
+      return distance(value, measures);
     case 'voltage':
       return withSpread(value, uncertainty, Math.abs(value) < 10 ? 2 : 1, 'V');
     case 'capacitance':

@@ -5,6 +5,18 @@ import { pascalPerPsi, scaleOf, wattPerTon, type UnitSystem } from './unit-syste
 
 // PUBLISHED: NIST Special Publication 811 (2008), appendix B: 1 psi = 6.894757 E+03 Pa; 1 ton of refrigeration
 // (12 000 Btu_IT/h) = 3.516853 E+03 W; 1 bar = 14.5038 psi follows from the first.
+describe('a distance', () => {
+  // NIST SP 811: 1 mi = 1.609344 km exactly.
+  it('is in kilometres or miles, to a tenth under ten of them', () => {
+    const text = (value: number, system: 'si' | 'inch-pound') =>
+      formatQuantity({ value, kind: 'distance' }, system);
+    expect(text(4230, 'si')).toBe('4.2 km');
+    expect(text(42_300, 'si')).toBe('42 km');
+    expect(text(16_093.44, 'inch-pound')).toBe('10 mi');
+    expect(text(8046.72, 'inch-pound')).toBe('5.0 mi');
+  });
+});
+
 describe('conversion factors', () => {
   it('agree with the published tables', () => {
     expect(pascalPerPsi).toBeCloseTo(6894.757, 3);

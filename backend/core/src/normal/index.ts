@@ -2,6 +2,7 @@ export * from './plateaus/channels.js';
 export * from './plateaus/plateau-number.js';
 export * from './plateaus/find-plateaus.js';
 export * from './plateaus/window-plateaus.js';
+export * from './plateaus/stops.js';
 export * from './quantities/exchanger.js';
 export * from './quantities/machine.js';
 export * from './quantities/quantities.js';

@@ -11,7 +11,7 @@ const valueOf = (k: number) => ({ value: 250 + k / 8, uncertainty: 1 / 2 ** (k +
 
 describe('plateaus, packed', () => {
   const windows: WindowPlateaus[] = [
-    { start_s, ran_s: 0, cuts: [] },
+    { start_s, ran_s: 0, cuts: [], stops: [{ at_s: start_s + 600.5, left: 0.625 }] },
     {
       start_s: start_s + 7200,
       ran_s: 6000,
@@ -35,6 +35,7 @@ describe('plateaus, packed', () => {
           ],
         },
       ],
+      stops: [],
     },
   ];
 

@@ -1,12 +1,24 @@
 import type { ComparedPlateau } from '../normal/departures/compare-plateaus.js';
 import type { Plateau } from '../normal/plateaus/find-plateaus.js';
+import type { Stop } from '../normal/plateaus/stops.js';
 import type { WindowPlateaus } from '../normal/plateaus/window-plateaus.js';
 import type { Channel } from '../normal/plateaus/channels.js';
 import type { NormalQuantity } from '../normal/quantities/quantities.js';
-import { figure, figureOrNull, instant, listOf, pack, record, unpack, whole, type Shape } from './packing.js';
+import {
+  figure,
+  figureOrNull,
+  instant,
+  listOf,
+  pack,
+  record,
+  since,
+  unpack,
+  whole,
+  type Shape,
+} from './packing.js';
 
 /** Raise it with every change of a shape below, and add new fields by `since`. */
-const version = 1;
+const version = 2;
 
 /** Places in the mask that says which channels follow; a place is never used for another channel. */
 const channelPlaces: Record<Channel, number> = {
@@ -81,6 +93,7 @@ const windowPlateaus = record<WindowPlateaus>({
   cuts: listOf(
     record<WindowPlateaus['cuts'][number]>({ level: whole, steady_s: figure, plateaus: listOf(plateau) }),
   ),
+  stops: since(2, listOf(record<Stop>({ at_s: instant, left: figure })), []),
 });
 
 const comparison = record<ComparedPlateau>({

@@ -11,6 +11,7 @@ export class HealthDto extends createZodDto(schemas.healthSchema) {}
 export class ProgressDto extends createZodDto(schemas.progressSchema) {}
 export class RoundDto extends createZodDto(schemas.roundSchema) {}
 export class ChangesDto extends createZodDto(schemas.changesSchema) {}
+export class NearbySitesDto extends createZodDto(schemas.nearbySitesSchema) {}
 export class PortfolioDto extends createZodDto(schemas.portfolioSchema) {}
 export class RoundChangeListDto extends createZodDto(schemas.roundChangeListSchema) {}
 export class FindingHistoryDto extends createZodDto(schemas.findingHistorySchema) {}

@@ -229,6 +229,7 @@ function createIngest(config: Config, database: Database, logger: Logger): Inges
 interface AssessmentParts {
   windows: WindowRepository;
   normals: NormalRepository;
+  series: SeriesRepository;
   readings: ReadingRepository;
   modules: ModuleRepository;
   findings: FindingRepository;
@@ -243,7 +244,7 @@ function createAssessment(
   parts: AssessmentParts,
 ): AssessmentWorker | null {
   if (!config.roles.includes('assess')) return null;
-  const { windows, normals, readings, modules, fleet, attention } = parts;
+  const { windows, normals, series, readings, modules, fleet, attention } = parts;
   const findings = new FindingKeeper(parts.findings, () => attention.wake());
   const fleetParts = new FleetParts(fleet);
   const moduleWork = new ModuleWorkRepository(database);
@@ -253,7 +254,7 @@ function createAssessment(
       windows,
       readings,
       findings,
-      normals: new NormalKeeper({ normals, windows }),
+      normals: new NormalKeeper({ normals, windows, series }),
       fleet: fleetParts,
       wear: new FleetWearSummary(() => windows.fleetWear()),
     },

@@ -1,4 +1,4 @@
-import { diagnosesOf } from '@coldrounds/core';
+import { diagnosesOf, type CircuitAdvice, type Diagnosis } from '@coldrounds/core';
 import { diagnosesAsPlanned, documentsAsPlanned, type DeferralReader } from '../decisions/deferral.js';
 import type { AttentionRepository } from '../storage/repositories/findings/attention.repository.js';
 import type {
@@ -7,6 +7,7 @@ import type {
 } from '../storage/repositories/findings/diagnosis.repository.js';
 import type { FindingRepository } from '../storage/repositories/findings/finding.repository.js';
 import type { FleetRepository } from '../storage/repositories/fleet.repository.js';
+import type { NormalRepository } from '../storage/repositories/results/normal.repository.js';
 import { attentionOf, isTold } from './attention.js';
 import { documentOf, reconcileDiagnoses } from './reconcile-diagnoses.js';
 
@@ -16,6 +17,7 @@ export interface AttentionParts {
   diagnoses: DiagnosisRepository;
   deferrals: Pick<DeferralReader, 'of'>;
   registry: Pick<FleetRepository, 'units'>;
+  normals: Pick<NormalRepository, 'adviceOf'>;
   /** Called after changes of the round are committed. */
   changed: () => void;
   failed: (error: unknown) => void;
@@ -78,21 +80,24 @@ export class AttentionKeeper {
     unitIds: number[],
     client: Parameters<Parameters<AttentionRepository['takeDue']>[1]>[1],
   ): Promise<number> {
-    const { attention, findings, diagnoses } = this.parts;
+    const { attention, findings, diagnoses, normals } = this.parts;
     const units = await this.parts.registry.units(unitIds, client);
     const open = groupedBy(await findings.openOfUnits(unitIds, client), ({ unitId }) => unitId);
     const known = groupedBy(await diagnoses.openOfUnits(unitIds, client), ({ unitId }) => unitId);
     const before = await attention.kept(client, unitIds);
+    const advice = await normals.adviceOf(unitIds, client);
     const deferred = await this.parts.deferrals.of(unitIds, client);
     const changes: DiagnosisChanges = { opened: [], updated: [], ended: [] };
     const now = units.map((unit) => {
       const own = open.get(unit.id) ?? [];
       const idOf = new Map(own.map(({ id, document }) => [document, id]));
+      const standing = known.get(unit.id) ?? [];
       const diagnosed = diagnosesOf(
         unit,
         own.map(({ document }) => document),
-      ).map((diagnosis) => documentOf(diagnosis, idOf));
-      const { opened, updated, ended } = reconcileDiagnoses(unit.id, known.get(unit.id) ?? [], diagnosed);
+        standing.map(({ document }) => document),
+      ).map((diagnosis) => documentOf(withAdvice(diagnosis, advice.get(unit.id)), idOf));
+      const { opened, updated, ended } = reconcileDiagnoses(unit.id, standing, diagnosed);
       changes.opened.push(...opened);
       changes.updated.push(...updated);
       changes.ended.push(...ended);
@@ -108,6 +113,13 @@ export class AttentionKeeper {
       );
     return told.length;
   }
+}
+
+/** What is advised against a cause goes with the diagnosis of its circuit. */
+function withAdvice(diagnosis: Diagnosis, advice?: ReadonlyMap<number, CircuitAdvice>): Diagnosis {
+  const { subject, cause } = diagnosis;
+  if (subject.kind !== 'circuit') return diagnosis;
+  return { ...diagnosis, advice: advice?.get(subject.circuit)?.[cause] ?? null };
 }
 
 function groupedBy<Item>(items: readonly Item[], keyOf: (item: Item) => number): Map<number, Item[]> {

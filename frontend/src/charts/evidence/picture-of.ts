@@ -2,6 +2,7 @@ import type { components } from '../../api/schema.js';
 import { departurePicture } from './circuit/departure.js';
 import { distributionPicture } from './circuit/distribution.js';
 import { overLoadPicture } from './circuit/over-load.js';
+import { stopsPicture } from './circuit/stops.js';
 import { swingPicture } from './circuit/swing.js';
 import { wearPicture } from './circuit/wear.js';
 import { closingPicture } from './module/closing.js';
@@ -10,6 +11,7 @@ import { powerLossPicture } from './module/power-loss.js';
 import { reservePicture } from './module/reserve.js';
 import { restingPicture } from './module/resting.js';
 import type { Picture, Reader } from './picture.js';
+import { betweenCircuitsPicture } from './sensor/between-circuits.js';
 import { signalPicture } from './sensor/signal.js';
 import { standstillPicture } from './sensor/standstill.js';
 import { startPicture } from './sensor/start.js';
@@ -36,6 +38,10 @@ export function pictureOf({ condition, data }: FindingEvidence, reader: Reader):
       return startPicture(data, reader);
     case 'signal':
       return signalPicture(data, reader, condition === 'sensor-loose');
+    case 'stops':
+      return stopsPicture(data, reader);
+    case 'between-circuits':
+      return betweenCircuitsPicture(data, reader);
     case 'discharge':
       return dischargePicture(data, reader);
     case 'reserve':

@@ -38,10 +38,19 @@ function settings({ time_s, superheatSetpoint_K }: MarkedReadings, system: UnitS
   return found;
 }
 
-/** Findings as they were first seen, losses of mains and changed settings, in time order. */
+export interface Happened {
+  findings: readonly { condition: string; firstSeen_s: number }[];
+  /** When findings were closed with what a visit saw. */
+  visits_s: readonly number[];
+}
+
+/** Visits whose findings were closed one after the other are one, s. */
+const sameVisit_s = 3600;
+
+/** Findings as they were first seen, visits, losses of mains and changed settings, in time order. */
 export function markersOf(
   readings: MarkedReadings,
-  findings: readonly { condition: string; firstSeen_s: number }[],
+  { findings, visits_s }: Happened,
   system: UnitSystem,
 ): Marker[] {
   const from_s = readings.time_s[0] ?? Infinity;
@@ -51,6 +60,10 @@ export function markersOf(
       at_s: firstSeen_s,
       words: `${condition.replaceAll('-', ' ')} first seen`,
     })),
+    ...[...visits_s]
+      .sort((a, b) => a - b)
+      .filter((at_s, index, all) => index === 0 || at_s - all[index - 1] > sameVisit_s)
+      .map((at_s) => ({ at_s, words: 'visit' })),
     ...readings.mainsLosses.map((loss) => ({ at_s: loss.from_s, words: 'power lost' })),
     ...settings(readings, system),
   ]

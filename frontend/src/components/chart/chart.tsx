@@ -3,7 +3,7 @@ import type { EChartsOption } from 'echarts';
 import { useCallback, useEffect, useMemo, useRef, useState, type ReactNode, type RefObject } from 'react';
 import { usePreferences } from '../../app/preferences.js';
 import { useUnits } from '../site.js';
-import { init, type ECharts } from '../../charts/register.js';
+import type { ECharts } from '../../charts/register.js';
 import { optionTable } from '../../charts/option-table.js';
 import type { ChartTheme } from '../../charts/theme.js';
 import { DataTable } from '../table/data-table.js';
@@ -85,38 +85,48 @@ export function Chart({ draw, height, label, caption, boxRef, overlay }: ChartPr
   const theme = useChartTheme();
   const system = useUnits();
   const [narrow, setNarrow] = useState(false);
+  const [ready, setReady] = useState(false);
 
   useEffect(() => {
-    if (!box.current) return undefined;
-    const made = init(box.current);
     const observed = box.current;
+    if (!observed) return undefined;
     setNarrow(isNarrow(observed.clientWidth));
-    chart.current = made;
     const resize = new ResizeObserver(([entry]) => {
       const { width } = entry.contentRect;
       if (width === 0) return; // Not laid out, e.g. in closed details.
       setNarrow(isNarrow(width));
-      made.resize({ width, height: entry.contentRect.height });
+      chart.current?.resize({ width, height: entry.contentRect.height });
     });
-    resize.observe(observed);
-    made.on('legendselectchanged', (event) => {
-      selected.current = (event as { selected: Record<string, boolean> }).selected;
+    let gone = false;
+    // The heaviest part of all comes with the first chart, after everything that is read before.
+    void import('../../charts/register.js').then(({ init }) => {
+      if (gone) return;
+      const made = init(observed);
+      chart.current = made;
+      resize.observe(observed);
+      made.on('legendselectchanged', (event) => {
+        selected.current = (event as { selected: Record<string, boolean> }).selected;
+      });
+      setReady(true);
     });
     return () => {
+      gone = true;
       resize.disconnect();
-      made.dispose();
+      chart.current?.dispose();
       chart.current = null;
+      setReady(false);
     };
   }, [box]);
 
   // Both wait for the next frame, so that what changes together is drawn once.
   useEffect(() => {
+    if (!ready) return;
     const option = withSelection(draw({ theme, system, narrow }), selected.current);
     chart.current?.setOption(option, { notMerge: true, lazyUpdate: true });
-  }, [draw, theme, system, narrow]);
+  }, [ready, draw, theme, system, narrow]);
   useEffect(() => {
-    if (overlay) chart.current?.setOption(overlay(theme), { lazyUpdate: true });
-  }, [overlay, draw, theme, system, narrow]);
+    if (ready && overlay) chart.current?.setOption(overlay(theme), { lazyUpdate: true });
+  }, [ready, overlay, draw, theme, system, narrow]);
   const table = useCallback(
     () => optionTable(draw({ theme, system, narrow })),
     [draw, theme, system, narrow],

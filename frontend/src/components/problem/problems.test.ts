@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { Diagnosis, Finding } from '../../api/types.js';
-import { probabilityWords, problemsOf } from './problems.js';
+import { likelihood, mayBeTogether, probabilityWords, problemsOf } from './problems.js';
 
 const say = (text: string) => ({ text, quantities: {} });
 const finding = (id: string, change: Partial<Finding> = {}): Finding => ({
@@ -45,6 +45,18 @@ const diagnosis = (change: Partial<Diagnosis> = {}): Diagnosis => ({
   updatedAt: '2026-03-02T10:00:00Z',
   endedAt: null,
   ...change,
+});
+
+describe('how likely a cause is', () => {
+  it('is a percentage, and never all of it', () => {
+    expect(likelihood(0.42)).toBe('42 %');
+    expect(likelihood(0.98)).toBe('98 %');
+    expect(likelihood(0.999)).toBe('over 98 %');
+  });
+  it('tells of two at once where more than all would be shared out', () => {
+    expect(mayBeTogether([{ weight: 0.6 }, { weight: 0.4 }])).toBe(false);
+    expect(mayBeTogether([{ weight: 0.99 }, { weight: 0.32 }])).toBe(true);
+  });
 });
 
 describe('the problems of a unit', () => {

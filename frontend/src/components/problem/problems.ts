@@ -102,6 +102,14 @@ const ofFinding = (finding: Finding): Problem => ({
   cautions: [],
 });
 
+/** A probability as a percentage: what is not certain is not called all. */
+export const likelihood = (weight: number): string =>
+  weight > 0.985 ? 'over 98 %' : `${Math.round(weight * 100)} %`;
+
 /** How sure a cause is, in a few words. */
 export const probabilityWords = ({ diagnosis, unexplained }: Problem): string | null =>
-  diagnosis === null || unexplained ? null : `${Math.round(diagnosis.weight * 100)} % likely`;
+  diagnosis === null || unexplained ? null : `${likelihood(diagnosis.weight)} likely`;
+
+/** Likelihoods of causes that exclude each other add up to no more than 1; else two of them may be there at once. */
+export const mayBeTogether = (causes: readonly { weight: number }[]): boolean =>
+  causes.reduce((sum, { weight }) => sum + weight, 0) > 1.02;

@@ -1,19 +1,27 @@
+import '../../components/problem/problem.css';
 import './brief.css';
 import { useQuery } from '@tanstack/react-query';
 import { Link, useParams } from '@tanstack/react-router';
-import type { CircuitDetail, Finding, UnitDetail } from '../../api/types.js';
+import type { CircuitDetail, UnitDetail } from '../../api/types.js';
 import { unitQuery } from '../../api/queries.js';
 import { SiteProvider, useUnits } from '../../components/site.js';
 import { Cautions, hazardsOf } from '../../components/cautions.js';
 import { PrintedEvidence } from '../../components/picture/evidence-picture.js';
+import {
+  probabilityWords,
+  likelihood,
+  mayBeTogether,
+  problemsOf,
+  type Problem,
+} from '../../components/problem/problems.js';
 import { Say } from '../../components/say.js';
 import { Failed, Loading } from '../../components/states.js';
-import { certaintyWords, UrgencyWord, urgencyWords } from '../../components/urgency/urgency.js';
+import { UrgencyWord, urgencyWords } from '../../components/urgency/urgency.js';
 import { show } from '../../quantities/format-quantity.js';
 import { timeWords } from '../../quantities/site-time.js';
 import { subjectWords } from '../../quantities/subject-words.js';
 import { SiteWork } from '../round/list/site-work.js';
-import { briefContent, type BriefContent } from './brief-content.js';
+import { briefContent, type BriefContent, type ToldProblem } from './brief-content.js';
 
 /** The page that a technician takes along; prints on one side of A4 or Letter. */
 export function BriefPage() {
@@ -41,27 +49,33 @@ export function BriefPage() {
 
 function Brief({ detail }: { detail: UnitDetail }) {
   const { unit, site, findings } = detail;
-  const content = briefContent(findings);
-  const circuit = tellingCircuit(detail);
+  const problems = problemsOf(detail);
+  const content = briefContent(problems);
+  const picture = problems[0]?.lead;
+  const circuit = tellingCircuit(detail, problems);
   return (
     <article className="brief">
       <title>{`Visit brief: ${unit.name}, ${site.name}`}</title>
-      <Head detail={detail} />
+      <Head detail={detail} first={problems[0]} />
 
       <Cautions
         heading="h2"
-        hazards={hazardsOf({ findings, safetyClass: unit.safetyClass, modules: detail.modules.length })}
+        hazards={hazardsOf({
+          findings: [...findings, ...detail.diagnoses],
+          safetyClass: unit.safetyClass,
+          modules: detail.modules.length,
+        })}
       />
 
       <div className="brief-columns">
         <div>
-          {findings.length === 0 && <p>No open findings on this unit.</p>}
-          {content.full.map((finding) => (
-            <FullFinding key={finding.id} finding={finding} />
+          {problems.length === 0 && <p>No open findings on this unit.</p>}
+          {content.full.map((told) => (
+            <FullProblem key={told.problem.key} told={told} />
           ))}
-          {findings[0] && <PrintedEvidence findingId={findings[0].id} />}
+          {picture && <PrintedEvidence findingId={picture.id} />}
           {(content.lines.length > 0 || content.left > 0) && <AlsoOpen content={content} />}
-          <SiteWork site={site} unit={unit.key} most={2} heading="h2" />
+          <SiteWork site={site} unit={unit.key} most={2} mostNearby={2} heading="h2" />
         </div>
         <div>
           {content.bring.length > 0 && (
@@ -89,9 +103,9 @@ function Brief({ detail }: { detail: UnitDetail }) {
   );
 }
 
-function Head({ detail }: { detail: UnitDetail }) {
+function Head({ detail, first }: { detail: UnitDetail; first: Problem | undefined }) {
   const units = useUnits();
-  const { unit, site, findings } = detail;
+  const { unit, site } = detail;
   return (
     <header className="brief-head">
       <div>
@@ -107,7 +121,7 @@ function Head({ detail }: { detail: UnitDetail }) {
         </p>
       </div>
       <p className="brief-date">
-        {findings[0] && <UrgencyWord urgency={findings[0].urgency} />}
+        {first && <UrgencyWord urgency={first.urgency} />}
         <span>as of {timeWords(Date.parse(detail.asOf), site.timeZone, 'minute')}</span>
         <span>
           last reading{' '}
@@ -126,11 +140,11 @@ function AlsoOpen({ content }: { content: BriefContent }) {
     <section>
       <h2>Also open</h2>
       <ul className="brief-list">
-        {content.lines.map((finding) => (
-          <li key={finding.id}>
-            <Say statement={finding.headline} />{' '}
+        {content.lines.map((problem) => (
+          <li key={problem.key}>
+            <Say statement={problem.headline} />{' '}
             <em>
-              ({subjectWords(finding.subject)}, {urgencyWords[finding.urgency]})
+              ({subjectWords(problem.subject)}, {urgencyWords[problem.urgency]})
             </em>
           </li>
         ))}
@@ -140,42 +154,62 @@ function AlsoOpen({ content }: { content: BriefContent }) {
   );
 }
 
-function FullFinding({ finding }: { finding: Finding }) {
+/** The cause first, beneath it what shows it and what follows, then what else it could be and the check that tells. */
+function FullProblem({ told: { problem, seen, follows, rivals } }: { told: ToldProblem }) {
+  const advice = problem.diagnosis?.advice;
   return (
-    <section className={`brief-finding urgency-${finding.urgency}`}>
+    <section className={`brief-finding urgency-${problem.urgency}`}>
       <h2>
-        <Say statement={finding.headline} />
+        <Say statement={problem.headline} />
       </h2>
       <p>
-        <em>{urgencyWords[finding.urgency]}</em>; {subjectWords(finding.subject)}.{' '}
-        {certaintyWords[finding.certainty]}{' '}
-        {finding.reasons.slice(0, 2).map((reason, index) => (
-          <span key={index}>
-            <Say statement={reason} />{' '}
-          </span>
-        ))}
+        <em>{urgencyWords[problem.urgency]}</em>; {subjectWords(problem.subject)};{' '}
+        {probabilityWords(problem) ?? problem.certainty}.
       </p>
-      {finding.explanations.length > 0 && (
+      {problem.cautions.map((caution) => (
+        <p key={caution} className="problem-caution">
+          {caution}
+        </p>
+      ))}
+      <ul className="brief-list">
+        {seen.map((statement, index) => (
+          <li key={index}>
+            <Say statement={statement} />
+          </li>
+        ))}
+        {follows.map((statement, index) => (
+          <li key={`follows ${index}`}>
+            It follows: <Say statement={statement} />
+          </li>
+        ))}
+      </ul>
+      {rivals.length > 0 && (
         <p>
-          Possible causes:{' '}
-          {finding.explanations
-            .slice(0, 3)
-            .map((explanation) => `${explanation.cause} (${Math.round(explanation.weight * 100)} %)`)
-            .join('; ')}
-          .
+          {problem.diagnosis === null || problem.unexplained
+            ? 'Possible causes'
+            : mayBeTogether(problem.causes)
+              ? 'What else it could be, or beside it'
+              : 'What else it could be'}
+          : {rivals.map(({ cause, weight }) => `${cause} (${likelihood(weight)})`).join('; ')}.
         </p>
       )}
-      {finding.separatingCheck && (
+      {problem.check && (
         <p className="brief-check">
-          <strong>Check before the visit:</strong> <Say statement={finding.separatingCheck} />
+          <strong>The check that tells:</strong> <Say statement={problem.check} />
+        </p>
+      )}
+      {advice && (
+        <p>
+          <strong>What to change, by whoever may do so:</strong> <Say statement={advice.sentence} />
         </p>
       )}
     </section>
   );
 }
 
-function tellingCircuit(detail: UnitDetail): CircuitDetail | null {
-  for (const { subject } of detail.findings)
+/** The circuit that the first problem on any circuit is about, else the first one. */
+function tellingCircuit(detail: UnitDetail, problems: readonly Problem[]): CircuitDetail | null {
+  for (const { subject } of problems)
     if ('circuit' in subject)
       return detail.circuits.find((entry) => entry.number === subject.circuit) ?? null;
   return detail.circuits[0] ?? null;

@@ -3,7 +3,7 @@ import type { RoundUnit, Urgency } from '../../api/types.js';
 import { SiteProvider, useUnits } from '../../components/site.js';
 import { WhoHasIt } from '../decisions/who-has-it.js';
 import { SmallEvidence } from '../../components/picture/evidence-picture.js';
-import { probabilityWords, problemsOf, type Problem } from '../../components/problem/problems.js';
+import { likelihood, probabilityWords, problemsOf, type Problem } from '../../components/problem/problems.js';
 import { Say } from '../../components/say.js';
 import { certaintyWords, urgencies, urgencyWords } from '../../components/urgency/urgency.js';
 import { formatDuration, show } from '../../quantities/format-quantity.js';
@@ -75,8 +75,8 @@ function Why({ problem }: { problem: Problem }) {
         ? `${probabilityWords(problem)}. `
         : `${certaintyWords[problem.certainty]} `}
       {problem.unexplained && 'None of the known causes explains this well. '}
-      {rival && `It could also be that ${rival.cause} (${Math.round(rival.weight * 100)} %). `}
-      {likeliest && `Most likely cause: ${likeliest.cause} (${Math.round(likeliest.weight * 100)} %). `}
+      {rival && `It could also be that ${rival.cause} (${likelihood(rival.weight)}). `}
+      {likeliest && `Most likely cause: ${likeliest.cause} (${likelihood(likeliest.weight)}). `}
       <span className="quiet">
         ({subjectWords(problem.subject)}
         {lead !== null &&

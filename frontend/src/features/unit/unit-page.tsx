@@ -1,7 +1,7 @@
 import './unit.css';
 import { useQuery } from '@tanstack/react-query';
 import { useParams } from '@tanstack/react-router';
-import { useMemo, useState } from 'react';
+import { lazy, useMemo, useState } from 'react';
 import type { UnitDetail } from '../../api/types.js';
 import { evidenceQuery, unitQuery } from '../../api/queries.js';
 import { problemsOf } from '../../components/problem/problems.js';
@@ -10,18 +10,30 @@ import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { DecisionSection } from '../decisions/decision-section.js';
 import { Answer } from './answer/answer.js';
 import { UnitHead } from './answer/unit-head.js';
-import { BackupSection } from './backup/backup-section.js';
-import { PowerLossSection } from './backup/power-loss-section.js';
-import { CycleSection } from './facts/cycle-section.js';
 import { HistorySection } from './facts/history-section.js';
 import { NotJudgedSection } from './facts/not-judged-section.js';
 import { RegistrySection } from './facts/registry-section.js';
 import { SensorSection } from './facts/sensor-section.js';
 import { Contents } from './parts/contents.js';
 import { Reached } from './parts/reached.js';
-import { SteadinessSection } from './steadiness/steadiness-section.js';
 import { shownBy } from './time/shown-by.js';
-import { TimelineSection } from './time/timeline-section.js';
+
+// Sections further down, and the charts in them, come once the reader gets near them.
+const TimelineSection = lazy(async () => ({
+  default: (await import('./time/timeline-section.js')).TimelineSection,
+}));
+const SteadinessSection = lazy(async () => ({
+  default: (await import('./steadiness/steadiness-section.js')).SteadinessSection,
+}));
+const CycleSection = lazy(async () => ({
+  default: (await import('./facts/cycle-section.js')).CycleSection,
+}));
+const BackupSection = lazy(async () => ({
+  default: (await import('./backup/backup-section.js')).BackupSection,
+}));
+const PowerLossSection = lazy(async () => ({
+  default: (await import('./backup/power-loss-section.js')).PowerLossSection,
+}));
 
 /** One unit on one page, from top to bottom in the order in which a technician asks. */
 export function UnitPage() {

@@ -1,8 +1,8 @@
+import type { Stop } from '../../normal/plateaus/stops.js';
 import { median, scaledMad } from '../../numerics/index.js';
 import { finishFinding } from '../draft.js';
 import type { Finding } from '../finding.js';
 import { quantity, statement } from '../statement.js';
-import type { Stop } from './stops.js';
 
 /** Stops that are needed to know what is usual, and to say that it is so no longer. */
 const leastUsual = 5;

@@ -1,8 +1,8 @@
 import { describe, expect, it } from 'vitest';
+import { stopsOf, type Stop } from '../../normal/plateaus/stops.js';
 import { emptyCircuitSeries, type CircuitSeries } from '../../telemetry/circuit-series.js';
 import { saturated } from '../causes/sample-channels.js';
 import { leakByFinding } from './leak-by.js';
-import { stopsOf, type Stop } from './stops.js';
 import { swappedBetweenCircuits } from './swapped-between-circuits.js';
 
 const step_s = 10;

@@ -1,6 +1,6 @@
 import { runningSamples } from '../../modes/running.js';
 import { saturationCurve } from '../../refrigerants/index.js';
-import type { CircuitSeries } from '../../telemetry/circuit-series.js';
+import { emptyCircuitSeries, type CircuitSeries } from '../../telemetry/circuit-series.js';
 import { finishFinding } from '../draft.js';
 import type { Finding } from '../finding.js';
 import { quantity, statement } from '../statement.js';
@@ -61,6 +61,56 @@ export function swappedBetweenCircuits(
       });
     }
   return findings;
+}
+
+/** The columns that a swap is told by. */
+export const swapColumns = [
+  'compressorLoad_pct',
+  'valveOpening_pct',
+  'suctionPressure_Pa',
+  'dischargePressure_Pa',
+  'dischargeTemperature_K',
+] as const;
+
+/** A swap is told by means of two minutes, as they are kept for charts, of the newest two weeks. */
+const mean_s = 120;
+export const swapRecord_s = 14 * 86_400;
+
+/** `swappedBetweenCircuits` on the newest two weeks of samples. Throws UnknownRefrigerantError. */
+export function swappedOfLate(
+  sent: readonly CircuitSeries[],
+  circuits: readonly { number: number }[],
+  refrigerant: string,
+): Finding[] {
+  if (sent.length < 2) return [];
+  const until_s = Math.max(...sent.map(({ time_s }) => time_s[time_s.length - 1] ?? -Infinity));
+  return swappedBetweenCircuits(
+    sent.map((series) => meansFrom(series, until_s - swapRecord_s)),
+    circuits,
+    refrigerant,
+  );
+}
+
+/** Means over two minutes of what was sent from a time on; NaN where nothing was. */
+function meansFrom(series: CircuitSeries, from_s: number): CircuitSeries {
+  const n = series.time_s.length;
+  const starts: number[] = [];
+  let bin = NaN;
+  for (let i = 0; i < n; i++) {
+    const own = Math.floor(series.time_s[i] / mean_s);
+    if (series.time_s[i] < from_s || own === bin) continue;
+    starts.push(i);
+    bin = own;
+  }
+  const means = emptyCircuitSeries(starts.length);
+  starts.forEach((from, k) => {
+    means.time_s[k] = Math.floor(series.time_s[from] / mean_s) * mean_s;
+    for (const name of swapColumns) {
+      const there = series[name].subarray(from, starts[k + 1] ?? n).filter(Number.isFinite);
+      means[name][k] = there.reduce((sum, value) => sum + value, 0) / there.length;
+    }
+  });
+  return means;
 }
 
 interface Votes {

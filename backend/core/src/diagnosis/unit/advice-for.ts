@@ -3,6 +3,9 @@ import type { CircuitNormal } from '../../normal/learning/circuit-normal.js';
 import type { Plateau } from '../../normal/plateaus/find-plateaus.js';
 import type { Machine } from '../../normal/quantities/machine.js';
 import { superheatSeries } from '../../superheat/index.js';
+import type { SteadyFloor } from '../../steadiness/circuit-assessment.js';
+import type { WindowJudgement } from '../../steadiness/windows/window-judgement.js';
+import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import type { CircuitEntry } from '../../telemetry/registry.js';
 import type { Advice } from '../advice/advice.js';
 import { chargeAdvice } from '../advice/charge-advice.js';
@@ -11,35 +14,55 @@ import { loopGainAdvice } from '../advice/loop/loop-advice.js';
 import { setpointAdvice } from '../advice/setpoint-advice.js';
 import { valveSizeAdvice } from '../advice/valve-size-advice.js';
 import type { Cause } from '../cause.js';
-import { sliceSeries, type CircuitFindings, type PreparedCircuit } from './circuit-findings-of.js';
 
 /** What advice on a circuit is worked out from. */
 export interface AdviceContext {
-  circuit: CircuitEntry;
+  circuit: Pick<CircuitEntry, 'safetyMargin_K'>;
   machine: Machine;
-  prepared: PreparedCircuit;
-  judged: CircuitFindings;
+  floor: SteadyFloor | null;
+  /** Windows that swing, newest first. */
+  swings: readonly SwingRecord[];
   plateaus: readonly Plateau[];
   normal: CircuitNormal | null;
   /** The plateaus that still depart from normal. */
   over: readonly PlateauDepartures[];
 }
 
-/** Loops are identified in the newest windows that swing, this many at most. */
-const mostSwings = 3;
+/** What is advised for each cause that a circuit may have. */
+export type CircuitAdvice = Partial<Record<Cause, Advice>>;
+
+const advised: readonly Cause[] = [
+  'loop-tuned-too-hard',
+  'valve-too-large',
+  'valve-too-small',
+  'setpoint-under-steady-floor',
+  'setpoint-too-high',
+  'missing-refrigerant',
+  'excess-refrigerant',
+];
+
+/** All that can be advised on a circuit, by the cause that it would end. */
+export function adviceOn(context: AdviceContext): CircuitAdvice {
+  return Object.fromEntries(
+    advised.flatMap((cause) => {
+      const advice = adviceFor(cause, context);
+      return advice === null ? [] : [[cause, advice]];
+    }),
+  );
+}
 
 /** What could be set or fitted otherwise to end a cause; null where there is nothing of the kind, or it could not be computed. */
 export function adviceFor(cause: Cause, context: AdviceContext): Advice | null {
-  const { circuit, machine, judged, plateaus, normal, over } = context;
+  const { circuit, machine, floor, swings, plateaus, normal, over } = context;
   switch (cause) {
     case 'loop-tuned-too-hard':
-      return swingsOf(context).reduce<Advice | null>((found, swing) => found ?? loopGainAdvice(swing), null);
+      return swings.reduce<Advice | null>((found, swing) => found ?? loopGainAdvice(swing), null);
     case 'valve-too-large':
     case 'valve-too-small':
       return valveSizeAdvice(machine, plateaus);
     case 'setpoint-under-steady-floor':
     case 'setpoint-too-high':
-      return setpointAdvice(judged.floor, circuit.safetyMargin_K);
+      return setpointAdvice(floor, circuit.safetyMargin_K);
     case 'missing-refrigerant':
     case 'excess-refrigerant':
       return normal === null ? null : chargeAdvice(normal, over, cause);
@@ -48,24 +71,29 @@ export function adviceFor(cause: Cause, context: AdviceContext): Advice | null {
   }
 }
 
-/** The newest windows that hunt most of their steady time, as superheat and opening. */
-function swingsOf({ machine, prepared, judged }: AdviceContext): SwingRecord[] {
-  const swinging = judged.windows.filter(
-    ({ oscillation }) =>
-      oscillation.oscillating === true &&
-      oscillation.period_s !== null &&
-      oscillation.huntingMinutes > 0.5 * oscillation.judgedMinutes,
-  );
-  return swinging
+/** Loops are identified in the newest windows that swing, this many at most. */
+const mostSwings = 3;
+
+/** The newest windows that hunt most of their steady time, newest first. */
+export const swingingWindows = (windows: readonly WindowJudgement[]): WindowJudgement[] =>
+  windows
+    .filter(
+      ({ oscillation }) =>
+        oscillation.oscillating === true &&
+        oscillation.period_s !== null &&
+        oscillation.huntingMinutes > 0.5 * oscillation.judgedMinutes,
+    )
     .slice(-mostSwings)
-    .reverse()
-    .map((window) => {
-      const series = sliceSeries(prepared.series, window.from_s, window.to_s);
-      return {
-        time_s: series.time_s,
-        superheat_K: superheatSeries(machine.refrigerant, series),
-        valveOpening_pct: series.valveOpening_pct,
-        period_s: window.oscillation.period_s!,
-      };
-    });
-}
+    .reverse();
+
+/** A window that swings as superheat and opening. Throws UnknownRefrigerantError. */
+export const swingRecord = (
+  { oscillation }: WindowJudgement,
+  series: CircuitSeries,
+  refrigerant: string,
+): SwingRecord => ({
+  time_s: series.time_s,
+  superheat_K: superheatSeries(refrigerant, series),
+  valveOpening_pct: series.valveOpening_pct,
+  period_s: oscillation.period_s!,
+});

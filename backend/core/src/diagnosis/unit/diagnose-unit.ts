@@ -5,31 +5,33 @@ import type { CircuitNormal } from '../../normal/learning/circuit-normal.js';
 import { plateausOf, plateausOfWindow, toleranceLevel } from '../../normal/plateaus/window-plateaus.js';
 import type { PlateauDepartures } from '../../normal/departures/departures.js';
 import type { Plateau } from '../../normal/plateaus/find-plateaus.js';
+import type { Stop } from '../../normal/plateaus/stops.js';
 import { machineOf, type Machine } from '../../normal/quantities/machine.js';
 import { canonicalRefrigerantName } from '../../refrigerants/index.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import type { CircuitEntry, UnitEntry } from '../../telemetry/registry.js';
 import { ArgumentError } from '../../units/index.js';
 import type { Finding } from '../finding.js';
-import { leakByFinding } from '../standing/leak-by.js';
-import { stopsOf } from '../standing/stops.js';
-import { swappedBetweenCircuits } from '../standing/swapped-between-circuits.js';
+import { swappedOfLate } from '../standing/swapped-between-circuits.js';
 import { mergeWrongRefrigerant } from '../wrong-refrigerant.js';
-import { adviceFor } from './advice-for.js';
+import { adviceFor, swingingWindows, swingRecord, type AdviceContext } from './advice-for.js';
 import { departureFinding } from './departure/circuit-departure.js';
 import {
   findingsOfCircuits,
   sliceSeries,
   slicesOfWindows,
+  type CircuitFindings,
   type PreparedCircuit,
 } from './circuit-findings-of.js';
 import { diagnosesOf } from './diagnoses-of.js';
 import type { Diagnosis, UnitNormal } from './diagnosis.js';
+import { leakSince } from './normal/kept-normal.js';
 import {
   afterLearning,
   learnFrom,
   learningOf,
   unsoundSpans,
+  usualStops,
   type LearnedCircuit,
 } from './normal/unit-normal.js';
 
@@ -70,7 +72,7 @@ export function diagnoseUnit(input: DiagnoseUnitInput): UnitDiagnosis {
     prepared(unit, input.until_s === undefined ? one : sliceSeries(one, -Infinity, input.until_s)),
   );
   const judged = findingsOfCircuits(unit, altitude_m, series);
-  const swapped = swappedBetweenCircuits(
+  const swapped = swappedOfLate(
     series.map(({ sent }) => sent),
     unit.circuits,
     refrigerant,
@@ -84,8 +86,8 @@ export function diagnoseUnit(input: DiagnoseUnitInput): UnitDiagnosis {
   });
   const all = [...judged.flatMap(({ findings }, k) => [...findings, ...compared[k].findings]), ...swapped];
   const learned = unit.circuits.flatMap((circuit, k) => {
-    const { normal, tolerance } = compared[k];
-    return normal === null ? [] : [{ circuit: circuit.number, normal, tolerance }];
+    const { normal, tolerance, stops } = compared[k];
+    return normal === null ? [] : [{ circuit: circuit.number, normal, tolerance, stops }];
   });
   return {
     diagnoses: diagnosesOf(unit, all).map((diagnosis) => {
@@ -94,12 +96,26 @@ export function diagnoseUnit(input: DiagnoseUnitInput): UnitDiagnosis {
         ({ number }) => subject.kind === 'circuit' && subject.circuit === number,
       );
       if (k < 0) return diagnosis;
-      const context = { ...compared[k], circuit: unit.circuits[k], prepared: series[k], judged: judged[k] };
-      return { ...diagnosis, advice: adviceFor(cause, context) };
+      return {
+        ...diagnosis,
+        advice: adviceFor(cause, adviceContext(unit.circuits[k], compared[k], series[k], judged[k])),
+      };
     }),
     findings: mergeWrongRefrigerant(all, unit.circuits.length),
     normal: learned.length === 0 ? null : { refrigerant, circuits: learned },
   };
+}
+
+function adviceContext(
+  circuit: CircuitEntry,
+  { machine, plateaus, normal, over }: Compared,
+  { series }: PreparedCircuit,
+  { floor, windows }: CircuitFindings,
+): AdviceContext {
+  const swings = swingingWindows(windows).map((window) =>
+    swingRecord(window, sliceSeries(series, window.from_s, window.to_s), machine.refrigerant),
+  );
+  return { circuit, machine, floor, swings, plateaus, normal, over };
 }
 
 /** A gateway's habits show within days. */
@@ -117,6 +133,7 @@ interface Compared {
   plateaus: Plateau[];
   normal: CircuitNormal | null;
   tolerance: number;
+  stops: Stop[];
   /** The plateaus that still depart from normal. */
   over: PlateauDepartures[];
   /** What comparing with the circuit's own past found. */
@@ -138,34 +155,30 @@ function compareCircuit(
   const learned: LearnedCircuit | null =
     known === undefined
       ? learnFrom(machine, learningOf(windows, unsoundSpans(findings)))
-      : { normal: known.normal, tolerance: known.tolerance ?? toleranceLevel(windows) };
-  if (learned === null) return { machine, plateaus: [], normal: null, tolerance: 0, over: [], findings: [] };
+      : {
+          normal: known.normal,
+          tolerance: known.tolerance ?? toleranceLevel(windows),
+          stops:
+            known.stops ??
+            usualStops(
+              windows.flatMap((window) => window.stops),
+              known.normal,
+            ),
+        };
+  if (learned === null)
+    return { machine, plateaus: [], normal: null, tolerance: 0, stops: [], over: [], findings: [] };
   const { normal, tolerance } = learned;
   const plateaus = known === undefined ? afterLearning(windows, learned) : plateausOf(windows, tolerance);
   const compared = comparePlateaus(machine, normal, plateaus, [], 0);
   const departure = departureFinding(machine, normal, circuit.number, plateaus, compared);
-  const leak = leakByFindingOf(series, machine.refrigerant, normal, circuit.number);
+  const leak = leakSince(learned, windows, circuit.number);
   return {
     machine,
     plateaus,
     normal,
     tolerance,
+    stops: learned.stops,
     over: departure?.over ?? [],
     findings: [...(departure === null ? [] : [departure.finding]), ...(leak === null ? [] : [leak])],
   };
-}
-
-/** Stops before normal was learned to its end, against those since; a record without the former tells nothing. */
-function leakByFindingOf(
-  series: CircuitSeries,
-  refrigerant: string,
-  { to_s }: CircuitNormal,
-  circuit: number,
-): Finding | null {
-  const stops = stopsOf(series, refrigerant);
-  return leakByFinding(
-    stops.filter(({ at_s }) => at_s <= to_s),
-    stops.filter(({ at_s }) => at_s > to_s),
-    circuit,
-  );
 }

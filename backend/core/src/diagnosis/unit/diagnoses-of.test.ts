@@ -99,6 +99,23 @@ describe('the diagnoses of a unit', () => {
     expect(limit!.headline.text).toBe('None of the known causes explains this well.');
   });
 
+  it('stay with the cause that stands on the circuit or the whole unit, and on no other circuit', () => {
+    const close = finding('departs-from-normal', circuit(1), {
+      explanations: [
+        explanation(causeName('condenser-fouled'), 0.44),
+        explanation(causeName('gas-in-circuit'), 0.42),
+      ],
+    });
+    const named = (subject: FindingSubject) =>
+      diagnosesOf(two, [close], [{ cause: 'gas-in-circuit', subject }])[0]!.cause;
+    expect(diagnosesOf(two, [close])[0]!.cause).toBe('condenser-fouled');
+    expect(named(circuit(1))).toBe('gas-in-circuit');
+    expect(named(sensor(1, 'discharge-pressure'))).toBe('gas-in-circuit');
+    expect(named({ kind: 'unit' })).toBe('gas-in-circuit');
+    expect(named(circuit(2))).toBe('condenser-fouled');
+    expect(named(module)).toBe('condenser-fouled');
+  });
+
   it('have no part of a unit that sends nothing: that is no symptom of the machine', () => {
     expect(diagnosesOf(two, [finding('no-telemetry', { kind: 'unit' })])).toEqual([]);
     expect(diagnosesOf(two, [])).toEqual([]);

@@ -15,21 +15,46 @@ export interface DiagnosedUnit {
 /** What is no symptom of the machine: it says that nothing is known of it. */
 const noSymptom = new Set(['no-telemetry']);
 
+/** A cause that was named before, and on what. */
+export type StandingCause = Pick<Diagnosis, 'cause' | 'subject'>;
+
 /**
  * The diagnoses of a unit from its findings alone, most urgent first, then by probability: for each circuit and each backup
- * module the fewest causes that explain its symptoms, what all circuits share said once.
+ * module the fewest causes that explain its symptoms, what all circuits share said once. A cause that stands from before
+ * stays until another leads clearly.
  */
-export function diagnosesOf(unit: DiagnosedUnit, findings: readonly Finding[]): Diagnosis[] {
+export function diagnosesOf(
+  unit: DiagnosedUnit,
+  findings: readonly Finding[],
+  standing: readonly StandingCause[] = [],
+): Diagnosis[] {
   const symptoms = findings.filter(({ condition }) => !noSymptom.has(condition));
   const diagnoses = groups(symptoms).flatMap(({ subject, findings: own }) =>
-    fewestCauses(own.map((finding) => ({ finding, suspects: suspectsOf(finding) }))).map((one) =>
-      diagnosisOf(one, subject, unit.refrigerant),
-    ),
+    fewestCauses(
+      own.map((finding) => ({ finding, suspects: suspectsOf(finding) })),
+      standingOn(subject, standing),
+    ).map((one) => diagnosisOf(one, subject, unit.refrigerant)),
   );
   return onceForAll(diagnoses, unit.circuits.length).sort(
     (a, b) => urgencies.indexOf(a.urgency) - urgencies.indexOf(b.urgency) || b.weight - a.weight,
   );
 }
+
+/** Causes named before on a circuit, its sensors or a module; what was named on the whole unit stands on each of them. */
+const standingOn = (subject: FindingSubject, standing: readonly StandingCause[]): Set<Cause> =>
+  new Set(
+    standing
+      .filter(({ subject: named }) => named.kind === 'unit' || placeOf(named) === placeOf(subject))
+      .map(({ cause }) => cause),
+  );
+
+/** What a finding is about: sensors belong to their circuit. */
+const placeOf = (subject: FindingSubject): string =>
+  subject.kind === 'module'
+    ? `module ${subject.module}`
+    : subject.kind === 'unit'
+      ? 'unit'
+      : `circuit ${subject.circuit}`;
 
 /** Findings by what they are about: sensors belong to their circuit. In the order of circuits, modules, the unit itself. */
 function groups(findings: readonly Finding[]): { subject: FindingSubject; findings: Finding[] }[] {
@@ -56,14 +81,15 @@ function diagnosisOf(
   const urgency =
     leak?.urgency ?? urgencies[Math.min(...symptoms.map((one) => urgencies.indexOf(one.urgency)))];
   const pointing = symptoms.filter((one) => !consequences.includes(one));
+  const subject = subjectOf(cause, symptoms, about);
   return {
     cause,
-    subject: subjectOf(cause, symptoms, about),
+    subject,
     weight,
     rivals,
     urgency,
     certainty: certaintyOf(cause, weight, symptoms),
-    headline: causeHeadline(cause, weight),
+    headline: causeHeadline(cause, weight, rivals[0], subject),
     separatingCheck: checkBetween(cause, rivals[0]?.cause) ?? symptoms[0].separatingCheck,
     advice: null,
     symptoms,

@@ -1,4 +1,5 @@
 import type { CircuitNormal } from '../../normal/learning/circuit-normal.js';
+import type { Stop } from '../../normal/plateaus/stops.js';
 import type { Advice } from '../advice/advice.js';
 import type { Cause } from '../cause.js';
 import type { Certainty, Finding, FindingSubject, Hazard, Urgency, WaitingCost } from '../finding.js';
@@ -32,9 +33,9 @@ export interface Diagnosis {
   cautions: string[];
 }
 
-/** What the circuits of a unit do while nothing is wrong, with the tolerance by which their steady running is cut. Plain data: it can be stored. */
+/** What the circuits of a unit do while nothing is wrong, with the tolerance by which their steady running is cut and their stops meanwhile. Plain data: it can be stored. */
 export interface UnitNormal {
   /** A normal is of one refrigerant and one kind of evaporator; with another, it must be learned anew. */
   refrigerant: string;
-  circuits: { circuit: number; normal: CircuitNormal; tolerance?: number }[];
+  circuits: { circuit: number; normal: CircuitNormal; tolerance?: number; stops?: Stop[] }[];
 }

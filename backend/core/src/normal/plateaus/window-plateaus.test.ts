@@ -37,8 +37,13 @@ describe('the plateaus of a window', () => {
       series.compressorLoad_pct[i] = 0;
       series.compressorPower_W[i] = 0;
     });
-    expect(cut(standing)).toEqual([{ start_s: 1_700_006_400, ran_s: 0, cuts: [] }]);
-    expect(plateausOfWindow(runningCircuit(0), 'R134a', 0)).toEqual({ start_s: 0, ran_s: 0, cuts: [] });
+    expect(cut(standing)).toEqual([{ start_s: 1_700_006_400, ran_s: 0, cuts: [], stops: [] }]);
+    expect(plateausOfWindow(runningCircuit(0), 'R134a', 0)).toEqual({
+      start_s: 0,
+      ran_s: 0,
+      cuts: [],
+      stops: [],
+    });
   });
 
   it('are looked for by wider tolerances where the usual ones find too little', () => {

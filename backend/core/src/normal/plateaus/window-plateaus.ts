@@ -6,11 +6,12 @@ import {
   type Plateau,
   type SteadyCut,
 } from './find-plateaus.js';
+import { stopsOf, type Stop } from './stops.js';
 
 /**
  * Steady running of one window, cut by itself, so that what is found in it does not hang on which windows were there
  * before: by the usual tolerances and, where these leave it under a quarter of its running, by wider ones too. Which of
- * them counts is decided over many windows.
+ * them counts is decided over many windows. Beside it, the stops that the window has to their end.
  */
 export interface WindowPlateaus {
   start_s: number;
@@ -18,16 +19,18 @@ export interface WindowPlateaus {
   ran_s: number;
   /** By growing tolerance, `level` being the place in `tolerances`. */
   cuts: (SteadyCut & { level: number })[];
+  stops: Stop[];
 }
 
-/** Cuts the steady running of a window into plateaus. Throws UnknownRefrigerantError. */
+/** Cuts the steady running of a window into plateaus, and looks at its stops. Throws UnknownRefrigerantError. */
 export function plateausOfWindow(
   series: CircuitSeries,
   refrigerant: string,
   start_s: number,
 ): WindowPlateaus {
   const record = steadyRecord(series, refrigerant);
-  const found: WindowPlateaus = { start_s, ran_s: record?.ran_s ?? 0, cuts: [] };
+  const stops = stopsOf(series, refrigerant);
+  const found: WindowPlateaus = { start_s, ran_s: record?.ran_s ?? 0, cuts: [], stops };
   if (record === null || record.ran_s === 0) return found;
   let steady_s = 0;
   for (let level = 0; level < tolerances.length && steady_s < leastSteadyFraction * record.ran_s; level++) {

@@ -23,6 +23,7 @@ import {
   FindingQueryDto,
   HealthDto,
   LiveEventDto,
+  NearbySitesDto,
   PortfolioDto,
   PortfolioQueryDto,
   ProgressDto,
@@ -94,6 +95,17 @@ export class RoundController {
   })
   portfolio(@Query(parsed(PortfolioQueryDto)) query: PortfolioQueryDto, @Who() { sites }: Identity) {
     return this.portfolios.portfolio({ ...query, sites });
+  }
+
+  @Get('sites/:site/nearby')
+  @ZodResponse({
+    status: 200,
+    type: NearbySitesDto,
+    description:
+      'Sites within 60 km where something is due, nearest first; none where positions are not known',
+  })
+  nearby(@Param('site') site: string, @Who() { sites }: Identity) {
+    return this.portfolios.nearby(site, sites);
   }
 
   @Get('findings')

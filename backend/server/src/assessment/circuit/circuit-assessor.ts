@@ -4,10 +4,15 @@ import {
   conditionsNotJudged,
   notJudgedOn,
   standardAtmospherePressure_Pa,
+  prepareSeries,
+  swingingWindows,
+  swingRecord,
   withWhatIsNotJudged,
   toRemember,
+  type AdviceContext,
   type KeptWindow,
   type SensorVerdict,
+  type WindowJudgement,
 } from '@coldrounds/core';
 import type { FindingKeeper, SourceFindings } from '../../findings/finding-keeper.js';
 import { sensorSource } from '../../findings/sensor-source.js';
@@ -84,6 +89,13 @@ export interface CircuitAssessorParts {
 interface Subject {
   unit: FleetUnit;
   circuit: FleetCircuit;
+}
+
+interface Concluded {
+  claims: AssessedCircuit['claims'];
+  findings: SourceFindings | null;
+  /** What it is based on. */
+  windows: readonly WindowJudgement[];
 }
 
 /** Judges the due windows of circuits and brings up to date what follows from them, in sets. */
@@ -190,8 +202,7 @@ export class CircuitAssessor {
         const concluded = this.concludeOne(item, subject, windows, verdicts.get(subject.unit.id) ?? []);
         const { circuitId, owedSince, loading } = item;
         const comparison = toCompare.get(circuitId);
-        const against =
-          comparison && this.parts.normals.compare(comparison, past, concluded.findings?.found ?? []);
+        const against = comparison && (await this.against(comparison, past, concluded));
         assessed.push({
           circuitId,
           owedSince,
@@ -201,7 +212,7 @@ export class CircuitAssessor {
         });
         if (concluded.findings) found.push({ circuitId, ...concluded.findings });
         if (against) {
-          found.push({ circuitId, ...against.findings });
+          found.push(...against.findings.map((one) => ({ circuitId, ...one })));
           compared.push(against.kept);
         }
       });
@@ -210,19 +221,55 @@ export class CircuitAssessor {
     return { assessed, found, compared };
   }
 
+  /** A circuit against its own past, with what is advised on it; with the first of a unit, its circuits against each other. */
+  private async against(
+    comparison: CircuitToCompare,
+    past: Awaited<ReturnType<NormalKeeper['read']>>,
+    { claims, findings, windows }: Concluded,
+  ): Promise<{ kept: ComparedCircuit['kept']; findings: SourceFindings[] }> {
+    const { normals } = this.parts;
+    const { unit, circuit } = comparison;
+    const found = findings?.found ?? [];
+    const hunts = found.some(({ condition }) => condition === 'hunting');
+    const own = normals.compare(comparison, past, {
+      found,
+      floor: claims?.assessment.floor ?? null,
+      swings: hunts ? await this.swingsOf(comparison, windows) : [],
+    });
+    const first = unit.circuits.length > 1 && circuit.id === unit.circuits[0].id;
+    return {
+      kept: own.kept,
+      findings: [own.findings, ...(first ? [await normals.swapped(comparison)] : [])],
+    };
+  }
+
+  /** The newest windows in which a circuit swings, from the readings. */
+  private async swingsOf(
+    { circuitId, unit }: CircuitToCompare,
+    windows: readonly WindowJudgement[],
+  ): Promise<AdviceContext['swings']> {
+    const learned = (await this.parts.windows.learnedHabits([circuitId])).get(circuitId) ?? null;
+    return Promise.all(
+      swingingWindows(windows).map(async (window) => {
+        const series = await this.parts.readings.circuitSeries(circuitId, window.from_s, window.to_s);
+        return swingRecord(window, prepareSeries(series, { ...unit, learned }).series, unit.refrigerant);
+      }),
+    );
+  }
+
   private concludeOne(
     { circuitId, judgedUntil_s, loading }: OwedAssessment,
     { unit, circuit }: Subject,
     windows: ReadonlyMap<number, readonly KeptWindow[]>,
     verdicts: readonly SensorVerdict[],
-  ): { claims: AssessedCircuit['claims']; findings: SourceFindings | null } {
+  ): Concluded {
     const from_s = judgedUntil_s - this.options.memory_days * day_s;
     const judgements = (id: number) =>
       (windows.get(id) ?? [])
         .filter(({ start_s }) => start_s >= from_s && start_s < judgedUntil_s)
         .map(({ judgement }) => judgement);
     const own = judgements(circuitId);
-    if (own.length === 0) return { claims: null, findings: null };
+    if (own.length === 0) return { claims: null, findings: null, windows: own };
     const { findings: found, ...assessment } = assessCircuit({
       windows: own,
       refrigerant: unit.refrigerant,
@@ -236,6 +283,7 @@ export class CircuitAssessor {
     const dataUntil_s = assessment.to_s ?? judgedUntil_s;
     return {
       claims: { circuitId, assessment, dataUntil_s },
+      windows: own,
       findings: {
         unitId: unit.id,
         source: `circuit/${circuitId}`,

@@ -1,9 +1,13 @@
 import {
+  adviceOn,
   bringUpToDate,
   machineOf,
   nothingLearned,
   conditionsNotLearnedFrom,
+  swappedBetweenCircuits,
+  swapRecord_s,
   unsoundSpans,
+  type AdviceContext,
   type ComparedPlateau,
   type Finding,
   type KeptNormal,
@@ -13,6 +17,7 @@ import {
 import type { SourceFindings } from '../../findings/finding-keeper.js';
 import { sensorSource } from '../../findings/sensor-source.js';
 import type { Queryable } from '../../storage/connection/database.js';
+import { rollup_s } from '../../storage/schema/rollups.js';
 import type { FleetCircuit, FleetUnit } from '../../storage/fleet.js';
 import type {
   KeptComparison,
@@ -21,11 +26,14 @@ import type {
   RegisteredFacts,
   StoredNormal,
 } from '../../storage/repositories/results/normal.repository.js';
+import type { SeriesRepository } from '../../storage/repositories/readings/series.repository.js';
 import { dayOf, day_s, type WindowRepository } from '../../storage/repositories/results/window.repository.js';
+import { seriesOfMeans } from './series-of-means.js';
 
 export interface NormalParts {
   normals: NormalRepository;
   windows: WindowRepository;
+  series: Pick<SeriesRepository, 'bins'>;
 }
 
 /** A circuit whose comparison is to be brought up to date. */
@@ -37,6 +45,11 @@ export interface CircuitToCompare {
   judgedUntil_s: number;
   /** Windows of it that were judged so far. */
   windowsJudged: number;
+}
+
+/** What the circuit's own assessment found, as far as comparing and advising hang on it. */
+export interface Assessed extends Pick<AdviceContext, 'floor' | 'swings'> {
+  found: readonly Finding[];
 }
 
 export interface ComparedCircuit {
@@ -131,11 +144,28 @@ export class NormalKeeper {
     return { normals, from_s, plateaus, compared, unsound };
   }
 
+  /** Sensors that are swapped between the circuits of a unit, by the means of the newest two weeks. */
+  async swapped({ unit, judgedUntil_s }: CircuitToCompare): Promise<SourceFindings> {
+    const means = await Promise.all(
+      unit.circuits.map(async ({ id }) =>
+        seriesOfMeans(
+          await this.parts.series.bins('rollups', id, judgedUntil_s - swapRecord_s, judgedUntil_s, rollup_s),
+        ),
+      ),
+    );
+    return {
+      unitId: unit.id,
+      source: `swapped/${unit.id}`,
+      found: swappedBetweenCircuits(means, unit.circuits, unit.refrigerant),
+      context: { settled: true, dataUntil_s: judgedUntil_s },
+    };
+  }
+
   /** The comparison of one circuit with what follows from it, in the light of what was found on it just now. */
   compare(
     { circuitId, unit, circuit, judgedUntil_s, windowsJudged }: CircuitToCompare,
     stored: Stored,
-    found: readonly Finding[],
+    { found, floor, swings }: Assessed,
   ): ComparedCircuit {
     const registered = registeredFacts(unit, circuit);
     const before = stored.normals.get(circuitId);
@@ -149,23 +179,21 @@ export class NormalKeeper {
     };
     const from_s = stored.from_s.get(circuitId)!;
     const known = stored.compared.get(circuitId) ?? [];
-    const { normal, compared, departure } = bringUpToDate(
-      machineOf({ ...unit, circuits: unit.circuits.length, circuit: circuit.entry }),
-      kept,
-      {
-        circuit: circuit.number,
-        windows: (stored.plateaus.get(circuitId) ?? []).filter(
-          ({ start_s }) => kept.learnFrom_s === null || start_s >= kept.learnFrom_s,
-        ),
-        from_s,
-        unsound: [
-          ...(stored.unsound.get(circuitSource(circuit)) ?? []),
-          ...(stored.unsound.get(sensorSource(circuit)) ?? []),
-          ...unsoundSpans(found),
-        ],
-        before: known,
-      },
-    );
+    const machine = machineOf({ ...unit, circuits: unit.circuits.length, circuit: circuit.entry });
+    const { normal, compared, departure, leak, plateaus, over } = bringUpToDate(machine, kept, {
+      circuit: circuit.number,
+      windows: (stored.plateaus.get(circuitId) ?? []).filter(
+        ({ start_s }) => kept.learnFrom_s === null || start_s >= kept.learnFrom_s,
+      ),
+      from_s,
+      unsound: [
+        ...(stored.unsound.get(circuitSource(circuit)) ?? []),
+        ...(stored.unsound.get(sensorSource(circuit)) ?? []),
+        ...unsoundSpans(found),
+      ],
+      before: known,
+    });
+    const learned = normal.learned?.normal ?? null;
     return {
       kept: {
         circuitId,
@@ -174,16 +202,17 @@ export class NormalKeeper {
         // Of the oldest day the neighbours before it are not looked at any more.
         days: changedDays(known, compared, normal.complete ? from_s + day_s : from_s),
         startedAnew,
+        advice: adviceOn({ circuit: circuit.entry, machine, floor, swings, plateaus, normal: learned, over }),
       },
       findings: {
         unitId: unit.id,
         source: `normal/${circuitId}`,
-        found: departure === null ? [] : [departure],
+        found: [departure, leak].filter((one) => one !== null),
         context: {
           settled: true,
           dataUntil_s: judgedUntil_s,
           // Without a normal there is nothing to depart from.
-          disproven: normal.learned === null ? ['departs-from-normal'] : [],
+          disproven: learned === null ? ['departs-from-normal', 'pressures-meet-fast'] : [],
         },
       },
     };
@@ -226,6 +255,7 @@ const same = (before: StoredNormal, now: KeptNormal, registered: RegisteredFacts
   before.complete === now.complete &&
   before.seen === now.seen &&
   before.basis === now.basis &&
+  before.learned?.stops.length === now.learned?.stops.length &&
   sameFacts(before.registered, registered);
 
 const sameFacts = (before: RegisteredFacts, now: RegisteredFacts): boolean =>

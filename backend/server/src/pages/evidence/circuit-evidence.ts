@@ -8,9 +8,16 @@ import {
 import { sliceSeries, window_s } from '../../assessment/circuit/slices.js';
 import { mainsLosses } from '../../assessment/circuit/mains-losses.js';
 import type { FleetCircuit } from '../../storage/fleet.js';
-import { column } from '../../storage/repositories/readings/float-arrays.js';
 import { dayOf, type WindowResultRow } from '../../storage/repositories/results/window.repository.js';
-import { circuitOf, day_s, everyNth, named, nothing, type EvidenceContext } from './evidence-context.js';
+import {
+  circuitOf,
+  column,
+  day_s,
+  everyNth,
+  named,
+  nothing,
+  type EvidenceContext,
+} from './evidence-context.js';
 import { stretchWithMost } from './stretch-with-most.js';
 
 const swing_s = 1200;

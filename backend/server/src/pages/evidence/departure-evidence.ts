@@ -1,6 +1,5 @@
 import { departurePicture, machineOf, plateausOf, type DepartureDots } from '@coldrounds/core';
-import { column } from '../../storage/repositories/readings/float-arrays.js';
-import { circuitOf, day_s, everyNth, nothing, type EvidenceContext } from './evidence-context.js';
+import { circuitOf, column, day_s, everyNth, nothing, type EvidenceContext } from './evidence-context.js';
 
 /** No more plateaus of either time than this. */
 const mostDots = 200;

@@ -26,7 +26,11 @@ export interface EvidenceContext {
 
 export const day_s = 86_400;
 /** No picture needs more points than this in a line. */
-export const mostPoints = 720;
+export const mostPoints = 360;
+
+/** A column of a picture: a missing value is null, and five digits are finer than its lines. */
+export const column = (values: ArrayLike<number>): (number | null)[] =>
+  Array.from(values, (value) => (Number.isFinite(value) ? Number(value.toPrecision(5)) : null));
 
 /** Nothing to draw, and why. */
 export const nothing = (reason: string) => ({ kind: 'none' as const, reason });

@@ -14,6 +14,7 @@ import {
 import { departure } from './departure-evidence.js';
 import { closing, discharge, powerLoss, reserve, resting } from './module-evidence.js';
 import { signal, standstill, start } from './sensor-evidence.js';
+import { betweenCircuits, stops } from './standing-evidence.js';
 import { silence } from './unit-evidence.js';
 
 const ofCircuit = {
@@ -33,6 +34,8 @@ const ofCircuit = {
   'gauge-taken-for-absolute': standstill,
   'wrong-refrigerant': standstill,
   'transducers-swapped': start,
+  'swapped-between-circuits': betweenCircuits,
+  'pressures-meet-fast': stops,
   'sensor-loose': (context: EvidenceContext) => signal(context, 'loose'),
   'value-frozen': (context: EvidenceContext) => signal(context, 'stretch'),
   'value-clipped': (context: EvidenceContext) => signal(context, 'stretch'),

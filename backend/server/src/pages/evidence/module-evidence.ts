@@ -1,9 +1,16 @@
 import { failedToShut } from '@coldrounds/core';
 import { judgeStoredClosing } from '../../assessment/module/judge-stored-closing.js';
-import { column } from '../../storage/repositories/readings/float-arrays.js';
 import { fittedDischarge } from '../unit/module.service.js';
 import { thinned } from '../thinned.js';
-import { day_s, everyNth, moduleOf, named, nothing, type EvidenceContext } from './evidence-context.js';
+import {
+  column,
+  day_s,
+  everyNth,
+  moduleOf,
+  named,
+  nothing,
+  type EvidenceContext,
+} from './evidence-context.js';
 
 const keptDays = 400;
 

@@ -1,7 +1,6 @@
 import { operatingStatesOf, saturationCurve, settledStandstills, type CircuitSeries } from '@coldrounds/core';
 import { attempt } from '../../registry/latest.js';
-import { column } from '../../storage/repositories/readings/float-arrays.js';
-import { circuitOf, day_s, everyNth, nothing, type EvidenceContext } from './evidence-context.js';
+import { circuitOf, column, day_s, everyNth, nothing, type EvidenceContext } from './evidence-context.js';
 
 const values = {
   'suction-pressure': 'suctionPressure_Pa',

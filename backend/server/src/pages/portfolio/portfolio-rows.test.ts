@@ -9,6 +9,8 @@ const row = (name: string, changed: Partial<PortfolioRow> = {}): PortfolioRow =>
       key: name,
       name,
       region: null,
+      latitude_deg: 48,
+      longitude_deg: 9,
       units: 10,
       byUrgency: [0, 0, 0, 0, 10],
       silent: 0,

@@ -4,6 +4,7 @@ import type { ChangedUnit, ChangeRepository } from '../../storage/repositories/f
 import type { PortfolioRepository } from '../../storage/repositories/portfolio.repository.js';
 import { iso } from '../references.js';
 import { changeOf, kindsOfChange, type KindOfChange } from '../round/urgency-change.js';
+import { nearbySites } from './nearby.js';
 import { byRegion, changeBySite, siteRow, sortedRows, type PortfolioOrder } from './portfolio-rows.js';
 
 export interface PortfolioParts {
@@ -59,13 +60,26 @@ export class PortfolioService {
       change: { since: iso(asOf_s - quarter_s), known: known(quarter_s) },
       rows: sorted
         .slice((page - 1) * limit, page * limit)
-        .map(({ byUrgency: [today, thisWeek, nextVisit, watch, quiet], ...row }) => ({
-          ...row,
-          byUrgency: { today, thisWeek, nextVisit, watch, quiet },
-        })),
+        .map(({ byUrgency, ...row }) => ({ ...row, byUrgency: named(byUrgency) })),
       total: sorted.length,
       page,
       pages: Math.max(1, Math.ceil(sorted.length / limit)),
+    };
+  }
+
+  /** Sites near another one where something is due; only such as may be seen. */
+  async nearby(key: string, seen: readonly string[] | null) {
+    const { sites } = await this.figures.get();
+    return {
+      sites: nearbySites(
+        key,
+        sites.filter((site) => seen?.includes(site.key) ?? true),
+      ).map(({ site, distance_m }) => ({
+        key: site.key,
+        name: site.name,
+        distance_m: Math.round(distance_m),
+        byUrgency: named(site.byUrgency),
+      })),
     };
   }
 
@@ -81,6 +95,14 @@ export class PortfolioService {
     return { asOf_s, judgingSince, sites, month, quarter };
   }
 }
+
+const named = ([today, thisWeek, nextVisit, watch, quiet]: readonly number[]) => ({
+  today,
+  thisWeek,
+  nextVisit,
+  watch,
+  quiet,
+});
 
 function countsOf(changed: readonly ChangedUnit[]): Record<KindOfChange, number> {
   const kinds = changed.map(({ before, now }) => changeOf(before, now));

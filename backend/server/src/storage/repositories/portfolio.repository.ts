@@ -6,6 +6,8 @@ export interface SiteFigures {
   key: string;
   name: string;
   region: string | null;
+  latitude_deg: number;
+  longitude_deg: number;
   units: number;
   /** Units by urgency as `Place` has them. */
   byUrgency: number[];
@@ -45,7 +47,7 @@ export class PortfolioRepository {
            left join module m on n.kind = 'closing' and m.id = n.owner_id
            join unit u on u.id = coalesce(c.unit_id, m.unit_id)
           group by u.site_id)
-       select s.id as "siteId", s.key, s.name, s.region, p.units, p.by_urgency as "byUrgency", p.silent,
+       select s.id as "siteId", s.key, s.name, s.region, s.latitude_deg, s.longitude_deg, p.units, p.by_urgency as "byUrgency", p.silent,
               coalesce(b.modules, 0) as modules, coalesce(b.proven, 0) as proven,
               coalesce(t.circuits, 0) as circuits, coalesce(t.up_to_date, 0) as "upToDate",
               coalesce(f.failed, 0) as "notJudged"

@@ -2,6 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { EvidenceOf, Reader } from '../picture.js';
 import { distributionPicture } from './distribution.js';
 import { overLoadPicture } from './over-load.js';
+import { stopsPicture } from './stops.js';
 import { swingPicture } from './swing.js';
 import { wearPicture } from './wear.js';
 
@@ -136,5 +137,31 @@ describe('the picture of wear', () => {
     );
     expect(picture.panels[0].marks[0].y).toEqual([700, 748, 900]);
     expect(picture.says).toContain('reverses 748 times and travels 10 full strokes');
+  });
+});
+
+describe('the picture of pressures that meet fast', () => {
+  it('has each stop then and now, with what was usual, and says both', () => {
+    const picture = stopsPicture(
+      {
+        kind: 'stops',
+        circuit: 2,
+        usual: { time_s: [0, 86_400, 172_800], left: [0.68, 0.7, 0.74] },
+        since: { time_s: [259_200, 345_600, 432_000], left: [0.31, 0.28, 0.3] },
+        usualLeft: 0.7,
+      },
+      { system: 'si', zone: 'UTC' },
+    );
+    const [panel] = picture.panels;
+    expect(panel.marks.map(({ name, y }) => [name, y.length])).toEqual([
+      ['While normal was learned', 3],
+      ['Since', 3],
+    ]);
+    expect(panel.levels).toEqual([{ value: 70, words: 'usual' }]);
+    expect(picture.says).toContain(
+      '30 % of the difference of its pressures is left on the median of 3 stops',
+    );
+    expect(picture.says).toContain('70 % was usual');
+    expect(picture.beside).toEqual(['30 % left', '70 % usual']);
   });
 });

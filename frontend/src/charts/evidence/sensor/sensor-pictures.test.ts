@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { EvidenceOf, Reader } from '../picture.js';
+import { betweenCircuitsPicture } from './between-circuits.js';
 import { signalPicture } from './signal.js';
 import { standstillPicture } from './standstill.js';
 import { startPicture } from './start.js';
@@ -84,5 +85,46 @@ describe('the picture of a signal', () => {
       'Ambient',
       'Evaporating temperature',
     ]);
+  });
+});
+
+describe('the picture of sensors swapped between two circuits', () => {
+  const of = (circuit: number, celsius: number[], running: boolean[]) => ({
+    circuit,
+    time_s: celsius.map((_, k) => 120 * k),
+    value: celsius.map((value) => value + 273.15),
+    running,
+  });
+  const data = (circuits: EvidenceOf<'between-circuits'>['circuits']): EvidenceOf<'between-circuits'> => ({
+    kind: 'between-circuits',
+    sensor: 'discharge-temperature',
+    quantity: 'temperature',
+    circuits,
+  });
+  const picture = betweenCircuitsPicture(
+    data([
+      of(1, [70, 20, 21, 70], [true, true, true, true]),
+      of(2, [70, 65, 66, 70], [true, false, false, true]),
+    ]),
+    si,
+  );
+  it('has both circuits’ sensors, and shades the time in which only one of them runs', () => {
+    expect(picture.panels[0].marks.map(({ name }) => name)).toEqual([
+      'Registered on circuit 1',
+      'Registered on circuit 2',
+    ]);
+    expect(picture.spans).toEqual([{ from: 120_000, to: 360_000 }]);
+  });
+  it('says what each reads then, whichever of the two runs', () => {
+    expect(picture.says).toContain(
+      'While only circuit 1 runs, its discharge temperature sensor reads 20.0 °C',
+    );
+    expect(picture.says).toContain('circuit 2, which stands, 65.0 °C');
+    const other = betweenCircuitsPicture(
+      data([of(1, [65, 70], [false, true]), of(2, [20, 70], [true, true])]),
+      si,
+    );
+    expect(other.says).toContain('While only circuit 2 runs, its discharge temperature sensor reads 20.0 °C');
+    expect(other.spans).toEqual([{ from: 0, to: 120_000 }]);
   });
 });

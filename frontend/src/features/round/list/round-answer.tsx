@@ -64,8 +64,8 @@ export function RoundAnswer({ row }: { row: RoundUnit }) {
         <Following problem={problem} />
         <Others problems={others} />
         <details className="round-answer-site" onToggle={(event) => setOpened(event.currentTarget.open)}>
-          <summary>What else is due at {row.site.name}</summary>
-          {opened && <SiteWork site={row.site} unit={row.unit.key} most={8} />}
+          <summary>What else is due at {row.site.name} and near by</summary>
+          {opened && <SiteWork site={row.site} unit={row.unit.key} most={8} mostNearby={5} />}
         </details>
         <p className="round-answer-links">
           <Link to="/units/$site/$unit" params={params} className="button small">

@@ -1,6 +1,7 @@
 import type { Explanation, Finding } from '../../../api/types.js';
 import '../../../components/causes.css';
 import { LargeEvidence } from '../../../components/picture/evidence-picture.js';
+import { likelihood } from '../../../components/problem/problems.js';
 import { Say } from '../../../components/say.js';
 import { useTimes } from '../../../components/zone.js';
 import { certaintyWords, UrgencyWord } from '../../../components/urgency/urgency.js';
@@ -81,7 +82,7 @@ function ExplanationItem({ explanation }: { explanation: Explanation }) {
         <span className="explanation-share">
           <span style={{ width: `${share}%` }} />
         </span>
-        <strong>{explanation.cause}</strong> <span className="quiet">{share} %</span>
+        <strong>{explanation.cause}</strong> <span className="quiet">{likelihood(explanation.weight)}</span>
       </p>
       <ul>
         {explanation.supports.map((statement, index) => (

@@ -1,4 +1,4 @@
-import { useRef, type ReactNode } from 'react';
+import { Suspense, useRef, type ReactNode } from 'react';
 import { useSeen } from '../../../components/picture/use-seen.js';
 
 interface ReachedProps {
@@ -11,10 +11,10 @@ interface ReachedProps {
 export function Reached({ id, heading, children }: ReachedProps) {
   const box = useRef<HTMLElement>(null);
   const seen = useSeen(box, 500);
-  if (seen) return children();
-  return (
+  const waiting = (
     <section id={id} ref={box} className="unit-section unit-waiting">
       <h2>{heading}</h2>
     </section>
   );
+  return seen ? <Suspense fallback={waiting}>{children()}</Suspense> : waiting;
 }

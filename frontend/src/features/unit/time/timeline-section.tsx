@@ -1,9 +1,10 @@
 import { extent as extremes } from 'd3-array';
 import { keepPreviousData, useQuery, type UseQueryResult } from '@tanstack/react-query';
 import { useCallback, useMemo, useRef } from 'react';
-import type { CircuitSeries, Finding, UnitDetail } from '../../../api/types.js';
+import type { CircuitSeries, UnitDetail } from '../../../api/types.js';
 import { links, progressQuery, seriesQuery, waterQuery, type CircuitPath } from '../../../api/queries.js';
-import { markersOf } from '../../../charts/timeline/markers.js';
+import { unitDecisionsQuery } from '../../../api/decisions.js';
+import { markersOf, type Happened } from '../../../charts/timeline/markers.js';
 import { timelineOption, timelineWindow } from '../../../charts/timeline/option.js';
 import { panelSides, timelineHeight } from '../../../charts/timeline/panels.js';
 import type { ChartTheme } from '../../../charts/theme.js';
@@ -75,9 +76,17 @@ export function TimelineSection({ path, detail, choice, start }: TimelineProps) 
   const { view, shown, press } = time;
   const asked = useMemo(() => wholeSeconds(time.fetched), [time.fetched]);
   const series = useQuery(seriesQuery(path, asked, points));
-  const findings = useMemo(
-    () => detail.findings.filter(({ subject }) => 'circuit' in subject && subject.circuit === path.circuit),
-    [detail.findings, path.circuit],
+  const { data: decided } = useQuery(unitDecisionsQuery({ site: path.site, unit: path.unit }));
+  const happened = useMemo<Happened>(
+    () => ({
+      findings: detail.findings.filter(
+        ({ subject }) => 'circuit' in subject && subject.circuit === path.circuit,
+      ),
+      visits_s: (decided?.standings ?? []).flatMap(({ kind, seen, at }) =>
+        kind === 'closed' && seen !== null ? [Date.parse(at) / 1000] : [],
+      ),
+    }),
+    [detail.findings, decided, path.circuit],
   );
   return (
     <section id="time" className="unit-section">
@@ -119,7 +128,7 @@ export function TimelineSection({ path, detail, choice, start }: TimelineProps) 
             shown={shown}
             move={time.move}
             series={series.data}
-            findings={findings}
+            happened={happened}
           />
         </>
       )}
@@ -156,11 +165,11 @@ interface PanelsProps {
   shown: Span;
   move: ReturnType<typeof useTimeView>['move'];
   series: CircuitSeries;
-  /** Of the circuit that is shown. */
-  findings: Finding[];
+  /** On the circuit that is shown, and visits to the unit. */
+  happened: Happened;
 }
 
-function Panels({ path, asked, extent, shown, move, series, findings }: PanelsProps) {
+function Panels({ path, asked, extent, shown, move, series, happened }: PanelsProps) {
   const units = useUnits();
   const { instant } = useTimes();
   const box = useRef<HTMLDivElement>(null);
@@ -171,7 +180,7 @@ function Panels({ path, asked, extent, shown, move, series, findings }: PanelsPr
   });
   // Only a mains loss that lasts needs the end, so the panels are drawn anew with readings and not with the clock.
   const end_s = series.mainsLosses.some((loss) => loss.to_s === null) ? extent.to_s : 0;
-  const markers = useMemo(() => markersOf(series, findings, units), [series, findings, units]);
+  const markers = useMemo(() => markersOf(series, happened, units), [series, happened, units]);
   const draw = useCallback(
     ({ theme, system, narrow }: Drawing) =>
       timelineOption(series, water ?? null, { end_s, narrow, markers }, theme, system),

@@ -1,4 +1,5 @@
 import type { Cause } from '../../cause.js';
+import type { FindingSubject } from '../../finding.js';
 import { statement, type Statement } from '../../statement.js';
 
 /** Each cause as an engineer says it, and the check that shows it by itself. Checks defer to local codes and licensed practice. */
@@ -125,11 +126,34 @@ const wording: Record<Cause, { name: string; check: string }> = {
 
 export const causeName = (cause: Cause): string => wording[cause].name;
 
-/** One line for a unit: the cause, and how sure. */
-export function causeHeadline(cause: Cause, weight: number): Statement {
-  const name = wording[cause].name;
+/** A cause on what it is about: a wrong sensor is named. */
+const nameOn = (cause: Cause, subject: FindingSubject | undefined): string =>
+  cause === 'sensor-wrong' && subject?.kind === 'sensor'
+    ? `the ${subject.sensor.replaceAll('-', ' ')} sensor reads wrong`
+    : wording[cause].name;
+
+/** Two causes whose probabilities differ by no more are said as equals. Judgement, no source. */
+const asLikely = 0.1;
+/** Causes that are likelier than this beside each other are there at once. */
+const atOnce = 0.5;
+
+/** One line for a unit: the cause, and how sure; the likeliest other one too where it is about as likely. */
+export function causeHeadline(
+  cause: Cause,
+  weight: number,
+  rival?: { cause: Cause; weight: number },
+  subject?: FindingSubject,
+): Statement {
+  const name = nameOn(cause, subject);
   const sentence = name.charAt(0).toUpperCase() + name.slice(1);
   if (cause === 'something-else') return statement('None of the known causes explains this well.');
+  if (
+    rival &&
+    rival.cause !== 'something-else' &&
+    rival.weight >= weight - asLikely &&
+    rival.weight <= atOnce
+  )
+    return statement(`Perhaps ${name}, or ${wording[rival.cause].name}; both are about as likely.`);
   return statement(
     weight >= 0.9
       ? `${sentence}.`

@@ -160,6 +160,31 @@ describe('the fewest causes', () => {
     expect(of).toMatchObject({ weight: 0.8, rivals: [{ cause: 'valve-leaks-by', weight: 0.2 }] });
   });
 
+  it('stay with the cause that was named before until another accounts for a quarter more', () => {
+    const of = (gas: number, fouled: number) =>
+      symptom('departs-from-normal', [
+        ['condenser-fouled', fouled],
+        ['gas-in-circuit', gas],
+      ]);
+    // From window to window the two take turns by a little.
+    const windows = [of(0.42, 0.4), of(0.4, 0.43), of(0.43, 0.41), of(0.38, 0.46), of(0.44, 0.43)];
+    const named: Cause[] = [];
+    for (const window of windows) named.push(fewestCauses([window], new Set(named.slice(-1)))[0].cause);
+    expect(new Set(named)).toEqual(new Set(['gas-in-circuit']));
+    expect(new Set(windows.map((window) => fewestCauses([window])[0].cause)).size).toBe(2);
+    // 1.25 x 0.4 = 0.5.
+    const standing = new Set<Cause>(['gas-in-circuit']);
+    expect(fewestCauses([of(0.4, 0.49)], standing)[0]).toMatchObject({
+      cause: 'gas-in-circuit',
+      weight: 0.4,
+      rivals: [{ cause: 'condenser-fouled', weight: 0.49 }],
+    });
+    expect(fewestCauses([of(0.4, 0.51)], standing)[0].cause).toBe('condenser-fouled');
+    // What nothing points to any more does not stay.
+    expect(fewestCauses([of(0.2, 0.21)], standing)[0].cause).toBe('something-else');
+    expect(fewestCauses([of(0, 0.6)], standing)[0].cause).toBe('condenser-fouled');
+  });
+
   it('are none of no symptoms', () => expect(fewestCauses([])).toEqual([]));
 });
 
@@ -178,6 +203,25 @@ describe('the wording', () => {
     expect(text(0.6)).toMatch(/^Probably, /);
     expect(text(0.599)).toMatch(/^Perhaps /);
     expect(causeHeadline('something-else', 0.95).text).toMatch(/^None of the known causes/);
+  });
+
+  it('names the sensor that reads wrong', () => {
+    const sensor = { kind: 'sensor', circuit: 2, sensor: 'suction-temperature' } as const;
+    expect(causeHeadline('sensor-wrong', 0.95, undefined, sensor).text).toBe(
+      'The suction temperature sensor reads wrong.',
+    );
+    expect(causeHeadline('sensor-wrong', 0.95).text).toBe('A sensor reads wrong.');
+  });
+
+  it('says two causes that are about as likely both, unless they are there at once', () => {
+    const text = (weight: number, rival: number) =>
+      causeHeadline('condenser-fouled', weight, { cause: 'gas-in-circuit', weight: rival }).text;
+    const both =
+      'Perhaps the condenser is fouled, or there is non-condensable gas in the circuit; both are about as likely.';
+    expect(text(0.45, 0.4)).toBe(both);
+    expect(text(0.4, 0.45)).toBe(both);
+    expect(text(0.5, 0.39)).toMatch(/^Perhaps the condenser is fouled; this is not certain/);
+    expect(text(0.6, 0.55)).toMatch(/^Probably, the condenser is fouled\.$/);
   });
 
   it('has the check of the cause itself, of the rival where the cause is unknown, none without a rival', () => {

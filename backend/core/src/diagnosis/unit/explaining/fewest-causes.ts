@@ -24,6 +24,8 @@ const atOnce = 0.5;
 const pointsTo = 0.15;
 /** Probability that a cause produced a symptom that it can produce but that does not point to it. Judgement, no source. */
 const asConsequence = 0.35;
+/** By how much another cause must account for more than the one that was named before. Judgement, no source. */
+const clearLead = 1.25;
 
 /**
  * The fewest causes that explain the symptoms of one circuit: again and again the cause that accounts for most of what is
@@ -31,12 +33,18 @@ const asConsequence = 0.35;
  * parsimonious explanation). A cause is only taken up by a symptom that points to it; symptoms that merely can follow from
  * it then go beneath it. Its probability is that of the symptoms that point to it, taken as independent evidence no further
  * than their strongest and half of what the others add.
+ *
+ * @param standing causes that were named before: each stays until another accounts for clearly more, so that two that are
+ * about as likely do not take turns from window to window
  */
-export function fewestCauses(symptoms: readonly Symptom[]): ExplainedBy[] {
+export function fewestCauses(
+  symptoms: readonly Symptom[],
+  standing: ReadonlySet<Cause> = new Set(),
+): ExplainedBy[] {
   const found: ExplainedBy[] = [];
   let left = [...symptoms];
   while (left.length > 0) {
-    const cause = bestCause(left);
+    const cause = bestCause(left, standing);
     const pointing = left.filter(({ suspects }) => weightOf(suspects, cause) > 0);
     const strong = pointing.filter(({ suspects }) => weightOf(suspects, cause) >= pointsTo);
     const beneath = left.filter(
@@ -75,7 +83,7 @@ function restOf({ finding, suspects }: Symptom, taken: Cause): Symptom | null {
 const weightOf = (suspects: readonly Suspect[], cause: Cause): number =>
   suspects.find((suspect) => suspect.cause === cause)?.weight ?? 0;
 
-function bestCause(left: readonly Symptom[]): Cause {
+function bestCause(left: readonly Symptom[], standing: ReadonlySet<Cause>): Cause {
   const candidates = new Set(left.flatMap(({ suspects }) => suspects.map(({ cause }) => cause)));
   let best: Cause = 'something-else';
   let highest = 0;
@@ -88,9 +96,10 @@ function bestCause(left: readonly Symptom[]): Cause {
         Math.max(weightOf(suspects, cause), explains(cause, finding.condition) ? asConsequence * direct : 0),
       0,
     );
+    const counted = standing.has(cause) ? clearLead * total : total;
     // A cause that nothing points to by more than a quarter is no explanation of anything.
-    if (direct >= 0.25 && total > highest) {
-      highest = total;
+    if (direct >= 0.25 && counted > highest) {
+      highest = counted;
       best = cause;
     }
   }

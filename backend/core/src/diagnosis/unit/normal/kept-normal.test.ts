@@ -87,6 +87,22 @@ describe('a normal that is kept', () => {
     expect(none).toMatchObject({ normal: { learned: null, basis: null }, compared: [], departure: null });
   });
 
+  it('keeps the stops of the time that it was learned from, and says where pressures meet faster since', () => {
+    const learned = anew.normal.learned!.normal;
+    /** A stop in every second window: before the end of learning 0.7 of the difference is left, then 0.2. */
+    const withStops = windows.map((window, k) => {
+      const at_s = window.start_s + 600;
+      return { ...window, stops: k % 2 ? [] : [{ at_s, left: at_s <= learned.to_s ? 0.7 : 0.2 }] };
+    });
+    const found = compare(nothingLearned, withStops);
+    expect(found.leak).toMatchObject({ condition: 'pressures-meet-fast', certainty: 'certain' });
+    expect(anew.leak).toBeNull();
+    // Once the usual ones lie further back than is looked, they are still known; stops that come late are taken in.
+    const recent = withStops.slice(40);
+    expect(compare(found.normal, recent, { from_s: recent[0]!.start_s }).leak).toEqual(found.leak);
+    expect(compare(anew.normal, withStops).leak).toEqual(found.leak);
+  });
+
   it('stays as it was once the time that it was learned from lies further back than is looked', () => {
     const recent = windows.slice(40);
     const from_s = recent[0]!.start_s;

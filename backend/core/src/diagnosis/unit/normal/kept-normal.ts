@@ -3,16 +3,20 @@ import {
   plateausChecksum,
   type ComparedPlateau,
 } from '../../../normal/departures/compare-plateaus.js';
+import type { PlateauDepartures } from '../../../normal/departures/departures.js';
+import type { Plateau } from '../../../normal/plateaus/find-plateaus.js';
 import type { WindowPlateaus } from '../../../normal/plateaus/window-plateaus.js';
 import type { Machine } from '../../../normal/quantities/machine.js';
 import type { Finding } from '../../finding.js';
 import { quantity, statement, type Statement } from '../../statement.js';
+import { leakByFinding } from '../../standing/leak-by.js';
 import { departureFinding } from '../departure/circuit-departure.js';
 import {
   plateausOfADay,
   afterLearning,
   learnFrom,
   learningOf,
+  usualStops,
   type LearnedCircuit,
   type UnsoundSpan,
 } from './unit-normal.js';
@@ -55,6 +59,11 @@ export interface Comparison {
   compared: ComparedPlateau[];
   /** The circuit departs from its normal; null where it does not, or has none. */
   departure: Finding | null;
+  /** Its pressures meet faster after a stop than they did; null where they do not. */
+  leak: Finding | null;
+  /** The plateaus that were compared, and how those of them that still depart do. */
+  plateaus: Plateau[];
+  over: PlateauDepartures[];
 }
 
 const day_s = 86_400;
@@ -66,7 +75,8 @@ const day_s = 86_400;
  */
 export function bringUpToDate(machine: Machine, kept: KeptNormal, record: ComparedRecord): Comparison {
   const normal = learnedUpToDate(machine, kept, record);
-  if (normal.learned === null) return { normal, compared: [], departure: null };
+  if (normal.learned === null)
+    return { normal, compared: [], departure: null, leak: null, plateaus: [], over: [] };
   const plateaus = afterLearning(record.windows, normal.learned);
   const { normal: learned } = normal.learned;
   const compared = comparePlateaus(
@@ -77,9 +87,28 @@ export function bringUpToDate(machine: Machine, kept: KeptNormal, record: Compar
     normal.generation,
     record.from_s > learned.to_s,
   );
-  const departure = departureFinding(machine, learned, record.circuit, plateaus, compared)?.finding ?? null;
-  return { normal, compared, departure };
+  const departure = departureFinding(machine, learned, record.circuit, plateaus, compared);
+  return {
+    normal,
+    compared,
+    departure: departure?.finding ?? null,
+    leak: leakSince(normal.learned, record.windows, record.circuit),
+    plateaus,
+    over: departure?.over ?? [],
+  };
 }
+
+/** Stops while normal was learned against those since: a record without the former tells nothing. */
+export const leakSince = (
+  { normal, stops }: LearnedCircuit,
+  windows: readonly WindowPlateaus[],
+  circuit: number,
+): Finding | null =>
+  leakByFinding(
+    stops,
+    windows.flatMap((window) => window.stops).filter(({ at_s }) => at_s > normal.to_s),
+    circuit,
+  );
 
 function learnedUpToDate(
   machine: Machine,
@@ -93,7 +122,10 @@ function learnedUpToDate(
   if (seen < plateausOfADay || learning.span_s < day_s)
     return { ...kept, complete: false, seen, basis: null, learned: null };
   const basis = plateausChecksum(learning.plateaus);
-  if (basis === kept.basis) return { ...kept, complete: learning.complete, seen };
+  if (basis === kept.basis && kept.learned !== null) {
+    const stops = usualStops(learning.stops, kept.learned.normal);
+    return { ...kept, complete: learning.complete, seen, learned: { ...kept.learned, stops } };
+  }
   const learned = learnFrom(machine, learning);
   return { generation: kept.generation + 1, complete: learning.complete, seen, basis, learned };
 }
@@ -107,7 +139,8 @@ export const writeLearned = (learned: LearnedCircuit): string => JSON.stringify(
 /** Null where another version learned it. */
 export function readLearned(text: string): LearnedCircuit | null {
   const { version: of, ...learned } = JSON.parse(text) as LearnedCircuit & { version: number };
-  return of === version ? learned : null;
+  // Those that were learned before stops were looked at have none.
+  return of === version ? { ...learned, stops: learned.stops ?? [] } : null;
 }
 
 /** What a person is told of a circuit's normal: what it is compared with, or what to wait for. */

@@ -1,6 +1,7 @@
 import type { CircuitNormal } from '../../../normal/learning/circuit-normal.js';
 import { learnCircuitNormal } from '../../../normal/learning/learn-normal.js';
 import { tolerances, type Plateau } from '../../../normal/plateaus/find-plateaus.js';
+import type { Stop } from '../../../normal/plateaus/stops.js';
 import { plateausOf, toleranceLevel, type WindowPlateaus } from '../../../normal/plateaus/window-plateaus.js';
 import type { Machine } from '../../../normal/quantities/machine.js';
 import type { Finding } from '../../finding.js';
@@ -62,6 +63,8 @@ export interface Learning {
   span_s: number;
   /** No later time will be learned from. */
   complete: boolean;
+  /** All stops of the windows. */
+  stops: Stop[];
 }
 
 /**
@@ -69,8 +72,9 @@ export interface Learning {
  * first whole days within 60 % of a shorter record. It changes at most once a day, and for the last time after 23 days.
  */
 export function learningOf(windows: readonly WindowPlateaus[], unsound: readonly UnsoundSpan[]): Learning {
+  const stops = windows.flatMap((window) => window.stops);
   const any = soundOf(plateausOf(windows, tolerances.length - 1), unsound);
-  if (any.length === 0) return { tolerance: 0, plateaus: [], span_s: 0, complete: false };
+  if (any.length === 0) return { tolerance: 0, plateaus: [], span_s: 0, complete: false, stops };
   const from_s = any[0].from_s;
   const span_s = any[any.length - 1].to_s - from_s;
   const days = learningDays(span_s);
@@ -84,22 +88,31 @@ export function learningOf(windows: readonly WindowPlateaus[], unsound: readonly
     plateaus: firstUntil(plateaus, from_s + days * day_s),
     span_s,
     complete: days === longest_days,
+    stops,
   };
 }
 
-/** Normal of a circuit, with the tolerance by which its steady running is cut. Plain data: it can be stored. */
+/** Normal of a circuit, with the tolerance by which its steady running is cut and its stops meanwhile. Plain data: it can be stored. */
 export interface LearnedCircuit {
   tolerance: number;
   normal: CircuitNormal;
+  /** The newest stops until normal was learned to its end. */
+  stops: Stop[];
 }
+
+/** Stops that are kept to tell what is usual. */
+const mostUsual = 200;
+
+export const usualStops = (stops: readonly Stop[], { to_s }: CircuitNormal): Stop[] =>
+  stops.filter(({ at_s }) => at_s <= to_s).slice(-mostUsual);
 
 /** Learns the normal of a circuit from plateaus on which nothing was known to be wrong; null where too few are left. */
 export function learnFrom(
   machine: Machine,
-  { tolerance, plateaus }: Pick<Learning, 'tolerance' | 'plateaus'>,
+  { tolerance, plateaus, stops }: Pick<Learning, 'tolerance' | 'plateaus' | 'stops'>,
 ): LearnedCircuit | null {
   const normal = learnCircuitNormal(machine, plateaus);
-  return normal === null ? null : { tolerance, normal };
+  return normal === null ? null : { tolerance, normal, stops: usualStops(stops, normal) };
 }
 
 /** The plateaus to be judged against a normal: all after those it was learned from. */

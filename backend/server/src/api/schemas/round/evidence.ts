@@ -68,6 +68,41 @@ export const startEvidenceSchema = z
   })
   .meta({ id: 'StartEvidence' });
 
+const stopDots = z.object({
+  time_s: timeColumn,
+  left: column.describe(
+    'Share of the difference of the two saturation temperatures that is left after ten minutes',
+  ),
+});
+
+export const stopsEvidenceSchema = z
+  .object({
+    kind: z.literal('stops'),
+    circuit: z.number(),
+    usual: stopDots.describe('Stops while normal was learned'),
+    since: stopDots,
+    usualLeft: z.number().describe('Median of the usual ones'),
+  })
+  .meta({ id: 'StopsEvidence' });
+
+export const betweenCircuitsEvidenceSchema = z
+  .object({
+    kind: z.literal('between-circuits'),
+    sensor: z.string(),
+    quantity: z.enum(['pressure', 'temperature']),
+    circuits: z.array(
+      z
+        .object({
+          circuit: z.number(),
+          time_s: timeColumn,
+          value: column.describe('In Pa or K, according to `quantity`'),
+          running: z.array(z.boolean()),
+        })
+        .meta({ id: 'ComparedCircuit' }),
+    ),
+  })
+  .meta({ id: 'BetweenCircuitsEvidence' });
+
 export const signalEvidenceSchema = z
   .object({
     kind: z.literal('signal'),
@@ -257,6 +292,8 @@ export const evidenceSchema = z
         standstillEvidenceSchema,
         startEvidenceSchema,
         signalEvidenceSchema,
+        stopsEvidenceSchema,
+        betweenCircuitsEvidenceSchema,
         overLoadEvidenceSchema,
         wearEvidenceSchema,
         departureEvidenceSchema,

@@ -16,6 +16,29 @@ export const portfolioQuerySchema = z.object({
 
 const counted = z.object({ new: z.number(), worse: z.number(), better: z.number(), gone: z.number() });
 
+const counts = z.object({
+  today: z.number(),
+  thisWeek: z.number(),
+  nextVisit: z.number(),
+  watch: z.number(),
+  quiet: z.number(),
+});
+
+export const nearbySitesSchema = z
+  .object({
+    sites: z.array(
+      z
+        .object({
+          key: z.string(),
+          name: z.string(),
+          distance_m: z.number().describe('As the crow flies'),
+          byUrgency: counts.describe('Its units by their most urgent problem'),
+        })
+        .meta({ id: 'NearbySite' }),
+    ),
+  })
+  .meta({ id: 'NearbySites' });
+
 export const portfolioSchema = z
   .object({
     by: z.enum(['site', 'region']),
@@ -38,13 +61,7 @@ export const portfolioSchema = z
           region: z.string().nullable(),
           sites: z.number(),
           units: z.number(),
-          byUrgency: z.object({
-            today: z.number(),
-            thisWeek: z.number(),
-            nextVisit: z.number(),
-            watch: z.number(),
-            quiet: z.number(),
-          }),
+          byUrgency: counts,
           change: z
             .number()
             .nullable()

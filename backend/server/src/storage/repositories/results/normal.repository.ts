@@ -1,5 +1,5 @@
 import { packComparisons, readLearned, unpackComparisons, writeLearned } from '@coldrounds/core';
-import type { ComparedPlateau, KeptNormal, UnsoundSpan } from '@coldrounds/core';
+import type { CircuitAdvice, ComparedPlateau, KeptNormal, UnsoundSpan } from '@coldrounds/core';
 import { Database, type Queryable } from '../../connection/database.js';
 import { PartitionKeeper, weeksOf } from '../../schema/time-series.js';
 import { dayOf } from './window.repository.js';
@@ -48,6 +48,8 @@ export interface KeptComparison {
   /** Days whose comparisons changed, with all of their plateaus. */
   days: { day_s: number; compared: readonly ComparedPlateau[] }[];
   startedAnew: Omit<NormalStart, 'circuitId' | 'startedAt'> | null;
+  /** What is advised on the circuit now. */
+  advice: CircuitAdvice;
 }
 
 interface Row {
@@ -168,10 +170,37 @@ export class NormalRepository {
     await keepDays(client, kept);
     await keepStarts(client, kept);
     await client.query(
-      `update circuit_normal n set compared_windows = k.windows
-         from unnest($1::int[], $2::int[]) as k(id, windows) where n.circuit_id = k.id`,
-      [kept.map(({ circuitId }) => circuitId), kept.map(({ windows }) => windows)],
+      `with kept as (
+         select k.id, k.windows, k.advice::jsonb as advice
+           from unnest($1::int[], $2::int[], $3::text[]) as k(id, windows, advice)),
+       due as (
+         insert into attention_due (unit_id)
+         select distinct c.unit_id from kept k join circuit c on c.id = k.id
+           join circuit_normal n on n.circuit_id = k.id where n.advice <> k.advice)
+       update circuit_normal n set compared_windows = k.windows, advice = k.advice
+         from kept k where n.circuit_id = k.id`,
+      [
+        kept.map(({ circuitId }) => circuitId),
+        kept.map(({ windows }) => windows),
+        kept.map(({ advice }) => JSON.stringify(advice)),
+      ],
     );
+  }
+
+  /** What is advised on the circuits of some units, by unit and number. */
+  async adviceOf(
+    unitIds: readonly number[],
+    by: Queryable = this.database,
+  ): Promise<Map<number, Map<number, CircuitAdvice>>> {
+    const { rows } = await by.query<{ unit_id: number; number: number; advice: CircuitAdvice }>(
+      `select c.unit_id, c.number, n.advice from circuit c join circuit_normal n on n.circuit_id = c.id
+        where c.unit_id = any($1) and n.advice <> '{}'`,
+      [unitIds],
+    );
+    const found = new Map<number, Map<number, CircuitAdvice>>();
+    for (const { unit_id, number, advice } of rows)
+      found.set(unit_id, (found.get(unit_id) ?? new Map<number, CircuitAdvice>()).set(number, advice));
+    return found;
   }
 
   /** Learning is started anew from a moment on, as after a visit that put something right. */
@@ -182,7 +211,7 @@ export class NormalRepository {
   ): Promise<void> {
     await by.query(
       `update circuit_normal set learn_from = to_timestamp($2), complete = false, seen = 0, basis = null,
-              learned_from = null, learned_until = null, learned = null, compared_windows = 0
+              learned_from = null, learned_until = null, learned = null, compared_windows = 0, advice = '{}'
         where circuit_id = any($1)`,
       [circuitIds, start.learnFrom_s],
     );

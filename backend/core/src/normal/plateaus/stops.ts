@@ -1,7 +1,7 @@
 import { runningSamples } from '../../modes/running.js';
-import { firstAtOrAfter } from '../../normal/plateaus/find-plateaus.js';
 import { saturationCurve } from '../../refrigerants/index.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
+import { firstAtOrAfter } from './find-plateaus.js';
 
 /** How the pressures of a circuit came together after it stopped. */
 export interface Stop {

@@ -1,0 +1,19 @@
+import { emptyCircuitSeries, type CircuitSeries, type swapColumns } from '@coldrounds/core';
+import type { Bins } from '../../storage/repositories/readings/series.repository.js';
+
+/** What rollups call the columns that a swap of sensors is told by. */
+const columns: Record<(typeof swapColumns)[number], string> = {
+  compressorLoad_pct: 'load',
+  valveOpening_pct: 'opening',
+  suctionPressure_Pa: 'suctionPressure',
+  dischargePressure_Pa: 'dischargePressure',
+  dischargeTemperature_K: 'dischargeTemperature',
+};
+
+/** Rollups as the series that core looks at. */
+export function seriesOfMeans(bins: Bins): CircuitSeries {
+  const series = emptyCircuitSeries(bins.time_s.length);
+  series.time_s = bins.time_s;
+  for (const [name, column] of Object.entries(columns)) series[name as keyof typeof columns] = bins[column];
+  return series;
+}

@@ -1,0 +1,80 @@
+import { formatInstant, show } from '../../../quantities/format-quantity.js';
+import {
+  clocks,
+  converted,
+  linesOver,
+  middle,
+  timeAxis,
+  unitOf,
+  type EvidenceOf,
+  type Picture,
+  type Reader,
+} from '../picture.js';
+
+const bin_s = 120;
+
+/** Sensors swapped between two circuits: both readings while just one circuit runs, which the shading shows. */
+export function betweenCircuitsPicture(data: EvidenceOf<'between-circuits'>, reader: Reader): Picture {
+  const [first] = data.circuits;
+  const { quantity } = data;
+  const name = data.sensor.replace('-', ' ');
+  const runs = data.circuits.map(
+    ({ time_s, running }) => new Map(time_s.map((time, k) => [time, running[k]])),
+  );
+  /** Whether one runs and the other stands at a time. */
+  const alone = (one: number, time: number) =>
+    runs[one].get(time) === true && runs[1 - one].get(time) === false;
+  const hours = [0, 1].map((one) => first.time_s.filter((time) => alone(one, time)).length);
+  const runner = hours[0] >= hours[1] ? 0 : 1;
+  const [own, other] = [runner, 1 - runner].map((k) => {
+    const { time_s, value } = data.circuits[k];
+    const read = middle(value.filter((_, at) => alone(runner, time_s[at])));
+    return { circuit: data.circuits[k].circuit, read: show(read, quantity, reader.system) };
+  });
+  return {
+    x: timeAxis,
+    panels: [
+      {
+        title: name.charAt(0).toUpperCase() + name.slice(1),
+        unit: unitOf(quantity, reader),
+        weight: 1,
+        marks: data.circuits.flatMap(({ circuit, time_s, value }, k) =>
+          linesOver(
+            clocks(time_s, reader),
+            [
+              {
+                name: `Registered on circuit ${circuit}`,
+                tone: k === 0 ? 1 : 4,
+                y: converted(value, quantity, reader),
+              },
+            ],
+            3 * bin_s * 1000,
+          ),
+        ),
+        levels: [],
+      },
+    ],
+    spans: spansOf(
+      first.time_s,
+      first.time_s.map((time) => alone(runner, time)),
+      reader,
+    ),
+    lines: [],
+    beside: [own, other].map(({ circuit, read }) => `circuit ${circuit} ${read}`),
+    says: `While only circuit ${own.circuit} runs, its ${name} sensor reads ${own.read} on the median and that of circuit ${other.circuit}, which stands, ${other.read}.`,
+    caption: `Two-minute means from ${formatInstant(first.time_s[0] ?? 0, reader.zone)}; shaded: only circuit ${own.circuit} runs.`,
+  };
+}
+
+/** Stretches of a flag, in clock time. */
+function spansOf(time_s: readonly number[], flags: readonly boolean[], reader: Reader): Picture['spans'] {
+  const spans: { from: number; to: number }[] = [];
+  const at = clocks(time_s, reader);
+  flags.forEach((flag, k) => {
+    if (!flag) return;
+    const last = spans.at(-1);
+    if (k > 0 && flags[k - 1] && last) last.to = at[k] + bin_s * 1000;
+    else spans.push({ from: at[k], to: at[k] + bin_s * 1000 });
+  });
+  return spans;
+}
