@@ -1,3 +1,6 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { ConfigurationError, readConfig } from './config.js';
 
@@ -46,6 +49,76 @@ describe('readConfig', () => {
 
   it('takes an empty variable as not set', () => {
     expect(readConfig({ ...good, PORT: '' }).port).toBe(8080);
+  });
+
+  it('reads each secret from a file instead, and names one that it cannot read', () => {
+    const folder = mkdtempSync(join(tmpdir(), 'coldrounds-secrets-'));
+    const file = (name: string, text: string) => {
+      writeFileSync(join(folder, name), text);
+      return join(folder, name);
+    };
+    const read = readConfig({
+      ...{ MQTT_URL: good.MQTT_URL, MQTT_PASSWORD: 'not this', SMTP_HOST: 'mail.example.org' },
+      ...{ SMTP_FROM: 'Rounds <rounds@example.org>', SMTP_USER: 'rounds' },
+      ...{ OPENID_ISSUER: 'https://identity.example.org', OPENID_CLIENT_ID: 'rounds' },
+      DATABASE_URL_FILE: file('database', 'postgres://host/from-a-file\n'),
+      MQTT_PASSWORD_FILE: file('mqtt', 'one\n'),
+      SMTP_PASSWORD_FILE: file('smtp', 'two'),
+      OPENID_CLIENT_SECRET_FILE: file('openid', 'three\n'),
+    });
+    expect(read.databaseUrl).toBe('postgres://host/from-a-file');
+    expect(read.mqtt?.password).toBe('one');
+    expect(read.mail).toEqual({
+      ...{ host: 'mail.example.org', port: 587, tls: 'starttls', user: 'rounds', password: 'two' },
+      from: 'Rounds <rounds@example.org>',
+    });
+    expect(read.openId).toMatchObject({ clientSecret: 'three', roles: null });
+    rmSync(folder, { recursive: true });
+    expect(() => readConfig({ ...good, SMTP_PASSWORD_FILE: join(folder, 'smtp') })).toThrow(
+      /SMTP_PASSWORD_FILE: names a file that Coldrounds cannot read/,
+    );
+  });
+
+  it('sends nothing and lets nobody in by a provider until that is set, whole and safely', () => {
+    expect(readConfig(good)).toMatchObject({ mail: null, openId: null, webhooksToPrivate: false });
+    const problemsOf = (more: Record<string, string>) => {
+      try {
+        readConfig({ ...good, ...more });
+      } catch (error) {
+        return (error as ConfigurationError).problems.map(({ variable }) => variable);
+      }
+      return [];
+    };
+    expect(problemsOf({ SMTP_HOST: 'mail.example.org' })).toEqual(['SMTP_FROM']);
+    const mail = { SMTP_HOST: 'mail.example.org', SMTP_FROM: 'rounds@example.org' };
+    expect(problemsOf(mail)).toEqual([]);
+    expect(problemsOf({ ...mail, SMTP_USER: 'rounds' })).toEqual(['SMTP_PASSWORD']);
+    expect(problemsOf({ ...mail, SMTP_USER: 'a', SMTP_PASSWORD: 'b', SMTP_TLS: 'off' })).toEqual([
+      'SMTP_TLS',
+    ]);
+    expect(problemsOf({ ...mail, SMTP_FROM: 'a@example.org\r\nBcc: b@example.org' })).toEqual(['SMTP_FROM']);
+    const provider = {
+      OPENID_ISSUER: 'https://id.example.org',
+      OPENID_CLIENT_ID: 'a',
+      OPENID_CLIENT_SECRET: 'b',
+    };
+    expect(problemsOf(provider)).toEqual([]);
+    expect(problemsOf({ OPENID_ISSUER: 'https://id.example.org' })).toEqual([
+      'OPENID_CLIENT_ID',
+      'OPENID_CLIENT_SECRET',
+    ]);
+    expect(problemsOf({ ...provider, OPENID_ISSUER: 'http://id.example.org' })).toEqual(['OPENID_ISSUER']);
+    expect(problemsOf({ ...provider, HOST: '0.0.0.0' })).toEqual(['PUBLIC_URL']);
+    expect(problemsOf({ ...provider, OPENID_ROLES: 'a=manager' })).toEqual(['OPENID_ROLES']);
+    const roles = { ...provider, OPENID_ROLE_CLAIM: 'groups' };
+    expect(problemsOf({ ...roles, OPENID_ROLES: 'a=chief' })).toEqual(['OPENID_ROLES']);
+    expect(readConfig({ ...good, ...roles, OPENID_ROLES: 'x=y=manager, b=reader' }).openId?.roles).toEqual({
+      claim: 'groups',
+      ofValue: [
+        ['x=y', 'manager'],
+        ['b', 'reader'],
+      ],
+    });
   });
 
   it('keeps readings for ever when asked', () => {

@@ -1,4 +1,5 @@
 import '../people/people.css';
+import './notices.css';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
 import { checkMail, deadLettersQuery, mailQuery, sendAgain, type MailState } from '../../api/notices.js';
@@ -27,7 +28,7 @@ export function OutgoingPage() {
 function MailSection() {
   const mail = useQuery(mailQuery);
   return (
-    <section>
+    <section className="outgoing">
       <h2>Mail server</h2>
       {mail.isPending ? (
         <Loading what="the mail server" />
@@ -97,7 +98,7 @@ function DeadLetterSection() {
     onSuccess: (data) => queries.setQueryData(deadLettersQuery.queryKey, data),
   });
   return (
-    <section>
+    <section className="outgoing">
       <h2>Given up</h2>
       <p className="quiet">
         Messages that nobody took in eight tries over 20 hours, or that were refused for good.

@@ -24,7 +24,7 @@ const allEvents = Object.keys(eventWords) as WebhookEvent[];
 export function WebhookSection() {
   const webhooks = useQuery(webhooksQuery);
   return (
-    <section>
+    <section className="outgoing">
       <h2>Webhooks</h2>
       <p className="quiet">
         Each is told by a signed POST request (Standard Webhooks): at most once a day for each unit, unless
