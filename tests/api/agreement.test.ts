@@ -84,11 +84,12 @@ describe('what all pages, the export and the findings say of one circuit', () =>
   }
 
   beforeAll(async () => {
-    // The day of the test's own clock must not end between two readings.
-    vi.useFakeTimers({ toFake: ['Date'], now: now_s * 1000 });
     server = await startDatabaseServer();
     const url = await server.newDatabase();
+    // By the real clock, as the database's own is, which dates the changes of findings.
     database = await openMigrated(url);
+    // The day of the test's own clock must not end between two readings.
+    vi.useFakeTimers({ toFake: ['Date'], now: now_s * 1000 });
     await seedFleet(database, 1, 1);
     await judge();
     const port = await freePort();
