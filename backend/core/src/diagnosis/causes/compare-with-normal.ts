@@ -7,6 +7,7 @@ import { machineOf } from '../../normal/quantities/machine.js';
 import type { NormalQuantity } from '../../normal/quantities/quantities.js';
 import { circuitSeriesColumns, type CircuitSeries } from '../../telemetry/circuit-series.js';
 import type { EvaporatorType } from '../../telemetry/registry.js';
+import { signaturesOf } from './weighing/signatures.js';
 import { weighCausesOfDepartures, type WeighedCause } from './weigh-causes.js';
 
 export interface NormalComparison {
@@ -43,7 +44,7 @@ export interface LogsToCompare {
 export function compareWithNormal(input: LogsToCompare): NormalComparison {
   const machine = machineOf(input);
   const learnedFrom = findPlateaus(evenly(input.normal), machine.refrigerant);
-  const normal = learnCircuitNormal(machine, learnedFrom);
+  const normal = learnCircuitNormal(machine, learnedFrom, signaturesOf);
   const plateaus = findPlateaus(evenly(input.series), machine.refrigerant);
   if (normal === null) {
     return {

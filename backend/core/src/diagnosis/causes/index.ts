@@ -3,3 +3,4 @@ export * from './patterns/physical-patterns.js';
 export * from './patterns/sensor-patterns.js';
 export * from './weigh-causes.js';
 export * from './compare-with-normal.js';
+export * from './weighing/signatures.js';

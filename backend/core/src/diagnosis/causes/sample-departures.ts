@@ -22,6 +22,7 @@ export function normalOf(expected: Partial<Record<NormalQuantity, number>>): Cir
     order,
     correlation: order.flatMap((_, a) => order.map((__, b) => (a === b ? 1 : 0))),
     persistence: order.map(() => 0),
+    signatures: null,
     limit: 1,
     channels: [],
   };
@@ -41,7 +42,7 @@ export function off(
     difference: order.map((name) => by[name]![0]),
     scatter: Matrix.diag(order.map((name) => by[name]![1] ** 2)),
     relation: order.map(() => 0),
-    instruments: Matrix.zeros(order.length, order.length),
+    common: [],
     degreesOfFreedom: order.map(() => 50),
     departures: {},
   };

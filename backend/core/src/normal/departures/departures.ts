@@ -1,13 +1,13 @@
 import { Matrix } from 'ml-matrix';
-import type { Channel } from '../plateaus/channels.js';
+import { channels, type Channel } from '../plateaus/channels.js';
 import type { CircuitNormal } from '../learning/circuit-normal.js';
 import { basis, predict, type Prediction } from '../learning/learned-relation.js';
 import type { Machine } from '../quantities/machine.js';
+import { dayToDay, type Moves } from '../quantities/day-to-day.js';
 import { pointOf } from '../quantities/operating-point.js';
 import type { Plateau } from '../plateaus/find-plateaus.js';
 import {
   channelValues,
-  dayToDay,
   quantityValues,
   repeatability,
   type ChannelValues,
@@ -34,8 +34,8 @@ export interface PlateauDepartures {
   scatter: Matrix;
   /** Of the learned relations, by quantity (they are learned one by one). */
   relation: number[];
-  /** Of the instruments, and of flows that nobody holds, from day to day: the same on all plateaus of a day. */
-  instruments: Matrix;
+  /** What each thing that differs from day to day moves the differences by, the same thing in the same place on all plateaus. */
+  common: number[][];
   degreesOfFreedom: number[];
   departures: Partial<Record<NormalQuantity, Departure>>;
 }
@@ -43,8 +43,9 @@ export interface PlateauDepartures {
 /**
  * Differences of one plateau from the learned normal. Their covariance has three parts: the machine's own scatter about
  * its relations, with the correlation that it was seen to have; the relations' uncertainty at this operating point,
- * which grows towards the corners of what was learned and beyond; and the instruments', through the quantities they
- * enter, so that a pressure that reads otherwise today is expected to move approach and subcooling together.
+ * which grows towards the corners of what was learned and beyond; and what instruments and machine do not repeat from day
+ * to day, through the quantities they enter, so that a pressure that reads otherwise today is expected to move approach
+ * and subcooling together.
  */
 export function departuresOf(machine: Machine, normal: CircuitNormal, plateau: Plateau): PlateauDepartures {
   const at = channelValues(plateau.values);
@@ -56,18 +57,19 @@ export function departuresOf(machine: Machine, normal: CircuitNormal, plateau: P
   const difference = order.map(
     (quantity, k) => value[quantity] / normal.reference[quantity]! - predictions[k].value,
   );
-  const { instruments, means } = fromChannels(machine, normal, plateau, at, order, difference);
+  const { common, means } = fromChannels(machine, normal, plateau, at, order, difference);
+  const daily = order.map((_, k) => common.reduce((sum, effect) => sum + effect[k] ** 2, 0));
   const scatter = scatterOf(normal, order, predictions).add(means);
   const relation = predictions.map(({ relationVariance }) => relationVariance);
   const degreesOfFreedom = order.map((quantity, k) => {
-    // Welch and Satterthwaite: the instruments' part is taken as known.
+    // Welch and Satterthwaite: what differs from day to day is taken as known.
     const own = predictions[k].noiseVariance + relation[k];
-    const total = scatter.get(k, k) + relation[k] + instruments.get(k, k);
+    const total = scatter.get(k, k) + relation[k] + daily[k];
     return normal.relations[quantity]!.degreesOfFreedom * (total / own) ** 2;
   });
   const departures: PlateauDepartures['departures'] = {};
   order.forEach((quantity, k) => {
-    const variance = scatter.get(k, k) + relation[k] + instruments.get(k, k);
+    const variance = scatter.get(k, k) + relation[k] + daily[k];
     departures[quantity] = {
       value: value[quantity],
       expected: predictions[k].value * normal.reference[quantity]!,
@@ -82,7 +84,7 @@ export function departuresOf(machine: Machine, normal: CircuitNormal, plateau: P
     difference,
     scatter,
     relation,
-    instruments,
+    common,
     degreesOfFreedom,
     departures,
   };
@@ -125,7 +127,7 @@ export function differencesAt(
   });
 }
 
-/** What the uncertainty of each channel does to the differences, by finite differences of the whole comparison. */
+/** What differs from day to day, and the uncertainty of each channel's mean, by finite differences of the whole comparison. */
 function fromChannels(
   machine: Machine,
   normal: CircuitNormal,
@@ -133,41 +135,43 @@ function fromChannels(
   at: ChannelValues,
   order: readonly NormalQuantity[],
   difference: readonly number[],
-): { instruments: Matrix; means: Matrix } {
+): { common: number[][]; means: Matrix } {
   const p = order.length;
-  const instruments = Matrix.zeros(p, p);
   const means = Matrix.zeros(p, p);
-  if (p === 0) return { instruments, means };
-  order.forEach((quantity, a) => instruments.set(a, a, dayToDay(quantity) ** 2));
-  for (const channel of Object.keys(plateau.values) as Channel[]) {
-    const number = plateau.values[channel]!;
-    const step = repeatability(channel, number.value);
-    if (!(step > 0)) continue;
-    const effect = channelEffect(machine, normal, at, order, difference, channel, step);
-    if (effect === null) continue;
+  if (p === 0) return { common: [], means };
+  const common = dayToDay(machine, at).map((moves) =>
+    effectOf(machine, normal, at, order, difference, moves),
+  );
+  channels.forEach((channel, k) => {
+    const number = plateau.values[channel];
+    const step = number ? repeatability(channel, number.value) : 0;
+    if (!number || !(step > 0)) return;
     // Scatter within the plateau is already in the machine's own as far as it is usual; what is more comes on top.
     const share = Math.min(number.uncertainty / step, 20) ** 2;
     for (let a = 0; a < p; a++)
-      for (let b = 0; b < p; b++) {
-        const product = effect[a] * effect[b];
-        instruments.set(a, b, instruments.get(a, b) + product);
-        means.set(a, b, means.get(a, b) + share * product);
-      }
-  }
-  return { instruments, means };
+      for (let b = 0; b < p; b++) means.set(a, b, means.get(a, b) + share * (common[k][a] * common[k][b]));
+  });
+  return { common, means };
 }
 
-/** Change of the differences when a channel reads `step` more; null where it changes nothing that is judged. */
-export function channelEffect(
+/** Change of the differences when channels read otherwise by these moves; those that are not finite are passed over. */
+function effectOf(
   machine: Machine,
   normal: CircuitNormal,
   at: ChannelValues,
   order: readonly NormalQuantity[],
   difference: readonly number[],
-  channel: Channel,
-  step: number,
-): number[] | null {
-  const moved = differencesAt(machine, normal, { ...at, [channel]: at[channel] + step }, order);
-  const effect = moved.map((value, k) => (Number.isFinite(value) ? value - difference[k] : 0));
-  return effect.some((value) => value !== 0) ? effect : null;
+  moves: Moves,
+): number[] {
+  const moved = { ...at };
+  let any = false;
+  for (const [channel, by] of Object.entries(moves) as [Channel, number][]) {
+    if (!Number.isFinite(moved[channel] + by) || by === 0) continue;
+    moved[channel] += by;
+    any = true;
+  }
+  if (!any) return order.map(() => 0);
+  return differencesAt(machine, normal, moved, order).map((value, k) =>
+    Number.isFinite(value) ? value - difference[k] : 0,
+  );
 }

@@ -1,8 +1,8 @@
 import type { Departure, PlateauDepartures } from './departures.js';
 import { departuresOf } from './departures.js';
-import { meanDepartures } from './mean-departures.js';
+import { meanDeparturesOfGroups } from './mean-departures.js';
 import type { CircuitNormal } from '../learning/circuit-normal.js';
-import { distanceOverLimit, neighbours } from './looks.js';
+import { distanceOverLimit, nearByLoad, neighbours } from './looks.js';
 import type { Machine } from '../quantities/machine.js';
 import type { Plateau } from '../plateaus/find-plateaus.js';
 import type { NormalQuantity } from '../quantities/quantities.js';
@@ -20,9 +20,10 @@ export interface JudgedPlateau {
 
 /**
  * Judges plateaus against the learned normal. Each is looked at by itself and as the mean with up to twelve plateaus on
- * either side (which a slight fault that lasts moves most), each time by the Mahalanobis distance of all its departures and
- * by the largest single one (which a fault that shows in one quantity moves most). The distance is the largest of these
- * as a share of the limit that one normal plateau in a hundred passes.
+ * either side (which a slight fault that lasts moves most), each time by the Mahalanobis distance of all its departures,
+ * by the largest single one (which a fault that shows in one quantity moves most) and by the usual faults' own forms
+ * (`signatures.ts`), these also by load. The distance is the largest of these as a share of the limit that one normal
+ * plateau in a hundred passes.
  */
 export function judgePlateaus(
   machine: Machine,
@@ -53,9 +54,10 @@ export function distanceOf(
   if (detail.order.length === 0) return null;
   const judged = near.filter(({ order }) => order.length > 0);
   const looks: number[] = [];
-  for (const several of judged.length > 1 ? [[detail], judged] : [[detail]]) {
-    const mean = meanDepartures(normal, several);
-    if (mean) looks.push(distanceOverLimit(mean));
+  const byLoad = nearByLoad(normal, judged);
+  for (const groups of [[[detail]], ...(judged.length > 1 ? [[judged]] : []), ...(byLoad ? [byLoad] : [])]) {
+    const mean = meanDeparturesOfGroups(normal, groups);
+    if (mean) looks.push(distanceOverLimit(normal, mean));
   }
   return looks.length === 0 ? null : Math.max(...looks) / normal.limit;
 }

@@ -1,6 +1,6 @@
 import { Matrix } from 'ml-matrix';
 import type { CircuitNormal } from '../learning/circuit-normal.js';
-import { meanRelationCovariance } from '../learning/learned-relation.js';
+import { meanBasis, relationCovariance } from '../learning/learned-relation.js';
 import type { NormalQuantity } from '../quantities/quantities.js';
 import type { PlateauDepartures } from './departures.js';
 
@@ -16,7 +16,7 @@ export interface MeanDepartures {
 /**
  * Mean differences over plateaus on which the same quantities could be judged. The machine's scatter falls with their
  * number, less so where neighbours go together; the relation's uncertainty is that of its mean over their operating
- * points; the instruments' does not fall.
+ * points; what differs from day to day does not fall.
  */
 export const meanDepartures = (
   normal: CircuitNormal,
@@ -25,7 +25,7 @@ export const meanDepartures = (
 
 /**
  * The means of several groups of plateaus one after the other, with their joint covariance: scatter is each group's own,
- * the relations' errors go together as the operating points do, and the instruments read the same in all groups.
+ * the relations' errors go together as the operating points do, and what differs from day to day is the same in all groups.
  * `order` is that of one group; null where a group is empty or nothing could be judged.
  */
 export function meanDeparturesOfGroups(
@@ -37,32 +37,26 @@ export function meanDeparturesOfGroups(
   const p = order.length;
   if (p === 0 || groups.length === 0 || groups.some((group) => group.length === 0)) return null;
   const covariance = Matrix.zeros(p * groups.length, p * groups.length);
-  const instruments = meanInstruments(all, order);
+  const common = groups.map((group) => meanCommon(group, order));
   const own = groups.map((group) => scatterOfMean(normal, group, order));
+  const rows = groups.map((group) => meanBasis(group.map(({ point }) => point)));
   const difference = groups.flatMap((group) => differenceOfMean(group, order));
-  const add = (i: number, j: number, value: number) => covariance.set(i, j, covariance.get(i, j) + value);
-  groups.forEach((group, g) =>
-    groups.slice(0, g + 1).forEach((other, h) =>
-      order.forEach((quantity, a) => {
-        const [row, column] = [g * p + a, h * p + a];
+  for (let g = 0; g < groups.length; g++)
+    for (let h = 0; h <= g; h++) {
+      const shared = sharedOf(common[g], common[h], p);
+      for (let a = 0; a < p; a++)
         for (let b = 0; b < p; b++) {
-          add(row, h * p + b, instruments.get(a, b) + (g === h ? own[g].get(a, b) : 0));
-          if (g !== h) add(h * p + b, row, instruments.get(a, b));
+          let value = shared[a][b];
+          if (g === h) value += own[g].get(a, b);
+          if (a === b) value += relationCovariance(normal.relations[order[a]]!, rows[g], rows[h]);
+          covariance.set(g * p + a, h * p + b, value);
+          covariance.set(h * p + b, g * p + a, value);
         }
-        const relation = meanRelationCovariance(
-          normal.relations[quantity]!,
-          group.map(({ point }) => point),
-          other.map(({ point }) => point),
-        );
-        add(row, column, relation);
-        if (g !== h) add(column, row, relation);
-      }),
-    ),
-  );
+    }
   const degreesOfFreedom = groups.flatMap((_, g) =>
     order.map((quantity, a) => {
       const total = covariance.get(g * p + a, g * p + a);
-      const learned = total - instruments.get(a, a);
+      const learned = total - common[g].reduce((sum, effect) => sum + effect[a] ** 2, 0);
       return normal.relations[quantity]!.degreesOfFreedom * (total / learned) ** 2;
     }),
   );
@@ -98,11 +92,28 @@ function scatterOfMean(
   return mean;
 }
 
-const meanInstruments = (several: readonly PlateauDepartures[], order: readonly NormalQuantity[]): Matrix =>
-  meanOfMatrices(
-    several.map(({ instruments }) => instruments),
-    several.map((one) => placesOf(one, order)),
-  );
+/** Mean of what each thing that differs from day to day moves over some plateaus. */
+function meanCommon(several: readonly PlateauDepartures[], order: readonly NormalQuantity[]): number[][] {
+  const mean = several[0].common.map(() => order.map(() => 0));
+  for (const one of several) {
+    const places = placesOf(one, order);
+    for (let k = 0; k < mean.length; k++)
+      for (let a = 0; a < places.length; a++) mean[k][a] += one.common[k][places[a]] / several.length;
+  }
+  return mean;
+}
+
+/** Covariance of two means by what moves both. */
+function sharedOf(of: readonly number[][], other: readonly number[][], p: number): number[][] {
+  const shared = Array.from({ length: p }, () => new Array<number>(p).fill(0));
+  for (let k = 0; k < of.length; k++)
+    for (let a = 0; a < p; a++) {
+      const moved = of[k][a];
+      if (moved === 0) continue;
+      for (let b = 0; b < p; b++) shared[a][b] += moved * other[k][b];
+    }
+  return shared;
+}
 
 function meanOfMatrices(matrices: readonly Matrix[], places: readonly (readonly number[])[]): Matrix {
   const p = places[0].length;

@@ -1,5 +1,6 @@
 import type { Channel } from '../plateaus/channels.js';
 import type { PointReading } from '../quantities/operating-point.js';
+import type { Signatures } from '../departures/signatures.js';
 import type { NormalQuantity } from '../quantities/quantities.js';
 import type { LearnedRelation } from './learned-relation.js';
 
@@ -18,7 +19,9 @@ export interface CircuitNormal {
   correlation: number[];
   /** By quantity in that order, how far a plateau's residual goes with the next one's, 0 to 0.8. */
   persistence: number[];
-  /** What the largest of the looks at a plateau passes on one normal plateau in a hundred (`looks.ts`). */
+  /** What the usual faults are looked for by; null where none were given. */
+  signatures: Signatures | null;
+  /** What the largest of the looks at a plateau passes on one normal plateau in a hundred (`false-alarm-limit.ts`). */
   limit: number;
   /** Channels that were there; a plateau without them is judged on the rest. */
   channels: Channel[];

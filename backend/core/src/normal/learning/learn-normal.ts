@@ -1,7 +1,7 @@
 import type { Channel } from '../plateaus/channels.js';
 import type { CircuitNormal } from './circuit-normal.js';
-import { departuresOf } from '../departures/departures.js';
-import { falseAlarmLimit } from '../departures/looks.js';
+import { departuresOf, type PlateauDepartures } from '../departures/departures.js';
+import type { Signatures } from '../departures/signatures.js';
 import { learnRelation, type LearnedRelation } from './learned-relation.js';
 import type { Machine } from '../quantities/machine.js';
 import { choosePoint, judgedQuantities, pointOf } from '../quantities/operating-point.js';
@@ -14,6 +14,7 @@ import {
   referenceOf,
   type NormalQuantity,
 } from '../quantities/quantities.js';
+import { falseAlarmLimit } from './false-alarm-limit.js';
 import { shrunkCorrelation } from './shrunk-correlation.js';
 
 /** Under this, nothing is learned: a relation to three conditions from fewer plateaus would be a guess. */
@@ -23,12 +24,23 @@ const mostGroups = 40;
 /** Neighbours this close in time and operating point are one condition held, and are left out together. */
 const sameCondition = { within_s: 1800, distance: 0.15 };
 
+/** What the usual faults are looked for by in a machine, from the plateaus that its normal was learned from. */
+export type SignaturesOf = (
+  machine: Machine,
+  normal: CircuitNormal,
+  learned: readonly PlateauDepartures[],
+) => Signatures | null;
+
 /**
  * Learns the normal of a circuit from plateaus of running in which nothing is known to be wrong. After the idea of
  * self-training fault-free models (Heo, Payne, Domanski & Du 2015, NIST Technical Note 1881): no factory data, only the
  * machine's own past. Null under eight plateaus.
  */
-export function learnCircuitNormal(machine: Machine, plateaus: readonly Plateau[]): CircuitNormal | null {
+export function learnCircuitNormal(
+  machine: Machine,
+  plateaus: readonly Plateau[],
+  signaturesOf: SignaturesOf = () => null,
+): CircuitNormal | null {
   if (plateaus.length < leastPlateaus) return null;
   const at = plateaus.map(({ values }) => channelValues(values));
   const point = choosePoint(machine, at);
@@ -69,11 +81,13 @@ export function learnCircuitNormal(machine: Machine, plateaus: readonly Plateau[
     order,
     correlation: shrunkCorrelation(residuals),
     persistence,
+    signatures: null,
     limit: 1,
     channels: channelsOf(at),
   };
   const learned = plateaus.map((plateau) => departuresOf(machine, normal, plateau));
-  return { ...normal, limit: falseAlarmLimit(normal, learned) };
+  const signatures = signaturesOf(machine, normal, learned);
+  return { ...normal, signatures, limit: falseAlarmLimit({ ...normal, signatures }, learned) };
 }
 
 function channelsOf(at: readonly ChannelValues[]): Channel[] {

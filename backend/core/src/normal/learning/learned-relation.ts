@@ -109,19 +109,19 @@ export function predict(relation: LearnedRelation, point: readonly number[]): Pr
   };
 }
 
-/** Covariance of the means of the relation over two sets of points, without the scatter of the plateaus. */
-export function meanRelationCovariance(
-  relation: LearnedRelation,
-  points: readonly (readonly number[])[],
-  others: readonly (readonly number[])[],
-): number {
-  const mean = (of: readonly (readonly number[])[]) => {
-    const sum = new Array<number>(relation.coefficients.length).fill(0);
-    for (const point of of) basis(point).forEach((value, k) => (sum[k] += value / of.length));
-    return sum;
-  };
-  return relation.noise ** 2 * quadratic(relation.inverse, mean(points), mean(others));
+/** Mean row of the design over some points: a relation is linear in it, so that it gives the mean of what is expected. */
+export function meanBasis(points: readonly (readonly number[])[]): number[] {
+  const [first, ...rest] = points.map(basis);
+  for (const row of rest) row.forEach((value, k) => (first[k] += value));
+  return first.map((value) => value / points.length);
 }
+
+/** Covariance of what the relation expects at two rows of the design, without the scatter of the plateaus. */
+export const relationCovariance = (
+  relation: LearnedRelation,
+  row: readonly number[],
+  other: readonly number[],
+): number => relation.noise ** 2 * quadratic(relation.inverse, row, other);
 
 const dot = (a: readonly number[], b: readonly number[]): number =>
   a.reduce((sum, value, k) => sum + value * b[k], 0);

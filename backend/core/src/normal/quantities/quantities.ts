@@ -102,18 +102,11 @@ export const waterHeat_W = (at: ChannelValues): number =>
  * one day of normal running cannot show, and what no averaging within a day takes away.
  */
 export function repeatability(channel: Channel, value: number): number {
-  if (channel.endsWith('_K')) return 0.03;
+  if (channel.endsWith('_K')) return 0.04;
   if (channel.endsWith('_Pa')) return 0.001 * Math.abs(value);
   if (channel.endsWith('_pct')) return 0.5;
   return 0.004 * Math.abs(value);
 }
-
-/**
- * How much a quantity differs from one day to another without anything being wrong, beside what its instruments do: a flow
- * that nobody holds by a per cent or so, as pumps, strainers and what else is on the pipe make it (judgement, no source).
- */
-export const dayToDay = (quantity: NormalQuantity): number =>
-  quantity === 'condenserFlow_m3_s' || quantity === 'evaporatorFlow_m3_s' ? 0.01 : 0;
 
 export const channelValues = (values: Partial<Record<Channel, { value: number }>>): ChannelValues =>
   Object.fromEntries(channels.map((channel) => [channel, values[channel]?.value ?? NaN])) as ChannelValues;

@@ -53,8 +53,15 @@ export function toExplain(
   normal: CircuitNormal,
   all: readonly PlateauDepartures[],
 ): ToExplain | null {
-  const several = sinceOnset(normal, all);
-  const groups = loadGroups(normal, several);
+  return explainedBy(machine, normal, loadGroups(normal, sinceOnset(normal, all)));
+}
+
+/** The same of plateaus in groups, such as those at low and at high load. */
+export function explainedBy(
+  machine: Machine,
+  normal: CircuitNormal,
+  groups: readonly (readonly PlateauDepartures[])[],
+): ToExplain | null {
   const mean = meanDeparturesOfGroups(normal, groups);
   if (mean === null) return null;
   const states = groups.map(meanChannels);
@@ -89,7 +96,7 @@ function sinceOnset(
 ): readonly PlateauDepartures[] {
   const alone = several.map((one) => {
     const mean = meanDeparturesOfGroups(normal, [[one]]);
-    return mean !== null && distanceOverLimit(mean) > normal.limit;
+    return mean !== null && distanceOverLimit(normal, mean) > normal.limit;
   });
   const later = alone.slice(neighbours);
   if (later.filter(Boolean).length <= 0.5 * later.length) return several;

@@ -118,7 +118,7 @@ describe('a normal that is kept', () => {
   it('is read back to the last digit, and not where another version learned it', () => {
     const text = writeLearned(anew.normal.learned!);
     expect(readLearned(text)).toEqual(anew.normal.learned);
-    expect(readLearned(text.replace('"version":2', '"version":1'))).toBeNull();
+    expect(readLearned(text.replace(/"version":\d+/, '"version":1'))).toBeNull();
   });
 });
 

@@ -4,6 +4,7 @@ import { tolerances, type Plateau } from '../../../normal/plateaus/find-plateaus
 import type { Stop } from '../../../normal/plateaus/stops.js';
 import { plateausOf, toleranceLevel, type WindowPlateaus } from '../../../normal/plateaus/window-plateaus.js';
 import type { Machine } from '../../../normal/quantities/machine.js';
+import { signaturesOf } from '../../causes/weighing/signatures.js';
 import type { Finding } from '../../finding.js';
 
 /** Normal running is learned from the first two weeks, or the whole days in the first 60 % of a shorter record, and from no fewer plateaus than a day's. */
@@ -111,7 +112,7 @@ export function learnFrom(
   machine: Machine,
   { tolerance, plateaus, stops }: Pick<Learning, 'tolerance' | 'plateaus' | 'stops'>,
 ): LearnedCircuit | null {
-  const normal = learnCircuitNormal(machine, plateaus);
+  const normal = learnCircuitNormal(machine, plateaus, signaturesOf);
   return normal === null ? null : { tolerance, normal, stops: usualStops(stops, normal) };
 }
 

@@ -1,0 +1,125 @@
+import { CholeskyDecomposition, Matrix } from 'ml-matrix';
+import { normalDraws, seededRandom } from '../../numerics/index.js';
+import type { PlateauDepartures } from '../departures/departures.js';
+import { falseAlarmRate, lookOf, measure, nearByLoad, neighbours } from '../departures/looks.js';
+import { meanDepartures, meanDeparturesOfGroups } from '../departures/mean-departures.js';
+import type { CircuitNormal } from './circuit-normal.js';
+import { basis } from './learned-relation.js';
+
+/** Draws of normal running by which the limit of the looks together is set. */
+const draws = 1500;
+
+/**
+ * What the largest of the looks exceeds on one normal plateau in a hundred. The looks go together, so their limits are
+ * not simply shared out: normal running is drawn (a fixed seed, 1500 draws) at the operating points that were learned
+ * from, with noise known no better than it was learned, one error of each relation, one reading of the
+ * instruments and one state of the machine for all plateaus of a draw.
+ */
+export function falseAlarmLimit(normal: CircuitNormal, learned: readonly PlateauDepartures[]): number {
+  const usable = learned.filter(({ order }) => order.length === normal.order.length);
+  const n = usable.length;
+  if (n === 0) return 1;
+  const random = normalDraws(seededRandom(n));
+  const highest: number[] = [];
+  const places = Math.min(n, 30);
+  for (let place = 0; place < places; place++) {
+    const i = Math.floor((place * n) / places);
+    const from = Math.max(0, i - neighbours);
+    const near = usable.slice(from, i + neighbours + 1);
+    const alone = lookOf(normal, meanDepartures(normal, [usable[i]])!);
+    const together = lookOf(normal, meanDepartures(normal, near)!);
+    const groups = nearByLoad(normal, near);
+    const byLoad = groups && lookOf(normal, meanDeparturesOfGroups(normal, groups)!);
+    const own = groups?.map((group) => group.map((one) => near.indexOf(one))) ?? [];
+    const draw = drawer(normal, near, random);
+    for (let k = 0; k < draws / places; k++) {
+      const differences = draw();
+      highest.push(
+        Math.max(
+          measure(alone, differences[i - from]),
+          measure(together, meanOf(differences)),
+          byLoad
+            ? measure(
+                byLoad,
+                own.flatMap((of) => meanOf(of.map((one) => differences[one]))),
+              )
+            : 0,
+        ),
+      );
+    }
+  }
+  highest.sort((a, b) => a - b);
+  return highest[Math.floor((1 - falseAlarmRate) * highest.length)];
+}
+
+const meanOf = (all: readonly number[][]): number[] =>
+  all[0].map((_, a) => all.reduce((sum, one) => sum + one[a], 0) / all.length);
+
+/** Draws differences from normal on some plateaus in which nothing is wrong, neighbours as alike as they were seen to be. */
+function drawer(
+  normal: CircuitNormal,
+  near: readonly PlateauDepartures[],
+  random: () => number,
+): () => number[][] {
+  const p = normal.order.length;
+  const roots = near.map(({ scatter }) => lowerRoot(scatter));
+  const relationsOf = normal.order.map((quantity) => normal.relations[quantity]!);
+  const coefficients = relationsOf.map(({ inverse }) => rootOf(inverse));
+  const rows = near.map(({ point }) => basis(point));
+  const sources = near[0].common.flatMap((_, k) =>
+    near.some(({ common }) => common[k].some((value) => value !== 0)) ? [k] : [],
+  );
+  const normals = () => Array.from({ length: p }, () => random());
+  const persist = normal.persistence;
+  const fresh = persist.map((r) => Math.sqrt(1 - r * r));
+  return () => {
+    const scale = relationsOf.map(({ degreesOfFreedom: nu }) => Math.sqrt(nu / chiSquare(nu, random)));
+    const today = sources.map(() => random());
+    const learned = relationsOf.map(({ noise }, a) =>
+      times(
+        coefficients[a],
+        coefficients[a].map(() => noise * random()),
+      ),
+    );
+    let going = normals();
+    return near.map(({ common }, i) => {
+      if (i > 0) going = normals().map((value, a) => persist[a] * going[a] + fresh[a] * value);
+      const own = times(roots[i], going);
+      const daily = (a: number) => sources.reduce((sum, of, k) => sum + common[of][a] * today[k], 0);
+      return own.map((value, a) => (value + dot(rows[i], learned[a])) * scale[a] + daily(a));
+    });
+  };
+}
+
+/** Chi-square by Wilson & Hilferty's cube (1931, Proc. Natl. Acad. Sci. 17:684), good to a per cent from 3 degrees on. */
+function chiSquare(degrees: number, random: () => number): number {
+  const part = 2 / (9 * degrees);
+  return degrees * Math.max(0.05, 1 - part + Math.sqrt(part) * random()) ** 3;
+}
+
+function lowerRoot(matrix: Matrix): number[][] {
+  const p = matrix.rows;
+  const lifted = matrix.clone();
+  // Instruments that two quantities share make the matrix nearly singular.
+  for (let a = 0; a < p; a++) lifted.set(a, a, lifted.get(a, a) * (1 + 1e-9) + 1e-18);
+  return new CholeskyDecomposition(lifted).lowerTriangularMatrix.to2DArray();
+}
+
+/** Root of a square matrix that is symmetric but for rounding, row by row. */
+function rootOf(square: readonly number[]): number[][] {
+  const size = Math.sqrt(square.length);
+  const symmetric = Matrix.zeros(size, size);
+  for (let a = 0; a < size; a++)
+    for (let b = 0; b < size; b++) symmetric.set(a, b, (square[a * size + b] + square[b * size + a]) / 2);
+  return lowerRoot(symmetric);
+}
+
+const dot = (a: readonly number[], b: readonly number[]): number =>
+  a.reduce((sum, value, k) => sum + value * b[k], 0);
+
+const times = (root: readonly number[][], vector: readonly number[]): number[] =>
+  root.map((row, a) => {
+    let sum = 0;
+    for (let b = 0; b <= a; b++) sum += row[b] * vector[b];
+    return sum;
+  });
