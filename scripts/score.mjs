@@ -13,7 +13,7 @@ const options = sites ? given.slice(1) : given;
 if (!sites && options.length > 0 && !options[0].startsWith('--')) {
   console.error(
     'usage: npm run score -- [--seed N] [--units N] [--healthy N] [--pair-units N] [--slow-units N] [--only TEXT] [--out FILE]\n' +
-      '       npm run score -- sites [--seed N] [--units N] [--faulty N] [--days N] [--part TEXT] [--habit TEXT]',
+      '       npm run score -- sites [--seed N] [--units N] [--faulty N] [--days N] [--part TEXT] [--habit TEXT] [--fault TEXT]',
   );
   process.exit(2);
 }

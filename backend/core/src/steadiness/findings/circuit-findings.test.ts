@@ -102,7 +102,12 @@ describe('findings on a circuit', () => {
   });
 
   it('name a starved evaporator once, and leave its distance from the setpoint to that', () => {
-    const list = findings(days(3, { superheat: { mean_K: 15, offset_K: 9, starvedFraction: 0.7 } }));
+    const list = findings(
+      days(3, {
+        superheat: { mean_K: 15, offset_K: 9, starvedFraction: 0.7 },
+        conditions: { evaporatingTemperature_K: 269 },
+      }),
+    );
     expect(conditionsOf(list)).toEqual(['starved']);
     expect(list[0]!.urgency).toBe('this-week');
   });

@@ -156,6 +156,23 @@ describe('a starved evaporator, at its limits', () => {
     expect(texts(without(null))).toMatch(/No setpoint is sent/);
   });
 
+  it('is only watched where the suction sensor reads warmer than the water: it is of another place', () => {
+    // Evaporating at 276 K, the water enters at 285 K: up to 9 K of superheat, and 3 K for the sensors.
+    const at = (mean_K: number, enteringWaterTemperature_K: number | null = 285) =>
+      starved(
+        context(
+          days(1, {
+            superheat: { mean_K, starvedFraction: 0.9 },
+            conditions: { enteringWaterTemperature_K },
+          }),
+        ),
+        summary({ starvedFraction: 0.9 }),
+      )!;
+    expect([at(11.9).urgency, at(12.1).urgency]).toEqual(['this-week', 'watch']);
+    expect(texts(at(12.1))).toMatch(/warmer than the water that enters/);
+    expect(at(30, null).urgency).toBe('this-week');
+  });
+
   it('scores 15 and 35 times the share, and is seen where over a tenth is starved', () => {
     expect(at(0.4)!.score).toBeCloseTo(29, 9);
     const week = [0.1, 0.11, 0.9].map((starvedFraction, k) => window(k, { superheat: { starvedFraction } }));

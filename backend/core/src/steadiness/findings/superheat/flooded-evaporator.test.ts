@@ -128,6 +128,10 @@ describe('a superheat under the limit for most of the time, that is registered a
     const change = at(1.5, discharge(0.7));
     const dips = { ...change.superheat, underLimitFraction: 0.45, surelyUnderLimitFraction: 0.2 };
     expect(floodback({ ...change, superheat: dips }).urgency).toBe('today');
+    // Of a machine that sends neither setpoint nor opening nothing shows that a valve holds its superheat.
+    const windows = days(7, { ...change, superheat: dips }).map((one) => ({ ...one, valve: null }));
+    const [found] = assessCircuit({ windows, refrigerant, circuit }).findings;
+    expect([found!.condition, found!.urgency]).toEqual(['floodback-risk', 'watch']);
   });
 });
 

@@ -3,10 +3,20 @@ import type { Urgency } from '../../../diagnosis/finding.js';
 import { statement } from '../../../diagnosis/statement.js';
 import type { SpanSummary } from '../../circuit-assessment.js';
 import { dischargeEvidence } from './discharge-evidence.js';
-import { basis, K, minutes, fraction, spanDays, type Draft, type FindingContext } from '../finding-parts.js';
+import {
+  basis,
+  K,
+  minutes,
+  fraction,
+  spanDays,
+  steadyMean,
+  type Draft,
+  type FindingContext,
+} from '../finding-parts.js';
 import { supplyExplanations } from '../supply/liquid-supply.js';
 import { timeUnderLimit } from './time-under-limit.js';
 import { summarise } from '../../windows/summaries.js';
+import type { WindowJudgement } from '../../windows/window-judgement.js';
 
 /** Findings on the level at which superheat is held. */
 export function floodbackRisk(context: FindingContext, week: SpanSummary): Draft | null {
@@ -87,8 +97,12 @@ export function floodbackRisk(context: FindingContext, week: SpanSummary): Draft
 const dryVapour = {
   /** Isentropic efficiency on dry vapour that a good compressor reaches: liquid of a few percent would show a higher one. */
   efficiency: 0.8,
-  /** A window that is under the limit for so much of its time has a mean discharge that shows it. */
+  /**
+   * A window that is under the limit for so much of its time has a mean discharge that shows it; where no valve is seen
+   * to hold superheat either, one that is so for less.
+   */
   underLimit: 0.5,
+  underLimitWithoutValve: 0.05,
   /** A controller that reads the same superheat holds it nearer to its setpoint than this, K. */
   offSetpoint_K: -2.5,
   /** Fraction of the time under the limit of which it must be so. */
@@ -96,7 +110,7 @@ const dryVapour = {
 };
 
 /**
- * Median efficiency where the discharge contradicts liquid in the suction: nearly all of the time under the limit is of
+ * Median isentropic efficiency where the discharge contradicts liquid in the suction: nearly all of the time under the limit is of
  * windows that lie under it for long, in which no controller is seen to hold that superheat (no setpoint is sent, or it
  * lies far above), and whose discharge is as hot as a good compressor makes it of dry vapour. Then the thermometer sits
  * elsewhere, the evaporator is a flooded one, or a setting is wrong. Null where it is not so.
@@ -115,7 +129,8 @@ function dischargeOfDryVapour(
     const time = held.minutes * held.underLimitFraction;
     under += time;
     const controlled = held.offset_K !== null && held.offset_K > dryVapour.offSetpoint_K;
-    if (held.underLimitFraction < dryVapour.underLimit || controlled) continue;
+    const least = window.valve === null ? dryVapour.underLimitWithoutValve : dryVapour.underLimit;
+    if (held.underLimitFraction < least || controlled) continue;
     const efficiency = dischargeEvidence(window, refrigerant)?.efficiency ?? Infinity;
     if (efficiency >= dryVapour.efficiency) continue;
     contradicted += time;
@@ -137,15 +152,37 @@ const noSetpointSent = statement(
 /** Without a setpoint, superheat so high is starving only where the valve is seen to be far open. */
 const farOpen_pct = 80;
 
+/** Tolerances of the sensors and of a mean over two hours leave this open, K. Judgement, no source. */
+const warmerThanWater_K = 3;
+
+/** Vapour from an evaporator is no warmer than the water that enters it: a reading over that for most of the time is of another place. */
+function warmerThanItsWater(windows: readonly WindowJudgement[]): boolean {
+  const warmer = steadyMean(windows, ({ superheat, conditions }) => {
+    const { evaporatingTemperature_K, enteringWaterTemperature_K } = conditions;
+    if (evaporatingTemperature_K === null || enteringWaterTemperature_K === null) return null;
+    const suction_K = evaporatingTemperature_K + superheat!.mean_K;
+    return suction_K > enteringWaterTemperature_K + warmerThanWater_K ? 1 : 0;
+  });
+  return warmer !== null && warmer.mean > 0.5;
+}
+
+const ofAnotherPlace = statement(
+  'The suction sensor reads warmer than the water that enters the evaporator, which its vapour cannot be: it sits behind a heat exchanger or at the compressor, or is another sensor than its name says.',
+);
+
 export function starved(context: FindingContext, week: SpanSummary): Draft | null {
   const { week: windows } = context;
   const value = week.starvedFraction ?? 0;
   if (value < 0.2) return null;
-  const shown = windows.some(
+  const elsewhere = warmerThanItsWater(
+    windows.filter((window) => (window.superheat?.starvedFraction ?? 0) > 0.1),
+  );
+  const controlled = windows.some(
     ({ superheat, conditions }) =>
       superheat !== null &&
       (superheat.setpoint_K !== null || (conditions.valveOpening_pct ?? 0) >= farOpen_pct),
   );
+  const shown = controlled && !elsewhere;
   const seen = windows.filter((window) => (window.superheat?.starvedFraction ?? 0) > 0.1);
   const limit = windows.find((window) => window.superheat)?.superheat?.starvedLimit_K ?? 0;
   return {
@@ -159,7 +196,7 @@ export function starved(context: FindingContext, week: SpanSummary): Draft | nul
     ),
     reasons: [
       ...(week.mean_K === null ? [] : [statement('Superheat averages {mean}.', { mean: K(week.mean_K) })]),
-      ...(shown ? [] : [noSetpointSent]),
+      ...(elsewhere ? [ofAnotherPlace] : controlled ? [] : [noSetpointSent]),
       basis(week),
     ],
     ...supplyExplanations(context),
