@@ -26,6 +26,8 @@ const administrator: readonly PersonRole[] = ['administrator'];
 const notReader: readonly PersonRole[] = ['technician', 'manager', 'engineer', 'administrator'];
 const anybody = 'anybody';
 
+const registrars: readonly PersonRole[] = ['manager', 'engineer', 'administrator'];
+
 /**
  * Who may call what; a route that reads and is not named here is for everyone with an account. A route that changes
  * something has to be named.
@@ -65,6 +67,16 @@ const allowed: Record<string, readonly PersonRole[] | typeof anybody> = {
   'POST /api/webhooks/{id}/secret': administrator,
   'POST /api/webhooks/{id}/test': administrator,
   'GET /api/webhooks/{id}/deliveries': administrator,
+  'POST /api/registry/sites': registrars,
+  'POST /api/registry/table': registrars,
+  'POST /api/registry/table/preview': registrars,
+  'PUT /api/registry/sites/{site}': registrars,
+  'POST /api/registry/sites/{site}/check': registrars,
+  'POST /api/registry/sites/{site}/units': registrars,
+  'PUT /api/registry/sites/{site}/units/{unit}': registrars,
+  'POST /api/registry/sites/{site}/units/{unit}/retire': registrars,
+  'POST /api/registry/sites/{site}/units/{unit}/bring-back': registrars,
+  'POST /api/registry/sites/{site}/units/{unit}/move': registrars,
 };
 
 const allowedOn = (route: string) => allowed[route] ?? (route.startsWith('GET ') ? everyone : undefined);

@@ -1,6 +1,9 @@
 import { pino } from 'pino';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { ModuleAssessor } from '../../backend/server/src/assessment/module/module-assessor.js';
+import { Reconverter } from '../../backend/server/src/assessment/reconverter.js';
+import { RejudgeRepository } from '../../backend/server/src/storage/assessment/rejudge.repository.js';
+import { FactsRepository } from '../../backend/server/src/storage/registry/facts.repository.js';
 import { SilenceWatch } from '../../backend/server/src/assessment/silence-watch.js';
 import { AssessmentWorker } from '../../backend/server/src/assessment/worker.js';
 import { ModuleWorkRepository } from '../../backend/server/src/storage/assessment/module-work.repository.js';
@@ -135,6 +138,11 @@ describe('one that goes wrong stops nothing else:', () => {
         fleet: circuits.fleet,
         findings: circuits.findings,
         silence: new SilenceRepository(small),
+      }),
+      reconverter: new Reconverter({
+        facts: new FactsRepository(small),
+        rejudge: new RejudgeRepository(small),
+        changed: async () => {},
       }),
       logger: pino({ level: 'silent' }),
       concurrency: 12,

@@ -2,6 +2,9 @@ import { randomBytes } from 'node:crypto';
 import mqtt from 'mqtt';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import { type RunningBroker, startBroker } from '../../backend/server/src/embedded/broker.js';
+import { HeardService } from '../../backend/server/src/pages/heard.service.js';
+import type { Identity } from '../../backend/server/src/people/identity.js';
+import { HeardRepository } from '../../backend/server/src/storage/ingest/heard.repository.js';
 import { IngestService } from '../../backend/server/src/ingest/index.js';
 import {
   type CommitSummary,
@@ -202,6 +205,76 @@ describe('ingestion through a broker of MQTT 3.1.1', () => {
     // What was sent too often has come before the last one.
     await send(`${root}/circuits/3`, [{ ...sample, t: sample.t + 10 }]);
     await until('the last row', async () => (await rows()) === 2);
+  });
+
+  it('keeps what a unit sends before it is registered, lists what it carries, and reads it in then', async () => {
+    const first_s = Date.UTC(2026, 5, 1) / 1000;
+    const stranger = 'coldrounds/1/harbour/new-one';
+    for (const at_s of [first_s, first_s + 600]) await send(`${stranger}/circuits/1`, circuitPack(at_s, 60));
+    await send(`${stranger}/circuits/2`, [{ n: 'suction-pressure', u: 'Pa', t: first_s, v: -20_000 }]);
+    await send(`${stranger}/circuits/2`, [{ n: 'valve-opening-2', u: '%', t: first_s, v: 40 }]);
+    const heard = new HeardService(new HeardRepository(database));
+    const everybody = { sites: null } as Identity;
+    const own = async () => (await heard.list(everybody)).units.find(({ unit }) => unit === 'new-one');
+    await until('the topics', async () => (await own())?.messages === 4);
+    expect(await own()).toMatchObject({
+      ...{ siteKnown: true, unitKnown: false, kept: 4 },
+      told: { circuits: [1, 2], tandemCircuits: [2], modules: [], gauge: true },
+    });
+    const names = (await own())!.topics[0].names.map(({ name }) => name);
+    expect(names).toContain('superheat-setpoint');
+    expect((await heard.list({ ...everybody, sites: ['elsewhere'] })).units).toEqual([]);
+
+    await database.query(
+      `with made as (
+         insert into unit (site_id, key, name, refrigerant, nominal_capacity_w, condenser, commissioned_on, controller_firmware)
+         values (1, 'new-one', 'New', 'R134a', 200000, 'air', '2023-04-01', '1.0') returning id)
+       insert into circuit (unit_id, number, entry) select made.id, 1, entry from made, circuit where circuit.id = 1`,
+    );
+    await database.query(`select pg_notify('coldrounds_registry', '')`);
+    await until(
+      'its readings',
+      async () =>
+        (
+          await database.query(
+            `select from reading r join circuit c on c.id = r.circuit_id join unit u on u.id = c.unit_id where u.key = 'new-one'`,
+          )
+        ).rowCount === 120,
+    );
+    // Its second circuit is not registered: what it sent still waits.
+    await until('the rest', async () => (await own())?.messages === 2);
+    expect(await own()).toMatchObject({ unitKnown: true, told: { circuits: [2] } });
+    const { rows } = await database.query(`select from unit where key = 'new-one' and heard_at is not null`);
+    expect(rows).toHaveLength(1);
+  });
+
+  it('converts a late reading by what the registry says of its time', async () => {
+    const since_s = Date.UTC(2026, 4, 10) / 1000;
+    const { rows } = await database.query<{ facts: object }>(
+      `select jsonb_build_object('refrigerant', 'R134a', 'evaporator', 'dry-expansion', 'reversible', false, 'reporting', null,
+                'altitude_m', 0, 'entry', jsonb_set(entry, '{suctionPressure,reference}', '"absolute"')) as facts
+         from circuit where id = 1`,
+    );
+    await database.query(
+      'insert into circuit_past (circuit_id, until, facts) values (1, to_timestamp($1), $2)',
+      [...[since_s, rows[0].facts]],
+    );
+    await database.query('update registry_version set version = version + 1');
+    const pressure = (t: number) => ({ n: 'suction-pressure', u: 'Pa', t, v: 250_000 });
+    await send(`${root}/circuits/1`, [pressure(since_s - 10), pressure(since_s)]);
+    const stored = async () =>
+      (
+        await database.query<{ suction_pressure_pa: number }>(
+          'select suction_pressure_pa from reading where circuit_id = 1 and time between to_timestamp($1) and to_timestamp($2) order by time',
+          [since_s - 10, since_s],
+        )
+      ).rows.map((row) => row.suction_pressure_pa);
+    await until('both', async () => (await stored()).length === 2);
+    const [before, after] = await stored();
+    expect(before).toBe(250_000);
+    expect(after).toBe(351_325);
+    await database.query('delete from circuit_past');
+    await database.query('update registry_version set version = version + 1');
   });
 
   it('keeps a message that brings about an error of ours, and stores those around it', async () => {

@@ -10,6 +10,7 @@ import {
 } from '../../backend/server/src/storage/assessment/circuit-work.repository.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
 import { FindingRepository } from '../../backend/server/src/storage/repositories/findings/finding.repository.js';
+import { FactsRepository } from '../../backend/server/src/storage/registry/facts.repository.js';
 import { FleetRepository } from '../../backend/server/src/storage/repositories/fleet.repository.js';
 import { NormalRepository } from '../../backend/server/src/storage/repositories/results/normal.repository.js';
 import { ReadingRepository } from '../../backend/server/src/storage/repositories/readings/reading.repository.js';
@@ -39,7 +40,8 @@ export function assessorParts(database: Database): CircuitAssessorParts {
       { normals: new NormalRepository(database), windows, series: new SeriesRepository(database) },
       1,
     ),
-    fleet: new FleetParts(new FleetService(new FleetRepository(database), async () => {})),
+    facts: new FactsRepository(database),
+    fleet: new FleetParts(new FleetService(new FleetRepository(database))),
     wear: new FleetWearSummary(() => windows.fleetWear()),
   };
 }

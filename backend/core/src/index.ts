@@ -18,3 +18,4 @@ export * from './diagnosis/index.js';
 export * from './diagnosis/causes/index.js';
 export * from './diagnosis/unit/index.js';
 export * from './attention/index.js';
+export * from './registration/index.js';

@@ -1056,75 +1056,218 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/registry/sites": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["registry_sites"];
+        put?: never;
+        post: operations["registry_addSite"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/sites/{site}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["registry_site"];
+        put: operations["registry_changeSite"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/sites/{site}/check": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["registry_check"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/sites/{site}/units": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["registry_addUnit"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/sites/{site}/units/{unit}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["registry_unit"];
+        put: operations["registry_changeUnit"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/sites/{site}/units/{unit}/retire": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["registry_retire"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/sites/{site}/units/{unit}/bring-back": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["registry_bringBack"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/sites/{site}/units/{unit}/move": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["registry_move"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/heard": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["heard_list"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/table/preview": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["registrytable_preview"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/table": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["registrytable_apply"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/table.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["registrytable_csv"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/table.xlsx": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["registrytable_xlsx"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
-        CircuitEntry: {
-            number: number;
-            valve: {
-                size: string;
-                kv_m3_h: number;
-                fullStroke_steps: number;
-                rate_steps_s: number;
-                motors: 1 | 2;
-                ratedLife?: {
-                    fullStrokes?: number;
-                    reversals?: number;
-                };
-            };
-            suctionPressure: {
-                minimum: number;
-                maximum: number;
-                tolerance: number;
-                /** @enum {string} */
-                reference: "absolute" | "gauge";
-            };
-            dischargePressure: {
-                minimum: number;
-                maximum: number;
-                tolerance: number;
-                /** @enum {string} */
-                reference: "absolute" | "gauge";
-            };
-            suctionTemperature: {
-                minimum: number;
-                maximum: number;
-                tolerance: number;
-            };
-            dischargeTemperature: {
-                minimum: number;
-                maximum: number;
-                tolerance: number;
-            };
-            liquidTemperature: {
-                minimum: number;
-                maximum: number;
-                tolerance: number;
-            };
-            floodbackLimit_K: number;
-            safetyMargin_K: number;
-            refrigerantCharge_kg?: number;
-            compressor?: {
-                /** @enum {string} */
-                kind?: "scroll" | "screw" | "reciprocating" | "rotary" | "centrifugal";
-                displacement_m3_s?: number;
-                ratedPower_W?: number;
-            };
-        };
-        ModuleEntry: {
-            number: number;
-            circuits: number[];
-            cellsInSeries: number;
-            ratedVoltage_V: number;
-            minimumVoltage_V: number;
-            ratedCapacitance_F: number;
-            ratedEsr_Ohm: number;
-            drivePower_W: number;
-            overdrive_pct: number;
-            /** Format: date */
-            installedOn: string;
-        };
         SiteReference: {
             key: string;
             name: string;
@@ -1333,6 +1476,8 @@ export interface components {
             site: components["schemas"]["SiteReference"];
             unit: components["schemas"]["UnitReference"];
             lastReading: string | null;
+            /** @description Registered, and no reading has ever come */
+            neverHeard: boolean;
             /** @description Why it is quiet: nothing found, or not enough telemetry to say */
             note: string;
         };
@@ -1359,6 +1504,8 @@ export interface components {
                 watch: number;
                 quiet: number;
                 silent: number;
+                /** @description Of the quiet ones: registered, and no reading has ever come */
+                neverHeard: number;
             };
             /** @description The same for the units that match the site and the words asked for */
             found: {
@@ -1901,6 +2048,74 @@ export interface components {
             condition: string;
             subject: components["schemas"]["FindingSubject"];
             data: components["schemas"]["EvidenceData"];
+        };
+        CircuitEntry: {
+            number: number;
+            valve: {
+                size: string;
+                /** @description 0: not known */
+                kv_m3_h: number;
+                fullStroke_steps: number;
+                rate_steps_s: number;
+                motors: 1 | 2;
+                ratedLife?: {
+                    fullStrokes?: number;
+                    reversals?: number;
+                };
+            };
+            suctionPressure: {
+                minimum: number;
+                maximum: number;
+                tolerance: number;
+                /** @enum {string} */
+                reference: "absolute" | "gauge";
+            };
+            dischargePressure: {
+                minimum: number;
+                maximum: number;
+                tolerance: number;
+                /** @enum {string} */
+                reference: "absolute" | "gauge";
+            };
+            suctionTemperature: {
+                minimum: number;
+                maximum: number;
+                tolerance: number;
+            };
+            dischargeTemperature: {
+                minimum: number;
+                maximum: number;
+                tolerance: number;
+            };
+            liquidTemperature: {
+                minimum: number;
+                maximum: number;
+                tolerance: number;
+            };
+            floodbackLimit_K: number;
+            safetyMargin_K: number;
+            refrigerantCharge_kg?: number;
+            compressor?: {
+                /** @enum {string} */
+                kind?: "scroll" | "screw" | "reciprocating" | "rotary" | "centrifugal";
+                displacement_m3_s?: number;
+                ratedPower_W?: number;
+            };
+            assumed?: string[];
+        };
+        ModuleEntry: {
+            number: number;
+            circuits: number[];
+            cellsInSeries: number;
+            ratedVoltage_V: number;
+            minimumVoltage_V: number;
+            ratedCapacitance_F: number;
+            ratedEsr_Ohm: number;
+            drivePower_W: number;
+            overdrive_pct: number;
+            /** Format: date */
+            installedOn: string;
+            assumed?: string[];
         };
         ModuleLatest: {
             /** @description Seconds since the Unix epoch */
@@ -3170,6 +3385,302 @@ export interface components {
                 ambientTemperature_K: number | null;
             };
         };
+        CircuitDraft: {
+            number: number;
+            /** @enum {string} */
+            suctionReference: "absolute" | "gauge";
+            /** @enum {string} */
+            dischargeReference: "absolute" | "gauge";
+            /** @description null: not known */
+            suctionMinimum_Pa: number | null;
+            /** @description null: not known */
+            suctionMaximum_Pa: number | null;
+            /** @description null: not known */
+            suctionTolerance_Pa: number | null;
+            /** @description null: not known */
+            dischargeMinimum_Pa: number | null;
+            /** @description null: not known */
+            dischargeMaximum_Pa: number | null;
+            /** @description null: not known */
+            dischargeTolerance_Pa: number | null;
+            /** @description null: not known */
+            suctionTemperatureTolerance_K: number | null;
+            /** @description null: not known */
+            valveSize: string | null;
+            /** @description null: not known */
+            kv_m3_h: number | null;
+            motors: 1 | 2;
+            /** @description null: not known */
+            fullStroke_steps: number | null;
+            /** @description null: not known */
+            rate_steps_s: number | null;
+            /** @description null: not known */
+            refrigerantCharge_kg: number | null;
+            /** @description null: not known */
+            floodbackLimit_K: number | null;
+            /** @description null: not known */
+            safetyMargin_K: number | null;
+        };
+        ModuleDraft: {
+            number: number;
+            circuits: number[];
+            ratedVoltage_V: number;
+            minimumVoltage_V: number;
+            ratedCapacitance_F: number;
+            drivePower_W: number;
+            /** @description null: not known */
+            cellsInSeries: number | null;
+            /** @description null: not known */
+            ratedEsr_Ohm: number | null;
+            /** @description null: not known */
+            overdrive_pct: number | null;
+            /** @description null: not known */
+            installedOn: string | null;
+        };
+        UnitDraft: {
+            key: string;
+            name: string;
+            refrigerant: string;
+            nominalCapacity_W: number;
+            /** @enum {string} */
+            condenser: "air" | "water";
+            /** @enum {string} */
+            evaporator: "dry-expansion" | "flooded" | "falling-film";
+            reversible: boolean;
+            /** @description null: learned from the telemetry */
+            reporting: ("sampled" | "on-change") | null;
+            /** @description null: not known */
+            commissionedOn: string | null;
+            /** @description null: not known */
+            controllerFirmware: string | null;
+            circuits: components["schemas"]["CircuitDraft"][];
+            modules: components["schemas"]["ModuleDraft"][];
+        };
+        SiteDraft: {
+            key: string;
+            name: string;
+            /** @description null: not known */
+            altitude_m: number | null;
+            /** @description null: not known */
+            latitude_deg: number | null;
+            /** @description null: not known */
+            longitude_deg: number | null;
+            timeZone: string;
+            /** @description null: not known */
+            climate: string | null;
+            region: string | null;
+            currency: string | null;
+            /** @description null: not known */
+            energyPrice_per_kWh: number | null;
+        };
+        RegistryReason: {
+            /** @description Why it is changed */
+            reason: string;
+        };
+        SiteWish: {
+            site: components["schemas"]["SiteDraft"];
+            /** @description Why it is changed */
+            reason: string;
+            /**
+             * @description From when on it holds; null: it was always so, and the past is judged by it too
+             * @default null
+             */
+            holdsFrom: string | null;
+        };
+        UnitWish: {
+            unit: components["schemas"]["UnitDraft"];
+            /** @description Why it is changed */
+            reason: string;
+            /**
+             * @description From when on it holds; null: it was always so, and the past is judged by it too
+             * @default null
+             */
+            holdsFrom: string | null;
+        };
+        UnitChange: {
+            unit: components["schemas"]["UnitDraft"];
+            /** @description Why it is changed */
+            reason: string;
+            /**
+             * @description From when on it holds; null: it was always so, and the past is judged by it too
+             * @default null
+             */
+            holdsFrom: string | null;
+            /** @description `version` of the unit as its author saw it */
+            version: number;
+        };
+        UnitMove: {
+            site: string;
+            key: string;
+            /** @description Why it is changed */
+            reason: string;
+            /**
+             * @description From when on it holds; null: it was always so, and the past is judged by it too
+             * @default null
+             */
+            holdsFrom: string | null;
+        };
+        UnitCheck: {
+            unit: components["schemas"]["UnitDraft"];
+            /**
+             * @description Key of the unit that is changed; null: a new one
+             * @default null
+             */
+            of: string | null;
+        };
+        UnitJudged: {
+            doubts: {
+                /** @description Path in the draft */
+                field: string;
+                /** @description Cannot be taken; otherwise it can, but should be looked at again */
+                refused: boolean;
+                sentence: components["schemas"]["Statement"];
+            }[];
+            missing: {
+                /** @description Paths in the draft */
+                fields: string[];
+                /** @description What is not known */
+                fact: string;
+                /** @description Which judgements are then not made, or rest on an assumption */
+                cost: string;
+                part: {
+                    /** @constant */
+                    kind: "unit";
+                } | {
+                    /** @enum {string} */
+                    kind: "circuit" | "module";
+                    number: number;
+                };
+            }[];
+            /** @description The draft with what is taken instead of each figure that is not known; null: it cannot be completed */
+            taken: components["schemas"]["UnitDraft"] | null;
+        };
+        RegistryChange: {
+            id: number;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            changedAt: string;
+            who: string;
+            /** @enum {string} */
+            kind: "add" | "edit" | "retire" | "bring-back" | "move" | "document";
+            subject: string;
+            reason: string;
+            /** @description null: it was always so */
+            holdsFrom: string | null;
+            differences: {
+                field: string;
+                before: string | null;
+                after: string | null;
+            }[];
+        };
+        RegisteredUnit: {
+            doubts: {
+                /** @description Path in the draft */
+                field: string;
+                /** @description Cannot be taken; otherwise it can, but should be looked at again */
+                refused: boolean;
+                sentence: components["schemas"]["Statement"];
+            }[];
+            missing: {
+                /** @description Paths in the draft */
+                fields: string[];
+                /** @description What is not known */
+                fact: string;
+                /** @description Which judgements are then not made, or rest on an assumption */
+                cost: string;
+                part: {
+                    /** @constant */
+                    kind: "unit";
+                } | {
+                    /** @enum {string} */
+                    kind: "circuit" | "module";
+                    number: number;
+                };
+            }[];
+            /** @description The draft with what is taken instead of each figure that is not known; null: it cannot be completed */
+            taken: components["schemas"]["UnitDraft"] | null;
+            draft: components["schemas"]["UnitDraft"];
+            version: number;
+            retiredAt: string | null;
+            changes: components["schemas"]["RegistryChange"][];
+        };
+        RegisteredSiteSummary: {
+            draft: components["schemas"]["SiteDraft"];
+            /** @description In service */
+            units: number;
+            retired: number;
+        };
+        RegisteredSites: {
+            sites: components["schemas"]["RegisteredSiteSummary"][];
+        };
+        RegisteredSite: {
+            draft: components["schemas"]["SiteDraft"];
+            /** @description In service */
+            units: number;
+            retired: number;
+            registered: {
+                key: string;
+                name: string;
+                refrigerant: string;
+                circuits: number;
+                modules: number;
+                retiredAt: string | null;
+            }[];
+            missing: {
+                /** @description Paths in the draft */
+                fields: string[];
+                /** @description What is not known */
+                fact: string;
+                /** @description Which judgements are then not made, or rest on an assumption */
+                cost: string;
+            }[];
+            /** @description Circuits whose stored readings are still to be converted by what was corrected */
+            convertingCircuits: number;
+            changes: components["schemas"]["RegistryChange"][];
+        };
+        TableOutcome: {
+            columns: {
+                head: string;
+                /** @description What it is taken for; null: not used */
+                is: string | null;
+                examples: string[];
+            }[];
+            /** @description What a column can be */
+            fields: {
+                name: string;
+                words: string;
+                required: boolean;
+            }[];
+            rows: number;
+            /** @description New sites */
+            sites: number;
+            /** @description New units */
+            added: number;
+            /** @description Registered units that the table changes */
+            changed: number;
+            /** @description Registered units of which it says nothing new */
+            same: number;
+            /** @description The first of them; while there is one, nothing is written */
+            problems: {
+                /** @description Counted from 1 under the heads; 0: the table as a whole */
+                row: number;
+                /** @description From 0; null: the row as a whole */
+                column: number | null;
+                sentence: string;
+            }[];
+            problemCount: number;
+            /** @description What hardly can be right, but can be taken; the first of them */
+            doubts: {
+                /** @description Counted from 1 under the heads; 0: the table as a whole */
+                row: number;
+                /** @description From 0; null: the row as a whole */
+                column: number | null;
+                sentence: string;
+            }[];
+            doubtCount: number;
+        };
         /** @description Quantiles over circuits; null where no circuit has a value */
         Distribution: {
             count: number;
@@ -3378,12 +3889,21 @@ export interface components {
                 safetyClass: string | null;
                 nominalCapacity_W: number;
                 controllerFirmware: string;
-                commissionedOn: string;
+                /** @description null: not known */
+                commissionedOn: string | null;
+                /** @description Out of service since; null: in service */
+                retiredAt: string | null;
                 /** @enum {string} */
                 condenser: "air" | "water";
                 online: boolean | null;
             };
             lastReading: string | null;
+            /** @description What the registry does not know of it, and which judgements that costs */
+            missing: {
+                fact: string;
+                cost: string;
+                part: string;
+            }[];
             circuits: components["schemas"]["CircuitDetail"][];
             modules: components["schemas"]["ModuleOverview"][];
             /** @description One for each problem, most urgent first; the findings beneath them by id */
@@ -3466,6 +3986,60 @@ export interface components {
                 circuits: number;
                 modules: number;
             };
+        };
+        HeardTopic: {
+            topic: string;
+            /** @enum {string} */
+            stream: "circuits" | "water" | "condenser" | "backup" | "closing" | "presence";
+            number: number | null;
+            messages: number;
+            /** @description Messages a minute; null: only one came so far */
+            perMinute: number | null;
+            /** @description What its newest messages carry */
+            names: {
+                name: string;
+                unit: string | null;
+                /** @description Lowest value of the newest messages, as sent */
+                low: number | null;
+                high: number | null;
+            }[];
+        };
+        HeardUnit: {
+            site: string;
+            unit: string;
+            siteKnown: boolean;
+            /** @description The unit is registered, but not all of what it sends */
+            unitKnown: boolean;
+            retired: boolean;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            firstAt: string;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            lastAt: string;
+            messages: number;
+            /** @description Kept until it is registered, to be read in then */
+            kept: number;
+            topics: components["schemas"]["HeardTopic"][];
+            /** @description What the traffic tells of the unit */
+            told: {
+                circuits: number[];
+                modules: number[];
+                /** @description Circuits with two valves */
+                tandemCircuits: number[];
+                /** @description False: not told */
+                airCooled: boolean;
+                /** @description A pressure below zero came, so it is gauge pressure; false: not told */
+                gauge: boolean;
+            };
+        };
+        HeardList: {
+            units: components["schemas"]["HeardUnit"][];
+            complete: boolean;
         };
         WindowRow: {
             /** @description Seconds since the Unix epoch */
@@ -5900,6 +6474,544 @@ export interface operations {
                 };
                 content: {
                     "application/openmetrics-text": string;
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    registry_sites: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description All sites, as registered */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RegisteredSites"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    registry_addSite: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SiteWish"];
+            };
+        };
+        responses: {
+            /** @description The new site */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RegisteredSite"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    registry_site: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A site, its units and how it was changed */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RegisteredSite"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    registry_changeSite: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SiteWish"];
+            };
+        };
+        responses: {
+            /** @description The site as changed */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RegisteredSite"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    registry_check: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["UnitCheck"];
+            };
+        };
+        responses: {
+            /** @description What cannot or hardly can be right in a draft, and what its unknown figures cost; writes nothing */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["UnitJudged"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    registry_addUnit: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["UnitWish"];
+            };
+        };
+        responses: {
+            /** @description The new unit */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RegisteredUnit"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    registry_unit: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A unit, as registered and as it was changed */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RegisteredUnit"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    registry_changeUnit: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["UnitChange"];
+            };
+        };
+        responses: {
+            /** @description The unit as changed. 409: somebody changed it meanwhile; read again */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RegisteredUnit"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    registry_retire: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["RegistryReason"];
+            };
+        };
+        responses: {
+            /** @description The unit, out of service */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RegisteredUnit"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    registry_bringBack: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["RegistryReason"];
+            };
+        };
+        responses: {
+            /** @description The unit, in service again */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RegisteredUnit"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    registry_move: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["UnitMove"];
+            };
+        };
+        responses: {
+            /** @description The unit at its new place */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RegisteredUnit"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    heard_list: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Senders that are heard and not registered, with what they carry and how often */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["HeardList"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    registrytable_preview: {
+        parameters: {
+            query?: {
+                /** @description JSON array: what each column is, as `fields` names it, or null; left out: guessed by the heads */
+                mapping?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description CSV or XLSX */
+        requestBody: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description What a spreadsheet would add and change, and what is wrong in it, cell by cell; writes nothing */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TableOutcome"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    registrytable_apply: {
+        parameters: {
+            query: {
+                /** @description JSON array: what each column is, as `fields` names it, or null; left out: guessed by the heads */
+                mapping?: string;
+                reason: string;
+                /** @description From when on the changes hold; left out: it was always so */
+                holdsFrom?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description CSV or XLSX */
+        requestBody: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description The spreadsheet, read in as a whole; 400 and nothing written while anything in it is wrong */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["TableOutcome"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    registrytable_csv: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The registry, as `POST /api/registry/table` reads it */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": string;
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    registrytable_xlsx: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The same as a workbook */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": string;
                 };
             };
             /** @description Problem details to RFC 9457 */

@@ -55,6 +55,24 @@ const changesRoute = createRoute({
   component: page(async () => (await import('../features/changes/changes-page.js')).ChangesPage),
 });
 
+/** `heard`: the sender of which a site or unit is to be made. */
+const readHeard = (search: Record<string, unknown>): { heard?: string } =>
+  typeof search.heard === 'string' ? { heard: search.heard } : {};
+
+const registryRoute = createRoute({
+  getParentRoute: () => rootRoute,
+  path: '/registry',
+  validateSearch: readHeard,
+  component: page(async () => (await import('../features/registry/registry-page.js')).RegistryPage),
+});
+
+const newUnitRoute = createRoute({
+  getParentRoute: () => rootRoute,
+  path: '/registry/$site/new-unit',
+  validateSearch: readHeard,
+  component: page(async () => (await import('../features/registry/new-unit-page.js')).NewUnitPage),
+});
+
 export const router = createRouter({
   routeTree: rootRoute.addChildren([
     roundRoute,
@@ -85,6 +103,18 @@ export const router = createRouter({
       async () => (await import('../features/notices/own-notices-page.js')).OwnNoticesPage,
     ),
     route('/outgoing', async () => (await import('../features/notices/outgoing-page.js')).OutgoingPage),
+    registryRoute,
+    newUnitRoute,
+    route('/registry/table', async () => (await import('../features/registry/table-page.js')).TablePage),
+    route('/registry/heard', async () => (await import('../features/registry/heard-page.js')).HeardPage),
+    route(
+      '/registry/$site',
+      async () => (await import('../features/registry/site-page.js')).RegisteredSitePage,
+    ),
+    route(
+      '/registry/$site/units/$unit',
+      async () => (await import('../features/registry/unit-page.js')).RegisteredUnitPage,
+    ),
     route('/words', async () => (await import('../features/words/words-page.js')).WordsPage),
   ]),
   scrollRestoration: true,

@@ -16,6 +16,7 @@ const places = [
   { to: '/', words: 'Round' },
   { to: '/portfolio', words: 'Portfolio' },
   { to: '/fleet', words: 'All units' },
+  { to: '/registry', words: 'Registry' },
   { to: '/study', words: 'Field study' },
   { to: '/accuracy', words: 'Accuracy' },
   { to: '/refrigerants', words: 'Refrigerants' },

@@ -46,11 +46,13 @@ export interface UnitEntry {
   reversible?: boolean | undefined;
   /** Left out: learned from the telemetry. */
   reporting?: ReportingHabit | undefined;
-  /** ISO date. */
-  commissionedOn: string;
+  /** ISO date; null: not known. */
+  commissionedOn: string | null;
   controllerFirmware: string;
   circuits: CircuitEntry[];
   modules: ModuleEntry[];
+  /** What of it is not known and only assumed, by the names that a draft has for it (`registration`). */
+  assumed?: string[] | undefined;
 }
 
 export interface SensorEntry {
@@ -68,7 +70,7 @@ export interface PressureTransducerEntry extends SensorEntry {
 export interface ValveEntry {
   /** Size, in words of the user's own, by which valves are compared: e.g. `kv-2.5`. */
   size: string;
-  /** Flow coefficient fully open, m3/h at 1 bar with water (IEC 60534). */
+  /** Flow coefficient fully open, m3/h at 1 bar with water (IEC 60534); 0: not known. */
   kv_m3_h: number;
   fullStroke_steps: number;
   rate_steps_s: number;
@@ -101,6 +103,8 @@ export interface CircuitEntry {
   /** Refrigerant in the circuit by its nameplate or service book, kg; left out where not known. */
   refrigerantCharge_kg?: number | undefined;
   compressor?: CompressorEntry | undefined;
+  /** What of it is not known and only assumed, as in `UnitEntry`. */
+  assumed?: string[] | undefined;
 }
 
 export const evaporatorOf = (unit: Pick<UnitEntry, 'evaporator'>): EvaporatorType =>
@@ -121,7 +125,13 @@ export interface ModuleEntry {
   /** Steps driven beyond full stroke to be sure that the valve is shut, percent of full stroke. */
   overdrive_pct: number;
   installedOn: string;
+  /** What of it is not known and only assumed, as in `UnitEntry`. */
+  assumed?: string[] | undefined;
 }
+
+/** Start of the day (UTC) on which a unit was commissioned, seconds since the Unix epoch; NaN: not known. */
+export const inServiceSince_s = ({ commissionedOn }: Pick<UnitEntry, 'commissionedOn'>): number =>
+  commissionedOn === null ? NaN : Date.parse(commissionedOn) / 1000;
 
 /** Start of the day (UTC) on which a module was installed, seconds since the Unix epoch; NaN for text that is not a date. */
 export const installedAt_s = ({ installedOn }: Pick<ModuleEntry, 'installedOn'>): number =>

@@ -13,6 +13,9 @@ import { AuditService } from '../people/audit.service.js';
 import { OpenIdService } from '../people/openid/openid.service.js';
 import { SignInService } from '../people/sign-in/sign-in.service.js';
 import { TokenService } from '../people/token.service.js';
+import { RegistrationViewService } from '../registry/changing/registration-view.service.js';
+import { RegistrationService } from '../registry/changing/registration.service.js';
+import { TableService } from '../registry/table/table.service.js';
 import { FleetService } from '../registry/fleet.service.js';
 import { Place } from './access/at-this-machine.js';
 import { RefrigerantService } from '../pages/refrigerant.service.js';
@@ -29,6 +32,7 @@ import { SeriesService } from '../pages/unit/series.service.js';
 import { UnitService } from '../pages/unit/unit.service.js';
 import { WindowService } from '../pages/unit/window.service.js';
 import { MissingTelemetryService } from '../pages/missing-telemetry.service.js';
+import { HeardService } from '../pages/heard.service.js';
 import { UnreadService } from '../pages/unread.service.js';
 import { ExportService } from '../study/export.service.js';
 import { StudyService } from '../study/study.service.js';
@@ -53,6 +57,7 @@ export const answeringServices = [
   UnitService,
   WindowService,
   UnreadService,
+  HeardService,
   MissingTelemetryService,
   ExportService,
   StudyService,
@@ -63,6 +68,9 @@ export const answeringServices = [
   TokenService,
   Place,
   FleetService,
+  RegistrationService,
+  RegistrationViewService,
+  TableService,
   DecisionService,
   AccuracyService,
   NoticeService,

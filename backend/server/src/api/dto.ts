@@ -61,6 +61,22 @@ export class DeliveryListDto extends createZodDto(schemas.deliveryListSchema) {}
 export class NoticeWishDto extends createZodDto(schemas.noticeWishSchema) {}
 export class WebhookWishDto extends createZodDto(schemas.webhookWishSchema) {}
 export class WebhookChangeDto extends createZodDto(schemas.webhookChangeSchema) {}
+export class RegisteredSitesDto extends createZodDto(schemas.registeredSitesSchema) {}
+export class RegisteredSiteDto extends createZodDto(schemas.registeredSiteSchema) {}
+export class RegisteredUnitDto extends createZodDto(schemas.registeredUnitSchema) {}
+export class UnitJudgedDto extends createZodDto(schemas.unitJudgedSchema) {}
+
+export class HeardListDto extends createZodDto(schemas.heardListSchema) {}
+export class TableOutcomeDto extends createZodDto(schemas.tableOutcomeSchema) {}
+export class TablePreviewQueryDto extends createZodDto(schemas.tablePreviewQuerySchema) {}
+export class TableApplyQueryDto extends createZodDto(schemas.tableApplyQuerySchema) {}
+export class SiteWishDto extends createZodDto(schemas.siteWishSchema) {}
+export class UnitWishDto extends createZodDto(schemas.unitWishSchema) {}
+export class UnitChangeDto extends createZodDto(schemas.unitChangeSchema) {}
+export class UnitCheckDto extends createZodDto(schemas.unitCheckSchema) {}
+export class UnitMoveDto extends createZodDto(schemas.unitMoveSchema) {}
+export class RegistryReasonDto extends createZodDto(schemas.reasonSchema) {}
+
 export class DecisionWishDto extends oneOfSeveral(schemas.decisionWishSchema) {}
 export class StandingQueryDto extends createZodDto(schemas.standingQuerySchema) {}
 export class OpenIdQueryDto extends createZodDto(schemas.openIdQuerySchema) {}

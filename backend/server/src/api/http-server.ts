@@ -106,6 +106,8 @@ export async function startHttpServer(options: HttpOptions): Promise<NestExpress
   app.set('trust proxy', options.trustedProxies ?? false);
   app.useGlobalGuards(new AccessGuard(app.get(Reflector), app.get(AccessService), app.get(Place)));
   app.useGlobalFilters(new ProblemFilter(options.logger));
+  // Spreadsheets of a fleet.
+  app.useBodyParser('raw', { type: 'application/octet-stream', limit: '25mb' });
   const metrics = app.get(MetricsService);
   app.use((request: Request, response: Response, next: NextFunction) => {
     response.once('finish', () => metrics.answered(request.method, response.statusCode));

@@ -1,6 +1,6 @@
 import type { FindingKeeper } from '../findings/finding-keeper.js';
 import { silenceFinding } from '../findings/silence.js';
-import type { SilenceRepository } from '../storage/assessment/silence.repository.js';
+import type { LastHeard, SilenceRepository } from '../storage/assessment/silence.repository.js';
 import type { FleetParts } from './fleet-parts.js';
 
 export interface SilenceWatchParts {
@@ -11,6 +11,9 @@ export interface SilenceWatchParts {
 
 /** After its own start the program has heard nothing from anyone: it listens for a while before it calls a unit silent. */
 const grace_s = 600;
+
+/** A unit that was registered later than this and never heard is waited for: it is shown as never heard. */
+const patience_s = 86_400;
 
 /**
  * Looks for units that send nothing. A unit whose gateway is sending history is not silent, whatever the age of its
@@ -35,7 +38,7 @@ export class SilenceWatch {
     const sending = await silence.sendingHistory(grace_s);
     await findings.keepAll(
       units
-        .filter(({ id }) => heard.has(id) && !sending.has(id))
+        .filter(({ id }) => heard.has(id) && !sending.has(id) && !isAwaited(heard.get(id)!, now_s))
         .map((unit) => {
           const { newestReading_s, online, onlineSince_s, interval_s } = heard.get(unit.id)!;
           const finding = silenceFinding(
@@ -60,3 +63,6 @@ export class SilenceWatch {
     );
   }
 }
+
+const isAwaited = ({ newestReading_s, addedAt_s }: LastHeard, now_s: number): boolean =>
+  newestReading_s === null && addedAt_s !== null && now_s - addedAt_s < patience_s;

@@ -7,6 +7,7 @@ import type { PeriodicWorkRepository } from '../storage/assessment/periodic-work
 import { mayPass } from '../storage/connection/database-errors.js';
 import { CircuitAssessor, optionsFor, type CircuitAssessorParts } from './circuit/circuit-assessor.js';
 import type { ModuleAssessor } from './module/module-assessor.js';
+import type { Reconverter } from './reconverter.js';
 import type { SilenceWatch } from './silence-watch.js';
 
 export interface AssessmentWorkerParts {
@@ -15,6 +16,7 @@ export interface AssessmentWorkerParts {
   moduleWork: ModuleWorkRepository;
   periodic: PeriodicWorkRepository;
   silence: SilenceWatch;
+  reconverter: Reconverter;
   logger: Logger;
   /** Sets of circuits worked on at once. More than the pool has connections wait for one. */
   concurrency: number;
@@ -45,7 +47,7 @@ export class AssessmentWorker {
   async start(): Promise<void> {
     setMaxListeners(0, this.stopping.signal);
     const circuitLanes = Array.from({ length: this.parts.concurrency }, () => this.circuitLane());
-    this.lanes = [...circuitLanes, this.moduleLane(), this.periodicLane()];
+    this.lanes = [...circuitLanes, this.moduleLane(), this.periodicLane(), this.reconversionLane()];
   }
 
   /** Ends when what is being worked on is kept. */
@@ -105,6 +107,14 @@ export class AssessmentWorker {
         if (await periodic.mine('watch-silence', silenceEvery_s)) await silence.look();
         return false;
       },
+      async () => {},
+    );
+  }
+
+  /** Readings that a correction of the registry has converted anew. */
+  private reconversionLane(): Promise<void> {
+    return this.lane(
+      () => this.parts.reconverter.step(),
       async () => {},
     );
   }

@@ -2,7 +2,7 @@ import { mkdtemp, rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { runCommand } from './cli.js';
+import { databaseProblem, runCommand } from './cli.js';
 
 let out: string;
 let said: string;
@@ -182,5 +182,24 @@ describe('coldrounds assess', () => {
   it('names a file that is not there', async () => {
     expect(await runCommand(['assess', join(folder, 'none.csv'), '--refrigerant', 'R134a'])).toBe(1);
     expect(said).toMatch(/Cannot read .*none\.csv/);
+  });
+});
+
+describe('a command whose database cannot be reached', () => {
+  it('says in one line that the host of DATABASE_URL does not exist', async () => {
+    vi.stubEnv('DATABASE_URL', 'postgresql://nobody@no-such-host.invalid/none');
+    // Names under .invalid never exist (RFC 2606).
+    expect(await runCommand(['migrate'])).toBe(1);
+    vi.unstubAllEnvs();
+    expect(said.trim().split('\n')).toHaveLength(1);
+    expect(said).toMatch(/host .*(cannot be found|cannot be reached)/);
+  }, 120_000);
+
+  it('names the host, and tells it from a server that does not answer or has no such database', () => {
+    const error = (code: string, more = {}) => Object.assign(new Error('stack and all'), { code, ...more });
+    expect(databaseProblem(error('ENOTFOUND', { hostname: 'db.example' }))).toContain('db.example');
+    expect(databaseProblem(error('ECONNREFUSED'))).toMatch(/does not answer/);
+    expect(databaseProblem(error('3D000'))).toMatch(/does not exist/);
+    expect(databaseProblem(new Error('anything else'))).toBeNull();
   });
 });

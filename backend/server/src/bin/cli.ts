@@ -35,6 +35,34 @@ export function createProgram(): Command {
   return program;
 }
 
+/** Why the database of DATABASE_URL cannot be used, for the person who typed the command; null: it is something else. */
+export function databaseProblem(error: unknown): string | null {
+  const { code, hostname, message } = error as { code?: unknown; hostname?: string; message?: string };
+  if (code === undefined && message?.startsWith('timeout exceeded when trying to connect'))
+    return 'The database does not answer: its host in DATABASE_URL cannot be reached.';
+  switch (code) {
+    case 'ENOTFOUND':
+    case 'EAI_AGAIN':
+      return `The database's host ${hostname ?? ''} in DATABASE_URL cannot be found. Check its name.`.replace(
+        '  ',
+        ' ',
+      );
+    case 'ECONNREFUSED':
+      return 'The database does not answer.';
+    case 'ETIMEDOUT':
+    case 'EHOSTUNREACH':
+    case 'ENETUNREACH':
+      return 'The database does not answer: its host in DATABASE_URL cannot be reached.';
+    case '28P01':
+    case '28000':
+      return 'The database rejects the user or password in DATABASE_URL.';
+    case '3D000':
+      return 'The database named in DATABASE_URL does not exist.';
+    default:
+      return null;
+  }
+}
+
 export async function runCommand(argv: string[]): Promise<number> {
   const program = createProgram();
   // Commands that need the store bring in the database driver; the others start without it.
@@ -51,8 +79,7 @@ export async function runCommand(argv: string[]): Promise<number> {
         `Coldrounds has no property table for "${error.refrigerant}". Did you mean ${error.nearest.join(', ')}?`,
       );
     else if (error instanceof Error && plain.has(error.name)) console.error(error.message);
-    else if ((error as { code?: string }).code === 'ECONNREFUSED')
-      console.error('The database does not answer.');
+    else if (databaseProblem(error) !== null) console.error(databaseProblem(error));
     else console.error(error);
     return 1;
   }

@@ -1,3 +1,4 @@
+import type { DocumentImport } from '../registry/changing/document-import.js';
 import type { NestExpressApplication } from '@nestjs/platform-express';
 import { readFile } from 'node:fs/promises';
 import { existsSync } from 'node:fs';
@@ -62,7 +63,7 @@ export async function startServer(config: Config, logger: Logger): Promise<Runni
     );
     state.engine = (await migrateWhenReachable(database, logger)).engine;
     if (withApi) firstPath = await openDoors(config, services.people);
-    if (config.fleetFile !== undefined) await importFleet(services.fleet, config.fleetFile, logger);
+    if (config.fleetFile !== undefined) await importFleet(services.documents, config.fleetFile, logger);
     services.live.start();
     services.progress.start();
     if (withApi) {
@@ -130,12 +131,8 @@ async function migrateWhenReachable(database: Database, logger: Logger) {
   }
 }
 
-async function importFleet(
-  fleet: { importDocument: (document: unknown) => Promise<{ sites: number; units: number }> },
-  path: string,
-  logger: Logger,
-): Promise<void> {
-  const { sites, units } = await fleet.importDocument(await readDocument(path));
+async function importFleet(documents: DocumentImport, path: string, logger: Logger): Promise<void> {
+  const { sites, units } = await documents.import(await readDocument(path), true);
   logger.info({ sites, units }, 'registry imported');
 }
 

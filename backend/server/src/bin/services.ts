@@ -22,6 +22,15 @@ import { FindingService } from '../pages/round/finding.service.js';
 import { RoundService } from '../pages/round/round.service.js';
 import { UnitListService } from '../pages/round/unit-list.service.js';
 import { CycleService } from '../pages/unit/cycle.service.js';
+import { DocumentImport } from '../registry/changing/document-import.js';
+import { RegistrationViewService } from '../registry/changing/registration-view.service.js';
+import { RegistrationService } from '../registry/changing/registration.service.js';
+import { TableService } from '../registry/table/table.service.js';
+import { FactKeeper } from '../registry/facts/fact-keeper.js';
+import { FactsRepository } from '../storage/registry/facts.repository.js';
+import { RegistrationRepository } from '../storage/registry/registration.repository.js';
+import { RejudgeRepository } from '../storage/assessment/rejudge.repository.js';
+import { Reconverter } from '../assessment/reconverter.js';
 import { FleetService } from '../registry/fleet.service.js';
 import { ModuleService } from '../pages/unit/module.service.js';
 import { PowerLossService } from '../pages/unit/power-loss.service.js';
@@ -29,8 +38,10 @@ import { RefrigerantService } from '../pages/refrigerant.service.js';
 import { SeriesService } from '../pages/unit/series.service.js';
 import { UnitService } from '../pages/unit/unit.service.js';
 import { MissingTelemetryService } from '../pages/missing-telemetry.service.js';
+import { HeardService } from '../pages/heard.service.js';
 import { UnreadService } from '../pages/unread.service.js';
 import { WindowService } from '../pages/unit/window.service.js';
+import { HeardRepository } from '../storage/ingest/heard.repository.js';
 import { IngestService } from '../ingest/index.js';
 import { HealthService } from '../live/health.service.js';
 import { MetricsService, type MetricsParts } from '../live/metrics.service.js';
@@ -90,6 +101,8 @@ const createRepositories = (database: Database) => ({
   state: new StateRepository(database),
   study: new StudyRepository(database),
   registry: new FleetRepository(database),
+  registration: new RegistrationRepository(database),
+  facts: new FactsRepository(database),
   unread: new UnreadRepository(database),
   windows: new WindowRepository(database),
   decisions: new DecisionRepository(database),
@@ -99,7 +112,8 @@ const createRepositories = (database: Database) => ({
 export function createServices(config: Config, database: Database, logger: Logger, state: ProcessState) {
   const repositories = createRepositories(database);
   const deferrals = new DeferralReader(repositories.decisions);
-  const fleet = new FleetService(repositories.registry, () => repositories.notifications.registryChanged());
+  const registration = createRegistration(repositories, database);
+  const { fleet, changed: registryChanged } = registration;
   const progress = new ProgressService(repositories.state);
   const numbered = new NumberedChangesService(repositories.attention);
   const live = new LiveHub({ ...repositories, numbered, progress: () => progress.progress() });
@@ -109,7 +123,9 @@ export function createServices(config: Config, database: Database, logger: Logge
     failed: (error) => logger.warn({ err: error }, 'the order of the round could not be brought up to date'),
   });
   const ingest = createIngest(config, database, logger);
-  const assessment = createAssessment(config, database, logger, { ...repositories, fleet, attention });
+  const assessment = createAssessment(config, database, logger, {
+    ...{ ...repositories, fleet, attention, registryChanged },
+  });
   const units = new UnitService({ fleet, ...repositories });
   const losses = new PowerLossService({ fleet, ...repositories });
   const studies = new StudyService({ fleet, ...repositories });
@@ -131,6 +147,7 @@ export function createServices(config: Config, database: Database, logger: Logge
       provide: MetricsService,
       useValue: createMetrics(database, { ...repositories, outbox: notices.outbox }, state, ingest),
     },
+    ...registration.providers,
     { provide: HealthService, useValue: health },
     { provide: ProgressService, useValue: progress },
     { provide: LiveHub, useValue: live },
@@ -158,6 +175,7 @@ export function createServices(config: Config, database: Database, logger: Logge
   ];
   return {
     fleet,
+    documents: registration.documents,
     ingest,
     assessment,
     attention,
@@ -169,6 +187,30 @@ export function createServices(config: Config, database: Database, logger: Logge
     notices,
     providers,
   };
+}
+
+function createRegistration(
+  repositories: {
+    registration: RegistrationRepository;
+    registry: FleetRepository;
+    facts: FactsRepository;
+    notifications: NotificationRepository;
+  },
+  database: Database,
+) {
+  const fleet = new FleetService(repositories.registry);
+  const changed = async () => {
+    fleet.forget();
+    await repositories.notifications.registryChanged();
+  };
+  const parts = { ...repositories, database, changed, factKeeper: new FactKeeper(repositories.facts) };
+  const providers: Provider[] = [
+    { provide: RegistrationService, useValue: new RegistrationService(parts) },
+    { provide: TableService, useValue: new TableService(parts) },
+    { provide: RegistrationViewService, useValue: new RegistrationViewService(repositories) },
+    { provide: HeardService, useValue: new HeardService(new HeardRepository(database)) },
+  ];
+  return { fleet, changed, documents: new DocumentImport(parts), providers };
 }
 
 function createHealth(
@@ -235,6 +277,8 @@ interface AssessmentParts {
   findings: FindingRepository;
   fleet: FleetService;
   attention: AttentionKeeper;
+  facts: FactsRepository;
+  registryChanged: () => Promise<void>;
 }
 
 function createAssessment(
@@ -244,7 +288,7 @@ function createAssessment(
   parts: AssessmentParts,
 ): AssessmentWorker | null {
   if (!config.roles.includes('assess')) return null;
-  const { windows, normals, series, readings, modules, fleet, attention } = parts;
+  const { windows, normals, series, readings, modules, fleet, attention, facts, registryChanged } = parts;
   const findings = new FindingKeeper(parts.findings, () => attention.wake());
   const fleetParts = new FleetParts(fleet);
   const moduleWork = new ModuleWorkRepository(database);
@@ -255,6 +299,7 @@ function createAssessment(
       readings,
       findings,
       normals: new NormalKeeper({ normals, windows, series }),
+      facts,
       fleet: fleetParts,
       wear: new FleetWearSummary(() => windows.fleetWear()),
     },
@@ -266,6 +311,11 @@ function createAssessment(
       failed: (moduleId, error) => logger.error({ err: error, moduleId }, 'a module could not be assessed'),
     }),
     moduleWork,
+    reconverter: new Reconverter({
+      facts,
+      rejudge: new RejudgeRepository(database),
+      changed: registryChanged,
+    }),
     periodic: new PeriodicWorkRepository(database),
     silence: new SilenceWatch({
       fleet: fleetParts,

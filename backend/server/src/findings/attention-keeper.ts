@@ -103,14 +103,14 @@ export class AttentionKeeper {
       changes.ended.push(...ended);
       return attentionOf(unit, documentsAsPlanned(own, deferred), diagnosesAsPlanned(diagnosed, deferred));
     });
+    const inService = new Set(units.map(({ id }) => id));
+    const gone = unitIds.filter((id) => !inService.has(id));
+    changes.ended.push(...gone.flatMap((id) => (known.get(id) ?? []).map((diagnosis) => diagnosis.id)));
     await diagnoses.apply(client, changes);
     await attention.keep(client, now);
-    const told = now.filter((place) => isTold(before.get(place.unitId), place));
-    if (told.length > 0)
-      await attention.tellChanges(
-        client,
-        told.map(({ unitId }) => unitId),
-      );
+    const changed = now.filter((place) => isTold(before.get(place.unitId), place));
+    const told = [...changed.map(({ unitId }) => unitId), ...(await attention.remove(client, gone))];
+    if (told.length > 0) await attention.tellChanges(client, told);
     return told.length;
   }
 }

@@ -71,7 +71,13 @@ export function attentionOf(
   ];
   const { rows, watching } = rankRound([{ key: name, findings, problems }]);
   const row = rows[0] ?? watching[0];
-  const base = { unitId: unit.id, siteId: unit.site.id, name, words: wordsOf(unit, findings, diagnoses) };
+  const base = {
+    unitId: unit.id,
+    siteId: unit.site.id,
+    name,
+    words: wordsOf(unit, findings, diagnoses),
+    neverHeard: unit.heardAt == null,
+  };
   if (row === undefined)
     return {
       ...base,
@@ -111,6 +117,7 @@ export function isTold(before: KeptPlace | undefined, now: KeptPlace): boolean {
     before.certainty !== now.certainty ||
     before.name !== now.name ||
     before.silent !== now.silent ||
+    before.neverHeard !== now.neverHeard ||
     before.cause !== now.cause ||
     before.words !== now.words ||
     Math.abs(before.waiting - now.waiting) >= toldScore

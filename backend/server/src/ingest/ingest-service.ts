@@ -1,5 +1,5 @@
 import { setImmediate as nextTurn, setTimeout as delay } from 'node:timers/promises';
-import { loadIngestUnits } from '../storage/incoming/ingest-registry.js';
+import { loadIngestUnits, RegistryChangedError } from '../storage/incoming/ingest-registry.js';
 import {
   emptyBatch,
   type CommitSummary,
@@ -23,6 +23,8 @@ import { BrokerLosses } from './receiving/broker-losses.js';
 import { defaultGroupTimes, IngesterGroup, type GroupTimes } from './ingester-group.js';
 import { defaultQueueLimits, MessageQueue, type QueueLimits } from './receiving/message-queue.js';
 import { defaultReadLimits, readMessage, type MessageParts, type ReadLimits } from './read-message.js';
+import { batchOf, WaitingReader } from './waiting-reader.js';
+import { HeardRepository } from '../storage/ingest/heard.repository.js';
 import { RelativeTimes } from './relative-times.js';
 import { UnitDirectory } from './unit-directory.js';
 import { RateMeter } from './rate-meter.js';
@@ -71,7 +73,12 @@ export interface IngestStatus {
 interface ReadItem {
   message: HeldMessage;
   parts: MessageParts;
+  /** Change of the registry that its readings were converted as of. */
+  version: number;
 }
+
+/** So long what strangers send is kept, for their units to be registered. */
+const heardKept_days = 7;
 
 /** Under the 15 s after which the process is ended. */
 const leavePatience_ms = 10_000;
@@ -88,6 +95,8 @@ export class IngestService {
   private readonly repository: IngestRepository;
   private readonly directory: UnitDirectory;
   private readonly relativeTimes: RelativeTimes;
+  private readonly heard: HeardRepository;
+  private readonly waiting: WaitingReader;
   private readonly queue: MessageQueue;
   private readonly client: AcknowledgingClient;
   private readonly group: IngesterGroup | null;
@@ -116,6 +125,8 @@ export class IngestService {
       this.repository.resolvedAt_ms(delivery, digest, before_ms),
     );
     this.directory = new UnitDirectory(() => loadIngestUnits(database));
+    this.heard = new HeardRepository(database);
+    this.waiting = this.waitingReader();
     const queueLimits = { ...defaultQueueLimits, ...options.queue };
     this.queue = new MessageQueue(queueLimits);
     this.readLimits = { ...defaultReadLimits, ...options.read };
@@ -172,10 +183,14 @@ export class IngestService {
 
   start(): void {
     if (this.running) return;
-    this.stopListening = listen(this.database.pool, 'coldrounds_registry', () => this.directory.invalidate());
+    this.stopListening = listen(this.database.pool, 'coldrounds_registry', () => {
+      this.directory.invalidate();
+      void this.readWaiting();
+    });
     this.client.start();
     this.group?.start();
     this.running = this.run();
+    void this.readWaiting();
     void this.dropOld();
     this.retentionTimer = setInterval(() => void this.dropOld(), 6 * 3_600_000).unref();
   }
@@ -235,7 +250,7 @@ export class IngestService {
         parts = { unread: [this.notStorable(message, error as Error)] };
       }
       if (parts === undefined) return [];
-      items.push({ message, parts });
+      items.push({ message, parts, version: this.directory.version });
       // A long backlog must not keep the process from answering.
       if (performance.now() - turnStarted > 20) {
         await nextTurn();
@@ -249,13 +264,20 @@ export class IngestService {
     if (items.length === 0) return;
     let summary: CommitSummary | undefined;
     try {
-      summary = await this.untilDone(() => this.repository.write(joined(items)));
+      summary = await this.untilDone(() => this.repository.write(joined(items), versionOf(items)));
     } catch (error) {
+      if (error instanceof RegistryChangedError) return this.storeReadAgain(items);
       await this.storeParted(items, error as Error);
       return;
     }
     // Undefined: stopped before the database came back. The broker keeps the messages.
     if (summary) this.committed(items, summary);
+  }
+
+  /** The registry was changed between reading and storing: read once more by what it says now. */
+  private async storeReadAgain(items: ReadItem[]): Promise<void> {
+    await this.untilDone(() => this.directory.refresh());
+    await this.store(await this.read(items.map(({ message }) => message)));
   }
 
   /**
@@ -331,6 +353,41 @@ export class IngestService {
     }
   }
 
+  private waitingReader(): WaitingReader {
+    return new WaitingReader({
+      heard: this.heard,
+      read: (message) =>
+        readMessage(
+          message,
+          this.directory,
+          { ...this.readLimits, oldest_s: this.oldest_s() },
+          this.relativeTimes,
+        ),
+      store: async (messages, parts) => {
+        const summary = await this.repository.write(batchOf(parts), this.directory.version);
+        this.committed(
+          messages.map((message, i) => ({ message, parts: parts[i], version: this.directory.version })),
+          summary,
+        );
+      },
+    });
+  }
+
+  /** What was kept of senders that were not registered then; what cannot be read in now is left for the next time. */
+  private async readWaiting(): Promise<void> {
+    try {
+      const count = await this.waiting.look();
+      if (count > 0)
+        this.say('info', `Read in ${count} messages that came before their unit was registered.`);
+    } catch (error) {
+      this.say(
+        'warn',
+        `Messages of newly registered units could not be read in yet: ${(error as Error).message}`,
+      );
+      setTimeout(() => void this.readWaiting(), 5_000).unref();
+    }
+  }
+
   private oldest_s(): number {
     const days = this.options.retention?.readings_days;
     return days ? Date.now() / 1000 - days * 86_400 : 0;
@@ -339,6 +396,7 @@ export class IngestService {
   private async dropOld(): Promise<void> {
     if (!this.options.retention) return;
     try {
+      await this.heard.dropOlder(heardKept_days);
       const dropped = await applyRetention(this.database.pool, this.options.retention);
       if (dropped.length > 0)
         this.say('info', `Deleted data older than its retention: ${dropped.join(', ')}.`);
@@ -351,6 +409,12 @@ export class IngestService {
     this.options.log?.(level, line);
   }
 }
+
+/** The oldest: where a message was read before a change, all are read again. Without readings it does not matter. */
+const versionOf = (items: ReadItem[]): number | undefined =>
+  items.some(({ parts }) => parts.readings !== undefined)
+    ? Math.min(...items.map(({ version }) => version))
+    : undefined;
 
 function joined(items: ReadItem[]): IngestBatch {
   const batch = emptyBatch();

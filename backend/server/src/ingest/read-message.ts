@@ -9,6 +9,8 @@ import {
   type Stream,
   type Subject,
 } from '@coldrounds/core/telemetry';
+import { reconverted } from '../registry/facts/reconvert.js';
+import type { FactsTimeline } from '../storage/fleet.js';
 import type { ClosingRow, IngestBatch, UnreadRow } from '../storage/incoming/ingest-batch.js';
 import type { HeldMessage } from './receiving/acknowledging-client.js';
 import type { RelativeTimes } from './relative-times.js';
@@ -89,7 +91,7 @@ export async function readMessage(
     const detail = `The samples of this closing span ${Math.round(span_s / 60)} min; a closing is taken up to ${longestClosing_s / 60} min.`;
     return { ...parts, unread: [unread({ reason: 'closing-too-long', detail })] };
   }
-  if (rows.length > 0) Object.assign(parts, partsOf(address.stream, subject, rows));
+  if (rows.length > 0) Object.assign(parts, partsOf(address.stream, subject, rows, directory));
   return rejection ? { ...parts, unread: [unread(rejection)] } : parts;
 }
 
@@ -109,11 +111,13 @@ function spanOf_s(time_ms: Float64Array): number {
 /** PostgreSQL's text holds no zero character. */
 const storable = (text: string) => text.replaceAll('\0', '?');
 
-function partsOf(stream: Stream, subject: Subject, rows: PackRows): MessageParts {
+function partsOf(stream: Stream, subject: Subject, rows: PackRows, directory: UnitDirectory): MessageParts {
   const ownerId = subject.id;
   switch (stream) {
     case 'circuits':
-      return { readings: [{ ownerId, ...rows, columns: [...rows.columns, ...saturations(subject, rows)] }] };
+      return {
+        readings: [{ ownerId, ...rows, columns: circuitColumns(subject, rows, directory) }],
+      };
     case 'water':
       return { waterReadings: [{ ownerId, ...rows }] };
     case 'condenser':
@@ -131,6 +135,30 @@ function partsOf(stream: Stream, subject: Subject, rows: PackRows): MessageParts
         })),
       };
   }
+}
+
+/** Absolute pressures and saturation temperatures by what the registry says of the time of each sample. */
+function circuitColumns(subject: Subject, rows: PackRows, directory: UnitDirectory): Float64Array[] {
+  const timeline = directory.timelineOf(subject.id);
+  return timeline === undefined
+    ? [...rows.columns, ...saturations(subject, rows)]
+    : byTheTimes(subject, rows, timeline, directory.factsNow(subject.id)!);
+}
+
+function byTheTimes(
+  { gates }: Subject,
+  rows: PackRows,
+  timeline: FactsTimeline,
+  now: FactsTimeline,
+): Float64Array[] {
+  const place = (name: string) => gates.findIndex((gate) => gate.metric.name === name);
+  const [suction, discharge] = [place('suction-pressure'), place('discharge-pressure')];
+  const time_s = rows.time_ms.map((time_ms) => time_ms / 1000);
+  const converted = reconverted(time_s, rows.columns[suction], rows.columns[discharge], now, timeline);
+  const columns = [...rows.columns, converted.suctionSaturation_K, converted.dischargeSaturation_K];
+  columns[suction] = converted.suctionPressure_Pa;
+  columns[discharge] = converted.dischargePressure_Pa;
+  return columns;
 }
 
 function saturations({ refrigerant, gates }: Subject, rows: PackRows): Float64Array[] {

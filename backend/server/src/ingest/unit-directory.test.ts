@@ -8,6 +8,9 @@ const unit = (key: string): IngestUnit => ({
   unitId: 5,
   refrigerant: 'R134a',
   altitude_m: 0,
+  evaporator: 'dry-expansion',
+  reversible: false,
+  reporting: null,
   circuits: [],
   modules: [{ id: 8, number: 1 }],
 });
@@ -19,7 +22,7 @@ describe('the directory of units', () => {
     const directory = new UnitDirectory(
       async () => {
         clock.loads++;
-        return units;
+        return { version: clock.loads, units };
       },
       5_000,
       () => clock.now,

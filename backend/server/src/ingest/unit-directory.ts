@@ -10,7 +10,9 @@ import {
   type TopicAddress,
   type UnreadReason,
 } from '@coldrounds/core/telemetry';
-import type { IngestUnit } from '../storage/incoming/ingest-registry.js';
+import { joinedAt } from '../registry/facts/timeline.js';
+import type { FactsTimeline } from '../storage/fleet.js';
+import type { IngestRegistry, IngestUnit } from '../storage/incoming/ingest-registry.js';
 
 export type Found = Subject | { unknown: UnreadReason; detail: string };
 
@@ -29,20 +31,41 @@ interface UnitSubjects {
  */
 export class UnitDirectory {
   private units = new Map<string, UnitSubjects>();
+  private timelines = new Map<number, FactsTimeline>();
+  private present = new Map<number, FactsTimeline>();
+  private asOf = 0;
   private sites = new Set<string>();
   private loadedAt_ms = -Infinity;
 
   constructor(
-    private readonly load: () => Promise<IngestUnit[]>,
+    private readonly load: () => Promise<IngestRegistry>,
     private readonly retryAfter_ms = 5_000,
     private readonly now_ms: () => number = Date.now,
   ) {}
 
   async refresh(): Promise<void> {
-    const units = await this.load();
+    const { units, version } = await this.load();
     this.units = new Map(units.map((unit) => [`${unit.site}/${unit.unit}`, subjectsOf(unit)]));
     this.sites = new Set(units.map((unit) => unit.site));
+    this.timelines = new Map(units.flatMap(timelinesOf));
+    this.present = new Map(units.flatMap(presentOf));
+    this.asOf = version;
     this.loadedAt_ms = this.now_ms();
+  }
+
+  /** Number of the registry's change that it is as of. */
+  get version(): number {
+    return this.asOf;
+  }
+
+  /** What holds of a circuit now, by which its subject converts. */
+  factsNow(circuitId: number): FactsTimeline | undefined {
+    return this.present.get(circuitId);
+  }
+
+  /** By what the readings of a circuit are to be converted over time; undefined: by what holds now, always. */
+  timelineOf(circuitId: number): FactsTimeline | undefined {
+    return this.timelines.get(circuitId);
   }
 
   /** The registry was changed: the next unknown address may look at once. */
@@ -82,6 +105,36 @@ export class UnitDirectory {
     );
   }
 }
+
+type UnitFacts = Omit<IngestUnit, 'circuits' | 'modules' | 'site' | 'unit' | 'unitId'>;
+
+const unitFacts = ({
+  refrigerant,
+  altitude_m,
+  evaporator,
+  reversible,
+  reporting,
+}: IngestUnit): UnitFacts => ({
+  ...{ refrigerant, altitude_m, evaporator, reversible, reporting },
+});
+
+const changed = ({ past, pending }: IngestUnit['circuits'][number]): boolean =>
+  past !== undefined || pending !== undefined;
+
+const presentOf = (unit: IngestUnit): [number, FactsTimeline][] =>
+  unit.circuits
+    .filter(changed)
+    .map(({ id, entry }) => [id, [{ until_s: null, facts: { ...unitFacts(unit), entry } }]]);
+
+/** Of those circuits alone that ever changed, or whose readings are being converted anew. */
+const timelinesOf = (unit: IngestUnit): [number, FactsTimeline][] =>
+  unit.circuits.filter(changed).map(({ id, entry, past = [], pending }) => {
+    const registered: FactsTimeline = [...past, { until_s: null, facts: { ...unitFacts(unit), entry } }];
+    return [
+      id,
+      pending === undefined ? registered : joinedAt(registered, pending.before, pending.doneUntil_s),
+    ];
+  });
 
 function subjectsOf(unit: IngestUnit): UnitSubjects {
   const known = refrigerantNames().includes(unit.refrigerant);

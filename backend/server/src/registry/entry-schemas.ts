@@ -1,5 +1,8 @@
 import { z } from 'zod';
 
+/** Names of what is not known and only assumed. */
+export const assumedSchema = z.array(z.string()).optional();
+
 const sensor = z.object({ minimum: z.number(), maximum: z.number(), tolerance: z.number() });
 const transducer = sensor.extend({ reference: z.enum(['absolute', 'gauge']) });
 
@@ -8,7 +11,7 @@ export const circuitEntrySchema = z
     number: z.number().int().min(1).max(99),
     valve: z.object({
       size: z.string().min(1),
-      kv_m3_h: z.number().positive(),
+      kv_m3_h: z.number().nonnegative().describe('0: not known'),
       fullStroke_steps: z.number().int().positive(),
       rate_steps_s: z.number().positive(),
       motors: z.union([z.literal(1), z.literal(2)]),
@@ -34,6 +37,7 @@ export const circuitEntrySchema = z
         ratedPower_W: z.number().positive().optional(),
       })
       .optional(),
+    assumed: assumedSchema,
   })
   .meta({ id: 'CircuitEntry' });
 
@@ -49,5 +53,6 @@ export const moduleEntrySchema = z
     drivePower_W: z.number().positive(),
     overdrive_pct: z.number().nonnegative(),
     installedOn: z.iso.date(),
+    assumed: assumedSchema,
   })
   .meta({ id: 'ModuleEntry' });

@@ -1,7 +1,6 @@
 import type { FleetRepository } from '../storage/repositories/fleet.repository.js';
 import type { CircuitPath, ModulePath, UnitPath } from './paths.js';
 import type { Fleet, FleetCircuit, FleetModule, FleetUnit } from './fleet.js';
-import { readRegistry } from './registry-document.js';
 
 /** Something is asked for that the registry or the store does not have. */
 export class NotKnownError extends Error {
@@ -18,8 +17,6 @@ export class FleetService {
 
   constructor(
     private readonly repository: FleetRepository,
-    /** Told after an import, so that other processes look again. */
-    private readonly changed: () => Promise<void> = async () => {},
     private readonly now: () => number = Date.now,
   ) {}
 
@@ -39,15 +36,9 @@ export class FleetService {
     return this.loaded.fleet;
   }
 
-  async importDocument(document: unknown): Promise<{ sites: number; units: number }> {
-    const registry = readRegistry(document);
-    await this.repository.import(registry);
+  /** The registry was changed here: what is kept is not trusted any more. */
+  forget(): void {
     this.loaded = undefined;
-    await this.changed();
-    return {
-      sites: registry.sites.length,
-      units: registry.sites.reduce((sum, site) => sum + site.units.length, 0),
-    };
   }
 
   async unit(path: UnitPath): Promise<FleetUnit> {

@@ -1,6 +1,6 @@
 import { evaporatorTypes, refrigerantNames, reportingHabits, type Registry } from '@coldrounds/core';
 import { z } from 'zod';
-import { circuitEntrySchema, moduleEntrySchema } from './entry-schemas.js';
+import { assumedSchema, circuitEntrySchema, moduleEntrySchema } from './entry-schemas.js';
 
 /** The registry document cannot be used; one line per place, in the words of the document. */
 export class RegistryError extends Error {
@@ -10,11 +10,12 @@ export class RegistryError extends Error {
   }
 }
 
-const key = z
+/** How sites and units are named in topics and addresses. */
+export const keySchema = z
   .string()
   .regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, 'must be lower-case letters, digits and single hyphens');
 
-function isTimeZone(name: string): boolean {
+export function isTimeZone(name: string): boolean {
   try {
     new Intl.DateTimeFormat('en', { timeZone: name });
     return true;
@@ -25,7 +26,7 @@ function isTimeZone(name: string): boolean {
 
 const unit = z
   .object({
-    key,
+    key: keySchema,
     name: z.string().min(1),
     refrigerant: z.string(),
     nominalCapacity_W: z.number().positive(),
@@ -33,7 +34,7 @@ const unit = z
     evaporator: z.enum(evaporatorTypes).default('dry-expansion'),
     reversible: z.boolean().default(false),
     reporting: z.enum(reportingHabits).optional(),
-    commissionedOn: z.iso.date(),
+    commissionedOn: z.iso.date().nullable(),
     controllerFirmware: z.string().min(1),
     circuits: z
       .array(
@@ -44,6 +45,7 @@ const unit = z
       )
       .min(1),
     modules: z.array(moduleEntrySchema).default([]),
+    assumed: assumedSchema,
   })
   .superRefine((entry, context) => {
     const numbers = entry.circuits.map((circuit) => circuit.number);
@@ -90,7 +92,7 @@ const registry = z.object({
   sites: z.array(
     z
       .object({
-        key,
+        key: keySchema,
         name: z.string().min(1),
         altitude_m: z.number().min(-450).max(9000),
         latitude_deg: z.number().min(-90).max(90),

@@ -37,14 +37,34 @@ export interface FleetUnit {
   reversible: boolean;
   /** Null: learned from the telemetry. */
   reporting: ReportingHabit | null;
-  commissionedOn: string;
+  /** Null: not known. */
+  commissionedOn: string | null;
   controllerFirmware: string;
   /** Last presence message; null: none came yet. */
   online: boolean | null;
   onlineSince: Date | null;
   circuits: FleetCircuit[];
   modules: FleetModule[];
+  /** What of it is not known and only assumed. */
+  assumed?: string[];
+  /** When its first reading was stored; null or left out: never. */
+  heardAt?: Date | null;
+  /** Judged no more since then; null or left out: in service. */
+  retiredAt?: Date | null;
 }
+
+/** What readings of a circuit are converted and judged by. */
+export interface CircuitFacts {
+  refrigerant: string;
+  evaporator: EvaporatorType;
+  reversible: boolean;
+  reporting: ReportingHabit | null;
+  altitude_m: number;
+  entry: CircuitEntry;
+}
+
+/** What held of a circuit over time, oldest first: each until its end; the last, without end, holds now. */
+export type FactsTimeline = { until_s: number | null; facts: CircuitFacts }[];
 
 export interface Fleet {
   sites: FleetSite[];

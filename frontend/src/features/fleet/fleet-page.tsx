@@ -4,9 +4,10 @@ import { Link } from '@tanstack/react-router';
 import { useDeferredValue, useMemo, useState } from 'react';
 import type { UnitSummary } from '../../api/types.js';
 import { unitsQuery, type UnitChoice, type UnitOrder } from '../../api/queries.js';
+import { FirstUnit } from '../../components/first-unit.js';
 import { useUnits } from '../../components/site.js';
 import { PagedTable, type PagedColumn } from '../../components/table/paged-table.js';
-import { Failed, Loading, TooLittle } from '../../components/states.js';
+import { Failed, Loading } from '../../components/states.js';
 import { UrgencyWord } from '../../components/urgency/urgency.js';
 import { count, formatDuration, show } from '../../quantities/format-quantity.js';
 import type { UnitSystem } from '../../quantities/unit-system.js';
@@ -87,7 +88,7 @@ export function FleetPage() {
       ) : units.isError ? (
         <Failed what="the units" error={units.error} retry={() => void units.refetch()} />
       ) : units.data.fleet === 0 ? (
-        <TooLittle>The registry holds no units yet.</TooLittle>
+        <FirstUnit />
       ) : (
         <>
           <p className="fleet-tools">

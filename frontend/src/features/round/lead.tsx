@@ -30,8 +30,10 @@ export function Lead({ round, past }: { round: Round; past: boolean }) {
             {'; '}
           </>
         )}
-        {counts.watch} to watch, {counts.quiet} without findings. Monitored: {count(counts.units, 'unit')},{' '}
-        {count(counts.circuits, 'circuit')}, {count(counts.modules, 'backup module')}
+        {counts.watch} to watch, {counts.quiet - counts.neverHeard} without findings
+        {counts.neverHeard > 0 && `, ${counts.neverHeard} registered and never heard`}. Monitored:{' '}
+        {count(counts.units, 'unit')}, {count(counts.circuits, 'circuit')},{' '}
+        {count(counts.modules, 'backup module')}
         {counts.silent > 0 && `; ${count(counts.silent, 'unit sends', 'units send')} no data`}.{' '}
         {!past && <SinceThen />}
       </p>

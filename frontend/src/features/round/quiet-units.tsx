@@ -4,12 +4,29 @@ import { formatDuration } from '../../quantities/format-quantity.js';
 
 /** Units with no finding, said so that no one has to wonder whether they were looked at. */
 export function QuietUnits({ quiet }: { quiet: QuietUnit[] }) {
-  if (quiet.length === 0) return null;
   return (
-    <section className="quiet-units" aria-labelledby="quiet-title">
-      <h2 id="quiet-title">Without findings</h2>
+    <>
+      <Listed
+        title="Without findings"
+        id="quiet-title"
+        units={quiet.filter(({ neverHeard }) => !neverHeard)}
+      />
+      <Listed
+        title="Registered, never heard"
+        id="never-heard-title"
+        units={quiet.filter(({ neverHeard }) => neverHeard)}
+      />
+    </>
+  );
+}
+
+function Listed({ title, id, units }: { title: string; id: string; units: QuietUnit[] }) {
+  if (units.length === 0) return null;
+  return (
+    <section className="quiet-units" aria-labelledby={id}>
+      <h2 id={id}>{title}</h2>
       <ul>
-        {quiet.map((row) => (
+        {units.map((row) => (
           <li key={`${row.site.key}/${row.unit.key}`}>
             <Link to="/units/$site/$unit" params={{ site: row.site.key, unit: row.unit.key }}>
               {row.unit.name}, {row.site.name}

@@ -4,6 +4,7 @@ import { useSearch } from '@tanstack/react-router';
 import { useDeferredValue } from 'react';
 import type { Round, RoundUnit, Urgency } from '../../api/types.js';
 import { roundQuery } from '../../api/queries.js';
+import { FirstUnit } from '../../components/first-unit.js';
 import { MomentProvider } from '../../components/moment.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { urgencies, UrgencyWord } from '../../components/urgency/urgency.js';
@@ -82,15 +83,14 @@ export function RoundPage() {
 }
 
 function NothingShown({ round, filtered }: { round: Round; filtered: boolean }) {
+  if (!filtered && round.counts.units === 0) return <FirstUnit />;
   return (
     <TooLittle>
       {filtered
         ? 'No unit on the round matches this filter.'
-        : round.counts.units === 0
-          ? 'The registry holds no units yet. Add one, then let its gateway publish.'
-          : round.settled
-            ? 'No unit needs attention. Units without findings are listed below.'
-            : 'Nothing found so far. History is still being judged.'}
+        : round.settled
+          ? 'No unit needs attention. Units without findings are listed below.'
+          : 'Nothing found so far. History is still being judged.'}
     </TooLittle>
   );
 }

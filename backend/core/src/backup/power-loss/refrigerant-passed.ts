@@ -10,7 +10,7 @@ import type { CircuitAroundLoss } from './power-loss-review.js';
  *   m = integral of motors * (opening/100) * Kv * sqrt(1000 rho dp[bar]) / 3600 dt   (IEC 60534, MEMORY)
  *
  * kg, with Kv in m3/h of one valve and rho of saturated liquid at the low pressure, the coldest that it can be. `null`
- * where pressures are missing. Differences seen only now and then are carried forward, which overstates a falling one.
+ * where pressures or the Kv are missing. Differences seen only now and then are carried forward, which overstates a falling one.
  *
  * @example greatestPassed_kg(entry, around, loss.from_s, restart_s, 30, 3e5)
  */
@@ -23,7 +23,8 @@ export function greatestPassed_kg(
   lowPressure_Pa: number | null,
 ): number | null {
   if (opening_pct === 0) return 0;
-  if (opening_pct === null || lowPressure_Pa === null) return null;
+  // A Kv of 0 stands for one that is not known.
+  if (opening_pct === null || lowPressure_Pa === null || entry.valve.kv_m3_h === 0) return null;
   const density = densityAt(seen.refrigerant, lowPressure_Pa);
   if (density === null) return null;
   const { series } = seen;

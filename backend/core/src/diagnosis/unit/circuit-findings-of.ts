@@ -7,7 +7,7 @@ import { judgeWindow } from '../../steadiness/windows/judge-window.js';
 import type { WindowJudgement } from '../../steadiness/windows/window-judgement.js';
 import { assessSensors } from '../../sensors/assess-sensors.js';
 import { circuitSeriesColumns, type CircuitSeries } from '../../telemetry/circuit-series.js';
-import type { CircuitEntry, UnitEntry } from '../../telemetry/registry.js';
+import { inServiceSince_s, type CircuitEntry, type UnitEntry } from '../../telemetry/registry.js';
 import { standardAtmospherePressure_Pa } from '../../units/index.js';
 import { firstAtOrAfter } from '../../normal/plateaus/find-plateaus.js';
 
@@ -92,7 +92,7 @@ export function findingsOfCircuits(
       circuit,
       evaporator: unit.evaporator,
       sensors: verdicts,
-      inServiceSince_s: Date.parse(unit.commissionedOn) / 1000,
+      inServiceSince_s: inServiceSince_s(unit),
       neighbours: windows.filter((_, other) => other !== k),
     });
     return { findings: [...withWhatIsNotJudged(sensors[k]), ...findings], floor, windows: windows[k] };

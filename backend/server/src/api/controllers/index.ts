@@ -5,6 +5,9 @@ import { ExportController } from './export.controller.js';
 import { MetricsController } from './metrics.controller.js';
 import { NoticeController, WebhookController } from './notice.controller.js';
 import { MissingTelemetryController } from './missing-telemetry.controller.js';
+import { HeardController } from './heard.controller.js';
+import { RegistryTableController } from './registry-table.controller.js';
+import { RegistryController } from './registry.controller.js';
 import { RoundController, StateController } from './round.controller.js';
 import { SessionController } from './session.controller.js';
 import { StudyController } from './study.controller.js';
@@ -27,4 +30,7 @@ export const controllers = [
   NoticeController,
   WebhookController,
   MetricsController,
+  RegistryController,
+  HeardController,
+  RegistryTableController,
 ];

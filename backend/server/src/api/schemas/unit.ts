@@ -112,11 +112,15 @@ export const unitDetailSchema = z
     asOf: instant,
     site: siteReferenceSchema,
     unit: unitReferenceSchema.extend({
-      commissionedOn: z.string(),
+      commissionedOn: z.string().nullable().describe('null: not known'),
+      retiredAt: instant.nullable().describe('Out of service since; null: in service'),
       condenser: z.enum(['air', 'water']),
       online: z.boolean().nullable(),
     }),
     lastReading: instant.nullable(),
+    missing: z
+      .array(z.object({ fact: z.string(), cost: z.string(), part: z.string() }))
+      .describe('What the registry does not know of it, and which judgements that costs'),
     circuits: z.array(circuitDetailSchema),
     modules: z.array(moduleOverviewSchema),
     diagnoses: z

@@ -2,6 +2,7 @@ import {
   assessCircuit,
   assessSensors,
   conditionsNotJudged,
+  inServiceSince_s,
   notJudgedOn,
   standardAtmospherePressure_Pa,
   prepareSeries,
@@ -31,6 +32,7 @@ import { day_s, type WindowRepository } from '../../storage/repositories/results
 import type { FleetParts } from '../fleet-parts.js';
 import type { FleetWearSummary } from '../fleet-wear.js';
 import { groupedBy, inSetOrAlone, Turns } from '../in-sets.js';
+import type { FactsRepository } from '../../storage/registry/facts.repository.js';
 import { judgeDue } from './judge-due.js';
 import type { CircuitToCompare, ComparedCircuit, NormalKeeper } from './normal-keeper.js';
 
@@ -80,6 +82,7 @@ export interface CircuitAssessorParts {
   readings: ReadingRepository;
   findings: FindingKeeper;
   normals: NormalKeeper;
+  facts: Pick<FactsRepository, 'pasts'>;
   fleet: FleetParts;
   wear: FleetWearSummary;
   /** Told of what could not be done, for the log. */
@@ -119,6 +122,7 @@ export class CircuitAssessor {
     const subjects = await this.parts.fleet.load();
     const due = groupedBy(await work.dueWindows(taken, policy, windows), ({ circuitId }) => circuitId);
     const learned = await this.parts.windows.learnedHabits([...due.keys()]);
+    const pasts = await this.parts.facts.pasts([...due.keys()]);
     const turns = new Turns();
     const judged: JudgedCircuit[] = [];
     for (const [circuitId, its] of due) {
@@ -126,7 +130,7 @@ export class CircuitAssessor {
       if (subject === undefined) continue;
       await this.guarded(circuitId, async () => {
         const { unit, circuit } = subject;
-        const known = learned.get(circuitId) ?? null;
+        const known = { learned: learned.get(circuitId) ?? null, past: pasts.get(circuitId) ?? [] };
         judged.push(await judgeDue(readings, unit, circuit, its, this.now_s(), turns, known));
       });
     }
@@ -275,7 +279,7 @@ export class CircuitAssessor {
       refrigerant: unit.refrigerant,
       evaporator: unit.evaporator,
       circuit: circuit.entry,
-      inServiceSince_s: Date.parse(unit.commissionedOn) / 1000,
+      inServiceSince_s: inServiceSince_s(unit),
       sensors: verdicts,
       neighbours: unit.circuits.filter(({ id }) => id !== circuitId).map(({ id }) => judgements(id)),
       fleet: this.parts.wear.others(circuitId),
@@ -318,6 +322,7 @@ export class CircuitAssessor {
   ): Promise<Map<number, NonNullable<AssessedCircuit['sensors']>>> {
     const { readings } = this.parts;
     const newest = await readings.newest_s(items.map(({ circuitId }) => circuitId));
+    const pasts = await this.parts.facts.pasts(items.map(({ circuitId }) => circuitId));
     const checked = new Map<number, NonNullable<AssessedCircuit['sensors']>>();
     for (const { circuitId, loading, sensorsUntil_s, sensorsSettled } of items) {
       const newest_s = newest.get(circuitId);
@@ -327,6 +332,8 @@ export class CircuitAssessor {
       const known = loading || sensorsSettled;
       if (known && sensorsUntil_s !== null && newest_s - sensorsUntil_s < every_s) continue;
       const { unit, circuit } = subjects.get(circuitId)!;
+      // Readings of before a change of the registry are not checked by what holds after it.
+      const changed_s = pasts.get(circuitId)?.at(-1)?.until_s ?? -Infinity;
       await this.guarded(circuitId, async () => {
         const { findings: found, habits } = assessSensors({
           refrigerant: unit.refrigerant,
@@ -334,7 +341,7 @@ export class CircuitAssessor {
           unit,
           series: await readings.circuitSeries(
             circuitId,
-            newest_s - this.options.sensors_hours * 3600,
+            Math.min(newest_s, Math.max(newest_s - this.options.sensors_hours * 3600, changed_s)),
             newest_s + 1,
           ),
           atmosphere_Pa: standardAtmospherePressure_Pa(unit.site.altitude_m),

@@ -7,31 +7,39 @@ import {
   type SeriesHabits,
   type WindowPlateaus,
 } from '@coldrounds/core';
-import type { FleetCircuit, FleetUnit } from '../../storage/fleet.js';
+import type { FactsTimeline, FleetCircuit, FleetUnit } from '../../storage/fleet.js';
 import type { DueWindow, JudgedCircuit } from '../../storage/assessment/circuit-work.repository.js';
 import { reasonOf } from '../../storage/connection/database-errors.js';
 import type { ReadingRepository } from '../../storage/repositories/readings/reading.repository.js';
 import type { Rollup } from '../../storage/schema/rollups.js';
 import type { Turns } from '../in-sets.js';
+import { asOf, factsAt } from '../../registry/facts/timeline.js';
 import { hoursInWindow } from './hours-of-samples.js';
 import { mainsLosses } from './mains-losses.js';
 import { rollupOf } from './rollup.js';
 import { sliceSeries, stretches, window_s } from './slices.js';
 
+/** What is known of a circuit besides its entry in the registry. */
+export interface KnownOfCircuit {
+  /** How its signals are sent. */
+  learned: SeriesHabits | null;
+  /** What held of it until when, oldest first; empty: it never changed. */
+  past: FactsTimeline;
+}
+
 /**
  * Judges the due windows of one circuit, reading neighbouring ones at once. A window on which the judgement itself fails
- * is given back with the reason; the others go on.
+ * is given back with the reason; the others go on. The past is judged with what was true then.
  */
 export async function judgeDue(
   readings: ReadingRepository,
-  unit: FleetUnit,
-  circuit: FleetCircuit,
+  nowUnit: FleetUnit,
+  nowCircuit: FleetCircuit,
   due: DueWindow[],
   now_s: number,
   turns: Turns,
-  learned: SeriesHabits | null = null,
+  { learned, past }: KnownOfCircuit = { learned: null, past: [] },
 ): Promise<JudgedCircuit> {
-  const site = { ...unit, learned };
   const kept: KeptWindow[] = [];
   const plateaus: WindowPlateaus[] = [];
   const rollups: Rollup[] = [];
@@ -40,11 +48,13 @@ export async function judgeDue(
   for (const stretch of stretches(due.map(({ start_s }) => start_s))) {
     const from_s = stretch[0];
     const to_s = stretch[stretch.length - 1] + window_s;
-    const series = await readings.circuitSeries(circuit.id, from_s, to_s);
-    const around = await readings.around(circuit.id, from_s, to_s);
-    const powerLost = await mainsLosses(readings, unit, circuit.number, from_s, to_s);
+    const series = await readings.circuitSeries(nowCircuit.id, from_s, to_s);
+    const around = await readings.around(nowCircuit.id, from_s, to_s);
+    const powerLost = await mainsLosses(readings, nowUnit, nowCircuit.number, from_s, to_s);
     for (const start_s of stretch) {
       try {
+        const { unit, circuit } = asOfTime(nowUnit, nowCircuit, past, start_s);
+        const site = { ...unit, learned };
         const own = sliceSeries(series, start_s, start_s + window_s);
         // By its own samples and what days told: what is found in a window must not hang on which others were due with it.
         const prepared = prepareSeries(own, site);
@@ -69,5 +79,12 @@ export async function judgeDue(
       await turns.give();
     }
   }
-  return { circuitId: circuit.id, due, kept, plateaus, rollups, hours, failed };
+  return { circuitId: nowCircuit.id, due, kept, plateaus, rollups, hours, failed };
+}
+
+/** A unit and a circuit as they were at a moment. */
+function asOfTime(unit: FleetUnit, circuit: FleetCircuit, past: FactsTimeline, at_s: number) {
+  const last = past.at(-1)?.until_s;
+  if (last == null || at_s >= last) return { unit, circuit };
+  return asOf(unit, circuit, factsAt(past, at_s));
 }

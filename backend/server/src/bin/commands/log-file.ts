@@ -2,6 +2,7 @@ import { parse } from 'csv-parse/sync';
 import { readFile } from 'node:fs/promises';
 import { extname } from 'node:path';
 import type { DateOrder, LogOptions, LogTable } from '@coldrounds/core';
+import { decodedText } from '../../registry/table/decoded-text.js';
 import { CommandError } from './command-error.js';
 
 /** How a log is to be read, from the command line. */
@@ -23,7 +24,7 @@ export async function readLogFile(path: string, { dates, columns }: LogFileOptio
   const { table, delimiter } =
     extname(path).toLowerCase() === '.xlsx'
       ? { table: await parseWorkbook(content, path), delimiter: ',' }
-      : parseLog(decoded(content), path);
+      : parseLog(decodedText(content), path);
   return {
     table,
     reading: {
@@ -40,17 +41,6 @@ async function contentOf(path: string): Promise<Buffer> {
     return await readFile(path);
   } catch {
     throw new CommandError(`Cannot read ${path}.`);
-  }
-}
-
-/** UTF-16 where a mark at the start says so, UTF-8, or else the encoding of older Windows loggers. */
-function decoded(content: Buffer): string {
-  if (content[0] === 0xff && content[1] === 0xfe) return new TextDecoder('utf-16le').decode(content);
-  if (content[0] === 0xfe && content[1] === 0xff) return new TextDecoder('utf-16be').decode(content);
-  try {
-    return new TextDecoder('utf-8', { fatal: true }).decode(content);
-  } catch {
-    return new TextDecoder('windows-1252').decode(content);
   }
 }
 
@@ -132,7 +122,7 @@ async function parseWorkbook(content: Buffer, name: string): Promise<LogTable> {
 async function readMapping(path: string): Promise<Record<string, string | null>> {
   let found: unknown;
   try {
-    found = JSON.parse(decoded(await contentOf(path)));
+    found = JSON.parse(decodedText(await contentOf(path)));
   } catch (error) {
     if (error instanceof CommandError) throw error;
     throw new CommandError(`${path} is not JSON.`);

@@ -75,8 +75,8 @@ export function addStoreCommands(program: Command): void {
     .description('add and update sites and units from a registry document; nothing is removed')
     .argument('<fleet.json>')
     .action((path: string) =>
-      withStore(async ({ fleet }) => {
-        const { sites, units } = await fleet.importDocument(await readDocument(path));
+      withStore(async ({ documents }) => {
+        const { sites, units } = await documents.import(await readDocument(path));
         say(
           `The registry document is imported: ${sites} ${sites === 1 ? 'site' : 'sites'}, ${units} ${units === 1 ? 'unit' : 'units'}.`,
         );

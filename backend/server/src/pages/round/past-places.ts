@@ -1,5 +1,5 @@
 import type { Finding, FindingSubject } from '@coldrounds/core';
-import { attentionOf, type PlacedDiagnosis } from '../../findings/attention.js';
+import { attentionOf, nothingFound, type PlacedDiagnosis } from '../../findings/attention.js';
 import type { DiagnosisRepository } from '../../storage/repositories/findings/diagnosis.repository.js';
 import type { FindingRepository } from '../../storage/repositories/findings/finding.repository.js';
 import type { FleetRepository } from '../../storage/repositories/fleet.repository.js';
@@ -47,6 +47,7 @@ export async function pastPlaces(
     .map((unit) => attentionOf(unit, open.get(unit.id) ?? [], diagnosed.get(unit.id) ?? []))
     .sort(inOrder);
   const sites = new Map(units.map(({ id, site }) => [id, site]));
+  const heard = new Map(units.map(({ id, heardAt }) => [id, heardAt ? heardAt.getTime() / 1000 : Infinity]));
   const words = wordsOf(query.words);
   const found = all.filter(
     (place) =>
@@ -61,6 +62,9 @@ export async function pastPlaces(
       modules: units.reduce((sum, { modules }) => sum + modules.length, 0),
       byUrgency: countsOf(all),
       silent: all.filter(({ silent }) => silent).length,
+      neverHeard: all.filter(
+        (place) => !(heard.get(place.unitId)! <= query.at_s!) && place.urgency === nothingFound,
+      ).length,
     },
     counts: countsOf(found),
     page: found

@@ -103,6 +103,7 @@ export class RoundService {
         modules: state.modules,
         ...byUrgency(state.byUrgency),
         silent: state.silent,
+        neverHeard: state.neverHeard,
       },
       found: { units: counts.reduce((sum, count) => sum + count, 0), ...byUrgency(counts) },
       sites: sites.filter(({ key }) => query.sites?.includes(key) ?? true).map(siteReference),
@@ -180,6 +181,7 @@ export class RoundService {
             site: siteReference(unit.site),
             unit: unitReference(unit),
             lastReading: last,
+            neverHeard: last === null,
             note: quietNote(last, asOf_s),
           };
         }),
@@ -210,7 +212,7 @@ const nothingDeferred: Deferred = new Map();
 
 /** Before judging began, nothing is known of any unit. */
 const nothingKnown: Places = {
-  state: { units: 0, circuits: 0, modules: 0, byUrgency: [0, 0, 0, 0, 0], silent: 0 },
+  state: { units: 0, circuits: 0, modules: 0, byUrgency: [0, 0, 0, 0, 0], silent: 0, neverHeard: 0 },
   counts: [0, 0, 0, 0, 0],
   page: [],
 };

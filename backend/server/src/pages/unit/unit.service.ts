@@ -1,4 +1,11 @@
-import { compareFindings, mergeWrongRefrigerant, normalNote, notJudgedOn } from '@coldrounds/core';
+import {
+  compareFindings,
+  mergeWrongRefrigerant,
+  normalNote,
+  notJudgedOn,
+  whatIsMissing,
+} from '@coldrounds/core';
+import { entryOf } from '../../registry/changing/unit-entry.js';
 import type { CircuitPath, UnitPath } from '../../registry/paths.js';
 import { iso, siteReference, unitReference } from '../references.js';
 import { inRoundOrder, recorded } from '../../findings/recorded.js';
@@ -62,10 +69,18 @@ export class UnitService {
       unit: {
         ...unitReference(unit),
         commissionedOn: unit.commissionedOn,
+        retiredAt: unit.retiredAt?.toISOString() ?? null,
         condenser: unit.condenser,
         online: unit.online,
       },
       lastReading: lastOf(unit, newest),
+      missing: whatIsMissing(entryOf(unit)).map(({ fact, cost, part }) => ({
+        ...{ fact, cost },
+        part:
+          part.kind === 'unit'
+            ? 'unit'
+            : `${part.kind === 'module' ? 'backup module' : part.kind} ${part.number}`,
+      })),
       circuits: unit.circuits.map(({ id, number, entry }) => {
         const reading = latest.find(({ circuitId }) => circuitId === id);
         const assessed = assessments.get(id);

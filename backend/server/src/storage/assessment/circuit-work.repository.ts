@@ -113,6 +113,7 @@ export class CircuitWorkRepository {
            from circuit_state s left join due using (circuit_id) left join runs using (circuit_id)
           where (s.leased_until is null or s.leased_until < now())
             and (s.not_before is null or s.not_before < now())
+            and not exists (select from reconversion r where r.circuit_id = s.circuit_id)
             and (due.circuit_id is not null
               or (s.owed_since is not null and s.assess_from <= now())
               or (runs.circuit_id is not null and (s.running_judged_at is null

@@ -1,5 +1,5 @@
 import { unpackWindows } from '@coldrounds/core';
-import type { Database } from '../connection/database.js';
+import type { Database, Queryable } from '../connection/database.js';
 
 const circuitsAtOnce = 50;
 
@@ -22,32 +22,42 @@ export class RejudgeRepository {
     return marked;
   }
 
-  private async markSome(circuitIds: readonly number[]): Promise<number> {
-    return this.database.transaction(async (client) => {
-      const { rows } = await client.query<{ circuit_id: number; windows: Buffer }>(
-        'select circuit_id, windows from circuit_day where circuit_id = any($1)',
-        [circuitIds],
-      );
-      const windows = rows.flatMap(({ circuit_id, windows: packed }) =>
-        unpackWindows(packed).map(({ start_s }) => ({ circuit_id, start_s })),
-      );
-      const { rowCount } = await client.query(
-        `insert into window_due (circuit_id, window_start, touched_at)
-         select w.id, w.start, now() from (
-           select id, to_timestamp(start_s) as start from unnest($1::int[], $2::float8[]) as judged(id, start_s)
-           union
-           select owner_id, starts_at from not_judged where kind = 'window' and owner_id = any($3)) w
-          cross join lateral (select time from reading where circuit_id = w.id order by time limit 1) first
-          where w.start > first.time - interval '2 hours'
-         on conflict (circuit_id, window_start) do update set touched_at = excluded.touched_at`,
-        [windows.map(({ circuit_id }) => circuit_id), windows.map(({ start_s }) => start_s), circuitIds],
-      );
-      await client.query(
-        `update circuit_state set attempts = 0, not_before = null, sensors_until = null, running_judged_at = null
-          where circuit_id = any($1)`,
-        [circuitIds],
-      );
-      return rowCount ?? 0;
-    });
+  private markSome(circuitIds: readonly number[]): Promise<number> {
+    return this.database.transaction((client) => this.markFrom(client, circuitIds, null));
+  }
+
+  /** As `mark`, in the transaction of the caller, and only what ends after a moment; null: everything. */
+  async markFrom(client: Queryable, circuitIds: readonly number[], from_s: number | null): Promise<number> {
+    const { rows } = await client.query<{ circuit_id: number; windows: Buffer }>(
+      `select circuit_id, windows from circuit_day
+        where circuit_id = any($1) and ($2::float8 is null or day > to_timestamp($2) - interval '1 day')`,
+      [circuitIds, from_s],
+    );
+    const windows = rows.flatMap(({ circuit_id, windows: packed }) =>
+      unpackWindows(packed).map(({ start_s }) => ({ circuit_id, start_s })),
+    );
+    const { rowCount } = await client.query(
+      `insert into window_due (circuit_id, window_start, touched_at)
+       select w.id, w.start, now() from (
+         select id, to_timestamp(start_s) as start from unnest($1::int[], $2::float8[]) as judged(id, start_s)
+         union
+         select owner_id, starts_at from not_judged where kind = 'window' and owner_id = any($3)) w
+        cross join lateral (select time from reading where circuit_id = w.id order by time limit 1) first
+        where w.start > first.time - interval '2 hours'
+          and ($4::float8 is null or w.start > to_timestamp($4) - interval '2 hours')
+       on conflict (circuit_id, window_start) do update set touched_at = excluded.touched_at`,
+      [
+        windows.map(({ circuit_id }) => circuit_id),
+        windows.map(({ start_s }) => start_s),
+        circuitIds,
+        from_s,
+      ],
+    );
+    await client.query(
+      `update circuit_state set attempts = 0, not_before = null, sensors_until = null, running_judged_at = null
+        where circuit_id = any($1)`,
+      [circuitIds],
+    );
+    return rowCount ?? 0;
   }
 }

@@ -4,6 +4,8 @@ export interface LastHeard {
   unitId: number;
   /** Newest reading of any circuit; null: none ever came. */
   newestReading_s: number | null;
+  /** When it came into the registry; null: before that was kept. */
+  addedAt_s: number | null;
   online: boolean | null;
   onlineSince_s: number | null;
   /** Usual spacing of the unit's readings as last judged; null: not known. */
@@ -16,7 +18,8 @@ export class SilenceRepository {
 
   async lastHeard(): Promise<Map<number, LastHeard>> {
     const { rows } = await this.database.query<LastHeard>(
-      `select u.id as "unitId", extract(epoch from max(r.time))::float8 as "newestReading_s", u.online,
+      `select u.id as "unitId", extract(epoch from max(r.time))::float8 as "newestReading_s",
+              extract(epoch from u.added_at)::float8 as "addedAt_s", u.online,
               extract(epoch from u.online_since)::float8 as "onlineSince_s", min(s.interval_s)::float8 as interval_s
          from unit u join circuit c on c.unit_id = u.id left join circuit_state s on s.circuit_id = c.id
          left join lateral (select time from reading where circuit_id = c.id order by time desc limit 1) r on true

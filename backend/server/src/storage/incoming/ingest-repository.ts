@@ -2,6 +2,8 @@ import type pg from 'pg';
 import { inTransaction } from '../connection/database.js';
 import { markModules, markWindows } from './due-marks.js';
 import type { CommitSummary, IngestBatch, RelativePackRow } from './ingest-batch.js';
+import { noteFirstHeard, writeHeard } from './write-heard.js';
+import { holdRegistry } from './ingest-registry.js';
 import { notify } from '../connection/notifications.js';
 import { completeRows, type CompleteRows, type SeriesRows } from './series-rows.js';
 import {
@@ -17,6 +19,11 @@ import { writePresences } from './write-presences.js';
 import { writeTable, type TableOutcome } from './write-rows.js';
 import { writeUnread } from './write-unread.js';
 
+interface TablePart {
+  table: TelemetryTable;
+  runs: CompleteRows[];
+}
+
 /**
  * Writes batches of telemetry, each in one transaction, repeatable without effect.
  *
@@ -30,12 +37,18 @@ import { writeUnread } from './write-unread.js';
  */
 export class IngestRepository {
   private readonly partitions: PartitionKeeper;
+  /** Circuits whose units are known to have been heard before. */
+  private readonly heard = new Set<number>();
 
   constructor(private readonly pool: pg.Pool) {
     this.partitions = new PartitionKeeper(pool);
   }
 
-  async write(batch: IngestBatch): Promise<CommitSummary> {
+  /**
+   * @param version change of the registry that the readings were converted as of; left out: not looked at.
+   * @throws RegistryChangedError where the registry was changed since.
+   */
+  async write(batch: IngestBatch, version?: number): Promise<CommitSummary> {
     const parts = [
       { table: readingTable, runs: completeRows(readingTable, batch.readings) },
       { table: waterReadingTable, runs: completeRows(waterReadingTable, batch.waterReadings) },
@@ -44,14 +57,28 @@ export class IngestRepository {
     ];
     await this.makePartitions(parts, batch.closings);
     try {
-      return await inTransaction(this.pool, (client) => writeAll(client, parts, batch));
+      return await this.writeOnce(parts, batch, version);
     } catch (error) {
       if ((error as pg.DatabaseError).code !== '23514') throw error;
       // "no partition found": retention dropped a week that was known to be there.
       this.partitions.forget();
       await this.makePartitions(parts, batch.closings);
-      return inTransaction(this.pool, (client) => writeAll(client, parts, batch));
+      return this.writeOnce(parts, batch, version);
     }
+  }
+
+  private async writeOnce(parts: TablePart[], batch: IngestBatch, version?: number): Promise<CommitSummary> {
+    const first = [...new Set(batch.readings.map(({ ownerId }) => ownerId))].filter(
+      (id) => !this.heard.has(id),
+    );
+    const summary = await inTransaction(this.pool, async (client) => {
+      if (version !== undefined) await holdRegistry(client, version);
+      const written = await writeAll(client, parts, batch);
+      if (first.length > 0) await noteFirstHeard(client, first);
+      return written;
+    });
+    for (const id of first) this.heard.add(id);
+    return summary;
   }
 
   /** The moment that the relative times of a delivery were counted from, where it brought the same pack before. */
@@ -64,10 +91,7 @@ export class IngestRepository {
     return rows.length === 0 ? null : Math.round(rows[0].resolved_ms);
   }
 
-  private async makePartitions(
-    parts: { table: TelemetryTable; runs: CompleteRows[] }[],
-    closings: IngestBatch['closings'],
-  ): Promise<void> {
+  private async makePartitions(parts: TablePart[], closings: IngestBatch['closings']): Promise<void> {
     for (const { table, runs } of parts) {
       const weeks = new Set<number>();
       for (const run of runs) weeksOf(run.time_ms, weeks);
@@ -81,7 +105,7 @@ export class IngestRepository {
 
 async function writeAll(
   client: pg.PoolClient,
-  parts: { table: TelemetryTable; runs: CompleteRows[] }[],
+  parts: TablePart[],
   batch: IngestBatch,
 ): Promise<CommitSummary> {
   const outcomes: TableOutcome[] = [];
@@ -108,6 +132,7 @@ async function writeAll(
     presences: await writePresences(client, batch.presences),
     unread: await writeUnread(client, batch.unread),
   };
+  await writeHeard(client, batch.unread);
   await writeRelativePacks(client, batch.relativePacks);
   await notifyCommitted(client, summary);
   return summary;

@@ -1,6 +1,7 @@
 import type { UnitDetail } from '../../../api/types.js';
+import { Link } from '@tanstack/react-router';
 import { useUnits } from '../../../components/site.js';
-import { decimals, show } from '../../../quantities/format-quantity.js';
+import { count, decimals, show } from '../../../quantities/format-quantity.js';
 
 export function RegistrySection({ detail }: { detail: UnitDetail }) {
   const units = useUnits();
@@ -9,8 +10,15 @@ export function RegistrySection({ detail }: { detail: UnitDetail }) {
   return (
     <section id="facts" className="unit-section">
       <h2>Data from the registry</h2>
+      <p>
+        <Link to="/registry/$site/units/$unit" params={{ site: site.key, unit: unit.key }}>
+          {detail.missing.length === 0
+            ? 'Look it up or change it in the registry'
+            : `${count(detail.missing.length, 'fact is', 'facts are')} not known: what that costs, and where to add them`}
+        </Link>
+      </p>
       <dl className="facts">
-        <Fact words="Commissioned">{unit.commissionedOn}</Fact>
+        <Fact words="Commissioned">{unit.commissionedOn ?? 'not known'}</Fact>
         <Fact words="Controller firmware">{unit.controllerFirmware}</Fact>
         <Fact words="Climate">{site.climate}</Fact>
         <Fact words="Time zone of the site">{site.timeZone}</Fact>
@@ -21,7 +29,8 @@ export function RegistrySection({ detail }: { detail: UnitDetail }) {
             <h3>Circuit {number}</h3>
             <dl className="facts">
               <Fact words="Valve">
-                {entry.valve.size}, Kv {decimals(entry.valve.kv_m3_h, 2)} m³/h
+                {entry.valve.size},{' '}
+                {entry.valve.kv_m3_h > 0 ? `Kv ${decimals(entry.valve.kv_m3_h, 2)} m³/h` : 'Kv not known'}
                 {entry.valve.motors === 2 && ', two in parallel'}
               </Fact>
               <Fact words="Full stroke">

@@ -48,6 +48,7 @@ export const quietUnitSchema = z
     site: siteReferenceSchema,
     unit: unitReferenceSchema,
     lastReading: instant.nullable(),
+    neverHeard: z.boolean().describe('Registered, and no reading has ever come'),
     note: z.string().describe('Why it is quiet: nothing found, or not enough telemetry to say'),
   })
   .meta({ id: 'QuietUnit' });
@@ -69,6 +70,7 @@ export const roundSchema = z
         watch: z.number(),
         quiet: z.number(),
         silent: z.number(),
+        neverHeard: z.number().describe('Of the quiet ones: registered, and no reading has ever come'),
       })
       .describe(
         'All units by their most urgent problem; units that send nothing are also counted under their urgency',

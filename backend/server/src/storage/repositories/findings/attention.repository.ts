@@ -18,6 +18,8 @@ export interface Place {
 export interface KeptPlace extends Place {
   siteId: number;
   silent: boolean;
+  /** Registered, and no reading ever came. */
+  neverHeard: boolean;
   /** Of the first problem; null: a finding that no diagnosis explains, or none. */
   cause: string | null;
   /** Probability of that cause. */
@@ -38,6 +40,8 @@ export interface RoundState {
   /** Units by the urgency of `Place`. */
   byUrgency: number[];
   silent: number;
+  /** Registered, never heard, and without a finding. */
+  neverHeard: number;
 }
 
 /** Which units are asked for; all of them where nothing is given. */
@@ -105,8 +109,8 @@ export class AttentionRepository {
 
   async state(): Promise<RoundState> {
     const { rows } = await this.database.query<RoundState>(
-      `select version, changed_at as "changedAt", judging_since as "judgingSince", units, circuits, modules, by_urgency as "byUrgency", silent
-         from round_state`,
+      `select version, changed_at as "changedAt", judging_since as "judgingSince", units, circuits, modules, by_urgency as "byUrgency", silent,
+              never_heard as "neverHeard" from round_state`,
     );
     return rows[0];
   }
@@ -118,11 +122,12 @@ export class AttentionRepository {
     const { rows } = await this.database.query<Omit<RoundState, 'version' | 'changedAt' | 'judgingSince'>>(
       `with own as (select a.* from unit_attention a join site s on s.id = a.site_id where s.key = any($1::text[]))
        select (select count(*)::int from own) as units,
-              (select count(*)::int from circuit c join own on own.unit_id = c.unit_id) as circuits,
-              (select count(*)::int from module m join own on own.unit_id = m.unit_id) as modules,
+              (select count(*)::int from circuit c join own on own.unit_id = c.unit_id where c.retired_at is null) as circuits,
+              (select count(*)::int from module m join own on own.unit_id = m.unit_id where m.retired_at is null) as modules,
               (select array_agg((select count(*)::int from own where urgency = n) order by n)
                  from generate_series(0, 4) as n) as "byUrgency",
-              (select count(*)::int from own where silent) as silent`,
+              (select count(*)::int from own where silent) as silent,
+              (select count(*)::int from own where never_heard and urgency = 4) as "neverHeard"`,
       [sites],
     );
     return rows[0];
@@ -218,7 +223,7 @@ export class AttentionRepository {
 
   async kept(client: Queryable, unitIds: readonly number[]): Promise<Map<number, KeptPlace>> {
     const { rows } = await client.query<KeptPlace>(
-      `select ${place}, a.site_id as "siteId", a.silent, a.cause, a.weight, a.words from unit_attention a where a.unit_id = any($1)`,
+      `select ${place}, a.site_id as "siteId", a.silent, a.never_heard as "neverHeard", a.cause, a.weight, a.words from unit_attention a where a.unit_id = any($1)`,
       [unitIds],
     );
     return new Map(rows.map((row) => [row.unitId, row]));
@@ -228,13 +233,13 @@ export class AttentionRepository {
     const column = <Name extends keyof KeptPlace>(name: Name) => places.map((entry) => entry[name]);
     await client.query(
       `insert into unit_attention (unit_id, site_id, urgency, waiting, findings, certainty, name, silent, words,
-                                   cause, weight)
+                                   cause, weight, never_heard)
        select * from unnest($1::int[], $2::int[], $3::smallint[], $4::float8[], $5::smallint[], $6::smallint[],
-                            $7::text[], $8::boolean[], $9::text[], $10::text[], $11::real[])
+                            $7::text[], $8::boolean[], $9::text[], $10::text[], $11::real[], $12::boolean[])
        on conflict (unit_id) do update set site_id = excluded.site_id, urgency = excluded.urgency,
          waiting = excluded.waiting, findings = excluded.findings, certainty = excluded.certainty,
          name = excluded.name, silent = excluded.silent, words = excluded.words,
-         cause = excluded.cause, weight = excluded.weight`,
+         cause = excluded.cause, weight = excluded.weight, never_heard = excluded.never_heard`,
       [
         column('unitId'),
         column('siteId'),
@@ -247,8 +252,19 @@ export class AttentionRepository {
         column('words'),
         column('cause'),
         column('weight'),
+        column('neverHeard'),
       ],
     );
+  }
+
+  /** Takes units off the round that are out of service; gives those that were on it. */
+  async remove(client: Queryable, unitIds: readonly number[]): Promise<number[]> {
+    if (unitIds.length === 0) return [];
+    const { rows } = await client.query<{ unit_id: number }>(
+      'delete from unit_attention where unit_id = any($1) returning unit_id',
+      [unitIds],
+    );
+    return rows.map(({ unit_id }) => unit_id);
   }
 
   /** Numbers the changes, keeps the newest of them for readers that were away, and counts anew. */
@@ -261,11 +277,15 @@ export class AttentionRepository {
     );
     await client.query(
       `update round_state set version = version + $1, changed_at = now(),
-              units = (select count(*) from unit), circuits = (select count(*) from circuit),
-              modules = (select count(*) from module),
+              units = (select count(*) from unit where retired_at is null),
+              circuits = (select count(*) from circuit c join unit u on u.id = c.unit_id
+                           where c.retired_at is null and u.retired_at is null),
+              modules = (select count(*) from module m join unit u on u.id = m.unit_id
+                          where m.retired_at is null and u.retired_at is null),
               by_urgency = (select array_agg((select count(*)::int from unit_attention where urgency = n) order by n)
                               from generate_series(0, 4) as n),
-              silent = (select count(*) from unit_attention where silent)`,
+              silent = (select count(*) from unit_attention where silent),
+              never_heard = (select count(*) from unit_attention where never_heard and urgency = 4)`,
       [unitIds.length],
     );
     await client.query('delete from round_change where id <= (select version from round_state) - $1', [

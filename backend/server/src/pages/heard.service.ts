@@ -1,0 +1,105 @@
+import { decodeSenml, parseTopic } from '@coldrounds/core/telemetry';
+import type { Identity } from '../people/identity.js';
+import type { HeardRepository, HeardTopic } from '../storage/ingest/heard.repository.js';
+
+/** Topics that are listed, and messages of each that are looked into. */
+const mostTopics = 2_000;
+const lookedInto = 20;
+
+export interface HeardName {
+  name: string;
+  unit: string | null;
+  low: number | null;
+  high: number | null;
+}
+
+/** What is heard from senders that the registry does not know: by unit, with what each topic carries and how often. */
+export class HeardService {
+  constructor(private readonly repository: HeardRepository) {}
+
+  async list({ sites }: Identity) {
+    const topics = await this.repository.topics(sites, mostTopics);
+    const units = new Map<string, HeardTopic[]>();
+    for (const topic of topics) {
+      const name = `${topic.site}/${topic.unit}`;
+      units.set(name, [...(units.get(name) ?? []), topic]);
+    }
+    return {
+      units: await Promise.all([...units.values()].map((own) => this.unit(own))),
+      complete: topics.length < mostTopics,
+    };
+  }
+
+  private async unit(topics: HeardTopic[]) {
+    const [{ site, unit, siteKnown, unitKnown, retired }] = topics;
+    const carried = await Promise.all(topics.map((topic) => this.topic(topic)));
+    const sum = (of: (topic: HeardTopic) => number) => topics.reduce((all, topic) => all + of(topic), 0);
+    const numbers = (stream: string) =>
+      [...new Set(carried.flatMap((topic) => (topic.stream === stream ? [topic.number ?? 0] : [])))].sort(
+        (a, b) => a - b,
+      );
+    const names = carried.flatMap((topic) => topic.names.map(({ name }) => `${topic.stream} ${name}`));
+    return {
+      ...{ site, unit, siteKnown, retired, unitKnown, topics: carried },
+      messages: sum(({ messages }) => messages),
+      kept: sum(({ kept }) => kept),
+      firstAt: earliest(topics.map(({ firstAt }) => firstAt)),
+      lastAt: latest(topics.map(({ lastAt }) => lastAt)),
+      told: {
+        circuits: numbers('circuits'),
+        modules: [...new Set([...numbers('backup'), ...numbers('closing')])].sort((a, b) => a - b),
+        tandemCircuits: carried
+          .filter((topic) => topic.names.some(({ name }) => name === 'valve-opening-2'))
+          .map((topic) => topic.number ?? 0),
+        // Only air is moved by fans; nothing tells water-cooling as surely.
+        airCooled: names.includes('condenser fan-speed'),
+        // No absolute pressure is negative.
+        gauge: carried.some((topic) =>
+          topic.names.some(({ name, low }) => name.endsWith('-pressure') && low !== null && low < 0),
+        ),
+      },
+    };
+  }
+
+  private async topic({ topic, messages, firstAt, lastAt }: HeardTopic) {
+    const address = parseTopic(topic)!;
+    const newest = await this.repository.newest(topic, lookedInto);
+    const span_s = (lastAt.getTime() - firstAt.getTime()) / 1000;
+    return {
+      topic,
+      stream: address.stream,
+      number: address.number,
+      messages,
+      // Of a single message no rate is known.
+      perMinute: messages > 1 && span_s > 0 ? ((messages - 1) / span_s) * 60 : null,
+      names: namesIn(
+        newest.map(({ payload, receivedAt }) => ({ payload, at_s: receivedAt.getTime() / 1000 })),
+      ),
+    };
+  }
+}
+
+/** What the packs carry: each name with its unit and the lowest and highest value; nothing of a pack that cannot be read. */
+export function namesIn(packs: readonly { payload: Buffer; at_s: number }[]): HeardName[] {
+  const found = new Map<string, HeardName>();
+  for (const { payload, at_s } of packs) {
+    let records;
+    try {
+      records = decodeSenml(JSON.parse(payload.toString('utf8')), at_s);
+    } catch {
+      continue;
+    }
+    for (const { name, unit, value } of records) {
+      const known = found.get(name) ?? { name, unit, low: null, high: null };
+      if (typeof value === 'number') {
+        known.low = Math.min(known.low ?? value, value);
+        known.high = Math.max(known.high ?? value, value);
+      }
+      found.set(name, known);
+    }
+  }
+  return [...found.values()].slice(0, 50);
+}
+
+const earliest = (times: Date[]) => new Date(Math.min(...times.map(Number))).toISOString();
+const latest = (times: Date[]) => new Date(Math.max(...times.map(Number))).toISOString();

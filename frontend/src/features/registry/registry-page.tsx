@@ -1,0 +1,122 @@
+import './registry.css';
+import { useQuery, useQueryClient } from '@tanstack/react-query';
+import { Link, useNavigate, useSearch } from '@tanstack/react-router';
+import { useState } from 'react';
+import { addSite, registeredSitesQuery } from '../../api/registry.js';
+import { Failed, Loading } from '../../components/states.js';
+import { count } from '../../quantities/format-quantity.js';
+import { useMay } from '../people/use-session.js';
+import { nameOf } from './values/heard-values.js';
+import { SiteForm } from './forms/site-form.js';
+
+/** What is installed: all sites, and the way to add one. */
+export function RegistryPage() {
+  const sites = useQuery(registeredSitesQuery);
+  const may = useMay('register');
+  return (
+    <>
+      <title>Registry – Coldrounds</title>
+      <h1>Registry</h1>
+      <p className="registry-lead">
+        What is installed where: refrigerant, valves, transducers, backup modules. Telemetry is judged by it.
+        What is not known may be left open; each page says what that costs.{' '}
+        <Link to="/registry/heard">Heard but not known</Link> lists what arrives from senders that are not
+        registered. <Link to="/registry/table">A spreadsheet</Link> brings in a whole fleet.
+      </p>
+      {sites.isPending ? (
+        <Loading what="the sites" />
+      ) : sites.isError ? (
+        <Failed what="the sites" error={sites.error} retry={() => void sites.refetch()} />
+      ) : (
+        <>
+          {sites.data.sites.length === 0 ? (
+            <p className="notice">
+              No site is registered yet.{' '}
+              {may
+                ? 'Add the first one below: its name is enough. Then add its units.'
+                : 'An engineer, a manager or an administrator can add the first.'}
+            </p>
+          ) : (
+            <SiteTable sites={sites.data.sites} />
+          )}
+          {may && <AddSite first={sites.data.sites.length === 0} />}
+        </>
+      )}
+    </>
+  );
+}
+
+function SiteTable({
+  sites,
+}: {
+  sites: { draft: { key: string; name: string }; units: number; retired: number }[];
+}) {
+  return (
+    <div className="scroll-x">
+      <table>
+        <thead>
+          <tr>
+            <th scope="col">Site</th>
+            <th scope="col">In topics</th>
+            <th scope="col">Units</th>
+          </tr>
+        </thead>
+        <tbody>
+          {sites.map(({ draft, units, retired }) => (
+            <tr key={draft.key}>
+              <th scope="row">
+                <Link to="/registry/$site" params={{ site: draft.key }}>
+                  {draft.name}
+                </Link>
+              </th>
+              <td>
+                <code>{draft.key}</code>
+              </td>
+              <td>
+                {units}
+                {retired > 0 && (
+                  <span className="quiet">, {count(retired, 'more retired', 'more retired')}</span>
+                )}
+              </td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </div>
+  );
+}
+
+function AddSite({ first }: { first: boolean }) {
+  const { heard } = useSearch({ from: '/registry' });
+  const [site, unit] = heard?.split('/') ?? [];
+  const [open, setOpen] = useState(first || site !== undefined);
+  const queries = useQueryClient();
+  const navigate = useNavigate();
+  return (
+    <section className="registry-section">
+      {open ? (
+        <>
+          <h2>{first ? 'The first site' : 'A new site'}</h2>
+          <SiteForm
+            before={null}
+            start={site === undefined ? undefined : { key: site, name: nameOf(site) }}
+            save={async (draft, because) => {
+              await addSite(draft, because);
+              await queries.invalidateQueries({ queryKey: ['registry'] });
+              if (unit === undefined) await navigate({ to: '/registry/$site', params: { site: draft.key } });
+              else
+                await navigate({
+                  ...{ to: '/registry/$site/new-unit', params: { site: draft.key } },
+                  search: { heard: unit },
+                });
+            }}
+          />
+        </>
+      ) : (
+        <button type="button" className="button" onClick={() => setOpen(true)}>
+          Add a site
+        </button>
+      )}
+    </section>
+  );
+}
