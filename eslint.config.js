@@ -83,7 +83,7 @@ export default tseslint.config(
     },
   },
   { files: ['**/*.config.{js,ts}'], rules: { 'no-restricted-syntax': 'off' } },
-  { files: ['frontend/**/*.{ts,tsx}'], languageOptions: { globals: { ...globals.browser } } },
+  { files: ['frontend/**/*.{ts,tsx,js}'], languageOptions: { globals: { ...globals.browser } } },
   forbid(
     ['backend/core/**/*.ts'],
     [

@@ -42,7 +42,10 @@ function filesOfPages(): Plugin {
             return [page, needed.map((name) => `/${name}`)];
           }),
         );
-        return html.replace('const files = {};', `const files = ${JSON.stringify(files)};`);
+        return html.replace(
+          /(<script type="application\/json" id="files-of-pages">)[^<]*/,
+          (_, opening: string) => opening + JSON.stringify(files),
+        );
       },
     },
   };
@@ -68,7 +71,17 @@ export default defineConfig({
         codeSplitting: {
           groups: [
             { name: 'echarts', test: /node_modules[\\/](echarts|zrender)/, priority: 20 },
-            { name: 'react', test: /node_modules[\\/](react|react-dom|scheduler)[\\/]/, priority: 10 },
+            // What the first screen is made of, in few files: each one costs a request, and a little file compresses badly.
+            {
+              name: 'react',
+              test: /node_modules[\\/](react|react-dom|scheduler|openapi-fetch|@tanstack[\\/](react-router|router-core|history|react-query|query-core|react-store|store))[\\/]/,
+              priority: 10,
+            },
+            {
+              name: 'shared',
+              test: /frontend[\\/]src[\\/](api|quantities|components[\\/](states|say|site|zone|moment|urgency))/,
+              priority: 5,
+            },
           ],
         },
       },

@@ -1,4 +1,4 @@
-/** Answers that the page asked for before the program was there (index.html), by path and query. */
+/** Answers that the page asked for before the program was there (public/begin.js), by path and query. */
 declare global {
   interface Window {
     begun?: Record<string, Promise<Response>>;

@@ -13,7 +13,7 @@ import { AccessGuard } from './access/access.guard.js';
 import { Place } from './access/at-this-machine.js';
 import { controllers } from './controllers/index.js';
 import { NotReadyError } from './errors.js';
-import { policyOfPages, serveFrontend } from './frontend-files.js';
+import { serveFrontend } from './frontend-files.js';
 import { openApiDocument } from './openapi.js';
 import { ProblemFilter, problemOf } from './problem.filter.js';
 
@@ -39,7 +39,8 @@ export interface HttpOptions {
 
 /** For pages and their files. */
 const pageHeaders: Record<string, string> = {
-  'Content-Security-Policy': policyOfPages,
+  'Content-Security-Policy':
+    "default-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; object-src 'none'; frame-ancestors 'none'; base-uri 'none'; form-action 'self'",
   'X-Content-Type-Options': 'nosniff',
   'X-Frame-Options': 'DENY',
   'Referrer-Policy': 'same-origin',

@@ -67,7 +67,7 @@ export function PrintedEvidence({ findingId }: { findingId: string }) {
     <figure ref={box} className="evidence-printed">
       {picture && (
         <>
-          <PictureDrawing picture={picture} size={printed} />
+          <PictureDrawing picture={withPanels(picture, printedPanels)} size={printed} />
           <figcaption>{picture.says}</figcaption>
         </>
       )}
@@ -76,6 +76,13 @@ export function PrintedEvidence({ findingId }: { findingId: string }) {
 }
 
 const printed = { width: 330, height: 150, small: false };
+/** More would leave each panel a few lines of print. */
+const printedPanels = 2;
+
+const withPanels = (picture: Picture, most: number): Picture => ({
+  ...picture,
+  panels: picture.panels.slice(0, most),
+});
 
 /** With axes, a key, what it shows in a sentence, and its data as a table and as CSV. */
 export function LargeEvidence({ findingId, height = 300 }: { findingId: string; height?: number }) {
