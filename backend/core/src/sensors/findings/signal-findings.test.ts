@@ -60,6 +60,10 @@ describe('what is said of a signal', () => {
     };
     expect(of('suction-pressure', 'value-frozen')).toEqual(['certain', 'this-week', 60]);
     expect(of('liquid-temperature', 'value-frozen')).toEqual(['certain', 'next-visit', 30]);
+    const jumping = (perHour: number) =>
+      signalDraft('suction-pressure', { ...fault('value-jumping', 3e4, 10 * perHour), to_s: 100 + 36_000 })
+        .urgency;
+    expect([jumping(1), jumping(0.9)]).toEqual(['next-visit', 'watch']);
     const clipped = (sensor: Parameters<typeof signalDraft>[0], fraction: number) =>
       signalDraft(sensor, fault('value-clipped', 285, fraction)).urgency;
     expect([clipped('suction-pressure', 0.19), clipped('suction-pressure', 0.2)]).toEqual([

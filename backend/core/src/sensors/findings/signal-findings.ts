@@ -20,6 +20,10 @@ const wiring = statement(
 /** Cut off for so much of the time, a value guides a controller as little as one that stands. Judgement, no source. */
 const deadFraction = 0.2;
 
+/** Jumps are taken out sample by sample: fewer than one an hour spoil nothing else, and are only watched. Judgement, no source. */
+const isOften = ({ measure, from_s, to_s }: SignalFault): boolean =>
+  measure >= Math.max(1, (to_s - from_s) / 3600);
+
 /** What a signal betrays by itself, as a draft. */
 export function signalDraft(sensor: SensorName, fault: SignalFault): SensorDraft {
   const words = sensorWords[sensor];
@@ -62,7 +66,7 @@ export function signalDraft(sensor: SensorName, fault: SignalFault): SensorDraft
           effect,
         ],
         certainty: 'likely',
-        urgency: 'next-visit',
+        urgency: isOften(fault) ? 'next-visit' : 'watch',
         score: 25,
       };
     case 'value-clipped':

@@ -197,31 +197,32 @@ function markChanges(series: CircuitSeries, state: OperatingState[]): void {
       if (state[i] === 'steady' && Math.abs(time_s[i] - at) <= settling.change_s) state[i] = 'changing';
 }
 
-/** By so much of itself the ratio of the pressures must change, where no load is sent. Judgement, no source. */
+/** By so much of itself the ratio of the pressures must change. Judgement, no source. */
 const ratioStep = 0.15;
 
-/** Running around rows between which the load steps, or without a load the ratio of the pressures. */
+/** Running around rows between which the load steps, or the ratio of the pressures: a load may be sent held. */
 function markUnresolved(
   series: CircuitSeries,
   state: OperatingState[],
   { change_s, loadStep_pct }: typeof settling,
 ): void {
   const { time_s, compressorLoad_pct, dischargePressure_Pa, suctionPressure_Pa } = series;
-  const loaded = compressorLoad_pct.some(Number.isFinite);
-  const value = loaded
-    ? compressorLoad_pct
-    : suctionPressure_Pa.map((low_Pa, i) => Math.log(dischargePressure_Pa[i] / low_Pa));
-  const least = loaded ? loadStep_pct : Math.log1p(ratioStep);
-  let before = NaN;
-  let from = 0;
-  for (let i = 0; i < value.length; i++) {
-    if (!Number.isFinite(value[i])) continue;
-    if (Math.abs(value[i] - before) >= least) {
-      while (time_s[from] < time_s[i] - change_s) from++;
-      for (let k = from; k < state.length && time_s[k] <= time_s[i] + change_s; k++)
-        if (state[k] === 'steady') state[k] = 'changing';
+  const ratio = suctionPressure_Pa.map((low_Pa, i) => Math.log(dischargePressure_Pa[i] / low_Pa));
+  for (const [value, least] of [
+    [compressorLoad_pct, loadStep_pct],
+    [ratio, Math.log1p(ratioStep)],
+  ] as const) {
+    let before = NaN;
+    let from = 0;
+    for (let i = 0; i < value.length; i++) {
+      if (!Number.isFinite(value[i])) continue;
+      if (Math.abs(value[i] - before) >= least) {
+        while (time_s[from] < time_s[i] - change_s) from++;
+        for (let k = from; k < state.length && time_s[k] <= time_s[i] + change_s; k++)
+          if (state[k] === 'steady') state[k] = 'changing';
+      }
+      before = value[i];
     }
-    before = value[i];
   }
 }
 

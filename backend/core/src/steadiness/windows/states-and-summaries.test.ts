@@ -93,6 +93,13 @@ describe('what a circuit does', () => {
     };
     const means = statesOf(288, (i) => ({ compressorLoad_pct: load(300 * i) }), 300);
     expect(means.filter((state) => state === 'steady').length).toBeLessThan(6);
+    // A load that is held while its line is lost does not hide it: the pressures go on.
+    const held = statesOf(
+      288,
+      (i) => ({ compressorLoad_pct: 40, dischargePressure_Pa: 3.6e5 + 7e3 * load(300 * i) }),
+      300,
+    );
+    expect(held.filter((state) => state === 'steady').length).toBeLessThan(6);
     // The same rows of a unit that runs on are judged, and those of one whose load swings within seconds.
     expect(statesOf(288, () => ({}), 300).every((state) => state === 'steady')).toBe(true);
     expect(statesOf(288, (i) => ({ compressorLoad_pct: 70 + 5 * (i % 2) }), 300)).toContain('steady');
