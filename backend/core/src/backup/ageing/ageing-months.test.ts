@@ -86,6 +86,15 @@ describe('ageing by the month', () => {
     expect(few).toMatchObject({ tests: 2, capacitanceUncertainty_F: null, esrUncertainty_Ohm: null });
   });
 
+  it('carries that of ESR by the same rule, of the tests with one', () => {
+    // By turns 0.49 and 0.51 Ohm in 20 tests: the median is 0.5, every deviation 0.01.
+    const [month] = monthsOf(
+      dailyTests(20, (day) => ({ temperature_K: 298.15, esr_Ohm: day % 2 ? 0.51 : 0.49 })),
+    );
+    expect(month!.esr_Ohm).toBeCloseTo(0.5, 9);
+    expect(month!.esrUncertainty_Ohm).toBeCloseTo((1.25 * 1.4826 * 0.01) / Math.sqrt(20), 9);
+  });
+
   it('has no ESR where none was measured, or only now and then', () => {
     const none = { esr_Ohm: null, relativeEsr: null, esrUncertainty_Ohm: null };
     const [month] = monthsOf(dailyTests(9, () => ({ esr_Ohm: null })));

@@ -66,6 +66,9 @@ describe('tests that can be compared', () => {
     expect(esrAtReference_Ohm(all, 25)).toBeNull();
     expect(esrAtReference_Ohm(all, 30)).not.toBeNull();
     expect(normalised(series(10, (day) => (day < 8 ? without : {}))).esrLaw).toBeNull();
+    // The last three of eleven all have one; the single one before them does not count.
+    const late = normalised(series(11, (day) => (day === 2 || day >= 8 ? {} : without)));
+    expect([late.esrFrom, late.esrTests]).toEqual([8, 3]);
   });
 });
 

@@ -260,6 +260,7 @@ describe('a closing that did not end shut', () => {
   it('is for want of energy where the voltage fell to within 5 % of the minimum of 9 V, else the valve sticks', () => {
     const cause = (voltageLowest_V: number | null) => failed({ voltageLowest_V }).explanations[0]!.cause;
     expect(cause(9.44)).toMatch(/ran out of energy/);
+    expect(cause(1.05 * module.minimumVoltage_V)).toMatch(/ran out of energy/);
     expect(cause(9.46)).toMatch(/sticks/);
     expect(cause(null)).toMatch(/sticks/);
   });

@@ -121,6 +121,51 @@ describe('the reserve now', () => {
     expect(at(290, NaN)).toBe(290);
   });
 
+  it('has the ESR of the temperature that each case is for: 0.8 % less per K before another law is learned', () => {
+    const { reserve } = assessModule({
+      module,
+      circuits: [circuit],
+      closings: [0, 1, 2, 3].map((day) => closing(day, { temperature_K: 298.15 })),
+      readings: readings(start_s + 3 * day_s, 60, () => ({ temperature_K: 288.15 })),
+      now_s: start_s + 3 * day_s + 3600,
+      presentOpening_pct: null,
+    });
+    if (reserve.state !== 'known') throw new Error('the reserve is not known');
+    const cold = reserve.cases.find(({ situation }) => situation === 'fully-open-coldest')!;
+    // 10 K colder than the tests; -0.008 per K and 0.001 per K (common practice, no source).
+    expect(cold.temperature_K).toBe(288.15);
+    expect(cold.esr_Ohm).toBeCloseTo(0.5 * Math.exp(0.08), 9);
+    expect(cold.capacitance_F).toBeCloseTo(Math.exp(-0.01), 9);
+    const warmer = assessModule({
+      module,
+      circuits: [circuit],
+      closings: [0, 1, 2, 3].map((day) => closing(day, { temperature_K: 298.15 })),
+      readings: readings(start_s + 3 * day_s, 60, (minute) => ({
+        temperature_K: minute < 30 ? 288.15 : 308.15,
+      })),
+      now_s: start_s + 3 * day_s + 3600,
+    }).reserve;
+    if (warmer.state !== 'known') throw new Error('the reserve is not known');
+    const now = warmer.cases.find(({ situation }) => situation === 'fully-open-now')!;
+    expect(now.temperature_K).toBe(308.15);
+    expect(now.esr_Ohm).toBeCloseTo(0.5 * Math.exp(-0.08), 9);
+  });
+
+  it('is less certain after a sudden change, by the size of the change and the weight of the tests before it', () => {
+    const relative = (of: (day: number) => Partial<ClosingJudgement>) => {
+      const { reserve, interval } = reserveOf(40, (day) => ({ ...unknownEsr, ...of(day) }));
+      return (interval.p90 - reserve) / reserve / z90;
+    };
+    const even = relative(() => ({}));
+    const stepped = relative((day) => ({ capacitance_F: day < 33 ? 1 : 0.8 }));
+    // Tests that scatter by 1 %: the step is known to 0.01 root(1.57 / 7 + 1 / 28 + 17.5^2 / 1827) = 0.0065. The value of a
+    // line at the last of 20 pairs weighs the first 16.5 by 0.825 - 9.5 (120 - 9.5 x 16 + 3.25) / 665, about 0.49: 0.0032,
+    // against the 0.0014 that even tests have.
+    expect(even).toBeCloseTo((0.3 * 0.01 * 1.25) / Math.sqrt(7), 6);
+    expect(stepped).toBeGreaterThan(0.002);
+    expect(stepped).toBeLessThan(0.0045);
+  });
+
   it('is the median of the last tests, 2 % uncertain each, where there are four', () => {
     const levels = [1, 1.002, 0.998, 1.001];
     const { reserve, interval, capacitance_F } = reserveOf(4, (day) => ({

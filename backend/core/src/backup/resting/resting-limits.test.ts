@@ -196,6 +196,12 @@ describe('a module at rest', () => {
     const float = (n: number) => restingFigures(readings(start_s, n), start_s + 60 * n).floatCurrent_A;
     expect(float(60)).toBeCloseTo(0.0002, 12);
     expect(float(59)).toBeNull();
+    // Of fifteen days the last six at 0.2 mA, 1 mA before: most of the last week, but not of two.
+    const day = 1440;
+    const risen = readings(start_s, 15 * day, (minute) => ({
+      current_A: minute < 9 * day ? -0.001 : -0.0002,
+    }));
+    expect(restingFigures(risen, start_s + 15 * day * 60).floatCurrent_A).toBeCloseTo(0.0002, 12);
   });
 
   it('is as cold as one reading in two hundred', () => {
