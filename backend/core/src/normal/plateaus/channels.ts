@@ -17,7 +17,7 @@ export interface BinnedSeries {
   columns: Partial<Record<Channel, Float64Array>>;
 }
 
-/** Width of a bin: a minute, or three samples where they come more seldom, so that one missing sample leaves no hole. */
+/** Width of a bin: a minute; two samples where they come more seldom, but one of those that come minutes apart, or the steps between short plateaus would fill them. */
 export function binWidth_s(time_s: Float64Array): number {
   const n = time_s.length;
   if (n < 3) return 60;
@@ -26,7 +26,10 @@ export function binWidth_s(time_s: Float64Array): number {
   for (let i = 1; i < n; i += stride) steps.push(time_s[i] - time_s[i - 1]);
   steps.sort((a, b) => a - b);
   const typical_s = steps[steps.length >> 1];
-  return Math.max(60, Math.min(900, Math.ceil((typical_s * (typical_s > 30 ? 2 : 1)) / 60) * 60));
+  return Math.max(
+    60,
+    Math.min(900, Math.ceil((typical_s * (typical_s > 30 && typical_s < 90 ? 2 : 1)) / 60) * 60),
+  );
 }
 
 export function binned(series: CircuitSeries, width_s = binWidth_s(series.time_s)): BinnedSeries {

@@ -93,6 +93,26 @@ describe('plateaus', () => {
     expect(lengths(run(restless)).length).toBeGreaterThan(0);
   });
 
+  it('of 25 min are found from samples 2 min apart, also where one is lost', () => {
+    const all = run([at(80, 310, 280, 25), at(50, 306, 282, 25), at(80, 303, 279, 25)]);
+    const every = (lost: readonly number[]) => {
+      const kept = (_: number, i: number) => i % 12 === 0 && !lost.includes(i / 12);
+      const s = emptyCircuitSeries(all.time_s.filter(kept).length);
+      for (const name of Object.keys(s) as (keyof CircuitSeries)[]) s[name] = all[name].filter(kept);
+      return lengths(s);
+    };
+    for (const lost of [[], [8, 20, 33]]) {
+      const found = every(lost);
+      expect(found).toHaveLength(3);
+      found.forEach(([from, to], k) => {
+        expect(from).toBeGreaterThanOrEqual(25 * k);
+        expect(to).toBeLessThanOrEqual(25 * (k + 1) + 2);
+        // At least 8 min, each sample counted for 2 min.
+        expect(to - from + 2).toBeGreaterThanOrEqual(8);
+      });
+    }
+  });
+
   it('are none of an empty series', () => {
     expect(findPlateaus(emptyCircuitSeries(0), 'R134a')).toEqual([]);
   });

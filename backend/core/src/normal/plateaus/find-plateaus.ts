@@ -59,7 +59,7 @@ export function steadyRecord(
   if (series.time_s.length === 0) return null;
   const bins = binned(series);
   const { width_s } = bins;
-  const running = runningBins(bins);
+  const running = width_s > 60 ? withoutHoles(runningBins(bins), bins) : runningBins(bins);
   const ran = running.reduce((sum, flag) => sum + flag, 0);
   if (ran === 0) return { ran_s: 0, cut: () => ({ steady_s: 0, plateaus: [] }) };
   const conditions = conditionsOf(bins, refrigerant);
@@ -92,6 +92,14 @@ export function runningBins({ columns, length }: BinnedSeries): Uint8Array {
   }
   return flags;
 }
+
+/** A lone bin without a sample between two of running is running: of samples minutes apart one is easily lost. */
+const withoutHoles = (running: Uint8Array, { columns }: BinnedSeries): Uint8Array =>
+  running.map((flag, i) =>
+    running[i - 1] === 1 && running[i + 1] === 1 && !Number.isFinite(columns.suctionPressure_Pa?.[i])
+      ? 1
+      : flag,
+  );
 
 /** First and last bin of each steady stretch, widened by what the windows of its ends cover, but for their outermost parts. */
 function steadyStretches(
