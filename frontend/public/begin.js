@@ -16,6 +16,8 @@
     const link = document.createElement('link');
     link.rel = href.endsWith('.css') ? 'preload' : 'modulepreload';
     if (link.rel === 'preload') link.as = 'style';
+    // As the program asks for them, or each would come twice.
+    link.crossOrigin = '';
     link.href = href;
     document.head.append(link);
   }
