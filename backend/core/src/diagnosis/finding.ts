@@ -19,6 +19,8 @@ export interface Explanation {
   cause: string;
   /** Probability among the explanations given, 0..1. */
   weight: number;
+  /** Of a sensor that reads wrong: the likely ones by their telemetry names, with the probability of each among the explanations given. */
+  sensors?: { sensor: string; weight: number }[];
   supports: Statement[];
   contradicts: Statement[];
 }

@@ -87,7 +87,10 @@ export function compareWithNormal(input: LogsToCompare): NormalComparison {
 /** Probabilities as shares that add up to 1, also where two causes are there at once. */
 function shares(causes: readonly WeighedCause[]): NormalComparison['causes'] {
   const sum = causes.reduce((total, { weight }) => total + weight, 0);
-  return causes.map(({ severity: _, weight, ...cause }) => ({ ...cause, weight: weight / sum }));
+  return causes.map(({ severity: _, channels: __, weight, ...cause }) => ({
+    ...cause,
+    weight: weight / sum,
+  }));
 }
 
 /** A log of values sent on change, with most of its cells empty, read on an even grid; any other as it is. */

@@ -3,14 +3,16 @@ import { only, r134a, saturated, state } from './sample-channels.js';
 import { normalOf, off } from './sample-departures.js';
 import { weighCausesOfDepartures } from './weigh-causes.js';
 
-const density = (x: number, deviation: number) =>
-  Math.exp(-0.5 * (x / deviation) ** 2) / (deviation * Math.sqrt(2 * Math.PI));
+/** All covariances are widened by two (coarsened posterior, Miller & Dunson 2019; how much is judgement). */
+const density = (x: number, deviation: number) => normalDensity(x / (Math.SQRT2 * deviation)) / deviation;
+/** Of a normal variable, for the prior of a severity. */
+const normalDensity = (z: number) => Math.exp(-0.5 * z * z) / Math.sqrt(2 * Math.PI);
 
 /** Mean of a likelihood over log-normal severities, by the trapezoid rule from -6 to 6 standard deviations. */
 function overSeverity(median: number, spread: number, likelihood: (severity: number) => number): number {
   let sum = 0;
   for (let z = -6; z <= 6; z += 0.001)
-    sum += 0.001 * density(z, 1) * likelihood(median * Math.exp(spread * z));
+    sum += 0.001 * normalDensity(z) * likelihood(median * Math.exp(spread * z));
   return sum;
 }
 
@@ -177,6 +179,9 @@ describe('a wide doubt of a pattern', () => {
           const wide = Math.hypot(deviation, modelError * 5 * s);
           return (density(difference - 5 * s, wide) + density(difference + 5 * s, wide)) / 2;
         }),
+      'valve-leaks-by':
+        0.04 *
+        overSeverity(1, 0.8, (s) => density(difference + 3 * s, Math.hypot(deviation, modelError * 3 * s))),
       'something-else': elseEvidence(difference, deviation, 0.02),
     };
     const found = weightsOf(machine, normal, [off(at, { valveOpening_pct: [difference, deviation] })]);

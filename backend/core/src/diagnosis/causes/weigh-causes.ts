@@ -12,8 +12,9 @@ export interface WeighedCause {
   cause: Cause;
   /** Probability that it is there, alone or together with another: where two are there at once, all add up to more than 1. */
   weight: number;
-  /** The likeliest of the sensors, for `sensor-wrong`. */
+  /** The likeliest of the sensors, for `sensor-wrong`, and the probability of each. */
   channel?: Channel;
+  channels?: Partial<Record<Channel, number>>;
   /** Severity at which the cause fits best, in the unit of its pattern. */
   severity: number;
 }
@@ -63,13 +64,15 @@ function gather(
   severity: number,
 ): void {
   const before = all.get(cause);
-  if (before && before.highest >= probability) before.weight += probability;
-  else
-    all.set(cause, {
-      cause,
-      weight: probability + (before?.weight ?? 0),
-      severity,
-      highest: probability,
-      ...(channel === undefined ? {} : { channel }),
-    });
+  const weight = probability + (before?.weight ?? 0);
+  const likelier = before === undefined || before.highest < probability;
+  const channels = before?.channels ?? {};
+  if (channel !== undefined) channels[channel] = (channels[channel] ?? 0) + probability;
+  all.set(cause, {
+    cause,
+    weight,
+    severity: likelier ? severity : before.severity,
+    highest: likelier ? probability : before.highest,
+    ...(channel === undefined ? {} : { channel: likelier ? channel : before.channel!, channels }),
+  });
 }

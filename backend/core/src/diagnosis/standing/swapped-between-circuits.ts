@@ -1,4 +1,5 @@
 import { runningSamples } from '../../modes/running.js';
+import { firstAtOrAfter } from '../../normal/plateaus/find-plateaus.js';
 import { saturationCurve } from '../../refrigerants/index.js';
 import { emptyCircuitSeries, type CircuitSeries } from '../../telemetry/circuit-series.js';
 import { finishFinding } from '../draft.js';
@@ -32,6 +33,8 @@ const told: readonly Told[] = [
 
 /** A circuit's readings have settled so long after either changed, s. */
 const settled_s = 900;
+/** Wiring is changed on a visit: only the newest days are looked at, s. */
+const newest_s = 4 * 86_400;
 /** Time with one circuit running and the other standing that is needed, in separate stretches, s. */
 const leastTime_s = 3600;
 const leastStretches = 3;
@@ -131,7 +134,8 @@ function votesOf(
   const runs = [runningSamples(first), runningSamples(second)];
   const votes = { wrong: 0, time: 0, stretches: 0, from_s: NaN, to_s: NaN };
   let [changed_s, telling, j] = [-Infinity, false, 0];
-  for (let i = 1; i < first.time_s.length; i++) {
+  const since = firstAtOrAfter(first.time_s, first.time_s[first.time_s.length - 1] - newest_s);
+  for (let i = Math.max(1, since); i < first.time_s.length; i++) {
     const now = first.time_s[i];
     while (j + 1 < second.time_s.length && second.time_s[j + 1] <= now) j++;
     const step = Math.min(120, now - first.time_s[i - 1]);

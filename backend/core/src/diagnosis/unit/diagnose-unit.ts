@@ -12,6 +12,7 @@ import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import type { CircuitEntry, UnitEntry } from '../../telemetry/registry.js';
 import { ArgumentError } from '../../units/index.js';
 import type { Finding } from '../finding.js';
+import { swappedByNormal } from '../causes/swapped-by-normal.js';
 import { swappedOfLate } from '../standing/swapped-between-circuits.js';
 import { mergeWrongRefrigerant } from '../wrong-refrigerant.js';
 import { adviceFor, swingingWindows, swingRecord, type AdviceContext } from './advice-for.js';
@@ -84,7 +85,17 @@ export function diagnoseUnit(input: DiagnoseUnitInput): UnitDiagnosis {
         : undefined;
     return compareCircuit(unit, circuit, series[k].series, judged[k].findings, known, input.normalSince_s);
   });
-  const all = [...judged.flatMap(({ findings }, k) => [...findings, ...compared[k].findings]), ...swapped];
+  const exchanged =
+    swapped.length > 0
+      ? swapped
+      : swappedByNormal(
+          unit.circuits.map(({ number }, k) => ({
+            ...compared[k],
+            circuit: number,
+            series: series[k].series,
+          })),
+        );
+  const all = [...judged.flatMap(({ findings }, k) => [...findings, ...compared[k].findings]), ...exchanged];
   const learned = unit.circuits.flatMap((circuit, k) => {
     const { normal, tolerance, stops } = compared[k];
     return normal === null ? [] : [{ circuit: circuit.number, normal, tolerance, stops }];

@@ -140,11 +140,11 @@ describe('a suspected leak', () => {
     expect(ammonia.cautions.at(-1)).toMatch(/Local codes/);
   });
 
-  it('of another refrigerant, or one that is hardly likely, is as urgent as its symptoms', () => {
-    expect(of('R134a')).toMatchObject({ urgency: 'next-visit', cautions: [] });
+  it('of another refrigerant, or one that is hardly likely, is as urgent as any departure', () => {
+    expect(of('R134a')).toMatchObject({ urgency: 'this-week', cautions: [] });
     expect(of('R290', 0.49)).toMatchObject({
       cause: 'missing-refrigerant',
-      urgency: 'next-visit',
+      urgency: 'watch',
       cautions: [],
     });
     expect(of('R290', 0.5)).toMatchObject({ urgency: 'today' });

@@ -1,10 +1,12 @@
 import type { Cause } from '../cause.js';
-import { urgencies, type Certainty, type Finding, type FindingSubject } from '../finding.js';
-import { causeHeadline, checkBetween } from './explaining/cause-wording.js';
-import type { Diagnosis } from './diagnosis.js';
-import { fewestCauses, type ExplainedBy } from './explaining/fewest-causes.js';
+import { urgencies, type Certainty, type Finding, type FindingSubject, type Urgency } from '../finding.js';
+import { departureUrgency, type Weighed } from './departure/departure-urgency.js';
 import { leakSuspected } from './departure/leak-suspected.js';
+import type { Diagnosis } from './diagnosis.js';
+import { causeHeadline, checkBetween } from './explaining/cause-wording.js';
+import { fewestCauses, type ExplainedBy } from './explaining/fewest-causes.js';
 import { suspectsOf } from './explaining/symptom-causes.js';
+import { weighedWithStandstill } from './explaining/with-standstill.js';
 
 /** As much of a unit as its diagnoses depend on. */
 export interface DiagnosedUnit {
@@ -31,7 +33,7 @@ export function diagnosesOf(
   const symptoms = findings.filter(({ condition }) => !noSymptom.has(condition));
   const diagnoses = groups(symptoms).flatMap(({ subject, findings: own }) =>
     fewestCauses(
-      own.map((finding) => ({ finding, suspects: suspectsOf(finding) })),
+      weighedWithStandstill(own.map((finding) => ({ finding, suspects: suspectsOf(finding) }))),
       standingOn(subject, standing),
     ).map((one) => diagnosisOf(one, subject, unit.refrigerant)),
   );
@@ -79,7 +81,7 @@ function diagnosisOf(
 ): Diagnosis {
   const leak = leakSuspected(cause, weight, refrigerant);
   const urgency =
-    leak?.urgency ?? urgencies[Math.min(...symptoms.map((one) => urgencies.indexOf(one.urgency)))];
+    leak?.urgency ?? mostUrgent(symptoms.map((one) => urgencyOf(one, { cause, weight }, rivals)));
   const pointing = symptoms.filter((one) => !consequences.includes(one));
   const subject = subjectOf(cause, symptoms, about);
   return {
@@ -104,6 +106,15 @@ function diagnosisOf(
   };
 }
 
+const mostUrgent = (all: readonly Urgency[]): Urgency =>
+  urgencies[Math.min(...all.map((urgency) => urgencies.indexOf(urgency)))];
+
+/** A departure asks for what its causes ask for; all other symptoms ask by themselves. */
+const urgencyOf = (symptom: Finding, cause: Weighed, rivals: readonly Weighed[]): Urgency =>
+  symptom.condition === 'departs-from-normal' && symptom.urgency !== 'watch'
+    ? departureUrgency([cause, ...rivals], [])
+    : symptom.urgency;
+
 /** A wrong sensor is its own subject; water flow is the unit's. */
 function subjectOf(cause: Cause, symptoms: readonly Finding[], about: FindingSubject): FindingSubject {
   if (cause === 'evaporator-flow-low' || cause === 'condenser-flow-low') return { kind: 'unit' };
@@ -127,10 +138,12 @@ const shared: readonly Cause[] = [
   'condenser-fouled',
   'evaporator-fouled',
   'registry-wrong',
+  'sensors-swapped',
 ];
 
-function onceForAll(diagnoses: readonly Diagnosis[], circuits: number): Diagnosis[] {
-  if (circuits < 2) return [...diagnoses];
+function onceForAll(all: readonly Diagnosis[], circuits: number): Diagnosis[] {
+  if (circuits < 2) return [...all];
+  const diagnoses = withoutEchoes(all, circuits);
   const merged: Diagnosis[] = [];
   for (const one of diagnoses) {
     const alike = diagnoses.filter(({ cause }) => cause === one.cause);
@@ -140,8 +153,51 @@ function onceForAll(diagnoses: readonly Diagnosis[], circuits: number): Diagnosi
   return merged;
 }
 
+/** Sensors of the water and air that all circuits share begin so. */
+const sharedSensor = /^(entering-water|leaving-water|water-flow|condenser-)/;
+
+/** Whether a diagnosis of one circuit is of what all circuits have in common: a flow, or a meter of it. */
+const ofTheUnit = ({ cause, symptoms }: Diagnosis): boolean =>
+  cause === 'condenser-flow-low' ||
+  cause === 'evaporator-flow-low' ||
+  (cause === 'sensor-wrong' &&
+    symptoms[0].condition === 'departs-from-normal' &&
+    sharedSensor.test(symptoms[0].explanations.flatMap(({ sensors }) => sensors ?? [])[0]?.sensor ?? ''));
+
+/**
+ * What all circuits share departs in all of them. Where one circuit alone shows it, and another has a fault of its own, that
+ * fault has moved it: the water that a circuit with less heat throttles is missing for the other. Such an echo goes beneath.
+ */
+function withoutEchoes(all: readonly Diagnosis[], circuits: number): Diagnosis[] {
+  const ofCircuit = ({ symptoms }: Diagnosis): number | null => {
+    const [{ subject }] = symptoms;
+    return subject.kind === 'circuit' || subject.kind === 'sensor' ? subject.circuit : null;
+  };
+  const kept = [...all];
+  for (const one of all) {
+    const alike = all.filter(({ cause }) => cause === one.cause).length;
+    const own = ofCircuit(one);
+    if (own === null || alike >= circuits || !ofTheUnit(one)) continue;
+    const other = kept.findIndex(
+      (two) => !ofTheUnit(two) && ofCircuit(two) !== null && ofCircuit(two) !== own && two.weight >= told,
+    );
+    if (other < 0) continue;
+    const fault = kept[other];
+    kept[other] = {
+      ...fault,
+      symptoms: [...fault.symptoms, ...one.symptoms],
+      consequences: [...fault.consequences, ...one.symptoms],
+    };
+    kept.splice(kept.indexOf(one), 1);
+  }
+  return kept;
+}
+
+/** From this belief on a fault of one circuit explains what another shows of the unit. Judgement, no source. */
+const told = 0.5;
+
 function together(alike: readonly Diagnosis[]): Diagnosis {
-  const urgency = urgencies[Math.min(...alike.map((one) => urgencies.indexOf(one.urgency)))];
+  const urgency = mostUrgent(alike.map((one) => one.urgency));
   return {
     ...alike.reduce((best, other) => (other.weight > best.weight ? other : best)),
     subject: { kind: 'unit' },

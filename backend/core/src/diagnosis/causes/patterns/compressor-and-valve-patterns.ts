@@ -1,10 +1,10 @@
 import type { CausePattern } from './cause-pattern.js';
 import { orElse, pressureMove, type PatternState } from './pattern-state.js';
 
-/** A weak compressor, a restricted liquid line and, where an opening is sent, lost steps. */
+/** A weak compressor, a restricted liquid line and, where an opening is sent, a valve that passes other than it counts. */
 export function compressorAndValvePatterns(state: PatternState): CausePattern[] {
   const opening = Number.isFinite(state.at.valveOpening_pct);
-  return [weakCompressor(state), restriction(state), ...(opening ? [lostSteps(state)] : [])];
+  return [weakCompressor(state), restriction(state), ...(opening ? valvePatterns(state) : [])];
 }
 
 /**
@@ -70,17 +70,41 @@ function restriction({ machine, at, evaporating_K, heat }: PatternState): CauseP
   };
 }
 
+/** Prior probability that a valve does not stand where it is counted, and that its seat no longer shuts. */
+const lostSteps = 0.05;
+const wornSeat = 0.04;
+/** Of two valves on one signal, how often it is one of them that lost steps, and not both by the same number. Judgement, no source. */
+const oneOfTwo = 0.9;
+/** What passes a seat that no longer shuts, as the opening that passes as much: some per cent of the stroke at most. Judgement, no source. */
+const leak_pct = 3;
+
 /**
- * Nothing else moves: the valve passes what it did at another counted position, the same number of steps off wherever it
- * stands, either way. A tenth of the opening at the reference.
+ * Nothing else moves: the same flow passes at another counted position, the same number of steps off wherever the valve
+ * stands. It opens further where steps were lost on the way open, less far where they were lost on the way shut, or where
+ * something passes besides through a seat that no longer shuts: the two differ in how much it usually is, and in what
+ * pressures do once the valve is shut. Two parallel valves on one signal that lost steps alike look like one; where one
+ * alone lost them, the other makes up for half. A tenth of the opening at the reference.
  */
-function lostSteps({ at, reference }: PatternState): CausePattern {
-  return {
-    cause: 'valve-offset',
-    moves: { valveOpening_pct: 0.1 * orElse(reference.valveOpening_pct, at.valveOpening_pct) },
-    doubts: { suctionTemperature_K: 0.1 },
+function valvePatterns({ machine, at, reference }: PatternState): CausePattern[] {
+  const tenth = 0.1 * orElse(reference.valveOpening_pct, at.valveOpening_pct);
+  const doubts = { suctionTemperature_K: 0.1 };
+  const offset = {
+    moves: { valveOpening_pct: tenth },
+    doubts,
     severity: { median: 1.2, spread: 0.8 },
     eitherWay: true,
-    prior: 0.05,
   };
+  const two = machine.valve.motors > 1;
+  return [
+    { ...offset, cause: 'valve-offset', prior: lostSteps * (two ? 1 - oneOfTwo : 1) },
+    ...(two ? [{ ...offset, cause: 'tandem-mismatch' as const, prior: lostSteps * oneOfTwo }] : []),
+    {
+      cause: 'valve-leaks-by',
+      moves: { valveOpening_pct: -leak_pct },
+      doubts,
+      severity: { median: 1, spread: 0.8 },
+      eitherWay: false,
+      prior: wornSeat,
+    },
+  ];
 }

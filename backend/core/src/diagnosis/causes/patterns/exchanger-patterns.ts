@@ -1,6 +1,6 @@
 import { approachOf, transferUnitsOf } from '../../../normal/quantities/exchanger.js';
 import { condensing_K as condensingOf } from '../../../normal/quantities/quantities.js';
-import type { CausePattern } from './cause-pattern.js';
+import type { CausePattern, ChannelMoves } from './cause-pattern.js';
 import {
   conductanceLeft,
   condensingUp,
@@ -8,6 +8,7 @@ import {
   logSlope,
   orElse,
   pressureMove,
+  type CondenserState,
   type PatternState,
 } from './pattern-state.js';
 
@@ -20,35 +21,71 @@ export function condenserPatterns(state: PatternState): CausePattern[] {
   return [fouledCondenser(state), gas(state), littleCondenserFlow(state)];
 }
 
-/** One kelvin more of condensing at the reference. The liquid follows between the whole way and as far as its subcooler lets it. */
+/**
+ * How the effect on condensing goes with the load is unsure by this share of it: fans and water valves that follow the
+ * pressure give more at the loads at which they still can. Judgement, no source.
+ */
+const unsureWithLoad = 0.3;
+
+/**
+ * One kelvin more of condensing at the reference, with the heat elsewhere. The layer lies on the tubes that subcool as well:
+ * with fewer transfer units the liquid comes out nearer to condensing, so that subcooling hardly changes or falls (SC - of
+ * the published fault tables), unless these tubes stay clean.
+ */
 function fouledCondenser(state: PatternState): CausePattern {
   const { heat, condenser } = state;
   const fouled = condensingUp(state, heat);
+  const liquid = liquidOfFouled(condenser, heat);
   return {
     cause: 'condenser-fouled',
-    moves: { ...fouled.moves, liquidTemperature_K: (heat * (1 + condenser.left)) / 2 },
+    moves: { ...fouled.moves, liquidTemperature_K: liquid },
     doubts: { ...fouled.doubts, liquidTemperature_K: heat * ((1 - condenser.left) / 2 + 0.1) },
+    jointDoubts: [withLoad(state, heat, liquid)],
     severity: { median: 0.7, spread: 1.1 },
     eitherWay: false,
     prior: 0.16,
   };
 }
 
+/** What stands behind a doubt of how condensing goes with the load: all that follows it. */
+const withLoad = (state: PatternState, kelvin: number, liquid: number): ChannelMoves => ({
+  ...condensingUp(state, unsureWithLoad * kelvin).moves,
+  liquidTemperature_K: unsureWithLoad * liquid,
+});
+
+/** Rise of the liquid when fouling raises condensing by `kelvin`, by effectiveness-NTU of the whole and of the liquid's part. */
+function liquidOfFouled({ change_K, approach_K, left, room_K }: CondenserState, kelvin: number): number {
+  const units = (approach: number) => Math.log((change_K + approach) / approach);
+  const lost = units(approach_K + kelvin) / units(approach_K);
+  const risen = left ** lost * (room_K + kelvin) - left * room_K;
+  return Number.isFinite(risen) ? risen : (kelvin * (1 + left)) / 2;
+}
+
 /**
- * Gas adds the pressure that reads as one kelvin of condensing at the reference, by Dalton's law the same at any load.
- * The true condensing temperature rises by little, as the gas lies before the tubes.
+ * What the film of gas on the tubes adds to the true condensing temperature, per kelvin that the gas's pressure reads as:
+ * anything from nothing to twice this. Judgement, no source.
+ */
+const gasFilm = 0.4;
+
+/**
+ * Gas adds the pressure that reads as one kelvin of condensing at the reference, by Dalton's law the same at any load. It
+ * gathers where vapour condenses, and vapour must pass through it: this film raises the true condensing temperature too,
+ * with the heat, and the liquid with it. Compressor and valve feel both: power and discharge temperature rise, the valve
+ * closes. A transducer that reads as much too high changes none of these.
  */
 function gas(state: PatternState): CausePattern {
-  const { machine, at, reference, condensing_K } = state;
+  const { machine, at, reference, condensing_K, heat } = state;
   const usual = condensingOf(machine, reference.dischargePressure_Pa);
   const added_Pa = pressureMove(machine, reference.dischargePressure_Pa, usual, 1);
   const slope = Number.isFinite(condensing_K) ? logSlope(machine, condensing_K) : 0.03;
   const kelvin = added_Pa === 0 ? 1 : orElse(Math.log1p(added_Pa / at.dischargePressure_Pa) / slope, 1);
-  const up = condensingUp(state, kelvin);
+  const film = gasFilm * heat;
+  const up = condensingUp(state, kelvin + film);
   return {
     cause: 'gas-in-circuit',
-    moves: { ...up.moves, liquidTemperature_K: 0.12 * kelvin },
-    doubts: { ...up.doubts, liquidTemperature_K: 0.2 * kelvin },
+    moves: { ...up.moves, liquidTemperature_K: 0.8 * film },
+    doubts: { ...up.doubts, liquidTemperature_K: 0.1 * kelvin },
+    jointDoubts: [{ ...condensingUp(state, film).moves, liquidTemperature_K: 0.8 * film }],
     severity: { median: 1.2, spread: 1.1 },
     eitherWay: false,
     prior: 0.08,
@@ -80,6 +117,7 @@ function littleCondenserFlow(state: PatternState): CausePattern {
       condenserLeavingTemperature_K: 0.1 * more,
       liquidTemperature_K: 0.5 * rise,
     },
+    jointDoubts: [withLoad(state, rise, 0.9 * rise)],
     severity: { median: 1.5, spread: 0.8 },
     eitherWay: false,
     prior: 0.12,

@@ -47,6 +47,7 @@ export function stateAt(machine: Machine, at: ChannelValues, reference: ChannelV
   const evaporating = evaporating_K(machine, at.suctionPressure_Pa);
   const lift_K = Math.max(5, orElse(condensing - evaporating, 30));
   const rise = at.dischargeTemperature_K - at.suctionTemperature_K;
+  const heat = heatFraction(machine, at, reference);
   return {
     machine,
     at,
@@ -56,9 +57,14 @@ export function stateAt(machine: Machine, at: ChannelValues, reference: ChannelV
     lift_K,
     dischargePerLift: Math.min(2, Math.max(0.8, orElse(rise / lift_K, 1.2))),
     addedFraction: orElse(at.compressorPower_W / (at.compressorPower_W + waterHeat_W(at)), 0.18),
-    heat: heatFraction(machine, at, reference),
-    condenser: condenserState(machine, at, condensing),
-    usualCondenser: condenserState(machine, reference, condensing_K(machine, reference.dischargePressure_Pa)),
+    heat,
+    condenser: condenserState(machine, at, condensing, heat),
+    usualCondenser: condenserState(
+      machine,
+      reference,
+      condensing_K(machine, reference.dischargePressure_Pa),
+      1,
+    ),
   };
 }
 
@@ -80,10 +86,16 @@ function heatFraction(machine: Machine, at: ChannelValues, reference: ChannelVal
   return 1;
 }
 
-function condenserState(machine: Machine, at: ChannelValues, condensing: number): CondenserState {
+/** Where the change of its water or air is not known it is a usual one, with the heat. */
+function condenserState(
+  machine: Machine,
+  at: ChannelValues,
+  condensing: number,
+  heat: number,
+): CondenserState {
   const change_K = orElse(
     at.condenserLeavingTemperature_K - condenserEntering_K(at),
-    machine.condenser === 'water' ? 5 : 8,
+    heat * (machine.condenser === 'water' ? 5 : 8),
   );
   const approach_K = orElse(condensing - at.condenserLeavingTemperature_K, 2);
   const room_K = Math.max(1, orElse(condensing - condenserEntering_K(at), 8));

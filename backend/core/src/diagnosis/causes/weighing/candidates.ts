@@ -74,7 +74,7 @@ export function explainedBy(
   const reference = meanOf(sound);
   const ofGroups = sound.map((at) => [
     ...physicalPatterns(machine, at, reference),
-    ...sensorPatterns(at, reference),
+    ...sensorPatterns(at, reference, machine),
   ]);
   const candidates = ofGroups[0].flatMap((pattern) => {
     const alikeIn = ofGroups.map((patterns) => patterns.find((one) => isSame(one, pattern)));
@@ -201,7 +201,7 @@ function effectOf(
   });
 }
 
-/** Covariance of a pattern's effects: its doubts, mostly alike at all loads, and what patterns leave out. None of a sensor's. */
+/** Covariance of a pattern's effects: its doubts, mostly alike at all loads, and what patterns leave out. None of a sensor's alone. */
 function spreadOf(
   alikeIn: readonly (CausePattern | undefined)[],
   effect: (moves: ChannelMoves, g: number) => number[],
@@ -209,7 +209,7 @@ function spreadOf(
   order: readonly NormalQuantity[],
 ): Matrix | null {
   const [pattern] = alikeIn;
-  if (pattern?.cause === 'sensor-wrong') return null;
+  if (pattern?.cause === 'sensor-wrong' && pattern.form === undefined) return null;
   const size = moved.length;
   const p = order.length;
   const spread = Matrix.zeros(size, size);

@@ -1,5 +1,6 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { MeanDepartures } from '../../../normal/departures/mean-departures.js';
+import type { Cause } from '../../cause.js';
 import type { Candidate } from './candidates.js';
 import { evidenceOf, solver } from './evidence.js';
 
@@ -37,8 +38,18 @@ const isSensor = ({ pattern }: Candidate): boolean => pattern.cause === 'sensor-
 function canBeTogether({ pattern: a }: Candidate, { pattern: b }: Candidate): boolean {
   if (a.cause === b.cause) return false;
   const charge = ['excess-refrigerant', 'missing-refrigerant'];
-  return !(charge.includes(a.cause) && charge.includes(b.cause));
+  if (charge.includes(a.cause) && charge.includes(b.cause)) return false;
+  // How far a valve opens for the bubbles that a missing charge leaves is not known: what it opens beyond that tells nothing.
+  return !(opens.includes(a.cause) && opens.includes(b.cause));
 }
+
+/** Causes that make a valve open further. */
+const opens: readonly Cause[] = [
+  'missing-refrigerant',
+  'liquid-line-restricted',
+  'valve-offset',
+  'tandem-mismatch',
+];
 
 /** Pairs with the least left unexplained by non-negative least squares, with the pattern's errors alike for all. */
 function promising(mean: MeanDepartures, candidates: readonly Candidate[]): [Candidate, Candidate][] {

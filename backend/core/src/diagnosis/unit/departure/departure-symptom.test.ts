@@ -158,7 +158,7 @@ describe('its urgency', () => {
 
   it('is today for a likely leak of what burns or poisons, this week for any other', () => {
     expect(urgency([['missing-refrigerant', 0.51]], ['flammable'])).toEqual(['today', 60]);
-    expect(urgency([['missing-refrigerant', 0.5]], ['toxic'])).toEqual(['this-week', 40]);
+    expect(urgency([['missing-refrigerant', 0.5]], ['toxic'])).toEqual(['watch', 20]);
     expect(urgency([['missing-refrigerant', 0.9]])).toEqual(['this-week', 40]);
     expect(urgency([['condenser-fouled', 0.9]], ['flammable'])).toEqual(['next-visit', 20]);
   });
@@ -170,14 +170,29 @@ describe('its urgency', () => {
       'compressor-weak',
       'gas-in-circuit',
     ] as const)
-      expect(urgency([[cause, 0.4]])).toEqual(['this-week', 40]);
+      expect(urgency([[cause, 0.8]])).toEqual(['this-week', 40]);
     for (const cause of ['condenser-fouled', 'evaporator-fouled', 'sensor-wrong', 'valve-offset'] as const)
       expect(urgency([[cause, 0.9]])).toEqual(['next-visit', 20]);
   });
 
-  it('is to watch where no cause has a probability of 0.3', () => {
+  it('is no more than each likely rival asks for', () => {
+    const of = (rival: Cause, weight: number) =>
+      urgency([
+        ['gas-in-circuit', 0.7],
+        [rival, weight],
+      ]);
+    expect(of('sensor-wrong', 0.25)).toEqual(['next-visit', 20]);
+    expect(of('sensor-wrong', 0.1)).toEqual(['this-week', 40]);
+    expect(of('condenser-flow-low', 0.25)).toEqual(['this-week', 40]);
+    // What is not known asks for nothing by itself.
+    expect(of('something-else', 0.25)).toEqual(['this-week', 40]);
+  });
+
+  it('is to watch where no cause is told from the others, or none is known', () => {
     expect(urgency([])).toEqual(['watch', 20]);
     expect(urgency([['missing-refrigerant', 0.29]], ['toxic'])).toEqual(['watch', 20]);
-    expect(urgency([['condenser-fouled', 0.3]])).toEqual(['next-visit', 20]);
+    expect(urgency([['condenser-fouled', 0.59]])).toEqual(['watch', 20]);
+    expect(urgency([['condenser-fouled', 0.6]])).toEqual(['next-visit', 20]);
+    expect(urgency([['something-else', 0.99]])).toEqual(['watch', 20]);
   });
 });

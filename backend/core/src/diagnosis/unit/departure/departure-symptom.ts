@@ -7,8 +7,9 @@ import { quantityFacts, type NormalQuantity } from '../../../normal/quantities/q
 import type { WeighedCause } from '../../causes/weigh-causes.js';
 import { finishFinding } from '../../draft.js';
 import { causeName, checkBetween } from '../explaining/cause-wording.js';
-import type { Explanation, Finding, Hazard, Urgency } from '../../finding.js';
+import type { Explanation, Finding, Hazard } from '../../finding.js';
 import { quantity, statement, type Quantity, type Statement } from '../../statement.js';
+import { departureUrgency } from './departure-urgency.js';
 
 /** How a quantity is said, and the kind of its value and of its difference from normal. */
 const said: Record<NormalQuantity, { name: string; kind: Quantity['kind']; share: boolean }> = {
@@ -81,7 +82,7 @@ export function departureSymptom({
   const first: Statement =
     sentences[0] ??
     statement('Several quantities together are off what this circuit showed in the same conditions before.');
-  const urgency = slow ? 'watch' : urgencyOf(causes, hazards);
+  const urgency = slow ? 'watch' : departureUrgency(causes, hazards);
   return finishFinding(
     {
       condition: 'departs-from-normal',
@@ -119,37 +120,29 @@ const leastSaid = 0.02;
 const explanationsOf = (causes: readonly WeighedCause[]): Explanation[] =>
   causes
     .filter(({ weight }) => weight >= leastSaid)
-    .map(({ cause, weight, channel }) => ({
+    .map(({ cause, weight, channel, channels }) => ({
       cause: causeName(cause),
       weight,
+      ...(channels === undefined ? {} : { sensors: sensorsOf(channels) }),
       supports:
         channel === undefined || cause !== 'sensor-wrong'
           ? []
-          : [statement(`Of all sensors, ${sensorOf(channel)} fits best.`)],
+          : [statement(`Of all sensors, the sensor of the ${wordsOf(channel)} fits best.`)],
       contradicts: [],
     }));
 
-/** \`the sensor of the discharge pressure\`, from the channel's name. */
-const sensorOf = (channel: Channel): string =>
-  `the sensor of the ${channel
+const sensorsOf = (channels: NonNullable<WeighedCause['channels']>): NonNullable<Explanation['sensors']> =>
+  (Object.entries(channels) as [Channel, number][])
+    .filter(([, weight]) => weight >= leastSaid / 10)
+    .map(([channel, weight]) => ({ sensor: wordsOf(channel).replaceAll(' ', '-'), weight }))
+    .sort((a, b) => b.weight - a.weight);
+
+/** `discharge pressure`, from the channel's name. */
+const wordsOf = (channel: Channel): string =>
+  channel
     .replace(/_.*$/, '')
     .replace(/([A-Z])/g, ' $1')
-    .toLowerCase()}`;
-
-/** A leak of what burns or poisons cannot wait; a flow or a compressor not long; fouling till the next visit. Judgement, no source. */
-function urgencyOf(causes: readonly WeighedCause[], hazards: readonly Hazard[]): Urgency {
-  const [first] = causes;
-  if (first === undefined || first.weight < 0.3) return 'watch';
-  if (first.cause === 'missing-refrigerant' && hazards.length > 0 && first.weight > 0.5) return 'today';
-  const soon = [
-    'missing-refrigerant',
-    'condenser-flow-low',
-    'evaporator-flow-low',
-    'compressor-weak',
-    'gas-in-circuit',
-  ];
-  return soon.includes(first.cause) ? 'this-week' : 'next-visit';
-}
+    .toLowerCase();
 
 function meanOf(over: readonly Pick<JudgedPlateau, 'departures'>[], name: NormalQuantity): Departure | null {
   const seen = over.flatMap(({ departures }) => departures[name] ?? []);

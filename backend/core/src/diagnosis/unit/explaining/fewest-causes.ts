@@ -20,6 +20,20 @@ export interface ExplainedBy {
 /** Only causes that are there together can both be likelier than this. */
 const atOnce = 0.5;
 
+/** Causes that every departure from normal is weighed against. */
+const ofDepartures: readonly Cause[] = [
+  'missing-refrigerant',
+  'excess-refrigerant',
+  'gas-in-circuit',
+  'condenser-fouled',
+  'condenser-flow-low',
+  'evaporator-fouled',
+  'evaporator-flow-low',
+  'liquid-line-restricted',
+  'compressor-weak',
+  'valve-offset',
+];
+
 /** From this probability on a symptom points to a cause. Judgement, no source. */
 const pointsTo = 0.15;
 /** Probability that a cause produced a symptom that it can produce but that does not point to it. Judgement, no source. */
@@ -65,20 +79,32 @@ export function fewestCauses(
         .filter((one) => one !== leading && weightOf(one.suspects, cause) < pointsTo)
         .map(({ finding }) => finding),
     });
-    left = left.flatMap((one) => (mine.includes(one) ? (restOf(one, cause) ?? []) : [one]));
+    left = left.flatMap((one) => (mine.includes(one) ? (restOf(one, cause, mine) ?? []) : [one]));
   }
   return found;
 }
 
 /**
  * What a symptom still points to once a cause is taken. Probabilities of causes that exclude each other add up to no more than 1:
- * where a second one is over a half beside a first over a half, both are there at once, and the second is said too.
+ * where a second one is over a half beside a first over a half, both are there at once, and the second is said too. A
+ * departure that was weighed against the cause that is taken, and points to another, is no consequence of it.
  */
-function restOf({ finding, suspects }: Symptom, taken: Cause): Symptom | null {
-  if (weightOf(suspects, taken) <= atOnce) return null;
-  const others = suspects.filter(({ cause, weight }) => cause !== taken && weight > atOnce);
+function restOf({ finding, suspects }: Symptom, taken: Cause, mine: readonly Symptom[]): Symptom | null {
+  if (weightOf(suspects, taken) <= atOnce && !(isDeparture(finding) && weighedAgainst(taken, mine)))
+    return null;
+  const others = suspects.filter(
+    ({ cause, weight }) => cause !== taken && cause !== 'something-else' && weight > atOnce,
+  );
   return others.length === 0 ? null : { finding, suspects: others };
 }
+
+const isDeparture = ({ condition }: Finding): boolean => condition === 'departs-from-normal';
+
+/** Readings that are off by a constant are weighed with every departure, those that jump or stand still are not. */
+const weighedAgainst = (taken: Cause, mine: readonly Symptom[]): boolean =>
+  taken === 'sensor-wrong'
+    ? mine.some(({ finding }) => finding.condition === 'sensor-bias')
+    : ofDepartures.includes(taken);
 
 const weightOf = (suspects: readonly Suspect[], cause: Cause): number =>
   suspects.find((suspect) => suspect.cause === cause)?.weight ?? 0;

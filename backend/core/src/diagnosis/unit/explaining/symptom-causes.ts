@@ -154,7 +154,7 @@ const ofReserve = ['cannot-close', 'reserve-fading', 'did-not-shut', 'floodback-
 /** Symptoms that follow from a cause once it is there: they are no problems of their own. */
 const consequences: Partial<Record<Cause, readonly string[]>> = {
   'sensor-wrong': ofReading,
-  'sensors-swapped': ofReading,
+  'sensors-swapped': [...ofReading, 'sensor-loose'],
   'registry-wrong': ofReading,
   'measurement-noise': ['hunting', 'floodback-risk', 'value-noisy', 'valve-wear'],
   'loop-tuned-too-hard': ofSwing,
@@ -162,7 +162,8 @@ const consequences: Partial<Record<Cause, readonly string[]>> = {
   'valve-friction': ofSwing,
   'load-swings': ofSwing,
   'circuits-disturb-each-other': ofSwing,
-  'setpoint-under-steady-floor': ['hunting', 'floodback-risk', 'valve-wear'],
+  // A setpoint that was lowered is off what superheat was at before.
+  'setpoint-under-steady-floor': ['hunting', 'floodback-risk', 'valve-wear', 'departs-from-normal'],
   'valve-leaks-by': ['floodback-risk'],
   'valve-too-small': ['starved', 'valve-at-limit', 'superheat-off-setpoint'],
   'valve-offset': ['starved', 'valve-at-limit', 'superheat-off-setpoint', 'departs-from-normal'],

@@ -1,0 +1,173 @@
+import { departuresOf, type PlateauDepartures } from '../../normal/departures/departures.js';
+import { distanceOverLimit } from '../../normal/departures/looks.js';
+import { meanDepartures } from '../../normal/departures/mean-departures.js';
+import type { CircuitNormal } from '../../normal/learning/circuit-normal.js';
+import type { Channel } from '../../normal/plateaus/channels.js';
+import { firstAtOrAfter, type Plateau } from '../../normal/plateaus/find-plateaus.js';
+import { plateauNumber } from '../../normal/plateaus/plateau-number.js';
+import type { Machine } from '../../normal/quantities/machine.js';
+import type { NormalQuantity } from '../../normal/quantities/quantities.js';
+import type { CircuitSeries } from '../../telemetry/circuit-series.js';
+import type { Finding } from '../finding.js';
+import { quantity, statement } from '../statement.js';
+import { swappedFindings } from '../swapped-finding.js';
+
+/** A circuit with its normal and the plateaus that depart from it, none where it does not. */
+export interface DepartingCircuit {
+  circuit: number;
+  machine: Machine;
+  normal: CircuitNormal | null;
+  series: CircuitSeries;
+  /** All plateaus since normal was learned. */
+  plateaus: readonly Plateau[];
+  over: readonly PlateauDepartures[];
+}
+
+/** Sensors of a circuit whose cables end side by side with those of the next. */
+const swappable: readonly { sensor: string; channel: Channel }[] = [
+  { sensor: 'liquid-temperature', channel: 'liquidTemperature_K' },
+  { sensor: 'suction-temperature', channel: 'suctionTemperature_K' },
+  { sensor: 'discharge-temperature', channel: 'dischargeTemperature_K' },
+  { sensor: 'suction-pressure', channel: 'suctionPressure_Pa' },
+  { sensor: 'discharge-pressure', channel: 'dischargePressure_Pa' },
+];
+
+/** The newest plateaus of each circuit are read both ways, and at least so many. */
+const newest = 24;
+const least = 6;
+/** As read a circuit is this far over its limit, in shares of it, before a swap is said. Judgement, no source. */
+const leastOver = 1.5;
+
+/** As wired, superheat of suction and of discharge contradict each other by this in both circuits; exchanged, by no more than that. Judgement, no source, K. */
+const contradicts_K = 4;
+const agrees_K = 2.5;
+
+/**
+ * Sensors of one kind that are swapped between two circuits which run together: read as wired, a circuit departs from its
+ * normal; with the other circuit's sensor read in place of its own, and the reverse, both do what they did before. No fault
+ * of one circuit, and none of both, does that.
+ *
+ * Where controllers hold superheat by the swapped sensors, one evaporator floods and the other starves, and no exchange on
+ * paper makes them normal. Then the discharge tells: it follows the true superheat, so that the change of superheat and that
+ * of discharge superheat contradict each other as wired, one way in one circuit and the other way in the other, and agree
+ * in both when exchanged.
+ */
+export function swappedByNormal(circuits: readonly DepartingCircuit[]): Finding[] {
+  const findings: Finding[] = [];
+  for (let a = 0; a < circuits.length; a++)
+    for (let b = a + 1; b < circuits.length; b++) {
+      const found = swappedPair(circuits[a], circuits[b]);
+      if (found !== null) findings.push(...found);
+    }
+  return findings;
+}
+
+function swappedPair(first: DepartingCircuit, second: DepartingCircuit): Finding[] | null {
+  const over = [...first.over, ...second.over];
+  if (over.length === 0 || first.normal === null || second.normal === null) return null;
+  const since_s = Math.min(...over.map(({ plateau }) => plateau.from_s));
+  const told = swappable.flatMap(({ sensor, channel }) => {
+    const one = bothWays(first, second, channel, since_s);
+    const other = bothWays(second, first, channel, since_s);
+    if (one === null || other === null) return [];
+    const wired = Math.max(one.wired, other.wired);
+    const swapped = Math.max(one.swapped, other.swapped);
+    const normalAgain = swapped <= 1;
+    const dischargeTells = channel.startsWith('suction') && contradictsAsWired(one, other);
+    return wired >= leastOver && (normalAgain || dischargeTells)
+      ? [
+          {
+            sensor,
+            wired,
+            swapped,
+            to_s: Math.max(one.to_s, other.to_s),
+            plateaus: one.plateaus + other.plateaus,
+          },
+        ]
+      : [];
+  });
+  if (told.length === 0) return null;
+  const best = told.reduce((a, b) => (b.swapped < a.swapped ? b : a));
+  return swappedFindings(
+    best.sensor,
+    [first.circuit, second.circuit],
+    'with the two exchanged, what both circuits show agrees',
+    statement(
+      'As wired, they are {wired} of what normal running allows off their normal; with the two exchanged {swapped}. Based on {plateaus} plateaus.',
+      {
+        wired: quantity('share', best.wired),
+        swapped: quantity('share', best.swapped),
+        plateaus: quantity('count', best.plateaus),
+      },
+    ),
+    { from_s: since_s, to_s: best.to_s },
+  );
+}
+
+interface BothWays {
+  wired: number;
+  swapped: number;
+  /** Change of superheat less that of discharge superheat, K; NaN where not both are known. */
+  wiredOff_K: number;
+  swappedOff_K: number;
+  plateaus: number;
+  to_s: number;
+}
+
+const contradictsAsWired = (one: BothWays, other: BothWays): boolean =>
+  [one, other].every(
+    ({ wiredOff_K, swappedOff_K }) =>
+      Math.abs(wiredOff_K) >= contradicts_K &&
+      Math.abs(swappedOff_K) <= Math.min(agrees_K, Math.abs(wiredOff_K) / 2),
+  ) && Math.sign(one.wiredOff_K) !== Math.sign(other.wiredOff_K);
+
+/** How far a circuit's newest plateaus lie off its normal, in shares of the limit, as wired and with a channel of the other. */
+function bothWays(
+  own: DepartingCircuit,
+  other: DepartingCircuit,
+  channel: Channel,
+  since_s: number,
+): BothWays | null {
+  const pairs = own.plateaus
+    .filter(({ from_s }) => from_s >= since_s)
+    .slice(-newest)
+    .flatMap((plateau) => {
+      const exchanged = withChannelOf(other.series, plateau, channel);
+      return exchanged === null ? [] : [[plateau, exchanged] as const];
+    });
+  if (pairs.length < least) return null;
+  const judged = (of: readonly Plateau[]) => {
+    const mean = meanDepartures(
+      own.normal!,
+      of.map((plateau) => departuresOf(own.machine, own.normal!, plateau)),
+    );
+    if (mean === null) return null;
+    const by = (quantity: NormalQuantity) => mean.difference[mean.order.indexOf(quantity)] ?? NaN;
+    return {
+      distance: distanceOverLimit(mean) / own.normal!.limit,
+      off_K: by('superheat_K') - by('dischargeSuperheat_K'),
+    };
+  };
+  const wired = judged(pairs.map(([plateau]) => plateau));
+  const swapped = judged(pairs.map(([, exchanged]) => exchanged));
+  if (wired === null || swapped === null) return null;
+  return {
+    wired: wired.distance,
+    swapped: swapped.distance,
+    wiredOff_K: wired.off_K,
+    swappedOff_K: swapped.off_K,
+    plateaus: pairs.length,
+    to_s: pairs[pairs.length - 1][0].to_s,
+  };
+}
+
+/** A plateau with one channel read from another circuit over the same time; null where that was not sent. */
+function withChannelOf(series: CircuitSeries, plateau: Plateau, channel: Channel): Plateau | null {
+  const from = firstAtOrAfter(series.time_s, plateau.from_s);
+  const to = firstAtOrAfter(series.time_s, plateau.to_s + 1e-6);
+  const own = plateau.values[channel];
+  const number = plateauNumber(series.time_s.subarray(from, to), series[channel].subarray(from, to));
+  return own === undefined || number === null
+    ? null
+    : { ...plateau, values: { ...plateau.values, [channel]: number } };
+}

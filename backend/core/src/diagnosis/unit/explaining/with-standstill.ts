@@ -1,0 +1,89 @@
+import type { Cause } from '../../cause.js';
+import type { Finding } from '../../finding.js';
+import type { Symptom } from './fewest-causes.js';
+import type { Suspect } from './symptom-causes.js';
+
+/** Of causes that leave a sensor as it was, how often it read as wrong as that already before. Judgement, no source. */
+const wrongBefore = 0.05;
+/** How often gas shows at a standstill as it does while running: it may spread over the whole circuit. Judgement, no source. */
+const gasShows = 0.7;
+/** From this belief on, that a sensor has changed since normal was learned, its registry entry is no longer first in doubt. */
+const hasChanged = 0.3;
+/** A transducer that was changed for one of another kind, against one that went off by just an atmosphere. Judgement, no source. */
+const exchanged = 0.15;
+
+/**
+ * What a standstill said of a sensor and what running says of the same circuit, weighed together. A sensor that reads wrong
+ * does so standing as well as running, and moves nothing but itself; gas raises the pressure that the discharge transducer
+ * reads standing and running, and power, discharge temperature and valve with it; any other cause leaves the standstill as
+ * it was. So each of the two symptoms gets the belief that follows from both, by Bayes' rule. An error of about an
+ * atmosphere is an error of the registry only where the sensor read so when normal was learned.
+ */
+export function weighedWithStandstill(symptoms: readonly Symptom[]): Symptom[] {
+  const running = symptoms.find(({ finding }) => finding.condition === 'departs-from-normal');
+  const standing = symptoms.filter(({ finding }) => readsOff(finding));
+  if (running === undefined || standing.length === 0) return [...symptoms];
+  const beliefs = standing.map((one) => bothOf(running, one));
+  // What each standstill makes less likely is less likely by all of them.
+  const suspects = running.suspects.map(({ cause, weight }) => ({
+    cause,
+    weight: beliefs.reduce((product, { left }) => product * (left.get(cause) ?? 1), weight),
+  }));
+  const [before, after] = [running.suspects, suspects].map((all) =>
+    all.reduce((sum, { weight }) => sum + weight, 0),
+  );
+  const weighed = suspects.map(({ cause, weight }) => ({
+    cause,
+    weight: Math.min(1, (weight * before) / after),
+  }));
+  return symptoms.map((one) =>
+    one === running
+      ? { ...one, suspects: weighed }
+      : standing.includes(one)
+        ? { ...one, suspects: beliefs[standing.indexOf(one)].suspects }
+        : one,
+  );
+}
+
+const readsOff = ({ condition, subject }: Finding): boolean =>
+  subject.kind === 'sensor' &&
+  (condition === 'sensor-bias' ||
+    (condition === 'gauge-taken-for-absolute' && subject.sensor.endsWith('pressure')));
+
+interface Both {
+  /** Of the standing sensor's finding. */
+  suspects: Suspect[];
+  /** What is left of the belief in each cause of the departure, as a factor. */
+  left: Map<Cause, number>;
+}
+
+function bothOf({ finding: departure, suspects }: Symptom, standing: Symptom): Both {
+  const sensor = (standing.finding.subject as { sensor: string }).sensor;
+  const weightOf = (cause: Cause) => suspects.find((one) => one.cause === cause)?.weight ?? 0;
+  const named = departure.explanations.flatMap(({ sensors }) => sensors ?? []);
+  const itself = Math.min(weightOf('sensor-wrong'), named.find((one) => one.sensor === sensor)?.weight ?? 0);
+  const gas = sensor === 'discharge-pressure' && readsHigh(standing.finding) ? weightOf('gas-in-circuit') : 0;
+  const others = Math.max(0, suspects.reduce((sum, { weight }) => sum + weight, 0) - itself - gas);
+  const total = itself + gasShows * gas + wrongBefore * others;
+  const left = new Map<Cause, number>(suspects.map(({ cause }) => [cause, wrongBefore]));
+  if (gas > 0) left.set('gas-in-circuit', gasShows);
+  const otherSensors = weightOf('sensor-wrong') - itself;
+  if (itself > 0) left.set('sensor-wrong', (itself + wrongBefore * otherSensors) / weightOf('sensor-wrong'));
+  if (!(total > 0)) return { suspects: standing.suspects, left: new Map() };
+  return { suspects: ofStanding(standing, itself / total, (gasShows * gas) / total), left };
+}
+
+const readsHigh = ({ error }: Finding): boolean => error !== undefined && error.bias > 0;
+
+/** What the sensor's finding points to: the sensor, gas, or what it said by itself where the departure is something else. */
+function ofStanding({ finding, suspects }: Symptom, itself: number, gas: number): Suspect[] {
+  const apart = Math.max(0, 1 - itself - gas);
+  const registry = finding.condition === 'gauge-taken-for-absolute';
+  if (registry && itself < hasChanged) return suspects;
+  const all = new Map<Cause, number>(suspects.map(({ cause, weight }) => [cause, apart * weight]));
+  const add = (cause: Cause, weight: number) => all.set(cause, (all.get(cause) ?? 0) + weight);
+  add('sensor-wrong', itself * (registry ? 1 - exchanged : 1));
+  if (registry) add('registry-wrong', itself * exchanged);
+  add('gas-in-circuit', gas);
+  return [...all].filter(([, weight]) => weight > 0).map(([cause, weight]) => ({ cause, weight }));
+}
