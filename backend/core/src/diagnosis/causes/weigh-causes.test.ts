@@ -3,8 +3,8 @@ import { only, r134a, saturated, state } from './sample-channels.js';
 import { normalOf, off } from './sample-departures.js';
 import { weighCausesOfDepartures } from './weigh-causes.js';
 
-/** All covariances are widened by two (coarsened posterior, Miller & Dunson 2019; how much is judgement). */
-const density = (x: number, deviation: number) => normalDensity(x / (Math.SQRT2 * deviation)) / deviation;
+/** A likelihood counts by its power of 0.6 (coarsened posterior, Miller & Dunson 2019; the power is judgement). */
+const density = (x: number, deviation: number) => (normalDensity(x / deviation) / deviation) ** 0.6;
 /** Of a normal variable, for the prior of a severity. */
 const normalDensity = (z: number) => Math.exp(-0.5 * z * z) / Math.sqrt(2 * Math.PI);
 

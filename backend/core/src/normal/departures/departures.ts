@@ -8,6 +8,7 @@ import { pointOf } from '../quantities/operating-point.js';
 import type { Plateau } from '../plateaus/find-plateaus.js';
 import {
   channelValues,
+  condensing_K,
   quantityValues,
   repeatability,
   type ChannelValues,
@@ -60,6 +61,7 @@ export function departuresOf(machine: Machine, normal: CircuitNormal, plateau: P
   const { common, means } = fromChannels(machine, normal, plateau, at, order, difference);
   const daily = order.map((_, k) => common.reduce((sum, effect) => sum + effect[k] ** 2, 0));
   const scatter = scatterOf(normal, order, predictions).add(means);
+  addRegulated(scatter, normal, order, condensing_K(machine, at.dischargePressure_Pa));
   const relation = predictions.map(({ relationVariance }) => relationVariance);
   const degreesOfFreedom = order.map((quantity, k) => {
     // Welch and Satterthwaite: what differs from day to day is taken as known.
@@ -88,6 +90,27 @@ export function departuresOf(machine: Machine, normal: CircuitNormal, plateau: P
     degreesOfFreedom,
     departures,
   };
+}
+
+/** Band over the condensing temperature under which a flow may be throttled, K, and by what share for each kelvin. Judgement, no source. */
+const band_K = 0.5;
+const throttled_K = 0.3;
+
+/**
+ * A condenser's flow is often regulated: it is full until condensing would fall too low, and less beyond. Where condensing is
+ * as low as where normal running was throttled, or lower than it ever was, normal running does not tell what the flow is. Too little flow raises
+ * condensing, and is judged as ever.
+ */
+function addRegulated(
+  scatter: Matrix,
+  { throttledUnder_K: under_K }: CircuitNormal,
+  order: readonly NormalQuantity[],
+  condensing: number,
+): void {
+  const k = order.indexOf('condenserFlow_m3_s');
+  if (k < 0 || under_K === undefined || under_K === null) return;
+  const beyond_K = under_K + band_K - condensing;
+  if (beyond_K > 0) scatter.set(k, k, scatter.get(k, k) + (throttled_K * beyond_K) ** 2);
 }
 
 function scatterOf(

@@ -25,4 +25,9 @@ export interface CircuitNormal {
   limit: number;
   /** Channels that were there; a plateau without them is judged on the rest. */
   channels: Channel[];
+  /**
+   * Condensing temperature under which a condenser's flow may be throttled, K: the highest at which it was, the lowest that
+   * was learned from else; null or left out where none was sent.
+   */
+  throttledUnder_K?: number | null;
 }

@@ -2,12 +2,13 @@ import type { Channel } from '../plateaus/channels.js';
 import type { CircuitNormal } from './circuit-normal.js';
 import { departuresOf, type PlateauDepartures } from '../departures/departures.js';
 import type { Signatures } from '../departures/signatures.js';
-import { learnRelation, type LearnedRelation } from './learned-relation.js';
+import { learnRelation, predict, type LearnedRelation } from './learned-relation.js';
 import type { Machine } from '../quantities/machine.js';
 import { choosePoint, judgedQuantities, pointOf } from '../quantities/operating-point.js';
 import type { Plateau } from '../plateaus/find-plateaus.js';
 import {
   channelValues,
+  condensing_K,
   quantityFacts,
   quantityValues,
   type ChannelValues,
@@ -84,10 +85,32 @@ export function learnCircuitNormal(
     signatures: null,
     limit: 1,
     channels: channelsOf(at),
+    throttledUnder_K: throttledUnder(machine, at, points, relations, reference),
   };
   const learned = plateaus.map((plateau) => departuresOf(machine, normal, plateau));
   const signatures = signaturesOf(machine, normal, learned);
   return { ...normal, signatures, limit: falseAlarmLimit({ ...normal, signatures }, learned) };
+}
+
+/** A flow that lies under its relation by this share was throttled. Judgement, no source. */
+const throttledBy = 0.03;
+
+function throttledUnder(
+  machine: Machine,
+  at: readonly ChannelValues[],
+  points: readonly (readonly number[])[],
+  { condenserFlow_m3_s: relation }: CircuitNormal['relations'],
+  { condenserFlow_m3_s: reference }: CircuitNormal['reference'],
+): number | null {
+  const condensing = at.map((one) => condensing_K(machine, one.dischargePressure_Pa));
+  const known = condensing.filter(Number.isFinite);
+  if (relation === undefined || reference === undefined || known.length === 0) return null;
+  const throttled = condensing.filter(
+    (value, i) =>
+      Number.isFinite(value) &&
+      at[i].condenserFlow_m3_s / reference - predict(relation, points[i]).value < -throttledBy,
+  );
+  return throttled.length > 0 ? Math.max(...throttled) : Math.min(...known);
 }
 
 function channelsOf(at: readonly ChannelValues[]): Channel[] {

@@ -28,18 +28,19 @@ export function condenserPatterns(state: PatternState): CausePattern[] {
 const unsureWithLoad = 0.3;
 
 /**
- * One kelvin more of condensing at the reference, with the heat elsewhere. The layer lies on the tubes that subcool as well:
- * with fewer transfer units the liquid comes out nearer to condensing, so that subcooling hardly changes or falls (SC - of
- * the published fault tables), unless these tubes stay clean.
+ * One kelvin more of condensing at the reference, with the heat elsewhere. Where the layer lies on the tubes that subcool as
+ * well, the liquid comes out nearer to condensing, so that subcooling hardly changes or falls (SC - of the published fault
+ * tables); where these stay clean, it follows by half of what they leave. Half way between the two, give or take.
  */
 function fouledCondenser(state: PatternState): CausePattern {
   const { heat, condenser } = state;
   const fouled = condensingUp(state, heat);
-  const liquid = liquidOfFouled(condenser, heat);
+  const [all, clean] = [liquidOfFouled(condenser, heat), (heat * (1 + condenser.left)) / 2];
+  const liquid = (all + clean) / 2;
   return {
     cause: 'condenser-fouled',
     moves: { ...fouled.moves, liquidTemperature_K: liquid },
-    doubts: { ...fouled.doubts, liquidTemperature_K: heat * ((1 - condenser.left) / 2 + 0.1) },
+    doubts: { ...fouled.doubts, liquidTemperature_K: Math.abs(all - clean) / 2 + 0.2 * heat },
     jointDoubts: [withLoad(state, heat, liquid)],
     severity: { median: 0.7, spread: 1.1 },
     eitherWay: false,
@@ -62,10 +63,11 @@ function liquidOfFouled({ change_K, approach_K, left, room_K }: CondenserState, 
 }
 
 /**
- * What the film of gas on the tubes adds to the true condensing temperature, per kelvin that the gas's pressure reads as:
- * anything from nothing to twice this. Judgement, no source.
+ * What the film of gas on the tubes adds to the true condensing temperature, per kelvin that the gas's pressure reads as,
+ * and its standard uncertainty. Judgement, no source.
  */
 const gasFilm = 0.4;
+const gasFilmDoubt = 0.3;
 
 /**
  * Gas adds the pressure that reads as one kelvin of condensing at the reference, by Dalton's law the same at any load. It
@@ -83,14 +85,22 @@ function gas(state: PatternState): CausePattern {
   const up = condensingUp(state, kelvin + film);
   return {
     cause: 'gas-in-circuit',
-    moves: { ...up.moves, liquidTemperature_K: 0.8 * film },
+    moves: { ...up.moves, ...liquidBehind(film) },
     doubts: { ...up.doubts, liquidTemperature_K: 0.1 * kelvin },
-    jointDoubts: [{ ...condensingUp(state, film).moves, liquidTemperature_K: 0.8 * film }],
+    jointDoubts: [withFilm(state, gasFilmDoubt * heat)],
     severity: { median: 1.2, spread: 1.1 },
     eitherWay: false,
     prior: 0.08,
   };
 }
+
+/** The liquid follows most of the true condensing temperature. */
+const liquidBehind = (film_K: number): ChannelMoves => ({ liquidTemperature_K: 0.8 * film_K });
+
+const withFilm = (state: PatternState, film_K: number): ChannelMoves => ({
+  ...condensingUp(state, film_K).moves,
+  ...liquidBehind(film_K),
+});
 
 /** A tenth less flow: the change grows, the transfer units too, as the conductance falls less than the flow. */
 function littleCondenserFlow(state: PatternState): CausePattern {

@@ -11,14 +11,14 @@ export interface Evidence {
 }
 
 /**
- * By how much all covariances are widened. Patterns and covariances are nearly right, not exactly: what they leave out moves
- * several quantities together, and a dozen departures are not a dozen independent witnesses. Taken at its word a likelihood
- * would be far too sure. Of a normal one, a power under 1 is a covariance widened by the inverse; the answer is then that
- * of all data which could lie as near to those seen as the model lies to the truth (the coarsened posterior of Miller &
- * Dunson 2019, J. Am. Stat. Assoc. 114:1113, from memory). How much it is, is judgement; whether what is said with 95 % is
- * right as often, the score shows on units that it was not chosen by.
+ * What a likelihood counts for, as a power of it. Patterns and covariances are nearly right, not exactly: what they leave out
+ * moves several quantities together, and a dozen departures are not a dozen independent witnesses. Taken at its word a
+ * likelihood would be far too sure; with a power under 1 the answer is that of all data which could lie as near to those
+ * seen as the model lies to the truth (the coarsened posterior of Miller & Dunson 2019, J. Am. Stat. Assoc. 114:1113, from
+ * memory). How much it is, is judgement; whether what is said with 95 % is right as often, the score shows on units that it
+ * was not chosen by.
  */
-const widened = 2;
+const counted = 0.6;
 
 /** Cells over the logarithm of the severity, in its standard deviations, with the share of the normal density in each. */
 const cells = Array.from({ length: 15 }, (_, k) => {
@@ -68,17 +68,17 @@ interface Solved {
   logDeterminant: number;
 }
 
-/** What a normal likelihood of `difference` about a multiple of `moved` needs, for one covariance, widened. */
+/** What a normal likelihood of `difference` about a multiple of `moved` needs, for one covariance, as far as it counts. */
 export function solver(covariance: Matrix, difference: readonly number[], moved: readonly number[]): Solved {
   const root = new CholeskyDecomposition(covariance);
   const solved = root.solve(new Matrix(difference.map((value, k) => [value, moved[k]])));
   const product = (values: readonly number[], column: number) =>
     values.reduce((sum, value, k) => sum + value * solved.get(k, column), 0);
   return {
-    squared: product(difference, 0) / widened,
-    along: product(moved, 0) / widened,
-    curvature: product(moved, 1) / widened,
-    logDeterminant: logDeterminantOf(root),
+    squared: counted * product(difference, 0),
+    along: counted * product(moved, 0),
+    curvature: counted * product(moved, 1),
+    logDeterminant: counted * logDeterminantOf(root),
   };
 }
 
@@ -122,7 +122,7 @@ export function evidenceOfUnknownCause({ order, difference, covariance }: MeanDe
     const root = new CholeskyDecomposition(wider);
     const solved = root.solve(Matrix.columnVector([...difference]));
     const squared = difference.reduce((sum, value, k) => sum + value * solved.get(k, 0), 0);
-    return -0.5 * (squared / widened + logDeterminantOf(root)) - Math.log(elseScales.length);
+    return -0.5 * counted * (squared + logDeterminantOf(root)) - Math.log(elseScales.length);
   });
   return { logEvidence: logSum(terms) + Math.log(elsePrior), severity: 1 };
 }
