@@ -90,7 +90,7 @@ describe('causes of a condenser flow that departs', () => {
 
   it('are something else where no flow could be so far off', () => {
     const [first] = weighCausesOfDepartures(machine, normal, [
-      off(at, { condenserFlow_m3_s: [0.25, 0.001] }),
+      off(at, { condenserFlow_m3_s: [0.2, deviation] }),
     ]);
     expect(first!.cause).toBe('sensor-wrong');
     const [far] = weighCausesOfDepartures(machine, normal, [off(at, { condenserFlow_m3_s: [3, 0.02] })]);

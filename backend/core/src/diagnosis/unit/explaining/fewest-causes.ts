@@ -32,6 +32,8 @@ const ofDepartures: readonly Cause[] = [
   'liquid-line-restricted',
   'compressor-weak',
   'valve-offset',
+  'valve-leaks-by',
+  'tandem-mismatch',
 ];
 
 /** From this probability on a symptom points to a cause. Judgement, no source. */
