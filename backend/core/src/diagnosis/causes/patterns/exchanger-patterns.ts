@@ -18,7 +18,14 @@ import {
  * pressure, whatever the load.
  */
 export function condenserPatterns(state: PatternState): CausePattern[] {
-  return [fouledCondenser(state), gas(state), littleCondenserFlow(state)];
+  const { condenserFanSpeed_pct: fan } = state.at;
+  const regulated = fan < fullFans_pct;
+  return [
+    fouledCondenser(state),
+    gas(state),
+    ...(regulated ? [gasUnderHeldPressure(state), fouledUnderHeldPressure(state)] : []),
+    littleCondenserFlow(state),
+  ];
 }
 
 /**
@@ -101,6 +108,62 @@ const withFilm = (state: PatternState, film_K: number): ChannelMoves => ({
   ...condensingUp(state, film_K).moves,
   ...liquidBehind(film_K),
 });
+
+/** Fans that turn more slowly than this hold the condensing pressure. */
+const fullFans_pct = 95;
+
+/**
+ * Gas where fans hold the pressure of the high side: they turn faster until vapour and gas together are at the pressure that
+ * vapour alone was at, and the true condensing temperature lies a kelvin lower. Pressure, power and discharge temperature
+ * stay; the liquid comes colder by that, which saves a little flow. What tells it from too much refrigerant, which cools
+ * the liquid too, is the standstill, at which gas reads as before.
+ */
+function gasUnderHeldPressure({ at }: PatternState): CausePattern {
+  const saved = 0.009;
+  const less = (value: number) => -saved * value;
+  return {
+    cause: 'gas-in-circuit',
+    form: 'held-pressure',
+    moves: {
+      liquidTemperature_K: -1,
+      compressorPower_W: less(at.compressorPower_W),
+      compressorLoad_pct: less(at.compressorLoad_pct),
+      valveOpening_pct: less(at.valveOpening_pct),
+    },
+    doubts: {
+      liquidTemperature_K: 0.3,
+      compressorPower_W: 0.01 * at.compressorPower_W,
+      compressorLoad_pct: 0.01 * at.compressorLoad_pct,
+      valveOpening_pct: 0.02 * at.valveOpening_pct,
+      dischargeTemperature_K: 0.2,
+    },
+    severity: { median: 1.2, spread: 1.1 },
+    eitherWay: false,
+    prior: 0.03,
+  };
+}
+
+/**
+ * Fouling where fans hold the pressure: they make up for what the tubes lost, and condensing stays. What is left of it is the
+ * liquid, whose tubes are fouled as well and see no colder air for more of it: it comes somewhat warmer, as where refrigerant
+ * is missing. Only the opening, which bubbles move, tells these two apart.
+ */
+function fouledUnderHeldPressure({ at }: PatternState): CausePattern {
+  return {
+    cause: 'condenser-fouled',
+    form: 'held-pressure',
+    moves: { liquidTemperature_K: 0.4, valveOpening_pct: 0.004 * at.valveOpening_pct },
+    doubts: {
+      liquidTemperature_K: 0.3,
+      compressorPower_W: 0.01 * at.compressorPower_W,
+      valveOpening_pct: 0.01 * at.valveOpening_pct,
+      dischargeTemperature_K: 0.2,
+    },
+    severity: { median: 0.7, spread: 1.1 },
+    eitherWay: false,
+    prior: 0.06,
+  };
+}
 
 /** A tenth less flow: the change grows, the transfer units too, as the conductance falls less than the flow. */
 function littleCondenserFlow(state: PatternState): CausePattern {

@@ -135,6 +135,39 @@ describe('gas in the circuit', () => {
   });
 });
 
+describe('a condenser whose fans hold the pressure', () => {
+  const air = r134a('dry-expansion', 'air');
+  const held = physicalPatterns(air, { ...state, condenserFanSpeed_pct: 60 }).filter(
+    ({ form }) => form === 'held-pressure',
+  );
+  const heldBy = (cause: Cause) => held.find((one) => one.cause === cause)!;
+
+  it('has colder liquid with gas, at the same pressure and power but for the flow that is saved', () => {
+    const { moves } = heldBy('gas-in-circuit');
+    expectEffects(moves, {
+      liquidTemperature_K: -1,
+      compressorPower_W: -0.009 * 104_500,
+      compressorLoad_pct: -0.009 * 60,
+      valveOpening_pct: -0.009 * 50,
+    });
+  });
+
+  it('has warmer liquid with fouling (SC - of the published fault tables), and condensing as it was', () => {
+    const { moves } = heldBy('condenser-fouled');
+    expect(moves.liquidTemperature_K).toBeGreaterThan(0);
+    expect(moves.dischargePressure_Pa).toBeUndefined();
+  });
+
+  it('holds nothing where the fans turn at full speed, or are not sent', () => {
+    for (const condenserFanSpeed_pct of [100, NaN])
+      expect(
+        physicalPatterns(air, { ...state, condenserFanSpeed_pct }).some(
+          ({ form }) => form === 'held-pressure',
+        ),
+      ).toBe(false);
+  });
+});
+
 describe('a tenth less water in the condenser', () => {
   it('warms it by a ninth more and raises condensing by effectiveness-NTU', () => {
     // 5 K of change and 3 K of approach: e = 5/8, NTU = ln(8/3).
