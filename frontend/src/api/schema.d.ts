@@ -1343,6 +1343,11 @@ export interface components {
             cause: string;
             /** @description Probability among the explanations given, 0..1 */
             weight: number;
+            /** @description Of a sensor that reads wrong: the likely ones, with the probability of each */
+            sensors?: {
+                sensor: string;
+                weight: number;
+            }[];
             supports: components["schemas"]["Statement"][];
             contradicts: components["schemas"]["Statement"][];
         };
@@ -3243,6 +3248,11 @@ export interface components {
             cause: string;
             /** @description Probability among the explanations given, 0..1 */
             weight: number;
+            /** @description Of a sensor that reads wrong: the likely ones, with the probability of each */
+            sensors?: {
+                sensor: string;
+                weight: number;
+            }[];
             supports: components["schemas"]["Statement"][];
             contradicts: components["schemas"]["Statement"][];
             /** @enum {string} */

@@ -66,6 +66,10 @@ export const explanationSchema = z
   .object({
     cause: z.string(),
     weight: z.number().describe('Probability among the explanations given, 0..1'),
+    sensors: z
+      .array(z.object({ sensor: z.string(), weight: z.number() }))
+      .optional()
+      .describe('Of a sensor that reads wrong: the likely ones, with the probability of each'),
     supports: z.array(statementSchema),
     contradicts: z.array(statementSchema),
   })
