@@ -144,7 +144,7 @@ function bothWays(
     if (mean === null) return null;
     const by = (quantity: NormalQuantity) => mean.difference[mean.order.indexOf(quantity)] ?? NaN;
     return {
-      distance: distanceOverLimit(mean) / own.normal!.limit,
+      distance: distanceOverLimit(own.normal!, mean) / own.normal!.limit,
       off_K: by('superheat_K') - by('dischargeSuperheat_K'),
     };
   };
