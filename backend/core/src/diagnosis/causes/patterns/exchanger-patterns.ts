@@ -109,6 +109,8 @@ const withFilm = (state: PatternState, film_K: number): ChannelMoves => ({
   ...liquidBehind(film_K),
 });
 
+/** Gas mostly shows at a standstill, and is weighed again with it: that it is there and no standstill says so is as seldom as this. Judgement, no source. */
+const withoutStandstill = 0.005;
 /** Fans that turn more slowly than this hold the condensing pressure. */
 const fullFans_pct = 95;
 
@@ -139,7 +141,7 @@ function gasUnderHeldPressure({ at }: PatternState): CausePattern {
     },
     severity: { median: 1.2, spread: 1.1 },
     eitherWay: false,
-    prior: 0.03,
+    prior: withoutStandstill,
   };
 }
 
