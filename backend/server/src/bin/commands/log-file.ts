@@ -101,10 +101,12 @@ async function parseWorkbook(content: Buffer, name: string): Promise<LogTable> {
   }
   const sheet = workbook.worksheets.at(0);
   if (sheet === undefined) throw new CommandError(`${name} has no sheet.`);
+  // The workbook counts it over all rows each time.
+  const width = sheet.columnCount;
   const rows: (string | number)[][] = [];
   sheet.eachRow((row) => {
     const cells: (string | number)[] = [];
-    for (let column = 1; column <= sheet.columnCount; column += 1) {
+    for (let column = 1; column <= width; column += 1) {
       const { value, result, text } = row.getCell(column);
       const known = result ?? value;
       if (known instanceof Date) cells.push(known.toISOString().replace('Z', ''));

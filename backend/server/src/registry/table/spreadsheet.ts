@@ -40,10 +40,12 @@ async function workbookRows(content: Buffer): Promise<Cell[][]> {
   }
   const sheet = workbook.worksheets.at(0);
   if (sheet === undefined) throw unreadable('has no sheet');
+  // The workbook counts it over all rows each time.
+  const width = sheet.columnCount;
   const rows: Cell[][] = [];
   sheet.eachRow({ includeEmpty: true }, (row) => {
     const cells: Cell[] = [];
-    for (let column = 1; column <= sheet.columnCount; column += 1) {
+    for (let column = 1; column <= width; column += 1) {
       const { value, result, text } = row.getCell(column);
       const known = result ?? value;
       if (known === null || known === undefined) cells.push(null);
