@@ -404,7 +404,9 @@ describe('word that goes out', () => {
       };
       const { quietFrom, quietUntil, ...base } = wish;
       expect([quietFrom, quietUntil]).toEqual([null, null]);
-      const chosen = { ...base, digestAt: '06:45', quiet: { from: '21:00', until: '06:00' } };
+      // Hours away from now, so that no digest comes between.
+      const away = String((new Date().getUTCHours() + 12) % 24).padStart(2, '0');
+      const chosen = { ...base, digestAt: `${away}:45`, quiet: { from: '21:00', until: '06:00' } };
       expect((await ask('PUT', 'notices', chosen)).status).toBe(200);
       expect((await ask('GET', 'notices')).body).toMatchObject({ mailServer: true, wish: chosen });
       for (const bad of [

@@ -193,6 +193,38 @@ describe('signing in', () => {
       for (const [name, value] of browser.cookies) stolen.cookies.set(name, value);
       expect((await browser.ask('POST', '/api/sign-out')).body).toEqual({ goOnTo: null });
       expect((await stolen.ask('GET', '/api/rounds')).status).toBe(401);
+      // Or after a day without use, or two weeks in all.
+      for (const [column, kept, over] of [
+        ['used_at', '23 hours', '25 hours'],
+        ['started_at', '13 days', '15 days'],
+      ]) {
+        await browser.ask('POST', '/api/sign-in', { email, password });
+        await database.query(`update session set ${column} = now() - interval '${kept}'`);
+        expect((await browser.ask('GET', '/api/rounds')).status, kept).toBe(200);
+        await database.query(`update session set ${column} = now() - interval '${over}'`);
+        expect((await browser.ask('GET', '/api/rounds')).status, over).toBe(401);
+      }
+    } finally {
+      await running.stop();
+    }
+  });
+
+  it('has another password after the present one was typed, and ends everywhere else', async () => {
+    const { running, base } = await start();
+    try {
+      const [here, there] = [new Browser(base), new Browser(base)];
+      for (const browser of [here, there]) await browser.ask('POST', '/api/sign-in', { email, password });
+      const change = (current: string, wanted: string) =>
+        here.ask('POST', '/api/session/password', { current, wanted });
+      const other = 'eleven compressors in the cellar';
+      expect((await change('not the present one', other)).status).toBe(400);
+      expect((await change(password, 'qwerty123456')).status).toBe(400);
+      expect((await there.ask('GET', '/api/rounds')).status).toBe(200);
+      expect((await change(password, other)).status).toBe(200);
+      expect((await here.ask('GET', '/api/rounds')).status).toBe(200);
+      expect((await there.ask('GET', '/api/rounds')).status).toBe(401);
+      expect((await there.ask('POST', '/api/sign-in', { email, password })).status).toBe(401);
+      expect((await change(other, password)).status).toBe(200);
     } finally {
       await running.stop();
     }

@@ -9,6 +9,8 @@ describe('a password', () => {
     expect(objectionTo('elevenchars', about)).toMatch(/at least 12/);
     expect(objectionTo('aaaaaaaaaaaaaaaa', about)).toMatch(/repeat/);
     expect(objectionTo('1234567890123456', about)).toMatch(/keyboard/);
+    expect(objectionTo('1qaz2wsx3edc', about)).toMatch(/most used/);
+    expect(objectionTo('LeaveMeAlone', about)).toMatch(/most used/);
     expect(objectionTo('password12345', about)).toMatch(/must not be made of/);
     expect(objectionTo('marsh.example.1', about)).toMatch(/must not be made of/);
     expect(objectionTo('x'.repeat(64) + 'abcdefgh'.repeat(9), about)).toMatch(/at most 128/);

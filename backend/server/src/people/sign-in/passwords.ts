@@ -1,4 +1,5 @@
 import { type Algorithm, hash, verify } from '@node-rs/argon2';
+import { dictionary } from '@zxcvbn-ts/language-common';
 import { TooManyAttemptsError } from '../identity.js';
 
 /** Argon2id with the first of the settings that the OWASP password storage cheat sheet (2024) recommends. */
@@ -40,12 +41,16 @@ export class PasswordHasher {
 const shortest = 12;
 const longest = 128;
 
+/** Of the 49,000 most used passwords those that are long enough (the list of zxcvbn-ts, from published breaches). */
+const mostUsed = new Set(dictionary.passwords.filter((password) => password.length >= shortest));
+
 /** Why a password cannot be taken, or null. Length is what counts; composition is not prescribed. */
 export function objectionTo(password: string, about: readonly (string | null)[]): string | null {
   if ([...password].length < shortest) return `must have at least ${shortest} characters`;
   if (password.length > longest) return `must have at most ${longest} characters`;
   if (new Set(password).size < 5) return 'must not repeat a few characters only';
   const lower = password.toLowerCase();
+  if (mostUsed.has(lower)) return 'must not be one of the most used passwords';
   if (/^(0?1234567890?|abcdefghijkl|qwertyuiop)/.test(lower)) return 'must not be a row of the keyboard';
   const words = about.flatMap((text) => text?.toLowerCase().split(/[^\p{L}\p{N}]+/u) ?? []);
   const known = ['coldrounds', 'password', 'passwort', 'chiller', ...words].filter((word) => word.length > 3);
