@@ -1,9 +1,5 @@
 import type { CircuitEntry, ClosingJudgement, ModuleEntry, ModuleReadings } from '@coldrounds/core';
 import { normalDraws } from '@coldrounds/core/numerics';
-import {
-  circuit as plainCircuit,
-  module as plainModule,
-} from '../../../backend/core/src/backup/sample-modules.js';
 
 /**
  * Backup modules that age, made here on purpose without the analysis, from which it takes the random numbers alone: capacitance fades with
@@ -26,22 +22,37 @@ export interface FleetModule {
 export const day_s = 86400;
 export const start_s = Date.UTC(2025, 0, 1) / 1000;
 
+const valve = { size: 'kv-6.3', kv_m3_h: 6.3, fullStroke_steps: 2600, rate_steps_s: 430, motors: 1 as const };
+const sensor = { minimum: 0, maximum: 1, tolerance: 0 };
+
 export const circuit: CircuitEntry = {
-  ...plainCircuit,
-  valve: { size: 'kv-6.3', kv_m3_h: 6.3, fullStroke_steps: 2600, rate_steps_s: 430, motors: 1 },
+  number: 1,
+  valve,
+  suctionPressure: { ...sensor, reference: 'absolute' },
+  dischargePressure: { ...sensor, reference: 'absolute' },
+  suctionTemperature: sensor,
+  dischargeTemperature: sensor,
+  liquidTemperature: sensor,
+  floodbackLimit_K: 2,
+  safetyMargin_K: 1,
 };
 
 export const module: ModuleEntry = {
-  ...plainModule,
+  number: 1,
+  circuits: [1],
+  cellsInSeries: 8,
+  ratedVoltage_V: 20,
+  minimumVoltage_V: 9,
+  ratedCapacitance_F: 1,
   ratedEsr_Ohm: 0.35,
   drivePower_W: 6.5,
+  overdrive_pct: 10,
   installedOn: '2024-12-20',
 };
 
 /** Energy of one closing from fully open: steps over rate times power. */
 const closing_J =
-  (((1 + module.overdrive_pct / 100) * circuit.valve.fullStroke_steps) / circuit.valve.rate_steps_s) *
-  module.drivePower_W;
+  (((1 + module.overdrive_pct / 100) * valve.fullStroke_steps) / valve.rate_steps_s) * module.drivePower_W;
 
 /** Energy down to the minimum voltage at constant power, by stepping the voltage: no closed form here. */
 function usable_J(c: number, r: number): number {
