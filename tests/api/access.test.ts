@@ -4,13 +4,14 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type RunningServer, startServer } from '../../backend/server/src/bin/server-process.js';
 import { readConfig } from '../../backend/server/src/config/index.js';
 import { personRoles, type PersonRole } from '../../backend/server/src/people/roles.js';
-import type { Database } from '../../backend/server/src/storage/index.js';
+import { type Database, PartitionKeeper, weeksOf } from '../../backend/server/src/storage/index.js';
 import {
   type DatabaseServer,
   freePort,
   openMigrated,
   startDatabaseServer,
 } from '../support/store/database.js';
+import { until } from '../support/publish.js';
 import { seedFleet } from '../support/store/fleet.js';
 import { addFinding, addPerson, type TestPerson } from '../support/store/people.js';
 
@@ -47,6 +48,13 @@ const allowed: Record<string, readonly PersonRole[] | typeof anybody> = {
   'POST /api/tokens': everyone,
   'DELETE /api/tokens/{id}': everyone,
   'POST /api/findings/{id}/decisions': notReader,
+  'POST /api/diagnoses/{id}/decisions': notReader,
+  'GET /api/day-plan': notReader,
+  'GET /api/day-plan/calendar.ics': notReader,
+  'GET /api/calendars/{file}': anybody,
+  'GET /api/calendar-address': notReader,
+  'POST /api/calendar-address': notReader,
+  'DELETE /api/calendar-address': notReader,
   'GET /api/people': notReader,
   'GET /api/accounts': administrator,
   'POST /api/accounts': administrator,
@@ -87,6 +95,7 @@ describe('every route', () => {
   let running: RunningServer;
   let base: string;
   let finding: string;
+  let diagnosis: string;
   const people = new Map<PersonRole, TestPerson>();
 
   const example = (path: string): string =>
@@ -94,6 +103,7 @@ describe('every route', () => {
       .replace('{site}', 'harbour')
       .replace('{unit}', 'chiller-1')
       .replace(/\/findings\/\{id\}/, `/findings/${finding}`)
+      .replace(/\/diagnoses\/\{id\}/, `/diagnoses/${diagnosis}`)
       .replace(/\/(accounts|tokens|webhooks|dead-letters)\/\{id\}/, '/$1/999')
       .replace(/\{\w+\}/g, '1');
 
@@ -135,6 +145,11 @@ describe('every route', () => {
       readConfig({ DATABASE_URL: url, PORT: String(port), ROLES: 'api', LOG_LEVEL: 'silent' }),
       pino({ level: 'silent' }),
     );
+    // Made from the finding by the server itself.
+    const made = async () =>
+      (await database.query<{ id: string }>('select id::text as id from diagnosis order by id limit 1')).rows;
+    await until('the finding to be diagnosed', async () => (await made()).length > 0, 120_000);
+    diagnosis = (await made())[0].id;
   });
   afterAll(async () => {
     await running?.stop();
@@ -175,15 +190,70 @@ describe('every route', () => {
         if (allowedOn(route) === anybody || route === 'POST /api/sign-out') continue;
         const [method, path] = route.split(' ');
         const status = await call(route, headers);
-        if (path.includes('{site}') || path.includes('/findings/{id}'))
+        if (/\{site\}|\/(findings|diagnoses)\/\{id\}/.test(path))
           expect([403, 404], `${role} ${route}`).toContain(status);
         if (method !== 'GET' || status !== 200 || path === '/api/events') continue;
         const text = await (await fetch(base + example(path), { headers })).text();
         expect(text, `${role} ${route}`).not.toMatch(/harbour|Harbour|chiller-1/);
       }
-      const study = await fetch(`${base}/api/study/circuits?days=28`, { headers });
-      expect(study.status).toBe(403);
     }
+  });
+
+  it('shows study and unread messages of one’s own sites to who is limited to them', async () => {
+    await database.query(
+      `insert into unread_message (topic, payload, reason, detail) values
+         ('coldrounds/1/harbour/chiller-1/water', 'x', 'not-json', 'It is not JSON.'),
+         ('coldrounds/1/elsewhere/chiller-9/water', 'y', 'not-json', 'It is not JSON.')`,
+    );
+    await database.query(
+      `insert into unread_count (day, source, reason, kept, not_kept, last_at) values
+         (current_date, 'harbour/chiller-1', 'not-json', 1, 3, now())`,
+    );
+    const read = async <Answer>(path: string, who: Record<string, string>) => {
+      const response = await fetch(base + path, { headers: who });
+      expect(response.status, path).toBe(200);
+      return (await response.json()) as Answer;
+    };
+    interface Unread {
+      total: number;
+      notKept: unknown[];
+      messages: { id: string; topic: string }[];
+    }
+    const own = await (await addPerson(database, 'engineer', ['harbour'])).headers();
+    const other = await (await addPerson(database, 'engineer', ['elsewhere'])).headers();
+    const harbour = await read<Unread>('/api/unread-messages', own);
+    expect(harbour.messages.map(({ topic }) => topic)).toEqual(['coldrounds/1/harbour/chiller-1/water']);
+    expect(harbour.total).toBe(1);
+    expect(harbour.notKept).toHaveLength(1);
+    const elsewhere = await read<Unread>('/api/unread-messages', other);
+    expect(elsewhere.messages.map(({ topic }) => topic)).toEqual(['coldrounds/1/elsewhere/chiller-9/water']);
+    expect(elsewhere.notKept).toEqual([]);
+    const payload = async (who: Record<string, string>) =>
+      (await fetch(`${base}/api/unread-messages/${harbour.messages[0].id}/payload`, { headers: who })).status;
+    expect([await payload(own), await payload(other)]).toEqual([200, 404]);
+    const circuits = [
+      ['harbour', own],
+      ['elsewhere', other],
+    ] as const;
+    await new PartitionKeeper(database.pool).ensure('circuit_day', weeksOf([Date.now()]));
+    await database.query(
+      `insert into circuit_day (circuit_id, day, judged_at, windows, window_count, steady_minutes, judged_minutes,
+         hunting_minutes, valve_minutes, valve_travel_strokes, valve_reversals)
+       values (1, date_trunc('day', now()), now(), '', 0, 600, 600, 0, 600, 1, 1)`,
+    );
+    const studied = (who: Record<string, string>) =>
+      read<{ total: number; circuits: { site: string }[] }>('/api/study/circuits?days=28', who);
+    // Figures over the fleet are kept for a while.
+    await until('the day to be studied', async () => (await studied(own)).total === 1, 120_000);
+    for (const [site, who] of circuits) {
+      const study = await studied(who);
+      expect(study.total).toBe(site === 'harbour' ? 1 : 0);
+      expect(study.circuits.every((row) => row.site === site)).toBe(true);
+      const missing = await read<{ samples: number; messagesLost: unknown[] }>('/api/missing-telemetry', who);
+      expect(missing).toMatchObject({ samples: 0, messagesLost: [] });
+    }
+    // It has no windows that could be read.
+    await database.query('delete from circuit_day');
   });
 
   it('shows its own site to who is limited to it, with the counts of that site', async () => {

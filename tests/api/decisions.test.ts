@@ -7,6 +7,7 @@ import { readConfig } from '../../backend/server/src/config/index.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
 import { PlanClock } from '../../backend/server/src/decisions/plan-clock.js';
 import { DecisionRepository } from '../../backend/server/src/storage/decisions/decision.repository.js';
+import { EnergyRepository } from '../../backend/server/src/storage/repositories/energy.repository.js';
 import { FleetRepository } from '../../backend/server/src/storage/repositories/fleet.repository.js';
 import { NormalRepository } from '../../backend/server/src/storage/repositories/results/normal.repository.js';
 import { until } from '../support/publish.js';
@@ -239,12 +240,90 @@ describe('decisions on a finding', () => {
       database,
       decisions: new DecisionRepository(database),
       normals: new NormalRepository(database),
+      energies: new EnergyRepository(database),
       registry: new FleetRepository(database),
       returned: () => {},
       failed: () => {},
     });
     await clock.tick();
     await becomes('this-week', 1);
+  });
+
+  it('are made on a diagnosis as well, and go on where its plan is', async () => {
+    const finding = await addFinding(database, 3, { condition: 'hunting-by-diagnosis' });
+    const known = async () =>
+      (
+        await database.query<{ id: string }>(
+          `select id::text as id from diagnosis where ended_at is null and document->'symptoms' ? $1`,
+          [finding],
+        )
+      ).rows[0]?.id;
+    await until('the finding to be diagnosed', async () => (await known()) !== undefined, 120_000);
+    const path = `${base}/api/diagnoses/${await known()}/decisions`;
+    const send = async (body: object) =>
+      fetch(path, {
+        method: 'POST',
+        headers: { ...(await manager.headers()), 'content-type': 'application/json' },
+        body: JSON.stringify(body),
+      });
+    const lead = (await read<Decisions>(`/api/diagnoses/${await known()}/decisions`)).finding;
+    const done = await send({ kind: 'put-off', version: 0, until: day(5), reason: 'next service' });
+    expect(done.status).toBe(201);
+    expect(((await done.json()) as Decisions).finding).toBe(lead);
+    expect(await standing(lead)).toMatchObject({ kind: 'put-off', version: 1 });
+    expect((await send({ kind: 'put-off', version: 0, until: day(5), reason: 'again' })).status).toBe(409);
+    const none = await fetch(`${base}/api/diagnoses/999999/decisions`, { headers: await manager.headers() });
+    expect(none.status).toBe(404);
+    await database.query('update finding set ended_at = now() where id = $1', [finding]);
+  });
+
+  it('that hand over make a person’s plan by site, with what else is due there, and a calendar', async () => {
+    const planned = await addPerson(database, 'technician');
+    const finding = await addFinding(database, 3, { condition: 'floodback-risk', urgency: 'today' });
+    await addFinding(database, 2, { condition: 'starved', urgency: 'this-week' });
+    const due = day(4);
+    const wish = { kind: 'hand-over', version: 0, assignee: planned.id, due, reason: 'Bring a gauge' };
+    expect((await decide(manager, finding, wish)).status).toBe(201);
+    const plan = async (query = '') =>
+      await read<Schemas['DayPlan']>(`/api/day-plan?person=${planned.id}${query}`);
+    await until(
+      'the other unit to be due',
+      async () => ((await plan()).sites[0]?.alsoDue ?? []).some(({ unit }) => unit.key === 'chiller-2'),
+      120_000,
+    );
+    const { findings, overdue, sites } = await plan();
+    expect({ findings, overdue, sites: sites.map(({ site }) => site.key) }).toEqual({
+      ...{ findings: 1, overdue: 0, sites: ['harbour'] },
+    });
+    expect(sites[0].units).toMatchObject([
+      { unit: { key: 'chiller-3' }, findings: [{ finding, due, reason: 'Bring a gauge', overdue: false }] },
+    ]);
+    expect((await plan(`&until=${day(1)}`)).sites).toEqual([]);
+
+    const own = { headers: await planned.headers() };
+    const make = async () =>
+      (await (await fetch(`${base}/api/calendar-address`, { ...own, method: 'POST' })).json()) as {
+        path: string;
+      };
+    const { path } = await make();
+    const file = await fetch(base + path);
+    expect(file.status).toBe(200);
+    expect(file.headers.get('content-type')).toMatch(/^text\/calendar/);
+    expect(await file.text()).toContain(`DTSTART;VALUE=DATE:${due.replaceAll('-', '')}`);
+    const download = await fetch(`${base}/api/day-plan/calendar.ics`, own);
+    expect(await download.text()).toContain('SUMMARY:Visit Harbour House: 1 finding');
+    const second = await make();
+    expect((await fetch(base + path)).status).toBe(404);
+    expect((await fetch(base + second.path)).status).toBe(200);
+    expect((await fetch(`${base}/api/calendar-address`, { ...own, method: 'DELETE' })).status).toBe(204);
+    expect((await fetch(base + second.path)).status).toBe(404);
+
+    const elsewhere = await addPerson(database, 'manager', []);
+    const seen = await fetch(`${base}/api/day-plan?person=${planned.id}`, {
+      headers: await elsewhere.headers(),
+    });
+    expect(((await seen.json()) as Schemas['DayPlan']).sites).toEqual([]);
+    await database.query('update finding set ended_at = now() where unit_id in (2, 3) and ended_at is null');
   });
 
   it('that close are counted: how often what was said was right', async () => {

@@ -12,6 +12,7 @@ import type { Database } from '../../backend/server/src/storage/index.js';
 import { FindingRepository } from '../../backend/server/src/storage/repositories/findings/finding.repository.js';
 import { FactsRepository } from '../../backend/server/src/storage/registry/facts.repository.js';
 import { FleetRepository } from '../../backend/server/src/storage/repositories/fleet.repository.js';
+import { EnergyRepository } from '../../backend/server/src/storage/repositories/energy.repository.js';
 import { NormalRepository } from '../../backend/server/src/storage/repositories/results/normal.repository.js';
 import { ReadingRepository } from '../../backend/server/src/storage/repositories/readings/reading.repository.js';
 import { SeriesRepository } from '../../backend/server/src/storage/repositories/readings/series.repository.js';
@@ -37,7 +38,11 @@ export function assessorParts(database: Database): CircuitAssessorParts {
     readings: new ReadingRepository(database),
     findings: new FindingKeeper(new FindingRepository(database), () => {}),
     normals: new NormalKeeper(
-      { normals: new NormalRepository(database), windows, series: new SeriesRepository(database) },
+      {
+        ...{ normals: new NormalRepository(database), windows },
+        series: new SeriesRepository(database),
+        energies: new EnergyRepository(database),
+      },
       1,
     ),
     facts: new FactsRepository(database),

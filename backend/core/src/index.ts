@@ -14,6 +14,7 @@ export * from './valve/index.js';
 export * from './packing/index.js';
 export * from './backup/index.js';
 export * from './normal/index.js';
+export * from './cost/index.js';
 export * from './diagnosis/index.js';
 export * from './diagnosis/causes/index.js';
 export * from './diagnosis/unit/index.js';

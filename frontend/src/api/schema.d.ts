@@ -544,6 +544,22 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/diagnoses/{id}/decisions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["decision_ofDiagnosis"];
+        put?: never;
+        post: operations["decision_decideOnDiagnosis"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/standings": {
         parameters: {
             query?: never;
@@ -600,6 +616,118 @@ export interface paths {
             cookie?: never;
         };
         get: operations["decision_list"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/day-plan": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["plan_plan"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/day-plan/calendar.ics": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["plan_download"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/calendars/{file}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["plan_subscribed"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/calendar-address": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["plan_address"];
+        put?: never;
+        post: operations["plan_makeAddress"];
+        delete: operations["plan_voidAddress"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/energy": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["energy_fleet"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/energy/units": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["energy_units"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sites/{site}/report": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["report_report"];
         put?: never;
         post?: never;
         delete?: never;
@@ -2831,6 +2959,252 @@ export interface components {
             /** @description The last messages to a webhook */
             deliveries: components["schemas"]["SentMessage"][];
         };
+        PlannedFinding: {
+            finding: string;
+            /** @description Of the finding when it was handed over */
+            headline: components["schemas"]["Statement"];
+            subject: components["schemas"]["FindingSubject"];
+            /** @description As it is now */
+            urgency: components["schemas"]["Urgency"];
+            /** @description Calendar day at the site */
+            due: string;
+            overdue: boolean;
+            reason: string | null;
+            /** @description Who handed it over */
+            by: string;
+        };
+        AlsoDue: {
+            unit: {
+                key: string;
+                name: string;
+            };
+            headline: components["schemas"]["Statement"];
+            urgency: components["schemas"]["Urgency"];
+            /** @description Who has it; null: nobody */
+            assignee: string | null;
+        };
+        PlannedSite: {
+            site: components["schemas"]["SiteReference"];
+            /** @description The earliest day on which something of it is due */
+            due: string;
+            units: {
+                unit: {
+                    key: string;
+                    name: string;
+                };
+                findings: components["schemas"]["PlannedFinding"][];
+            }[];
+            /** @description What else asks for a visit there */
+            alsoDue: components["schemas"]["AlsoDue"][];
+        };
+        DayPlan: {
+            person: {
+                id: number;
+                name: string;
+            };
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            asOf: string;
+            findings: number;
+            overdue: number;
+            /** @description In the order of the earliest day on which something is due there */
+            sites: components["schemas"]["PlannedSite"][];
+        };
+        CalendarAddress: {
+            /** @description null: there is none */
+            address: {
+                /**
+                 * Format: date-time
+                 * @description Instant, ISO 8601 in UTC
+                 */
+                madeAt: string;
+                usedAt: string | null;
+            } | null;
+        };
+        NewCalendarAddress: {
+            /** @description Path on this server, shown only now; whoever knows it reads the calendar */
+            path: string;
+        };
+        Estimate: {
+            value: number;
+            /** @description Standard uncertainty */
+            uncertainty: number;
+        };
+        Money: {
+            /** @description ISO 4217 */
+            currency: string;
+            value: number;
+            /** @description Standard uncertainty */
+            uncertainty: number;
+        };
+        CircuitEnergy: {
+            circuit: number;
+            /** @description Of the open findings that it follows from */
+            conditions: string[];
+            /** @description Seconds since the Unix epoch */
+            from_s: number;
+            /** @description Seconds since the Unix epoch */
+            to_s: number;
+            /** @description Stretches of steady running that it is based on */
+            plateaus: number;
+            /** @description Evaporating temperature lower than it could be */
+            evaporatingLost_K: components["schemas"]["Estimate"] | null;
+            /** @description Against the learned normal, or by superheat that could be lower */
+            evaporatingFrom: ("departure" | "superheat") | null;
+            /** @description Condensing temperature higher than the learned normal */
+            condensingGained_K: components["schemas"]["Estimate"] | null;
+            /** @description Share of the compressors' energy */
+            share: components["schemas"]["Estimate"] | null;
+            /** @description The same by the departure from normal alone */
+            shareAgainstNormal: components["schemas"]["Estimate"] | null;
+            power_W: components["schemas"]["Estimate"] | null;
+            powerFrom: ("measured" | "water-heat" | "rated-capacity") | null;
+            running_h_week: number;
+            energy_J_week: components["schemas"]["Estimate"] | null;
+            assumptions: components["schemas"]["Statement"][];
+            /** @description Why no energy is told */
+            missing: components["schemas"]["Statement"] | null;
+        };
+        UnitEnergy: {
+            site: string;
+            unit: string;
+            /** @description Energy of the compressors given away in a week while nobody acts; null: not told */
+            givenAway_J_week: components["schemas"]["Estimate"] | null;
+            /** @description null: the site has no price or no currency */
+            givenAwayCost_week: components["schemas"]["Money"] | null;
+            circuits: components["schemas"]["CircuitEnergy"][];
+            /** @description Since visits that put something right, measured against the normal of before */
+            saved: {
+                /** @description That a visit closed */
+                finding: string;
+                /**
+                 * Format: date-time
+                 * @description Instant, ISO 8601 in UTC
+                 */
+                since: string;
+                /**
+                 * Format: date-time
+                 * @description Instant, ISO 8601 in UTC
+                 */
+                until: string;
+                energy_J: components["schemas"]["Estimate"];
+                cost: components["schemas"]["Money"] | null;
+            }[];
+        };
+        UnitEnergyList: {
+            units: components["schemas"]["UnitEnergy"][];
+        };
+        SiteEnergy: {
+            site: string;
+            name: string;
+            /** @description Units of which something is told */
+            units: number;
+            /** @description Energy of the compressors given away in a week while nobody acts; null: not told */
+            givenAway_J_week: components["schemas"]["Estimate"] | null;
+            /** @description Saved in the last 365 days since visits put things right */
+            saved_J: components["schemas"]["Estimate"] | null;
+            givenAwayCost_week: components["schemas"]["Money"] | null;
+            savedCost: components["schemas"]["Money"] | null;
+        };
+        FleetEnergy: {
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            asOf: string;
+            /** @description Units of which something is told */
+            units: number;
+            /** @description Energy of the compressors given away in a week while nobody acts; null: not told */
+            givenAway_J_week: components["schemas"]["Estimate"] | null;
+            /** @description Saved in the last 365 days since visits put things right */
+            saved_J: components["schemas"]["Estimate"] | null;
+            /** @description By currency */
+            givenAwayCost_week: components["schemas"]["Money"][];
+            /** @description By currency */
+            savedCost: components["schemas"]["Money"][];
+            /** @description Sites whose energy has no price in the registry */
+            withoutPrice: number;
+            sites: components["schemas"]["SiteEnergy"][];
+        };
+        ReportedProblem: {
+            unit: {
+                key: string;
+                name: string;
+            };
+            cause: components["schemas"]["Cause"];
+            subject: components["schemas"]["FindingSubject"];
+            urgency: components["schemas"]["Urgency"];
+            certainty: components["schemas"]["Certainty"];
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            openedAt: string;
+            /** @description null: it is open */
+            endedAt: string | null;
+            /** @description null: nothing was decided */
+            plan: {
+                /** @enum {string} */
+                kind: "open" | "handed-over" | "put-off" | "accepted" | "closed";
+                /** @description Calendar day at the site */
+                due: string | null;
+                /** @description It is to be looked at again */
+                back: boolean;
+            } | null;
+        };
+        ReportedVisit: {
+            unit: {
+                key: string;
+                name: string;
+            };
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            at: string;
+            by: string;
+            subject: components["schemas"]["FindingSubject"];
+            seen: components["schemas"]["SeenOnVisit"];
+            done: string;
+            parts: string[];
+            outcome: components["schemas"]["VisitOutcome"] | null;
+        };
+        ReportedModule: {
+            unit: {
+                key: string;
+                name: string;
+            };
+            module: number;
+            /** @description Closings in these days that could be judged */
+            closings: number;
+            /** @description Those in which the valve was seen to shut on stored energy */
+            proofs: number;
+            lastProofAt: string | null;
+        };
+        SiteReport: {
+            site: components["schemas"]["SiteReference"];
+            from: string;
+            to: string;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            madeAt: string;
+            /** @description Problems that began in these days or are still there, without those that are only watched */
+            found: components["schemas"]["ReportedProblem"][];
+            visits: components["schemas"]["ReportedVisit"][];
+            closings: components["schemas"]["ReportedModule"][];
+            energy: {
+                /** @description As of now */
+                givenAway_J_week: components["schemas"]["Estimate"] | null;
+                givenAwayCost_week: components["schemas"]["Money"] | null;
+                /** @description In these days, since visits put things right */
+                saved_J: components["schemas"]["Estimate"] | null;
+                savedCost: components["schemas"]["Money"] | null;
+            };
+        };
         /** @enum {string} */
         PersonRole: "reader" | "technician" | "manager" | "engineer" | "administrator";
         PersonReference: {
@@ -3029,6 +3403,10 @@ export interface components {
             silent: number;
             /** @description Windows and closings that could not be judged */
             notJudged: number;
+            /** @description Energy given away in a week while nobody acts; null: not told */
+            givenAway_J_week: components["schemas"]["Estimate"] | null;
+            /** @description By currency */
+            givenAwayCost_week: components["schemas"]["Money"][];
         };
         Portfolio: {
             /** @enum {string} */
@@ -4496,7 +4874,7 @@ export interface operations {
             query?: {
                 by?: "site" | "region";
                 /** @description `urgency`: most units of the highest urgency first */
-                sort?: "name" | "urgency" | "units" | "change" | "proven" | "health";
+                sort?: "name" | "urgency" | "units" | "change" | "proven" | "health" | "energy";
                 descending?: string;
                 page?: number;
                 limit?: number;
@@ -5357,6 +5735,72 @@ export interface operations {
             };
         };
     };
+    decision_ofDiagnosis: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description What was decided on a diagnosis */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FindingDecisions"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    decision_decideOnDiagnosis: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["DecisionWish"];
+            };
+        };
+        responses: {
+            /** @description The same as on a finding: decided on the one that leads the diagnosis, which the answer names as `finding` */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FindingDecisions"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     decision_standings: {
         parameters: {
             query: {
@@ -5466,6 +5910,287 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["CauseList"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    plan_plan: {
+        parameters: {
+            query?: {
+                /** @description Whose plan; default: one’s own */
+                person?: number;
+                /** @description Last day, at each site, whose work is wanted; default: all */
+                until?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description What is handed over to a person, by site, with what else is due there */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["DayPlan"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    plan_download: {
+        parameters: {
+            query?: {
+                /** @description Whose plan; default: one’s own */
+                person?: number;
+                /** @description Last day, at each site, whose work is wanted; default: all */
+                until?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description iCalendar, RFC 5545 */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/calendar": string;
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    plan_subscribed: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                file: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description iCalendar, RFC 5545 */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/calendar": string;
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    plan_address: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The person's own calendar address */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["CalendarAddress"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    plan_makeAddress: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A new address at which calendar programs read one’s own work; an earlier one becomes void */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["NewCalendarAddress"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    plan_voidAddress: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The calendar address is void */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    energy_fleet: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Energy and money given away while things wait, and saved since they were put right, by site */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FleetEnergy"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    energy_units: {
+        parameters: {
+            query: {
+                /** @description {siteKey}/{unitKey}, separated by commas */
+                units: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The same of some units */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["UnitEnergyList"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    report_report: {
+        parameters: {
+            query?: {
+                /** @description First calendar day at the site; default: 30 days with the last one */
+                from?: string;
+                /** @description Last calendar day at the site; default: today */
+                to?: string;
+            };
+            header?: never;
+            path: {
+                site: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description What was found, done, proven and saved at one site over some days */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SiteReport"];
                 };
             };
             /** @description Problem details to RFC 9457 */

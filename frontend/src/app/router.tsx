@@ -3,7 +3,9 @@ import { lazy, Suspense, type ComponentType } from 'react';
 import { Shell } from './shell.js';
 import { Failed, Loading } from '../components/states.js';
 import { readChangesSearch } from '../features/changes/changes-search.js';
+import { readPlanSearch } from '../features/plan/plan-search.js';
 import { readPortfolioSearch } from '../features/portfolio/portfolio-search.js';
+import { readReportSearch } from '../features/report/report-search.js';
 import { RoundPage } from '../features/round/round-page.js';
 import { readRoundSearch } from '../features/round/round-search.js';
 
@@ -48,6 +50,27 @@ const portfolioRoute = createRoute({
   component: page(async () => (await import('../features/portfolio/portfolio-page.js')).PortfolioPage),
 });
 
+const planRoute = createRoute({
+  getParentRoute: () => rootRoute,
+  path: '/plan',
+  validateSearch: readPlanSearch,
+  component: page(async () => (await import('../features/plan/plan-page.js')).PlanPage),
+});
+
+const briefsRoute = createRoute({
+  getParentRoute: () => rootRoute,
+  path: '/plan/briefs',
+  validateSearch: readPlanSearch,
+  component: page(async () => (await import('../features/plan/briefs-page.js')).BriefsPage),
+});
+
+const reportRoute = createRoute({
+  getParentRoute: () => rootRoute,
+  path: '/sites/$site/report',
+  validateSearch: readReportSearch,
+  component: page(async () => (await import('../features/report/report-page.js')).ReportPage),
+});
+
 const changesRoute = createRoute({
   getParentRoute: () => rootRoute,
   path: '/changes',
@@ -82,6 +105,9 @@ export const router = createRouter({
       async () => (await import('../features/brief/brief-page.js')).BriefPage,
     ),
     portfolioRoute,
+    planRoute,
+    briefsRoute,
+    reportRoute,
     changesRoute,
     route('/fleet', async () => (await import('../features/fleet/fleet-page.js')).FleetPage),
     route('/study', async () => (await import('../features/study/study-page.js')).StudyPage),

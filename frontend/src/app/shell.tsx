@@ -15,6 +15,7 @@ import type { Measures } from '../quantities/unit-system.js';
 const places = [
   { to: '/', words: 'Round' },
   { to: '/portfolio', words: 'Portfolio' },
+  { to: '/plan', words: 'Plan' },
   { to: '/fleet', words: 'All units' },
   { to: '/registry', words: 'Registry' },
   { to: '/study', words: 'Field study' },

@@ -19,8 +19,12 @@ import { TableService } from '../registry/table/table.service.js';
 import { FleetService } from '../registry/fleet.service.js';
 import { Place } from './access/at-this-machine.js';
 import { RefrigerantService } from '../pages/refrigerant.service.js';
+import { CalendarService } from '../pages/plan/calendar.service.js';
+import { DayPlanService } from '../pages/plan/day-plan.service.js';
+import { EnergyService } from '../pages/energy/energy.service.js';
 import { EvidenceService } from '../pages/evidence/evidence.service.js';
 import { PortfolioService } from '../pages/portfolio/portfolio.service.js';
+import { SiteReportService } from '../pages/report/site-report.service.js';
 import { ChangeService } from '../pages/round/change.service.js';
 import { FindingService } from '../pages/round/finding.service.js';
 import { RoundService } from '../pages/round/round.service.js';
@@ -77,4 +81,8 @@ export const answeringServices = [
   OpenIdService,
   MetricsService,
   WebhookService,
+  DayPlanService,
+  CalendarService,
+  EnergyService,
+  SiteReportService,
 ];

@@ -38,6 +38,12 @@ export class LiveEventDto extends createZodDto(schemas.liveEventSchema) {}
 export class FindingDecisionsDto extends createZodDto(schemas.findingDecisionsSchema) {}
 export class StandingListDto extends createZodDto(schemas.standingListSchema) {}
 export class AccuracyDto extends createZodDto(schemas.accuracySchema) {}
+export class DayPlanDto extends createZodDto(schemas.dayPlanSchema) {}
+export class CalendarAddressDto extends createZodDto(schemas.calendarAddressSchema) {}
+export class NewCalendarAddressDto extends createZodDto(schemas.newCalendarAddressSchema) {}
+export class FleetEnergyDto extends createZodDto(schemas.fleetEnergySchema) {}
+export class UnitEnergyListDto extends createZodDto(schemas.unitEnergyListSchema) {}
+export class SiteReportDto extends createZodDto(schemas.siteReportSchema) {}
 export class CauseListDto extends createZodDto(schemas.causeListSchema) {}
 export class SessionDto extends createZodDto(schemas.sessionSchema) {}
 export class SignedOutDto extends createZodDto(schemas.signedOutSchema) {}
@@ -80,6 +86,9 @@ export class RegistryReasonDto extends createZodDto(schemas.reasonSchema) {}
 export class DecisionWishDto extends oneOfSeveral(schemas.decisionWishSchema) {}
 export class StandingQueryDto extends createZodDto(schemas.standingQuerySchema) {}
 export class OpenIdQueryDto extends createZodDto(schemas.openIdQuerySchema) {}
+export class PlanQueryDto extends createZodDto(schemas.planQuerySchema) {}
+export class UnitEnergyQueryDto extends createZodDto(schemas.unitEnergyQuerySchema) {}
+export class SiteReportQueryDto extends createZodDto(schemas.siteReportQuerySchema) {}
 export class SignInDto extends createZodDto(schemas.signInSchema) {}
 export class SwitchDto extends createZodDto(schemas.switchSchema) {}
 export class PasswordChangeDto extends createZodDto(schemas.passwordChangeSchema) {}

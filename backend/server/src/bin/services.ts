@@ -15,8 +15,10 @@ import { createNotices } from './notice-services.js';
 import { createPeople } from './people-services.js';
 import { AttentionKeeper } from '../findings/attention-keeper.js';
 import { FindingKeeper } from '../findings/finding-keeper.js';
+import { EnergyService } from '../pages/energy/energy.service.js';
 import { EvidenceService } from '../pages/evidence/evidence.service.js';
 import { PortfolioService } from '../pages/portfolio/portfolio.service.js';
+import { SiteReportService } from '../pages/report/site-report.service.js';
 import { ChangeService } from '../pages/round/change.service.js';
 import { FindingService } from '../pages/round/finding.service.js';
 import { RoundService } from '../pages/round/round.service.js';
@@ -58,6 +60,7 @@ import { PeriodicWorkRepository } from '../storage/assessment/periodic-work.repo
 import { SilenceRepository } from '../storage/assessment/silence.repository.js';
 import { AttentionRepository } from '../storage/repositories/findings/attention.repository.js';
 import { ChangeRepository } from '../storage/repositories/findings/change.repository.js';
+import { EnergyRepository } from '../storage/repositories/energy.repository.js';
 import { FindingRepository } from '../storage/repositories/findings/finding.repository.js';
 import { FleetRepository } from '../storage/repositories/fleet.repository.js';
 import { LatestRepository } from '../storage/repositories/readings/latest.repository.js';
@@ -68,6 +71,7 @@ import { NormalRepository } from '../storage/repositories/results/normal.reposit
 import { NotificationRepository } from '../storage/repositories/findings/notification.repository.js';
 import { PortfolioRepository } from '../storage/repositories/portfolio.repository.js';
 import { ReadingRepository } from '../storage/repositories/readings/reading.repository.js';
+import { ReportRepository } from '../storage/repositories/report.repository.js';
 import { SeriesRepository } from '../storage/repositories/readings/series.repository.js';
 import { StateRepository } from '../storage/repositories/results/state.repository.js';
 import { StudyRepository } from '../storage/repositories/study.repository.js';
@@ -91,6 +95,7 @@ const createRepositories = (database: Database) => ({
   modules: new ModuleRepository(database),
   diagnoses: new DiagnosisRepository(database),
   normals: new NormalRepository(database),
+  energies: new EnergyRepository(database),
   brokerLosses: new BrokerLossRepository(database),
   missingSamples: new MissingSamplesRepository(database),
   notJudged: new NotJudgedRepository(database),
@@ -106,6 +111,7 @@ const createRepositories = (database: Database) => ({
   unread: new UnreadRepository(database),
   windows: new WindowRepository(database),
   decisions: new DecisionRepository(database),
+  reports: new ReportRepository(database),
 });
 
 /** Everything that a process of any role is made of, put together by hand: one place shows who needs whom. */
@@ -157,6 +163,8 @@ export function createServices(config: Config, database: Database, logger: Logge
       useValue: new RoundService({ ...repositories, deferrals, isSettled: () => progress.isSettled() }),
     },
     { provide: UnitListService, useValue: new UnitListService(repositories) },
+    { provide: EnergyService, useValue: new EnergyService(repositories) },
+    { provide: SiteReportService, useValue: new SiteReportService(repositories) },
     { provide: ChangeService, useValue: new ChangeService(repositories) },
     { provide: PortfolioService, useValue: new PortfolioService(repositories) },
     { provide: FindingService, useValue: new FindingService({ fleet, ...repositories }) },
@@ -272,6 +280,7 @@ interface AssessmentParts {
   windows: WindowRepository;
   normals: NormalRepository;
   series: SeriesRepository;
+  energies: EnergyRepository;
   readings: ReadingRepository;
   modules: ModuleRepository;
   findings: FindingRepository;
@@ -288,7 +297,8 @@ function createAssessment(
   parts: AssessmentParts,
 ): AssessmentWorker | null {
   if (!config.roles.includes('assess')) return null;
-  const { windows, normals, series, readings, modules, fleet, attention, facts, registryChanged } = parts;
+  const { windows, normals, energies, series, readings, modules, fleet, attention, facts, registryChanged } =
+    parts;
   const findings = new FindingKeeper(parts.findings, () => attention.wake());
   const fleetParts = new FleetParts(fleet);
   const moduleWork = new ModuleWorkRepository(database);
@@ -298,7 +308,7 @@ function createAssessment(
       windows,
       readings,
       findings,
-      normals: new NormalKeeper({ normals, windows, series }),
+      normals: new NormalKeeper({ normals, windows, energies, series }),
       facts,
       fleet: fleetParts,
       wear: new FleetWearSummary(() => windows.fleetWear()),

@@ -36,7 +36,7 @@ export interface DecisionParts {
   registry: Pick<FleetRepository, 'units'>;
   people: PersonRepository;
   readings: ReadingRepository;
-  diagnoses: Pick<DiagnosisRepository, 'openOfUnits'>;
+  diagnoses: Pick<DiagnosisRepository, 'one' | 'openOfUnits'>;
   audit: AuditRepository;
   /** Called after a decision is committed. */
   decided: () => void;
@@ -73,6 +73,28 @@ export class DecisionService {
       said: finding === null ? null : (await this.known(finding)).said,
       decisions: rows.map(decisionView),
     };
+  }
+
+  /**
+   * The finding that decisions on a diagnosis are made on: the symptom on which somebody decided last, so that a plan
+   * goes on; else the most telling one that is still open.
+   */
+  async findingOfDiagnosis(diagnosisId: string): Promise<string> {
+    const { diagnoses, decisions, findings } = this.parts;
+    const diagnosis = await diagnoses.one(diagnosisId);
+    if (diagnosis === null) throw new NotKnownError(`There is no diagnosis ${diagnosisId}.`);
+    const { symptoms, consequences } = diagnosis.document;
+    const [states, open] = await Promise.all([
+      decisions.states(symptoms),
+      findings.openOfUnits([diagnosis.unitId]),
+    ]);
+    const [newest] = states.sort((a, b) => b.decided.getTime() - a.decided.getTime());
+    if (newest !== undefined) return newest.findingId;
+    const pointing = symptoms.filter((id) => !consequences.includes(id));
+    const lead = [...pointing, ...symptoms].find((id) => open.some((finding) => finding.id === id));
+    if (lead === undefined)
+      throw new NotKnownError(`None of the findings of diagnosis ${diagnosisId} is open any more.`);
+    return lead;
   }
 
   /** Where findings stand; those on which nothing was decided, or that may not be seen, are left out. */

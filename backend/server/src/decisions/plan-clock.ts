@@ -1,5 +1,6 @@
 import type { FindingSubject } from '@coldrounds/core';
 import type { DecisionRepository } from '../storage/decisions/decision.repository.js';
+import type { EnergyRepository } from '../storage/repositories/energy.repository.js';
 import type { FleetRepository } from '../storage/repositories/fleet.repository.js';
 import type { NormalRepository } from '../storage/repositories/results/normal.repository.js';
 import type { Database } from '../storage/index.js';
@@ -8,6 +9,7 @@ export interface PlanClockParts {
   database: Database;
   decisions: DecisionRepository;
   normals: Pick<NormalRepository, 'startAnew'>;
+  energies: Pick<EnergyRepository, 'beginCounting'>;
   registry: Pick<FleetRepository, 'units'>;
   /** Called when the round may have changed. */
   returned: () => void;
@@ -53,19 +55,22 @@ export class PlanClock {
 
   /** What a circuit does after it was put right is its normal from then on. */
   private learnAnew(): Promise<void> {
-    const { database, decisions, registry, normals } = this.parts;
+    const { database, decisions, registry, normals, energies } = this.parts;
     return database.transaction(async (client) => {
       const helped = await decisions.takeHelped(client);
       const units = await registry.units([...new Set(helped.map(({ unitId }) => unitId))], client);
-      for (const { unitId, subject, closed } of helped) {
+      for (const { findingId, unitId, subject, closed } of helped) {
         const circuits = units.find(({ id }) => id === unitId)?.circuits ?? [];
         const touched = circuits.filter(({ number }) => concerns(subject, number)).map(({ id }) => id);
-        if (touched.length > 0)
-          await normals.startAnew(client, touched, {
-            learnFrom_s: closed.getTime() / 1000,
-            reason: 'visit',
-            detail: 'A visit put something right.',
-          });
+        if (touched.length === 0) continue;
+        const closed_s = closed.getTime() / 1000;
+        // What is saved from now on is measured against the normal of before.
+        await energies.beginCounting(client, { findingId, circuitIds: touched, closed_s });
+        await normals.startAnew(client, touched, {
+          learnFrom_s: closed_s,
+          reason: 'visit',
+          detail: 'A visit put something right.',
+        });
       }
     });
   }

@@ -15,13 +15,14 @@ const mostUnits = 50;
 export class MissingTelemetryService {
   constructor(private readonly parts: MissingTelemetryParts) {}
 
-  async missing() {
+  /** @param sites keys of the only ones that are told of; null: all. What brokers dropped belongs to no site. */
+  async missing(sites: readonly string[] | null) {
     const { missingSamples, brokerLosses, notJudged } = this.parts;
     const [totals, units, messagesLost, counts] = await Promise.all([
-      missingSamples.totals(),
-      missingSamples.worst(mostUnits),
-      brokerLosses.all(),
-      notJudged.counts(),
+      missingSamples.totals(sites),
+      missingSamples.worst(mostUnits, sites),
+      sites === null ? brokerLosses.all() : [],
+      notJudged.counts(sites),
     ]);
     return {
       ...totals,

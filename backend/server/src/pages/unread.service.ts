@@ -1,5 +1,5 @@
 import { NotKnownError } from '../registry/fleet.service.js';
-import type { UnreadRepository } from '../storage/repositories/unread.repository.js';
+import type { SeenSites, UnreadRepository } from '../storage/repositories/unread.repository.js';
 
 const pageLength = 50;
 
@@ -24,11 +24,12 @@ export function preview(head: Buffer): { preview: string; text: boolean } {
 export class UnreadService {
   constructor(private readonly repository: UnreadRepository) {}
 
-  async list(query: { page: number; reason?: string }) {
+  /** @param query `sites`: keys of the only ones whose messages may be seen; null: all */
+  async list(query: { page: number; reason?: string; sites: SeenSites }) {
     const [reasons, notKept, rows] = await Promise.all([
-      this.repository.reasons(),
-      this.repository.notKept(query.reason),
-      this.repository.page(query.reason, pageLength, (query.page - 1) * pageLength),
+      this.repository.reasons(query.sites),
+      this.repository.notKept(query.reason, query.sites),
+      this.repository.page(query.reason, pageLength, (query.page - 1) * pageLength, query.sites),
     ]);
     const total = reasons
       .filter(({ reason }) => query.reason === undefined || reason === query.reason)
@@ -51,8 +52,8 @@ export class UnreadService {
     };
   }
 
-  async payload(id: string) {
-    const message = /^\d{1,18}$/.test(id) ? await this.repository.payload(id) : null;
+  async payload(id: string, sites: SeenSites) {
+    const message = /^\d{1,18}$/.test(id) ? await this.repository.payload(id, sites) : null;
     if (message === null) throw new NotKnownError(`There is no unread message ${id}.`);
     return message;
   }

@@ -90,7 +90,14 @@ export class AccessService {
   /** Whether the identity may see a finding; one that does not exist is for the caller to miss. */
   async seesFinding(identity: Identity, findingId: string): Promise<boolean> {
     if (identity.sites === null) return true;
-    const site = await this.parts.people.siteOfFinding(findingId);
+    const site = await this.parts.people.siteOf('finding', findingId);
+    return site === null || seesSite(identity, site);
+  }
+
+  /** The same of a diagnosis. */
+  async seesDiagnosis(identity: Identity, diagnosisId: string): Promise<boolean> {
+    if (identity.sites === null) return true;
+    const site = await this.parts.people.siteOf('diagnosis', diagnosisId);
     return site === null || seesSite(identity, site);
   }
 }

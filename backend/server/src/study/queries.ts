@@ -5,7 +5,12 @@ export type ModuleGroup = 'rating' | 'climate' | 'firmware' | 'refrigerant';
 /** Age since installation, or weighted by temperature. */
 export type Against = 'age' | 'weighted-age';
 
-export interface CircuitQuery {
+/** Keys of the only sites that count; null or left out: all. */
+interface SeenSites {
+  sites?: readonly string[] | null;
+}
+
+export interface CircuitQuery extends SeenSites {
   group: CircuitGroup;
   days: number;
 }
@@ -32,7 +37,7 @@ export interface CircuitPageQuery extends CircuitQuery {
   limit: number;
 }
 
-export interface ModuleQuery {
+export interface ModuleQuery extends SeenSites {
   group: ModuleGroup;
 }
 

@@ -1,9 +1,13 @@
 import { lastDaysFrom_s, type AgeingMonth } from '@coldrounds/core';
-import type { FleetModule, FleetUnit } from '../registry/fleet.js';
+import type { Fleet, FleetModule, FleetUnit } from '../registry/fleet.js';
 import type { FleetService } from '../registry/fleet.service.js';
 import type { ModulePath } from '../registry/paths.js';
 import type { FindingRepository } from '../storage/repositories/findings/finding.repository.js';
-import type { ModuleAgeing, StudyRepository } from '../storage/repositories/study.repository.js';
+import type {
+  CircuitFigures,
+  ModuleAgeing,
+  StudyRepository,
+} from '../storage/repositories/study.repository.js';
 import { backupCohort, isComparable, ratioTo, type StudiedModule } from './backup-cohort.js';
 import {
   circuitCohorts,
@@ -91,13 +95,14 @@ export class StudyService {
   }
 
   /** Figures are kept for a while; what sensor findings take out of them is as of now. */
-  async everyCircuit({ group, days }: CircuitQuery): Promise<FoundCircuits> {
-    const [fleet, figures, verdicts] = await Promise.all([
+  async everyCircuit({ group, days, sites = null }: CircuitQuery): Promise<FoundCircuits> {
+    const [whole, all, verdicts] = await Promise.all([
       this.parts.fleet.fleet(),
       this.figuresOver(days),
       this.parts.findings.sensorVerdicts(),
     ]);
-    const of = JSON.stringify([group, days, verdicts]);
+    const [fleet, figures] = sites === null ? [whole, all] : ofSites(sites, whole, all);
+    const of = JSON.stringify([group, days, sites, verdicts]);
     const { last } = this;
     if (last !== undefined && last.of === of && last.figures === figures && last.fleet === fleet)
       return last.study;
@@ -117,7 +122,8 @@ export class StudyService {
       leftOut: { level: count('level'), levelAndSwings: count('level-and-swings') },
       cohorts: circuitCohorts(circuits),
     };
-    this.last = { of, figures, fleet, study };
+    // What few may see is worked out for them each time, or it would push out what all see.
+    if (sites === null) this.last = { of, figures, fleet, study };
     return study;
   }
 
@@ -131,14 +137,15 @@ export class StudyService {
   }
 
   backup(query: BackupQuery) {
+    if (query.sites != null) return this.backupStudy(query);
     const key = `${query.group} ${query.against}`;
     const kept = this.backups.get(key) ?? new Kept(() => this.backupStudy(query));
     this.backups.set(key, kept);
     return kept.get();
   }
 
-  private async backupStudy({ group, against }: BackupQuery) {
-    const { modules, notYetKnown } = await this.studied(group);
+  private async backupStudy({ group, against, sites }: BackupQuery) {
+    const { modules, notYetKnown } = await this.studied({ group, sites });
     const tested = modules.filter(({ months }) => months.some(isComparable));
     return {
       group,
@@ -154,8 +161,8 @@ export class StudyService {
     };
   }
 
-  async backupMonths({ group }: ModuleQuery): Promise<ModuleMonth[]> {
-    const { modules } = await this.studied(group);
+  async backupMonths(query: ModuleQuery): Promise<ModuleMonth[]> {
+    const { modules } = await this.studied(query);
     return modules.flatMap(({ site, unit, module, cohort, baseline, months }) =>
       months.map((month) => ({
         site,
@@ -170,12 +177,13 @@ export class StudyService {
     );
   }
 
-  private async studied(group: ModuleGroup) {
+  private async studied({ group, sites = null }: ModuleQuery) {
     const [{ units }, ageing] = await Promise.all([this.parts.fleet.fleet(), this.ageing.get()]);
     const byId = new Map(ageing.map(({ moduleId, ...rest }) => [moduleId, rest]));
     const modules: (StudiedModule & { site: string; unit: string; module: number })[] = [];
     let notYetKnown = 0;
-    for (const unit of units)
+    for (const unit of units) {
+      if (sites !== null && !sites.includes(unit.site.key)) continue;
       for (const module of unit.modules) {
         const { months, baseline } = byId.get(module.id) ?? { months: null, baseline: null };
         if (months === null || baseline === null) {
@@ -191,6 +199,18 @@ export class StudyService {
           months,
         });
       }
+    }
     return { modules, notYetKnown };
   }
+}
+
+/** The units of some sites, and the figures of their circuits. */
+function ofSites(
+  sites: readonly string[],
+  fleet: Fleet,
+  figures: readonly CircuitFigures[],
+): [Fleet, CircuitFigures[]] {
+  const units = fleet.units.filter(({ site }) => sites.includes(site.key));
+  const circuits = new Set(units.flatMap((unit) => unit.circuits.map(({ id }) => id)));
+  return [{ ...fleet, units }, figures.filter(({ circuitId }) => circuits.has(circuitId))];
 }

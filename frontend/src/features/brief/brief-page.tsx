@@ -20,6 +20,7 @@ import { UrgencyWord, urgencyWords } from '../../components/urgency/urgency.js';
 import { show } from '../../quantities/format-quantity.js';
 import { timeWords } from '../../quantities/site-time.js';
 import { subjectWords } from '../../quantities/subject-words.js';
+import { EnergyParagraph } from '../energy/energy-line.js';
 import { SiteWork } from '../round/list/site-work.js';
 import { briefContent, type BriefContent, type ToldProblem } from './brief-content.js';
 
@@ -47,7 +48,8 @@ export function BriefPage() {
   );
 }
 
-function Brief({ detail }: { detail: UnitDetail }) {
+/** One unit's sheet. */
+export function Brief({ detail }: { detail: UnitDetail }) {
   const { unit, site, findings } = detail;
   const problems = problemsOf(detail);
   const content = briefContent(problems);
@@ -74,6 +76,7 @@ function Brief({ detail }: { detail: UnitDetail }) {
             <FullProblem key={told.problem.key} told={told} />
           ))}
           {picture && <PrintedEvidence findingId={picture.id} />}
+          <EnergyParagraph site={site.key} unit={unit.key} />
           {(content.lines.length > 0 || content.left > 0) && <AlsoOpen content={content} />}
           <SiteWork site={site} unit={unit.key} most={2} mostNearby={2} heading="h2" />
         </div>

@@ -9,6 +9,8 @@ import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { UrgencyBar } from '../../components/urgency/urgency-bar.js';
 import { count } from '../../quantities/format-quantity.js';
 import { timeWords } from '../../quantities/site-time.js';
+import { givenAwayWords } from '../energy/energy-words.js';
+import { FleetEnergySentence } from '../energy/fleet-energy.js';
 import type { PortfolioSearch } from './portfolio-search.js';
 import { changeWords, healthWords, portfolioHeadline, provenWords } from './portfolio-words.js';
 
@@ -28,6 +30,14 @@ const columns = (by: 'site' | 'region'): PagedColumn<PortfolioRow, PortfolioOrde
         </Link>
         <br />
         <span className="quiet small">{by === 'site' ? row.region : count(row.sites, 'site')}</span>
+        {by === 'site' && (
+          <>
+            {' '}
+            <Link to="/sites/$site/report" params={{ site: row.key }} className="small">
+              Report<span className="hidden-visually"> on {row.name}</span>
+            </Link>
+          </>
+        )}
       </>
     ),
   },
@@ -56,6 +66,17 @@ const columns = (by: 'site' | 'region'): PagedColumn<PortfolioRow, PortfolioOrde
     number: true,
     order: 'proven',
     cell: provenWords,
+  },
+  {
+    id: 'energy',
+    head: 'Energy given away',
+    order: 'energy',
+    cell: ({ givenAway_J_week, givenAwayCost_week }) =>
+      givenAway_J_week === null ? (
+        <span className="quiet">none told</span>
+      ) : (
+        givenAwayWords(givenAway_J_week, givenAwayCost_week)
+      ),
   },
   { id: 'health', head: 'Data', order: 'health', cell: healthWords },
 ];
@@ -141,7 +162,8 @@ function Lead({ portfolio }: { portfolio: Portfolio }) {
         sooner than 30 days ago.
         {judgingSince !== null &&
           !change.known &&
-          ` Judging began on ${day(judgingSince)}: the change over 90 days is not known yet.`}
+          ` Judging began on ${day(judgingSince)}: the change over 90 days is not known yet.`}{' '}
+        <FleetEnergySentence />
       </p>
     </header>
   );

@@ -8,7 +8,15 @@ export interface PortfolioSearch {
   page?: number;
 }
 
-const orders: readonly PortfolioOrder[] = ['name', 'urgency', 'units', 'change', 'proven', 'health'];
+const orders: readonly PortfolioOrder[] = [
+  'name',
+  'urgency',
+  'units',
+  'change',
+  'proven',
+  'health',
+  'energy',
+];
 
 export function readPortfolioSearch(search: Record<string, unknown>): PortfolioSearch {
   const page = Number(search.page);

@@ -1,6 +1,7 @@
 import type { Round } from '../../api/types.js';
 import { count } from '../../quantities/format-quantity.js';
 import { timeWords } from '../../quantities/site-time.js';
+import { FleetEnergySentence } from '../energy/fleet-energy.js';
 import { SinceThen } from '../changes/since-then.js';
 
 /** The round's state in one or two sentences, before any list. */
@@ -35,6 +36,7 @@ export function Lead({ round, past }: { round: Round; past: boolean }) {
         {count(counts.units, 'unit')}, {count(counts.circuits, 'circuit')},{' '}
         {count(counts.modules, 'backup module')}
         {counts.silent > 0 && `; ${count(counts.silent, 'unit sends', 'units send')} no data`}.{' '}
+        {!past && <FleetEnergySentence />}
         {!past && <SinceThen />}
       </p>
     </header>

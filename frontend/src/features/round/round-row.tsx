@@ -1,7 +1,8 @@
-import { Link } from '@tanstack/react-router';
+import { Link, useSearch } from '@tanstack/react-router';
 import type { RoundUnit, Urgency } from '../../api/types.js';
 import { SiteProvider, useUnits } from '../../components/site.js';
 import { WhoHasIt } from '../decisions/who-has-it.js';
+import { EnergyLine } from '../energy/energy-line.js';
 import { SmallEvidence } from '../../components/picture/evidence-picture.js';
 import { likelihood, probabilityWords, problemsOf, type Problem } from '../../components/problem/problems.js';
 import { Say } from '../../components/say.js';
@@ -15,6 +16,8 @@ const reasonsShown = 2;
 /** `asOf` is the moment that the round stands for, ms. */
 export function RoundRow({ row, asOf }: { row: RoundUnit; asOf: number }) {
   const units = useUnits();
+  // What is given away is told of now only.
+  const { at } = useSearch({ strict: false });
   const [problem, ...others] = problemsOf(row);
   const { lead } = problem;
   const params = { site: row.site.key, unit: row.unit.key };
@@ -44,7 +47,7 @@ export function RoundRow({ row, asOf }: { row: RoundUnit; asOf: number }) {
           {lead !== null && <WhoHasIt findingId={lead.id} />}
           <p>
             <span className="row-label">If it waits</span> <Say statement={problem.waiting.sentence} />{' '}
-            <LastReading at={row.lastReading} asOf={asOf} />
+            {at === undefined && <EnergyLine {...params} />} <LastReading at={row.lastReading} asOf={asOf} />
           </p>
           {others.length > 0 && <Others problems={others} />}
         </article>

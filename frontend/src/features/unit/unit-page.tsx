@@ -8,6 +8,7 @@ import { problemsOf } from '../../components/problem/problems.js';
 import { SiteProvider } from '../../components/site.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { DecisionSection } from '../decisions/decision-section.js';
+import { EnergySection } from '../energy/energy-section.js';
 import { Answer } from './answer/answer.js';
 import { UnitHead } from './answer/unit-head.js';
 import { HistorySection } from './facts/history-section.js';
@@ -92,6 +93,7 @@ function UnitSheet({ detail }: { detail: UnitDetail }) {
       <UnitHead detail={detail} />
       <Answer detail={detail} />
       <DecisionSection detail={detail} />
+      <EnergySection site={path.site} unit={path.unit} />
       <Contents />
       {circuit ? (
         <>

@@ -59,6 +59,9 @@ export class AccessGuard implements CanActivate {
     } else if (scope === 'finding') {
       if (!(await this.access.seesFinding(identity, id)))
         throw new NotKnownError(`There is no finding ${id}.`);
+    } else if (scope === 'diagnosis') {
+      if (!(await this.access.seesDiagnosis(identity, id)))
+        throw new NotKnownError(`There is no diagnosis ${id}.`);
     } else throw new NotAllowedError('This covers all sites, and your account is limited to some of them.');
   }
 }

@@ -4,11 +4,11 @@ import type { Identity } from '../../people/identity.js';
 import type { Ability } from '../../people/roles.js';
 
 /**
- * How a route keeps to the sites that a person is limited to: `filtered`: its answer holds only these; `finding`: its
- * `:id` is a finding of one of these; `no-site`: it tells nothing of any site. A route with `:site` in its path needs
- * none of them, and any other without one answers only people who may see all sites.
+ * How a route keeps to the sites that a person is limited to: `filtered`: its answer holds only these; `finding`,
+ * `diagnosis`: its `:id` is one of these; `no-site`: it tells nothing of any site. A route with `:site` in its path
+ * needs none of them, and any other without one answers only people who may see all sites.
  */
-export type SiteScope = 'filtered' | 'finding' | 'no-site';
+export type SiteScope = 'filtered' | 'finding' | 'diagnosis' | 'no-site';
 
 export interface Access {
   /** Null: anybody, signed in or not. */

@@ -64,6 +64,29 @@ export class DecisionController {
     return this.decisions.decide(id, wishOf(sent), sent.key ?? null, who);
   }
 
+  @Get('diagnoses/:id/decisions')
+  @Allows('read', 'diagnosis')
+  @ZodResponse({ status: 200, type: FindingDecisionsDto, description: 'What was decided on a diagnosis' })
+  async ofDiagnosis(@Param('id') id: string) {
+    return this.decisions.ofFinding(await this.decisions.findingOfDiagnosis(id));
+  }
+
+  @Post('diagnoses/:id/decisions')
+  @Allows('note', 'diagnosis')
+  @ZodResponse({
+    status: 201,
+    type: FindingDecisionsDto,
+    description:
+      'The same as on a finding: decided on the one that leads the diagnosis, which the answer names as `finding`',
+  })
+  async decideOnDiagnosis(
+    @Param('id') id: string,
+    @Body(parsed(DecisionWishDto)) body: DecisionWishDto,
+    @Who() who: Identity,
+  ) {
+    return this.decide(await this.decisions.findingOfDiagnosis(id), body, who);
+  }
+
   @Get('standings')
   @Allows('read', 'filtered')
   @ZodResponse({ status: 200, type: StandingListDto, description: 'Where some findings stand' })

@@ -3,6 +3,8 @@ import { ApiOkResponse, ApiProduces, ApiTags } from '@nestjs/swagger';
 import { stringify } from 'csv-stringify';
 import { Readable } from 'node:stream';
 import { BackupExportQueryDto, CircuitStudyQueryDto, WindowsQueryDto } from '../dto.js';
+import type { Identity } from '../../people/identity.js';
+import { Allows, Who } from '../access/allows.js';
 import { parsed, span } from '../parameters.js';
 import { ExportService } from '../../study/export.service.js';
 import { UnreadService } from '../../pages/unread.service.js';
@@ -52,26 +54,35 @@ export class ExportController {
   }
 
   @Get('study/circuits.csv')
+  @Allows('read', 'filtered')
   @ApiProduces('text/csv')
   @ApiOkResponse(csv)
-  async circuitStudy(@Query(parsed(CircuitStudyQueryDto)) query: CircuitStudyQueryDto) {
-    return sheet(await this.exports.circuitStudy(query));
+  async circuitStudy(
+    @Query(parsed(CircuitStudyQueryDto)) query: CircuitStudyQueryDto,
+    @Who() { sites }: Identity,
+  ) {
+    return sheet(await this.exports.circuitStudy({ ...query, sites }));
   }
 
   @Get('study/backup-ageing.csv')
+  @Allows('read', 'filtered')
   @ApiProduces('text/csv')
   @ApiOkResponse(csv)
-  async backupStudy(@Query(parsed(BackupExportQueryDto)) query: BackupExportQueryDto) {
-    return sheet(await this.exports.backupStudy(query));
+  async backupStudy(
+    @Query(parsed(BackupExportQueryDto)) query: BackupExportQueryDto,
+    @Who() { sites }: Identity,
+  ) {
+    return sheet(await this.exports.backupStudy({ ...query, sites }));
   }
 
   /** Whole and unchanged, as bytes: what could not be read may be anything. */
   @Get('unread-messages/:id/payload')
+  @Allows('read', 'filtered')
   @Header('X-Content-Type-Options', 'nosniff')
   @ApiProduces('application/octet-stream')
   @ApiOkResponse({ schema: { type: 'string', format: 'binary' } })
-  async payload(@Param('id') id: string) {
-    const message = await this.unread.payload(id);
+  async payload(@Param('id') id: string, @Who() { sites }: Identity) {
+    const message = await this.unread.payload(id, sites);
     return new StreamableFile(message.payload, {
       type: 'application/octet-stream',
       disposition: `attachment; filename="message-${id}.bin"`,

@@ -1,6 +1,7 @@
 import { AccountController } from './account.controller.js';
 import { RoundChangeController } from './round-change.controller.js';
 import { DecisionController } from './decision.controller.js';
+import { EnergyController } from './energy.controller.js';
 import { ExportController } from './export.controller.js';
 import { MetricsController } from './metrics.controller.js';
 import { NoticeController, WebhookController } from './notice.controller.js';
@@ -8,6 +9,8 @@ import { MissingTelemetryController } from './missing-telemetry.controller.js';
 import { HeardController } from './heard.controller.js';
 import { RegistryTableController } from './registry-table.controller.js';
 import { RegistryController } from './registry.controller.js';
+import { PlanController } from './plan.controller.js';
+import { ReportController } from './report.controller.js';
 import { RoundController, StateController } from './round.controller.js';
 import { SessionController } from './session.controller.js';
 import { StudyController } from './study.controller.js';
@@ -25,6 +28,9 @@ export const controllers = [
   ModuleController,
   StudyController,
   DecisionController,
+  PlanController,
+  EnergyController,
+  ReportController,
   SessionController,
   AccountController,
   NoticeController,

@@ -10,7 +10,8 @@ import {
   UnreadListDto,
   UnreadQueryDto,
 } from '../dto.js';
-import { Allows } from '../access/allows.js';
+import type { Identity } from '../../people/identity.js';
+import { Allows, Who } from '../access/allows.js';
 import { parsed } from '../parameters.js';
 import { RefrigerantService } from '../../pages/refrigerant.service.js';
 import { StudyService } from '../../study/study.service.js';
@@ -26,33 +27,39 @@ export class StudyController {
   ) {}
 
   @Get('study/circuits')
+  @Allows('read', 'filtered')
   @ZodResponse({
     status: 200,
     type: CircuitStudyDto,
     description: 'Circuits by cohort: distributions, and one page of the circuits',
   })
-  circuits(@Query(parsed(CircuitPageQueryDto)) { q, ...query }: CircuitPageQueryDto) {
-    return this.studies.circuits({ ...query, words: q });
+  circuits(
+    @Query(parsed(CircuitPageQueryDto)) { q, ...query }: CircuitPageQueryDto,
+    @Who() { sites }: Identity,
+  ) {
+    return this.studies.circuits({ ...query, words: q, sites });
   }
 
   @Get('study/backup-ageing')
+  @Allows('read', 'filtered')
   @ZodResponse({
     status: 200,
     type: BackupStudyDto,
     description: 'Backup modules by cohort: capacitance and ESR over age',
   })
-  backup(@Query(parsed(BackupStudyQueryDto)) query: BackupStudyQueryDto) {
-    return this.studies.backup(query);
+  backup(@Query(parsed(BackupStudyQueryDto)) query: BackupStudyQueryDto, @Who() { sites }: Identity) {
+    return this.studies.backup({ ...query, sites });
   }
 
   @Get('unread-messages')
+  @Allows('read', 'filtered')
   @ZodResponse({
     status: 200,
     type: UnreadListDto,
     description: 'Messages that could not be read, newest first, 50 per page',
   })
-  unreadMessages(@Query(parsed(UnreadQueryDto)) query: UnreadQueryDto) {
-    return this.unread.list(query);
+  unreadMessages(@Query(parsed(UnreadQueryDto)) query: UnreadQueryDto, @Who() { sites }: Identity) {
+    return this.unread.list({ ...query, sites });
   }
 
   @Get('refrigerants')

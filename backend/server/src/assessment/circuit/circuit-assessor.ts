@@ -159,14 +159,14 @@ export class CircuitAssessor {
       async (items) => {
         const sensors = await this.checkSensors(items, subjects);
         const { assessed, found, compared } = await this.conclude(items, subjects, sensors);
-        await normals.makeRoom(compared);
+        await normals.makeRoom(compared.map(({ kept }) => kept));
         let changed: number[] = [];
         await work.keepAssessed(holder, assessed, this.options.policy, async (client, mine) => {
           const entries = found.filter(({ circuitId }) => mine.has(circuitId));
           changed = await findings.write(entries, client);
           await normals.keep(
             client,
-            compared.filter(({ circuitId }) => mine.has(circuitId)),
+            compared.filter(({ kept }) => mine.has(kept.circuitId)),
           );
         });
         findings.tell(changed);
@@ -183,7 +183,7 @@ export class CircuitAssessor {
   ): Promise<{
     assessed: AssessedCircuit[];
     found: (SourceFindings & { circuitId: number })[];
-    compared: ComparedCircuit['kept'][];
+    compared: KeptOfCircuit[];
   }> {
     const windows = await this.windowsOf(items, subjects);
     await this.parts.wear.refresh();
@@ -199,7 +199,7 @@ export class CircuitAssessor {
     const turns = new Turns();
     const assessed: AssessedCircuit[] = [];
     const found: (SourceFindings & { circuitId: number })[] = [];
-    const compared: ComparedCircuit['kept'][] = [];
+    const compared: KeptOfCircuit[] = [];
     for (const item of items) {
       const subject = subjects.get(item.circuitId)!;
       await this.guarded(item.circuitId, async () => {
@@ -217,7 +217,7 @@ export class CircuitAssessor {
         if (concluded.findings) found.push({ circuitId, ...concluded.findings });
         if (against) {
           found.push(...against.findings.map((one) => ({ circuitId, ...one })));
-          compared.push(against.kept);
+          compared.push(against);
         }
       });
       await turns.give();
@@ -230,20 +230,20 @@ export class CircuitAssessor {
     comparison: CircuitToCompare,
     past: Awaited<ReturnType<NormalKeeper['read']>>,
     { claims, findings, windows }: Concluded,
-  ): Promise<{ kept: ComparedCircuit['kept']; findings: SourceFindings[] }> {
+  ): Promise<KeptOfCircuit & { findings: SourceFindings[] }> {
     const { normals } = this.parts;
     const { unit, circuit } = comparison;
     const found = findings?.found ?? [];
     const hunts = found.some(({ condition }) => condition === 'hunting');
-    const own = normals.compare(comparison, past, {
+    const { findings: ofNormal, ...own } = normals.compare(comparison, past, {
       found,
       floor: claims?.assessment.floor ?? null,
       swings: hunts ? await this.swingsOf(comparison, windows) : [],
     });
     const first = unit.circuits.length > 1 && circuit.id === unit.circuits[0].id;
     return {
-      kept: own.kept,
-      findings: [own.findings, ...(first ? [await normals.swapped(comparison)] : [])],
+      ...own,
+      findings: [ofNormal, ...(first ? [await normals.swapped(comparison)] : [])],
     };
   }
 
@@ -371,6 +371,9 @@ export class CircuitAssessor {
     await this.parts.work.fail(circuitId, reasonOf(error), this.options.backOff_s);
   }
 }
+
+/** What is kept of a circuit's comparison. */
+type KeptOfCircuit = Omit<ComparedCircuit, 'findings'>;
 
 /** The circuits that may be compared with their normal: not while history comes in, or it would be learned again and again. */
 const settledOnes = (

@@ -6,11 +6,13 @@ import {
   conditionsNotLearnedFrom,
   swappedBetweenCircuits,
   swapRecord_s,
+  savedInWindows,
   unsoundSpans,
   type AdviceContext,
   type ComparedPlateau,
   type Finding,
   type KeptNormal,
+  type Machine,
   type UnsoundSpan,
   type WindowPlateaus,
 } from '@coldrounds/core';
@@ -27,6 +29,12 @@ import type {
   StoredNormal,
 } from '../../storage/repositories/results/normal.repository.js';
 import type { SeriesRepository } from '../../storage/repositories/readings/series.repository.js';
+import type {
+  EnergyRepository,
+  EnergyVisit,
+  KeptEnergy,
+  KeptSaving,
+} from '../../storage/repositories/energy.repository.js';
 import { dayOf, day_s, type WindowRepository } from '../../storage/repositories/results/window.repository.js';
 import { seriesOfMeans } from './series-of-means.js';
 
@@ -34,6 +42,7 @@ export interface NormalParts {
   normals: NormalRepository;
   windows: WindowRepository;
   series: Pick<SeriesRepository, 'bins'>;
+  energies: EnergyRepository;
 }
 
 /** A circuit whose comparison is to be brought up to date. */
@@ -54,6 +63,8 @@ export interface Assessed extends Pick<AdviceContext, 'floor' | 'swings'> {
 
 export interface ComparedCircuit {
   kept: KeptComparison;
+  energy: KeptEnergy;
+  savings: KeptSaving[];
   findings: SourceFindings;
 }
 
@@ -64,11 +75,13 @@ interface Stored {
   plateaus: Map<number, WindowPlateaus[]>;
   compared: Map<number, ComparedPlateau[]>;
   unsound: Map<string, UnsoundSpan[]>;
+  visits: EnergyVisit[];
 }
 
 /** Days that a comparison looks back; until normal is learned for good, all since learning began, and no more than the second. */
 const memory_days = 28;
 const learningMemory_days = 120;
+const window_s = 7200;
 
 /** Compares circuits with what they do while nothing is wrong, and learns that. */
 export class NormalKeeper {
@@ -103,19 +116,34 @@ export class NormalKeeper {
     return this.parts.normals.makeRoom(kept);
   }
 
-  async keep(client: Queryable, kept: readonly KeptComparison[]): Promise<void> {
+  async keep(
+    client: Queryable,
+    compared: readonly Pick<ComparedCircuit, 'kept' | 'energy' | 'savings'>[],
+  ): Promise<void> {
+    const { normals, energies } = this.parts;
     try {
-      await this.parts.normals.keep(client, kept);
+      await normals.keep(
+        client,
+        compared.map(({ kept }) => kept),
+      );
+      await energies.keep(
+        client,
+        compared.map(({ energy }) => energy),
+      );
+      await energies.keepSavings(
+        client,
+        compared.flatMap(({ savings }) => savings),
+      );
     } catch (error) {
       // "no partition found": retention dropped one that was known to be there; the next attempt makes it.
-      if ((error as { code?: string }).code === '23514') this.parts.normals.forgetRooms();
+      if ((error as { code?: string }).code === '23514') normals.forgetRooms();
       throw error;
     }
   }
 
   /** What comparisons of these circuits stand on, read at once. */
   async read(items: readonly CircuitToCompare[]): Promise<Stored> {
-    const { normals: repository, windows } = this.parts;
+    const { normals: repository, windows, energies } = this.parts;
     if (items.length === 0)
       return {
         normals: new Map(),
@@ -123,6 +151,7 @@ export class NormalKeeper {
         plateaus: new Map(),
         compared: new Map(),
         unsound: new Map(),
+        visits: [],
       };
     const normals = await repository.kept(items.map(({ circuitId }) => circuitId));
     const from_s = new Map(
@@ -133,15 +162,16 @@ export class NormalKeeper {
       }),
     );
     const asked = [...from_s].map(([id, from]) => ({ id, from_s: from }));
-    const [plateaus, compared, unsound] = await Promise.all([
+    const [plateaus, compared, unsound, visits] = await Promise.all([
       windows.plateausSince(asked),
       repository.comparedSince(asked),
       repository.unsoundSpans(
         items.flatMap(({ circuit }) => [circuitSource(circuit), sensorSource(circuit)]),
         [...conditionsNotLearnedFrom],
       ),
+      energies.visits(items.map(({ circuitId }) => circuitId)),
     ]);
-    return { normals, from_s, plateaus, compared, unsound };
+    return { normals, from_s, plateaus, compared, unsound, visits };
   }
 
   /** Sensors that are swapped between the circuits of a unit, by the means of the newest two weeks. */
@@ -180,11 +210,11 @@ export class NormalKeeper {
     const from_s = stored.from_s.get(circuitId)!;
     const known = stored.compared.get(circuitId) ?? [];
     const machine = machineOf({ ...unit, circuits: unit.circuits.length, circuit: circuit.entry });
-    const { normal, compared, departure, leak, plateaus, over } = bringUpToDate(machine, kept, {
+    const ratedCapacity_W = unit.nominalCapacity_W / unit.circuits.length;
+    const windows = stored.plateaus.get(circuitId) ?? [];
+    const { normal, compared, departure, leak, plateaus, over, energy } = bringUpToDate(machine, kept, {
       circuit: circuit.number,
-      windows: (stored.plateaus.get(circuitId) ?? []).filter(
-        ({ start_s }) => kept.learnFrom_s === null || start_s >= kept.learnFrom_s,
-      ),
+      windows: windows.filter(({ start_s }) => kept.learnFrom_s === null || start_s >= kept.learnFrom_s),
       from_s,
       unsound: [
         ...(stored.unsound.get(circuitSource(circuit)) ?? []),
@@ -192,6 +222,7 @@ export class NormalKeeper {
         ...unsoundSpans(found),
       ],
       before: known,
+      ...{ found, ratedCapacity_W },
     });
     const learned = normal.learned?.normal ?? null;
     return {
@@ -204,6 +235,10 @@ export class NormalKeeper {
         startedAnew,
         advice: adviceOn({ circuit: circuit.entry, machine, floor, swings, plateaus, normal: learned, over }),
       },
+      energy: { circuitId, energy },
+      savings: stored.visits
+        .filter((visit) => visit.circuitId === circuitId)
+        .flatMap((visit) => this.savedSince(visit, machine, windows, ratedCapacity_W)),
       findings: {
         unitId: unit.id,
         source: `normal/${circuitId}`,
@@ -216,6 +251,21 @@ export class NormalKeeper {
         },
       },
     };
+  }
+
+  /** What was saved since it was last counted; nothing until enough windows have come. */
+  private savedSince(
+    { findingId, circuitId, learned, share, countedUntil_s }: EnergyVisit,
+    machine: Machine,
+    windows: readonly WindowPlateaus[],
+    ratedCapacity_W: number,
+  ): KeptSaving[] {
+    const since = windows.filter(({ start_s }) => start_s >= countedUntil_s);
+    if (since.length < this.every) return [];
+    const saved = savedInWindows(machine, learned, share, since, ratedCapacity_W);
+    return saved === null
+      ? []
+      : [{ findingId, circuitId, until_s: since[since.length - 1].start_s + window_s, ...saved }];
   }
 }
 

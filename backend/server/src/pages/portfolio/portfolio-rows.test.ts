@@ -65,6 +65,26 @@ describe('the rows of a portfolio', () => {
     expect(regions[1]).toMatchObject({ key: noRegion, change: null });
   });
 
+  it('add what is given away in energy, and money by its currency', () => {
+    const given = (value: number, currency: string) => ({
+      givenAway_J_week: { value, uncertainty: value / 10 },
+      givenAwayCost_week: [{ currency, value: value / 10, uncertainty: value / 100 }],
+    });
+    const [north] = byRegion([
+      row('a', { region: 'North', ...given(100, 'EUR') }),
+      row('b', { region: 'North', ...given(50, 'SEK') }),
+      row('c', { region: 'North' }),
+    ]);
+    expect(north.givenAway_J_week).toEqual({ value: 150, uncertainty: 15 });
+    expect(north.givenAwayCost_week.map(({ currency, value }) => [currency, value])).toEqual([
+      ['EUR', 10],
+      ['SEK', 5],
+    ]);
+    expect(byRegion([row('c')])[0].givenAway_J_week).toBeNull();
+    const rows = [row('none'), row('less', given(1, 'EUR')), row('more', given(2, 'EUR'))];
+    expect(names(sortedRows(rows, 'energy', false))).toEqual(['more', 'less', 'none']);
+  });
+
   it('come in each order with the worst first, equals by name', () => {
     const rows = [
       row('calm 10'),

@@ -1,6 +1,8 @@
+import type { Estimate } from '@coldrounds/core';
 import { noRegion } from '../../storage/repositories/findings/attention.repository.js';
 import type { ChangedUnit } from '../../storage/repositories/findings/change.repository.js';
 import type { SiteFigures } from '../../storage/repositories/portfolio.repository.js';
+import { byCurrency, sumOf, type Money } from '../energy/energy.js';
 
 export interface PortfolioRow {
   key: string;
@@ -17,9 +19,12 @@ export interface PortfolioRow {
   upToDate: number;
   silent: number;
   notJudged: number;
+  /** Null: not told. */
+  givenAway_J_week: Estimate | null;
+  givenAwayCost_week: Money[];
 }
 
-export type PortfolioOrder = 'name' | 'urgency' | 'units' | 'change' | 'proven' | 'health';
+export type PortfolioOrder = 'name' | 'urgency' | 'units' | 'change' | 'proven' | 'health' | 'energy';
 
 /** From `watch` on nobody is asked to do anything. */
 const calls = 3;
@@ -32,9 +37,17 @@ export function changeBySite(changed: readonly ChangedUnit[]): Map<number, numbe
   return sums;
 }
 
-export const siteRow = (site: SiteFigures, change: number | null): PortfolioRow => {
+export const siteRow = (
+  site: SiteFigures,
+  change: number | null,
+  energy: { given: Estimate; cost: Money | null } | null = null,
+): PortfolioRow => {
   const { siteId: _siteId, ...figures } = site;
-  return { ...figures, sites: 1, change };
+  return {
+    ...{ ...figures, sites: 1, change },
+    givenAway_J_week: energy?.given ?? null,
+    givenAwayCost_week: byCurrency([energy?.cost ?? null]),
+  };
 };
 
 /** The same by region, each the sum of its sites; those without one make a row of their own. */
@@ -59,6 +72,8 @@ export function byRegion(rows: readonly PortfolioRow[]): PortfolioRow[] {
             upToDate: sum.upToDate + row.upToDate,
             silent: sum.silent + row.silent,
             notJudged: sum.notJudged + row.notJudged,
+            givenAway_J_week: sumOf([sum, row].flatMap(({ givenAway_J_week }) => givenAway_J_week ?? [])),
+            givenAwayCost_week: byCurrency([...sum.givenAwayCost_week, ...row.givenAwayCost_week]),
           },
     );
   }
@@ -77,6 +92,7 @@ const ascending: Record<PortfolioOrder, (a: PortfolioRow, b: PortfolioRow) => nu
   change: (a, b) => (b.change ?? 0) - (a.change ?? 0),
   proven: (a, b) => part(a.proven, a.modules) - part(b.proven, b.modules),
   health: (a, b) => part(a.upToDate, a.circuits) - part(b.upToDate, b.circuits) || b.silent - a.silent,
+  energy: (a, b) => (b.givenAway_J_week?.value ?? 0) - (a.givenAway_J_week?.value ?? 0),
 };
 
 export function sortedRows(

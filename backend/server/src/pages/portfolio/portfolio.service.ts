@@ -1,7 +1,10 @@
 import { Kept } from '../../study/kept.js';
 import type { AttentionRepository } from '../../storage/repositories/findings/attention.repository.js';
 import type { ChangedUnit, ChangeRepository } from '../../storage/repositories/findings/change.repository.js';
+import type { EnergyRepository } from '../../storage/repositories/energy.repository.js';
+import type { FleetRepository } from '../../storage/repositories/fleet.repository.js';
 import type { PortfolioRepository } from '../../storage/repositories/portfolio.repository.js';
+import { costOf } from '../energy/energy.js';
 import { iso } from '../references.js';
 import { changeOf, kindsOfChange, type KindOfChange } from '../round/urgency-change.js';
 import { nearbySites } from './nearby.js';
@@ -11,6 +14,8 @@ export interface PortfolioParts {
   attention: Pick<AttentionRepository, 'state'>;
   portfolio: PortfolioRepository;
   changes: ChangeRepository;
+  energies: Pick<EnergyRepository, 'bySite'>;
+  registry: Pick<FleetRepository, 'sites'>;
 }
 
 export interface PortfolioQuery {
@@ -49,7 +54,9 @@ export class PortfolioService {
     const quarter = all.quarter.filter(({ siteKey }) => isSeen(siteKey));
     const known = (ago_s: number) => judgingSince !== null && judgingSince.getTime() / 1000 <= asOf_s - ago_s;
     const change = known(quarter_s) ? changeBySite(quarter) : null;
-    const rows = sites.map((site) => siteRow(site, change && (change.get(site.siteId) ?? 0)));
+    const rows = sites.map((site) =>
+      siteRow(site, change && (change.get(site.siteId) ?? 0), all.energy.get(site.siteId)),
+    );
     const sorted = sortedRows(by === 'site' ? rows : byRegion(rows), sort, descending);
     return {
       by,
@@ -85,14 +92,24 @@ export class PortfolioService {
 
   private async read() {
     const asOf_s = this.now_s();
-    const { attention, portfolio, changes } = this.parts;
-    const [{ judgingSince }, sites, month, quarter] = await Promise.all([
+    const { attention, portfolio, changes, energies, registry } = this.parts;
+    const [{ judgingSince }, sites, month, quarter, given, prices] = await Promise.all([
       attention.state(),
       portfolio.sites(asOf_s - upToDate_s),
       changes.unitsSince(asOf_s - month_s),
       changes.unitsSince(asOf_s - quarter_s),
+      energies.bySite(),
+      registry.sites(),
     ]);
-    return { asOf_s, judgingSince, sites, month, quarter };
+    const priced = new Map(prices.map((site) => [site.id, site]));
+    const energy = new Map(
+      given.map(({ siteId, energy_J_week: value, uncertainty_J_week: uncertainty }) => {
+        const site = priced.get(siteId);
+        const estimate = { value, uncertainty };
+        return [siteId, { given: estimate, cost: site === undefined ? null : costOf(estimate, site) }];
+      }),
+    );
+    return { asOf_s, judgingSince, sites, month, quarter, energy };
   }
 }
 

@@ -4,9 +4,16 @@ import type { SessionRepository } from '../../storage/people/session.repository.
 import type { Database } from '../../storage/index.js';
 import { identityOf, sessionLimits, type AccessService } from '../access.service.js';
 import { BadEntryError } from '../bad-entry.js';
-import { NotAllowedError, NotSignedInError, personOf, type Identity } from '../identity.js';
+import {
+  NotAllowedError,
+  NotSignedInError,
+  personOf,
+  TooManyAttemptsError,
+  type Identity,
+} from '../identity.js';
 import { objectionTo, type PasswordHasher } from './passwords.js';
 import { hashOf, newSecret } from './secrets.js';
+import { HeldRefusals } from './held-refusals.js';
 import type { SignInLimits } from './sign-in-limits.js';
 
 /** A session that has just begun, with the secrets for the browser's cookies. */
@@ -37,9 +44,21 @@ export interface SignInAttempt {
 
 /** Signing in and out. */
 export class SignInService {
+  private readonly refusals = new HeldRefusals();
+
   constructor(private readonly parts: SignInParts) {}
 
-  async signIn({ email: typed, password, address, device }: SignInAttempt): Promise<StartedSession> {
+  /** Refusals of who tried too often are held back, or a flood would be answered as fast as it can ask. */
+  async signIn(attempt: SignInAttempt): Promise<StartedSession> {
+    try {
+      return await this.tried(attempt);
+    } catch (error) {
+      if (error instanceof TooManyAttemptsError) await this.refusals.hold();
+      throw error;
+    }
+  }
+
+  private async tried({ email: typed, password, address, device }: SignInAttempt): Promise<StartedSession> {
     const { people, sessions, audit, hasher, limits } = this.parts;
     const email = typed.trim().toLowerCase();
     // Who has no browser of their own to show is counted before anything is looked up, so that a flood costs nothing.

@@ -24,17 +24,21 @@ const lastDay = `m.hour > now() - interval '25 hours'`;
 export class MissingSamplesRepository {
   constructor(private readonly database: Queryable) {}
 
-  async totals(): Promise<MissingTotals> {
+  /** @param sites keys of the only ones that count; null: all */
+  async totals(sites: readonly string[] | null = null): Promise<MissingTotals> {
     const { rows } = await this.database.query<MissingTotals>(
       `select coalesce(sum(m.expected - m.received), 0)::float8 as samples,
               count(distinct c.unit_id)::int as units, count(distinct u.site_id)::int as sites
-         from missing_samples m join circuit c on c.id = m.circuit_id join unit u on u.id = c.unit_id where ${lastDay}`,
+         from missing_samples m join circuit c on c.id = m.circuit_id join unit u on u.id = c.unit_id
+        where ${lastDay}
+          and ($1::text[] is null or u.site_id in (select id from site where key = any($1)))`,
+      [sites],
     );
     return rows[0];
   }
 
   /** Units of which most is missing. */
-  async worst(limit: number): Promise<MissingOfUnit[]> {
+  async worst(limit: number, sites: readonly string[] | null = null): Promise<MissingOfUnit[]> {
     const { rows } = await this.database.query<MissingOfUnit>(
       `with of_hour as (
          select c.unit_id, m.hour, sum(m.expected) as expected, sum(m.received) as received
@@ -43,8 +47,9 @@ export class MissingSamplesRepository {
               jsonb_agg(jsonb_build_object('hour_s', extract(epoch from h.hour), 'expected', h.expected, 'received', h.received)
                 order by h.hour) as hours
          from of_hour h join unit u on u.id = h.unit_id join site s on s.id = u.site_id
+        where $2::text[] is null or s.key = any($2)
         group by s.key, u.key order by 3 desc, 1, 2 limit $1`,
-      [limit],
+      [limit, sites],
     );
     return rows;
   }

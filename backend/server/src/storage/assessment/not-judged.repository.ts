@@ -22,12 +22,22 @@ export interface NotJudgedCounts {
 export class NotJudgedRepository {
   constructor(private readonly database: Queryable) {}
 
-  async counts(): Promise<NotJudgedCounts> {
+  /** @param sites keys of the only ones that count; null: all */
+  async counts(sites: readonly string[] | null = null): Promise<NotJudgedCounts> {
     const { rows } = await this.database.query<NotJudgedCounts>(
-      `select (select count(*)::int from not_judged where kind = 'window') as windows,
-              (select count(*)::int from not_judged where kind = 'closing') as closings,
-              (select count(*)::int from circuit_state where failure is not null) as circuits,
-              (select count(*)::int from module_state where failure is not null) as modules`,
+      `with seen as (
+         select u.id from unit u join site s on s.id = u.site_id where s.key = any($1::text[])),
+       circuits as (select c.id from circuit c join seen on seen.id = c.unit_id),
+       modules as (select m.id from module m join seen on seen.id = m.unit_id)
+       select (select count(*)::int from not_judged where kind = 'window'
+                  and ($1 is null or owner_id in (select id from circuits))) as windows,
+              (select count(*)::int from not_judged where kind = 'closing'
+                  and ($1 is null or owner_id in (select id from modules))) as closings,
+              (select count(*)::int from circuit_state where failure is not null
+                  and ($1 is null or circuit_id in (select id from circuits))) as circuits,
+              (select count(*)::int from module_state where failure is not null
+                  and ($1 is null or module_id in (select id from modules))) as modules`,
+      [sites],
     );
     return rows[0];
   }

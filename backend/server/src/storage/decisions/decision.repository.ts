@@ -42,6 +42,14 @@ export interface NewDecision {
   plan: { expected: number; assigneeId: number | null; due: string | null; dueAtEndOfDay: boolean } | null;
 }
 
+/** A visit after which the finding that it closed ended. */
+export interface HelpfulVisit {
+  findingId: string;
+  unitId: number;
+  subject: FindingSubject;
+  closed: Date;
+}
+
 const decisionColumns = `d.id, d.finding_id::text as "findingId", d.unit_id as "unitId", d.kind, d.version, d.document, d.finding,
   jsonb_build_object('id', p.id, 'name', p.name) as person, d.decided_at as at`;
 
@@ -204,12 +212,12 @@ export class DecisionRepository {
   }
 
   /** Takes the visits that found a cause and after which the finding ended, each once. */
-  async takeHelped(by: Queryable): Promise<{ unitId: number; subject: FindingSubject; closed: Date }[]> {
-    const { rows } = await by.query<{ unitId: number; subject: FindingSubject; closed: Date }>(
+  async takeHelped(by: Queryable): Promise<HelpfulVisit[]> {
+    const { rows } = await by.query<HelpfulVisit>(
       `update decision_state s set learned_anew = true from decision d, finding f
         where s.kind = 'close' and not s.learned_anew and d.id = s.decision_id and f.id = s.finding_id
           and d.document #>> '{seen,kind}' <> 'nothing' and f.ended_at > d.decided_at
-        returning s.unit_id as "unitId", d.finding->'subject' as subject, d.decided_at as closed`,
+        returning s.finding_id::text as "findingId", s.unit_id as "unitId", d.finding->'subject' as subject, d.decided_at as closed`,
     );
     return rows;
   }

@@ -132,12 +132,12 @@ export class PersonRepository {
     return rows;
   }
 
-  /** Key of the site of a finding; null: there is no such finding. */
-  async siteOfFinding(findingId: string): Promise<string | null> {
-    if (!/^\d{1,18}$/.test(findingId)) return null;
+  /** Key of the site of a finding or diagnosis; null: there is none of that number. */
+  async siteOf(table: 'finding' | 'diagnosis', id: string): Promise<string | null> {
+    if (!/^\d{1,18}$/.test(id)) return null;
     const { rows } = await this.database.query<{ key: string }>(
-      'select s.key from finding f join unit u on u.id = f.unit_id join site s on s.id = u.site_id where f.id = $1',
-      [findingId],
+      `select s.key from ${table} f join unit u on u.id = f.unit_id join site s on s.id = u.site_id where f.id = $1`,
+      [id],
     );
     return rows[0]?.key ?? null;
   }

@@ -3,14 +3,16 @@ import {
   plateausChecksum,
   type ComparedPlateau,
 } from '../../../normal/departures/compare-plateaus.js';
+import { circuitEnergy, type CircuitEnergy } from '../../../cost/circuit-energy.js';
+import { lastWeekOf, runningHours } from '../../../cost/running-hours.js';
 import type { PlateauDepartures } from '../../../normal/departures/departures.js';
 import type { Plateau } from '../../../normal/plateaus/find-plateaus.js';
-import type { WindowPlateaus } from '../../../normal/plateaus/window-plateaus.js';
+import { plateausOf, toleranceLevel, type WindowPlateaus } from '../../../normal/plateaus/window-plateaus.js';
 import type { Machine } from '../../../normal/quantities/machine.js';
 import type { Finding } from '../../finding.js';
 import { quantity, statement, type Statement } from '../../statement.js';
 import { leakByFinding } from '../../standing/leak-by.js';
-import { departureFinding } from '../departure/circuit-departure.js';
+import { departureFinding, type CircuitDeparture } from '../departure/circuit-departure.js';
 import {
   plateausOfADay,
   afterLearning,
@@ -52,6 +54,10 @@ export interface ComparedRecord {
   unsound: readonly UnsoundSpan[];
   /** As compared by the assessment before. */
   before: readonly ComparedPlateau[];
+  /** What else was found on the circuit just now. */
+  found?: readonly Finding[];
+  /** Cooling capacity of the circuit at full load, W; left out or null: not known. */
+  ratedCapacity_W?: number | null;
 }
 
 export interface Comparison {
@@ -64,6 +70,8 @@ export interface Comparison {
   /** The plateaus that were compared, and how those of them that still depart do. */
   plateaus: Plateau[];
   over: PlateauDepartures[];
+  /** What the circuit gives away in energy; null: nothing was found that does. */
+  energy: CircuitEnergy | null;
 }
 
 const day_s = 86_400;
@@ -76,7 +84,10 @@ const day_s = 86_400;
 export function bringUpToDate(machine: Machine, kept: KeptNormal, record: ComparedRecord): Comparison {
   const normal = learnedUpToDate(machine, kept, record);
   if (normal.learned === null)
-    return { normal, compared: [], departure: null, leak: null, plateaus: [], over: [] };
+    return {
+      ...{ normal, compared: [], departure: null, leak: null, plateaus: [], over: [] },
+      energy: energyOf(machine, null, null, record),
+    };
   const plateaus = afterLearning(record.windows, normal.learned);
   const { normal: learned } = normal.learned;
   const compared = comparePlateaus(
@@ -95,7 +106,27 @@ export function bringUpToDate(machine: Machine, kept: KeptNormal, record: Compar
     leak: leakSince(normal.learned, record.windows, record.circuit),
     plateaus,
     over: departure?.over ?? [],
+    energy: energyOf(machine, normal.learned, departure, record),
   };
+}
+
+function energyOf(
+  machine: Machine,
+  learned: LearnedCircuit | null,
+  departed: CircuitDeparture | null,
+  { windows, found, ratedCapacity_W }: ComparedRecord,
+): CircuitEnergy | null {
+  const headroom = found?.find(({ condition }) => condition === 'headroom') ?? null;
+  if (departed === null && headroom === null) return null;
+  const week = lastWeekOf(windows);
+  return circuitEnergy({
+    machine,
+    plateaus: plateausOf(week, learned?.tolerance ?? toleranceLevel(week)),
+    running_h_week: runningHours(week),
+    departure: departed === null || learned === null ? null : { normal: learned.normal, over: departed.over },
+    headroom,
+    ratedCapacity_W: ratedCapacity_W ?? null,
+  });
 }
 
 /** Stops while normal was learned against those since: a record without the former tells nothing. */

@@ -13,7 +13,7 @@ const version = z
   .describe('`version` of the plan that whoever decides has seen; 0: none');
 const key = z.uuid().optional().describe('Made by the sender, so that the same sent twice counts once');
 
-const seenSchema = z
+export const seenSchema = z
   .discriminatedUnion('kind', [
     z.object({ kind: z.literal('cause'), cause: z.enum(causes) }),
     z.object({ kind: z.literal('other'), words: words(500) }),
@@ -85,7 +85,7 @@ const decidedSchema = z
   ])
   .meta({ id: 'Decided' });
 
-const outcomeSchema = z
+export const outcomeSchema = z
   .discriminatedUnion('kind', [
     z.object({ kind: z.literal('watching') }),
     z.object({ kind: z.literal('gone'), since_s: z.number() }),

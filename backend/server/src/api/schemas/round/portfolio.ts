@@ -1,7 +1,8 @@
 import { z } from 'zod';
 import { instant } from '../common.js';
+import { estimateSchema, moneySchema } from '../energy.js';
 
-export const portfolioOrders = ['name', 'urgency', 'units', 'change', 'proven', 'health'] as const;
+export const portfolioOrders = ['name', 'urgency', 'units', 'change', 'proven', 'health', 'energy'] as const;
 
 export const portfolioQuerySchema = z.object({
   by: z.enum(['site', 'region']).default('site'),
@@ -72,6 +73,10 @@ export const portfolioSchema = z
           upToDate: z.number().describe('Circuits with a judged window in the last six hours'),
           silent: z.number().describe('Units that send nothing'),
           notJudged: z.number().describe('Windows and closings that could not be judged'),
+          givenAway_J_week: estimateSchema
+            .nullable()
+            .describe('Energy given away in a week while nobody acts; null: not told'),
+          givenAwayCost_week: z.array(moneySchema).describe('By currency'),
         })
         .meta({ id: 'PortfolioRow' }),
     ),

@@ -47,6 +47,15 @@ export class DiagnosisRepository {
     return rows.map(stored);
   }
 
+  /** One diagnosis, open or ended; null: there is none of that number. */
+  async one(id: string): Promise<StoredDiagnosis | null> {
+    if (!/^\d{1,18}$/.test(id)) return null;
+    const { rows } = await this.database.query<Row>(`select ${storedColumns} from diagnosis where id = $1`, [
+      id,
+    ]);
+    return rows.length === 0 ? null : stored(rows[0]);
+  }
+
   /** Diagnoses of some units that were open at a moment, each as it stood then. */
   async openAt(at_s: number, unitIds: readonly number[]): Promise<StoredDiagnosis[]> {
     const { rows } = await this.database.query<Row>(
