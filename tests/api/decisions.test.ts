@@ -1,6 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import { pino } from 'pino';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { writeLearned, type CircuitEnergy, type LearnedCircuit } from '@coldrounds/core';
 import type { components } from '../../frontend/src/api/schema.js';
 import { type RunningServer, startServer } from '../../backend/server/src/bin/server-process.js';
 import { readConfig } from '../../backend/server/src/config/index.js';
@@ -55,6 +56,17 @@ describe('decisions on a finding', () => {
   };
   const standing = async (finding: string) =>
     (await read<{ standings: Standing[] }>(`/api/standings?findings=${finding}`)).standings[0];
+
+  const clock = () =>
+    new PlanClock({
+      database,
+      decisions: new DecisionRepository(database),
+      normals: new NormalRepository(database),
+      energies: new EnergyRepository(database),
+      registry: new FleetRepository(database),
+      returned: () => {},
+      failed: () => {},
+    });
 
   beforeAll(async () => {
     server = await startDatabaseServer();
@@ -236,16 +248,7 @@ describe('decisions on a finding', () => {
     await database.query(`update decision_state set due_at = now() - interval '1 s' where finding_id = $1`, [
       finding,
     ]);
-    const clock = new PlanClock({
-      database,
-      decisions: new DecisionRepository(database),
-      normals: new NormalRepository(database),
-      energies: new EnergyRepository(database),
-      registry: new FleetRepository(database),
-      returned: () => {},
-      failed: () => {},
-    });
-    await clock.tick();
+    await clock().tick();
     await becomes('this-week', 1);
   });
 
@@ -324,6 +327,79 @@ describe('decisions on a finding', () => {
     });
     expect(((await seen.json()) as Schemas['DayPlan']).sites).toEqual([]);
     await database.query('update finding set ended_at = now() where unit_id in (2, 3) and ended_at is null');
+  });
+
+  it('that close save energy, measured against the normal of before, and are told to the site’s owner', async () => {
+    await database.query(`update site set currency = 'EUR', energy_price_per_kwh = 0.25`);
+    const finding = await addFinding(database, 1, { condition: 'departs-from-normal' });
+    const kWh = 3.6e6;
+    const energies = new EnergyRepository(database);
+    const energy: CircuitEnergy = {
+      ...{ conditions: ['departs-from-normal'], from_s: 0, to_s: 1, plateaus: 9, running_h_week: 100 },
+      ...{
+        evaporatingLost_K: null,
+        evaporatingFrom: null,
+        powerFrom: 'measured',
+        assumptions: [],
+        missing: null,
+      },
+      condensingGained_K: { value: 2, uncertainty: 0.2 },
+      share: { value: 0.07, uncertainty: 0.01 },
+      shareAgainstNormal: { value: 0.07, uncertainty: 0.01 },
+      power_W: { value: 10_000, uncertainty: 300 },
+      energy_J_week: { value: 70 * kWh, uncertainty: 10 * kWh },
+    };
+    const keep = (kept: CircuitEnergy | null) =>
+      database.transaction((client) => energies.keep(client, [{ circuitId: 1, energy: kept }]));
+    await keep(energy);
+    const unitEnergy = async () =>
+      (await read<Schemas['UnitEnergyList']>('/api/energy/units?units=harbour/chiller-1')).units[0];
+    const told = await unitEnergy();
+    // By hand: 70 kWh at 0.25 EUR.
+    expect(told.givenAway_J_week).toEqual(energy.energy_J_week);
+    expect(told.givenAwayCost_week).toEqual({ currency: 'EUR', value: 17.5, uncertainty: 2.5 });
+    expect(told.circuits[0]).toMatchObject({ circuit: 1, condensingGained_K: { value: 2 } });
+    const report = () => read<Schemas['SiteReport']>('/api/sites/harbour/report');
+    expect((await report()).energy.givenAwayCost_week?.value).toBeCloseTo(17.5, 9);
+
+    // A visit puts it right: what the circuit did before is kept before its normal is learned anew.
+    await database.query(
+      `insert into circuit_normal (circuit_id, registered, learned) values (1, '{}', $1)
+       on conflict (circuit_id) do update set learned = excluded.learned`,
+      [writeLearned({ tolerance: 0, normal: {}, stops: [] } as unknown as LearnedCircuit)],
+    );
+    const close = {
+      ...{ kind: 'close', version: 0, seen: { kind: 'cause', cause: 'condenser-fouled' } },
+      done: 'Tubes brushed.',
+    };
+    expect((await decide(technician, finding, close)).status).toBe(201);
+    await database.query(`update finding set ended_at = now() + interval '1 s' where id = $1`, [finding]);
+    expect(await unitEnergy()).toBeUndefined();
+    await clock().tick();
+    const [visit] = await energies.visits([1]);
+    expect(visit).toMatchObject({ findingId: finding, circuitId: 1, share: { value: 0.07 } });
+    const until_s = Math.floor(Date.now() / 1000);
+    await database.transaction((client) =>
+      energies.keepSavings(client, [
+        {
+          ...{ findingId: finding, circuitId: 1, until_s, running_h: 20 },
+          energy_J: { value: 15 * kWh, uncertainty: 3 * kWh },
+        },
+      ]),
+    );
+    expect((await energies.visits([1]))[0].countedUntil_s).toBe(until_s);
+    const saved = await report();
+    expect(saved.energy.saved_J).toEqual({ value: 15 * kWh, uncertainty: 3 * kWh });
+    expect(saved.energy.savedCost?.value).toBeCloseTo(3.75, 9);
+    expect(saved.visits.find(({ done }) => done === 'Tubes brushed.')).toMatchObject({
+      ...{ unit: { key: 'chiller-1' }, outcome: { kind: 'gone' } },
+    });
+    expect((await unitEnergy()).saved[0]).toMatchObject({ finding, cost: { currency: 'EUR' } });
+    const backwards = await fetch(`${base}/api/sites/harbour/report?from=${day(1)}&to=${day(0)}`, {
+      headers: await manager.headers(),
+    });
+    expect(backwards.status).toBe(400);
+    await keep(null);
   });
 
   it('that close are counted: how often what was said was right', async () => {
