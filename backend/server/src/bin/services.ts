@@ -163,8 +163,7 @@ export function createServices(config: Config, database: Database, logger: Logge
       useValue: new RoundService({ ...repositories, deferrals, isSettled: () => progress.isSettled() }),
     },
     { provide: UnitListService, useValue: new UnitListService(repositories) },
-    { provide: EnergyService, useValue: new EnergyService(repositories) },
-    { provide: SiteReportService, useValue: new SiteReportService(repositories) },
+    ...sitePages(repositories),
     { provide: ChangeService, useValue: new ChangeService(repositories) },
     { provide: PortfolioService, useValue: new PortfolioService(repositories) },
     { provide: FindingService, useValue: new FindingService({ fleet, ...repositories }) },
@@ -220,6 +219,14 @@ function createRegistration(
   ];
   return { fleet, changed, documents: new DocumentImport(parts), providers };
 }
+
+const sitePages = (
+  repositories: ConstructorParameters<typeof EnergyService>[0] &
+    ConstructorParameters<typeof SiteReportService>[0],
+): Provider[] => [
+  { provide: EnergyService, useValue: new EnergyService(repositories) },
+  { provide: SiteReportService, useValue: new SiteReportService(repositories) },
+];
 
 function createHealth(
   config: Config,
