@@ -63,7 +63,8 @@ export class MetricsService {
         connected ? 1 : 0,
       );
     if (this.parts.isReady()) await this.readStore();
-    return this.registry.metrics();
+    // OpenMetrics writes NaN, which a gauge without a sample is (the lag of the event loop at first); the library writes Nan.
+    return (await this.registry.metrics()).replaceAll(/ Nan$/gm, ' NaN');
   }
 
   private readStore(): Promise<void> {
