@@ -90,4 +90,21 @@ describe('telemetry that is lost on its way', () => {
     expect(samples).toBe(4 * 360);
     expect((await missing().worst(1))[0].hours.map(({ received }) => received)).toEqual([0, 0, 0, 0]);
   });
+
+  it('is told once where the silence begins in one window and ends in another, both judged together', async () => {
+    // Half an hour of the third window, then nothing before the fifth.
+    await send(1, [
+      ...Array.from({ length: 30 }, (_, n) => 240 + n),
+      ...Array.from({ length: 120 }, (_, n) => 480 + n),
+    ]);
+    await judge();
+    const { rows } = await database.query<{ open: number }>(
+      'select count(*)::int as open from circuit_state where owed_since is not null',
+    );
+    expect(rows[0].open).toBe(0);
+    const one = (await missing().worst(5)).find(({ unit }) => unit === 'chiller-1')!;
+    expect(one.hours).toEqual(
+      [180, 0, 0, 0].map((received, n) => ({ hour_s: start_s + 3600 * (4 + n), expected: 360, received })),
+    );
+  });
 });

@@ -2,6 +2,7 @@ import type { CircuitEnergy, Estimate, Money } from '../../api/energy.js';
 import { decimals, digitsFor } from '../../quantities/format-quantity.js';
 
 const joulePerKilowattHour = 3.6e6;
+const inList = new Intl.ListFormat('en-GB');
 
 /** To two figures: no more is known of it. */
 const figures = (value: number): string => {
@@ -26,9 +27,9 @@ export const energyWords = (energy_J: Estimate): string =>
 
 /** `about 30 EUR`, of several currencies joined by `and`. */
 export const moneyWords = (parts: readonly (Money | null)[]): string =>
-  parts
-    .flatMap((money) => (money === null ? [] : [`about ${figures(money.value)} ${money.currency}`]))
-    .join(' and ');
+  inList.format(
+    parts.flatMap((money) => (money === null ? [] : [`about ${figures(money.value)} ${money.currency}`])),
+  );
 
 /** Energy and, where there is a price, what it costs. */
 export function givenAwayWords(energy_J: Estimate, money: readonly (Money | null)[]): string {

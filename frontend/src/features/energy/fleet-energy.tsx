@@ -14,7 +14,7 @@ export function FleetEnergySentence() {
         `${count(units, 'unit gives', 'units give')} away ${givenAwayWords(givenAway_J_week, givenAwayCost_week)}. `}
       {saved_J !== null &&
         isSure(saved_J) &&
-        `Since visits put things right: ${savedWords(saved_J, savedCost).toLowerCase()} `}
+        `${savedWords(saved_J, savedCost).replace(/\.$/, '')} since visits put things right. `}
     </>
   );
 }

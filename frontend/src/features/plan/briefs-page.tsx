@@ -45,7 +45,7 @@ function Briefs({ plan }: { plan: DayPlan }) {
     <>
       <h1 className="no-print">
         {paths.length === 0
-          ? `Nothing is due from ${plan.person.name}.`
+          ? `${plan.person.name} has nothing due.`
           : `${count(paths.length, 'visit brief')} for ${plan.person.name}`}
       </h1>
       <div className="briefs">

@@ -101,14 +101,14 @@ function Choice({ person, own, search }: { person: number; own: number; search: 
 
 function Planned({ plan, search, own }: { plan: DayPlan; search: PlanSearch; own: number }) {
   const { person, findings, overdue, sites } = plan;
-  const when = search.span === 'week' ? 'within seven days' : search.span === 'all' ? '' : 'by today';
+  const when = search.span === 'week' ? ' within seven days' : search.span === 'all' ? '' : ' today';
   return (
     <>
       <header className="lead">
         <h1>
           {findings === 0
-            ? `Nothing is due ${when === '' ? 'from' : `${when} from`} ${person.name}.`
-            : `${person.name} has ${count(findings, 'finding', 'findings')} at ${count(sites.length, 'site')}${when === '' ? '' : ` due ${when}`}.`}
+            ? `${person.name} has nothing due${when}.`
+            : `${person.name} has ${count(findings, 'finding', 'findings')} at ${count(sites.length, 'site')}${when === '' ? '' : ` due${when}`}.`}
         </h1>
         <p className="lead-text">
           {overdue > 0 && `${count(overdue, 'finding is', 'findings are')} overdue. `}

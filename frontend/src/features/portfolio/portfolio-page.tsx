@@ -33,7 +33,7 @@ const columns = (by: 'site' | 'region'): PagedColumn<PortfolioRow, PortfolioOrde
         {by === 'site' && (
           <>
             {' '}
-            <Link to="/sites/$site/report" params={{ site: row.key }} className="small">
+            <Link to="/sites/$site/report" params={{ site: row.key }} className="portfolio-report small">
               Report<span className="hidden-visually"> on {row.name}</span>
             </Link>
           </>

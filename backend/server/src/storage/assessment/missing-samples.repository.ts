@@ -55,12 +55,16 @@ export class MissingSamplesRepository {
   }
 }
 
-/** Keeps the hours in which samples are missing; what came late takes an hour out again. */
+/**
+ * Keeps the hours in which samples are missing; what came late takes an hour out again. Where a silence begins in one
+ * window and ends in another of the same set, both tell its first hours: the later one knows that samples came after.
+ */
 export async function writeMissing(
   client: Queryable,
   judged: readonly { circuitId: number; hours: readonly HourOfSamples[] }[],
 ): Promise<void> {
-  const hours = judged.flatMap(({ circuitId, hours: own }) => own.map((hour) => ({ circuitId, ...hour })));
+  const told = judged.flatMap(({ circuitId, hours: own }) => own.map((hour) => ({ circuitId, ...hour })));
+  const hours = [...new Map(told.map((hour) => [`${hour.circuitId} ${hour.hour_s}`, hour])).values()];
   if (hours.length === 0) return;
   await client.query(
     `delete from missing_samples m using unnest($1::int[], $2::float8[]) as h(id, hour_s)

@@ -155,11 +155,7 @@ export function causeHeadline(
   )
     return statement(`Perhaps ${name}, or ${wording[rival.cause].name}; both are about as likely.`);
   return statement(
-    weight >= 0.9
-      ? `${sentence}.`
-      : weight >= 0.6
-        ? `Probably, ${name}.`
-        : `Perhaps ${name}; this is not certain.`,
+    weight >= 0.9 ? `${sentence}.` : weight >= 0.6 ? `Probably, ${name}.` : `Perhaps ${name}.`,
   );
 }
 

@@ -220,7 +220,7 @@ describe('the wording', () => {
       'Perhaps the condenser is fouled, or there is non-condensable gas in the circuit; both are about as likely.';
     expect(text(0.45, 0.4)).toBe(both);
     expect(text(0.4, 0.45)).toBe(both);
-    expect(text(0.5, 0.39)).toMatch(/^Perhaps the condenser is fouled; this is not certain/);
+    expect(text(0.5, 0.39)).toMatch(/^Perhaps the condenser is fouled\.$/);
     expect(text(0.6, 0.55)).toMatch(/^Probably, the condenser is fouled\.$/);
   });
 
