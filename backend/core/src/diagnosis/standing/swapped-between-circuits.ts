@@ -106,13 +106,22 @@ function meansFrom(series: CircuitSeries, from_s: number): CircuitSeries {
     bin = own;
   }
   const means = emptyCircuitSeries(starts.length);
-  starts.forEach((from, k) => {
+  for (const [k, from] of starts.entries())
     means.time_s[k] = Math.floor(series.time_s[from] / mean_s) * mean_s;
-    for (const name of swapColumns) {
-      const there = series[name].subarray(from, starts[k + 1] ?? n).filter(Number.isFinite);
-      means[name][k] = there.reduce((sum, value) => sum + value, 0) / there.length;
+  for (const name of swapColumns) {
+    const values = series[name];
+    for (const [k, from] of starts.entries()) {
+      const until = starts[k + 1] ?? n;
+      let sum = 0;
+      let there = 0;
+      for (let i = from; i < until; i++) {
+        if (!Number.isFinite(values[i])) continue;
+        sum += values[i];
+        there++;
+      }
+      means[name][k] = sum / there;
     }
-  });
+  }
   return means;
 }
 

@@ -52,8 +52,12 @@ export function falseAlarmLimit(normal: CircuitNormal, learned: readonly Plateau
   return highest[Math.floor((1 - falseAlarmRate) * highest.length)];
 }
 
-const meanOf = (all: readonly number[][]): number[] =>
-  all[0].map((_, a) => all.reduce((sum, one) => sum + one[a], 0) / all.length);
+function meanOf(all: readonly number[][]): number[] {
+  const mean = new Array<number>(all[0].length).fill(0);
+  for (const one of all) for (let a = 0; a < mean.length; a++) mean[a] += one[a];
+  for (let a = 0; a < mean.length; a++) mean[a] /= all.length;
+  return mean;
+}
 
 /** Draws differences from normal on some plateaus in which nothing is wrong, neighbours as alike as they were seen to be. */
 function drawer(
@@ -69,7 +73,12 @@ function drawer(
   const sources = near[0].common.flatMap((_, k) =>
     near.some(({ common }) => common[k].some((value) => value !== 0)) ? [k] : [],
   );
-  const normals = () => Array.from({ length: p }, () => random());
+  const effects = near.map(({ common }) => sources.map((of) => common[of]));
+  const normals = () => {
+    const drawn = new Array<number>(p);
+    for (let a = 0; a < p; a++) drawn[a] = random();
+    return drawn;
+  };
   const persist = normal.persistence;
   const fresh = persist.map((r) => Math.sqrt(1 - r * r));
   return () => {
@@ -82,11 +91,19 @@ function drawer(
       ),
     );
     let going = normals();
-    return near.map(({ common }, i) => {
-      if (i > 0) going = normals().map((value, a) => persist[a] * going[a] + fresh[a] * value);
-      const own = times(roots[i], going);
-      const daily = (a: number) => sources.reduce((sum, of, k) => sum + common[of][a] * today[k], 0);
-      return own.map((value, a) => (value + dot(rows[i], learned[a])) * scale[a] + daily(a));
+    return near.map((_, i) => {
+      if (i > 0) {
+        const next = normals();
+        for (let a = 0; a < p; a++) next[a] = persist[a] * going[a] + fresh[a] * next[a];
+        going = next;
+      }
+      const differences = times(roots[i], going);
+      for (let a = 0; a < p; a++) {
+        let daily = 0;
+        for (let k = 0; k < sources.length; k++) daily += effects[i][k][a] * today[k];
+        differences[a] = (differences[a] + dot(rows[i], learned[a])) * scale[a] + daily;
+      }
+      return differences;
     });
   };
 }
@@ -114,12 +131,19 @@ function rootOf(square: readonly number[]): number[][] {
   return lowerRoot(symmetric);
 }
 
-const dot = (a: readonly number[], b: readonly number[]): number =>
-  a.reduce((sum, value, k) => sum + value * b[k], 0);
+function dot(a: readonly number[], b: readonly number[]): number {
+  let sum = 0;
+  for (let k = 0; k < a.length; k++) sum += a[k] * b[k];
+  return sum;
+}
 
-const times = (root: readonly number[][], vector: readonly number[]): number[] =>
-  root.map((row, a) => {
+function times(root: readonly number[][], vector: readonly number[]): number[] {
+  const product = new Array<number>(root.length);
+  for (let a = 0; a < root.length; a++) {
+    const row = root[a];
     let sum = 0;
     for (let b = 0; b <= a; b++) sum += row[b] * vector[b];
-    return sum;
-  });
+    product[a] = sum;
+  }
+  return product;
+}
