@@ -17,6 +17,12 @@ export const seed = Number(process.env.COLDROUNDS_SEED ?? 271_828_183);
 /** Long enough for a machine that is busy with other things: no test measures how fast it is. */
 const patient = { testTimeout: 300_000, hookTimeout: 300_000 };
 
+/**
+ * Tests of functions share their modules from file to file, which takes half the time: none mocks a module, and what one
+ * fakes (a clock) it gives back.
+ */
+const shared = { isolate: false, ...patient };
+
 /** Tests that start a database, a broker or a browser: one file at a time, so that they do not starve each other on two cores. */
 const withServices = { fileParallelism: false, ...patient };
 
@@ -36,7 +42,7 @@ export default defineConfig({
             'tests/simulated/**/*.test.ts',
             'tests/score/**/*.test.ts',
           ],
-          ...patient,
+          ...shared,
           provide: { seed },
         },
       },
@@ -47,7 +53,7 @@ export default defineConfig({
           name: 'frontend',
           include: ['frontend/src/**/*.test.{ts,tsx}'],
           environment: 'node',
-          ...patient,
+          ...shared,
         },
       },
       {
