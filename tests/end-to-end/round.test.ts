@@ -409,6 +409,25 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
     await page.close();
   });
 
+  it.each([
+    [1440, 'light'],
+    [390, 'dark'],
+  ] as const)('lets no page stick out or fail at %i px, %s', async (width, scheme) => {
+    const { page, faults } = await openPage(browser, width, 900, scheme);
+    const unit = unitPath(await firstUnit());
+    for (const path of ['/', unit, `${unit}/brief`, ...otherPages]) {
+      await page.goto(run.address + path);
+      await page.locator('main h1').first().waitFor();
+      await page.locator('main [role=status]').first().waitFor({ state: 'detached' });
+      expect(await fitsWidth(page), path).toBe(true);
+      expect(await page.title(), path).toMatch(/Coldrounds|Visit brief/);
+    }
+    await page.goto(`${run.address}/no-such-page`);
+    await page.getByRole('heading', { name: 'There is no such page' }).waitFor();
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
   it.each([1440, 390])(
     'violates no rule of WCAG 2.2 AA or best practice at %i px, light and dark',
     async (width) => {
