@@ -1,16 +1,10 @@
 import { readFileSync } from 'node:fs';
-import { pino } from 'pino';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { type RunningServer, startServer } from '../../backend/server/src/bin/server-process.js';
-import { readConfig } from '../../backend/server/src/config/index.js';
+import type { RunningServer } from '../../backend/server/src/bin/server-process.js';
 import { personRoles, type PersonRole } from '../../backend/server/src/people/roles.js';
 import { type Database, PartitionKeeper, weeksOf } from '../../backend/server/src/storage/index.js';
-import {
-  type DatabaseServer,
-  freePort,
-  openMigrated,
-  startDatabaseServer,
-} from '../support/store/database.js';
+import { startApi } from '../support/api-server.js';
+import { type DatabaseServer, openMigrated, startDatabaseServer } from '../support/store/database.js';
 import { until } from '../support/publish.js';
 import { seedFleet } from '../support/store/fleet.js';
 import { addFinding, addPerson, type TestPerson } from '../support/store/people.js';
@@ -139,12 +133,7 @@ describe('every route', () => {
     );
     finding = await addFinding(database, 1);
     for (const role of personRoles) people.set(role, await addPerson(database, role));
-    const port = await freePort();
-    base = `http://127.0.0.1:${port}`;
-    running = await startServer(
-      readConfig({ DATABASE_URL: url, PORT: String(port), ROLES: 'api', LOG_LEVEL: 'silent' }),
-      pino({ level: 'silent' }),
-    );
+    ({ running, base } = await startApi(url));
     // Made from the finding by the server itself.
     const made = async () =>
       (await database.query<{ id: string }>('select id::text as id from diagnosis order by id limit 1')).rows;

@@ -1,20 +1,14 @@
 import { assessCircuit, type Finding, type WindowJudgement } from '@coldrounds/core';
-import { pino } from 'pino';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import type { components } from '../../frontend/src/api/schema.js';
 import { start_s, window } from '../../backend/core/src/steadiness/sample-window.js';
-import { type RunningServer, startServer } from '../../backend/server/src/bin/server-process.js';
-import { readConfig } from '../../backend/server/src/config/index.js';
+import type { RunningServer } from '../../backend/server/src/bin/server-process.js';
 import { FindingKeeper } from '../../backend/server/src/findings/finding-keeper.js';
 import { PartitionKeeper, weeksOf, type Database } from '../../backend/server/src/storage/index.js';
 import { FindingRepository } from '../../backend/server/src/storage/repositories/findings/finding.repository.js';
 import { WindowRepository } from '../../backend/server/src/storage/repositories/results/window.repository.js';
-import {
-  type DatabaseServer,
-  freePort,
-  openMigrated,
-  startDatabaseServer,
-} from '../support/store/database.js';
+import { startApi } from '../support/api-server.js';
+import { type DatabaseServer, openMigrated, startDatabaseServer } from '../support/store/database.js';
 import { circuitEntry, seedFleet } from '../support/store/fleet.js';
 import { until } from '../support/publish.js';
 
@@ -92,12 +86,7 @@ describe('what all pages, the export and the findings say of one circuit', () =>
     vi.useFakeTimers({ toFake: ['Date'], now: now_s * 1000 });
     await seedFleet(database, 1, 1);
     await judge();
-    const port = await freePort();
-    base = `http://127.0.0.1:${port}`;
-    running = await startServer(
-      readConfig({ DATABASE_URL: url, PORT: String(port), ROLES: 'api', LOG_LEVEL: 'silent' }),
-      pino({ level: 'silent' }),
-    );
+    ({ running, base } = await startApi(url));
     await until('the round', async () => (await json<'Round'>('/api/rounds')).units.length === 1);
   }, 240_000);
   afterAll(async () => {

@@ -1,24 +1,18 @@
 import { randomUUID } from 'node:crypto';
-import { pino } from 'pino';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { writeLearned, type CircuitEnergy, type LearnedCircuit } from '@coldrounds/core';
 import type { components } from '../../frontend/src/api/schema.js';
-import { type RunningServer, startServer } from '../../backend/server/src/bin/server-process.js';
-import { readConfig } from '../../backend/server/src/config/index.js';
+import type { RunningServer } from '../../backend/server/src/bin/server-process.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
 import { PlanClock } from '../../backend/server/src/decisions/plan-clock.js';
 import { DecisionRepository } from '../../backend/server/src/storage/decisions/decision.repository.js';
 import { EnergyRepository } from '../../backend/server/src/storage/repositories/energy.repository.js';
 import { FleetRepository } from '../../backend/server/src/storage/repositories/fleet.repository.js';
 import { NormalRepository } from '../../backend/server/src/storage/repositories/results/normal.repository.js';
+import { startApi } from '../support/api-server.js';
 import { until } from '../support/publish.js';
 import { runningPack } from '../support/running-pack.js';
-import {
-  type DatabaseServer,
-  freePort,
-  openMigrated,
-  startDatabaseServer,
-} from '../support/store/database.js';
+import { type DatabaseServer, openMigrated, startDatabaseServer } from '../support/store/database.js';
 import { seedFleet } from '../support/store/fleet.js';
 import { addFinding, addPerson, type TestPerson } from '../support/store/people.js';
 import { storeMessages } from '../support/store/stored.js';
@@ -75,12 +69,7 @@ describe('decisions on a finding', () => {
     await seedFleet(database, 3);
     manager = await addPerson(database, 'manager');
     technician = await addPerson(database, 'technician');
-    const port = await freePort();
-    base = `http://127.0.0.1:${port}`;
-    running = await startServer(
-      readConfig({ DATABASE_URL: url, PORT: String(port), ROLES: 'api', LOG_LEVEL: 'silent' }),
-      pino({ level: 'silent' }),
-    );
+    ({ running, base } = await startApi(url));
   });
   afterAll(async () => {
     await running?.stop();

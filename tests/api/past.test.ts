@@ -1,16 +1,10 @@
 import type { Finding, Urgency } from '@coldrounds/core';
-import { pino } from 'pino';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { components } from '../../frontend/src/api/schema.js';
-import { type RunningServer, startServer } from '../../backend/server/src/bin/server-process.js';
-import { readConfig } from '../../backend/server/src/config/index.js';
+import type { RunningServer } from '../../backend/server/src/bin/server-process.js';
 import { type Database, PartitionKeeper, weeksOf } from '../../backend/server/src/storage/index.js';
-import {
-  type DatabaseServer,
-  freePort,
-  openMigrated,
-  startDatabaseServer,
-} from '../support/store/database.js';
+import { startApi } from '../support/api-server.js';
+import { type DatabaseServer, openMigrated, startDatabaseServer } from '../support/store/database.js';
 import { seedFleet } from '../support/store/fleet.js';
 import { until } from '../support/publish.js';
 
@@ -96,12 +90,7 @@ describe('the past', () => {
     await tell(6, 'hunting', [[50, 'today']]);
     await tell(7, 'hunting', [[1, 'today']]);
     await database.query(`update round_state set judging_since = $1`, [ago(100)]);
-    const port = await freePort();
-    base = `http://127.0.0.1:${port}`;
-    running = await startServer(
-      readConfig({ DATABASE_URL: url, PORT: String(port), ROLES: 'api', LOG_LEVEL: 'silent' }),
-      pino({ level: 'silent' }),
-    );
+    ({ running, base } = await startApi(url));
     await until('the round', async () => (await json<'Round'>('/api/rounds')).units.length === 6);
   }, 240_000);
   afterAll(async () => {

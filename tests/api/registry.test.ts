@@ -1,4 +1,3 @@
-import { pino } from 'pino';
 import { saturationTemperature } from '@coldrounds/core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import {
@@ -6,18 +5,13 @@ import {
   defaultCircuitOptions,
 } from '../../backend/server/src/assessment/circuit/circuit-assessor.js';
 import { Reconverter } from '../../backend/server/src/assessment/reconverter.js';
-import { type RunningServer, startServer } from '../../backend/server/src/bin/server-process.js';
-import { readConfig } from '../../backend/server/src/config/index.js';
+import type { RunningServer } from '../../backend/server/src/bin/server-process.js';
 import { RejudgeRepository } from '../../backend/server/src/storage/assessment/rejudge.repository.js';
 import { emptyBatch, IngestRepository, type Database } from '../../backend/server/src/storage/index.js';
 import { FactsRepository } from '../../backend/server/src/storage/registry/facts.repository.js';
+import { startApi } from '../support/api-server.js';
 import { assessorParts, everythingDue } from '../support/assessor.js';
-import {
-  type DatabaseServer,
-  freePort,
-  openMigrated,
-  startDatabaseServer,
-} from '../support/store/database.js';
+import { type DatabaseServer, openMigrated, startDatabaseServer } from '../support/store/database.js';
 import { addFinding, addPerson, type TestPerson } from '../support/store/people.js';
 
 const site = {
@@ -90,12 +84,7 @@ describe('the registry over HTTP', () => {
     const url = await server.newDatabase();
     database = await openMigrated(url);
     engineer = await addPerson(database, 'engineer');
-    const port = await freePort();
-    base = `http://127.0.0.1:${port}`;
-    running = await startServer(
-      readConfig({ DATABASE_URL: url, PORT: String(port), ROLES: 'api', LOG_LEVEL: 'silent' }),
-      pino({ level: 'silent' }),
-    );
+    ({ running, base } = await startApi(url));
   });
   afterAll(async () => {
     await running?.stop();

@@ -1,19 +1,13 @@
 import { assessModule, packWindows, type ClosingJudgement, type Finding } from '@coldrounds/core';
-import { pino } from 'pino';
 import type { components } from '../../frontend/src/api/schema.js';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { type RunningServer, startServer } from '../../backend/server/src/bin/server-process.js';
-import { readConfig } from '../../backend/server/src/config/index.js';
+import type { RunningServer } from '../../backend/server/src/bin/server-process.js';
 import { sensorSource } from '../../backend/server/src/findings/sensor-source.js';
 import { PartitionKeeper, weeksOf, type Database } from '../../backend/server/src/storage/index.js';
 import { FindingRepository } from '../../backend/server/src/storage/repositories/findings/finding.repository.js';
 import { ModuleRepository } from '../../backend/server/src/storage/repositories/results/module.repository.js';
-import {
-  type DatabaseServer,
-  freePort,
-  openMigrated,
-  startDatabaseServer,
-} from '../support/store/database.js';
+import { startApi } from '../support/api-server.js';
+import { type DatabaseServer, openMigrated, startDatabaseServer } from '../support/store/database.js';
 import { circuitEntry, moduleEntry, seedFleet } from '../support/store/fleet.js';
 
 type Schemas = components['schemas'];
@@ -166,12 +160,7 @@ describe('the field study', () => {
     // As it was stored before months were worked out.
     const { ageing: _ageing, ...older } = known;
     await modules.writeAssessment(3, older as typeof known, null);
-    const port = await freePort();
-    base = `http://127.0.0.1:${port}`;
-    running = await startServer(
-      readConfig({ DATABASE_URL: url, PORT: String(port), ROLES: 'api', LOG_LEVEL: 'silent' }),
-      pino({ level: 'silent' }),
-    );
+    ({ running, base } = await startApi(url));
   });
   afterAll(async () => {
     await running?.stop();
