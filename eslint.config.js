@@ -18,6 +18,7 @@ const ours = (names, message) => ({ group: names, message });
 /** The server's rooms, without `api` and `bin`, which stand above all of them. */
 const rooms = [
   'assessment',
+  'background',
   'config',
   'decisions',
   'embedded',

@@ -1,4 +1,5 @@
 import { diagnosesOf, type CircuitAdvice, type Diagnosis } from '@coldrounds/core';
+import { WakeableLoop } from '../background/wakeable-loop.js';
 import { diagnosesAsPlanned, documentsAsPlanned, type DeferralReader } from '../decisions/deferral.js';
 import type { AttentionRepository } from '../storage/repositories/findings/attention.repository.js';
 import type {
@@ -32,36 +33,23 @@ const most = 500;
  * lets one at a time work, so that changes are numbered in the order in which they are committed.
  */
 export class AttentionKeeper {
-  private timer: NodeJS.Timeout | undefined;
-  private running: Promise<void> = Promise.resolve();
-  private stopped = false;
+  private readonly loop: WakeableLoop;
 
-  constructor(private readonly parts: AttentionParts) {}
+  constructor(private readonly parts: AttentionParts) {
+    this.loop = new WakeableLoop(() => this.catchUp(), look_ms, parts.failed);
+  }
 
   start(): void {
-    this.timer = setTimeout(() => this.look(), look_ms).unref();
+    this.loop.start();
   }
 
   /** There is something to do: looks at once, where it is not at it already. */
   wake(): void {
-    if (this.timer === undefined) return;
-    clearTimeout(this.timer);
-    this.look();
+    this.loop.wake();
   }
 
-  private look(): void {
-    this.timer = undefined;
-    this.running = this.catchUp()
-      .catch((error: unknown) => this.parts.failed(error))
-      .finally(() => {
-        if (!this.stopped) this.start();
-      });
-  }
-
-  async stop(): Promise<void> {
-    this.stopped = true;
-    clearTimeout(this.timer);
-    await this.running;
+  stop(): Promise<void> {
+    return this.loop.stop();
   }
 
   /** Works until nothing is due, or another process is at it. */
@@ -72,7 +60,7 @@ export class AttentionKeeper {
         told = await this.bringUpToDate(unitIds, client);
       });
       if (told > 0) this.parts.changed();
-      if (taken === null || taken < most || this.stopped) return;
+      if (taken === null || taken < most || this.loop.stopped) return;
     }
   }
 

@@ -1,4 +1,5 @@
 import type { OutboxRepository, TakenMessage } from '../../storage/notices/outbox.repository.js';
+import { WakeableLoop } from '../../background/wakeable-loop.js';
 import { RefusedForGoodError, waitAfter_s } from './back-off.js';
 
 export interface SenderParts {
@@ -24,37 +25,24 @@ const kept = { useless_s: 2 * 86_400, sent_s: 30 * 86_400, dead_s: 90 * 86_400 }
  * the other side just before a crash is sent again, with the same number.
  */
 export class OutboxSender {
-  private timer: NodeJS.Timeout | undefined;
-  private running: Promise<void> = Promise.resolve();
-  private stopped = false;
+  private readonly loop: WakeableLoop;
   private tidied_ms = -Infinity;
 
-  constructor(private readonly parts: SenderParts) {}
+  constructor(private readonly parts: SenderParts) {
+    this.loop = new WakeableLoop(() => this.sendDue(), look_ms, parts.failed);
+  }
 
   start(): void {
-    this.timer = setTimeout(() => this.look(), look_ms).unref();
+    this.loop.start();
   }
 
   /** Something was put in: looks at once, where it is not at it already. */
   wake(): void {
-    if (this.timer === undefined) return;
-    clearTimeout(this.timer);
-    this.look();
+    this.loop.wake();
   }
 
-  async stop(): Promise<void> {
-    this.stopped = true;
-    clearTimeout(this.timer);
-    await this.running;
-  }
-
-  private look(): void {
-    this.timer = undefined;
-    this.running = this.sendDue()
-      .catch((error: unknown) => this.parts.failed(error))
-      .finally(() => {
-        if (!this.stopped) this.start();
-      });
+  stop(): Promise<void> {
+    return this.loop.stop();
   }
 
   /** Sends until nothing is due. Mail and webhooks go side by side, so that neither waits for the other. */
@@ -73,7 +61,7 @@ export class OutboxSender {
     for (;;) {
       const taken = await this.parts.outbox.take(to, { limit: atOnce, each, lease_s });
       await Promise.all(taken.map((message) => this.send(message)));
-      if (taken.length === 0 || this.stopped) return;
+      if (taken.length === 0 || this.loop.stopped) return;
     }
   }
 
