@@ -10,7 +10,7 @@ import type { NormalQuantity } from '../../normal/quantities/quantities.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import type { Finding } from '../finding.js';
 import { quantity, statement } from '../statement.js';
-import { swappedFindings } from '../swapped-finding.js';
+import { swappedFinding } from '../swapped-finding.js';
 
 /** A circuit with its normal and the plateaus that depart from it, none where it does not. */
 export interface DepartingCircuit {
@@ -88,19 +88,23 @@ function swappedPair(first: DepartingCircuit, second: DepartingCircuit): Finding
   });
   if (told.length === 0) return null;
   const best = told.reduce((a, b) => (b.swapped < a.swapped ? b : a));
-  return swappedFindings(
-    best.sensor,
+  const because = statement(
+    'As wired, they are {wired} of what normal running allows off their normal; with the two exchanged {swapped}. Based on {plateaus} plateaus.',
+    {
+      wired: quantity('share', best.wired),
+      swapped: quantity('share', best.swapped),
+      plateaus: quantity('count', best.plateaus),
+    },
+  );
+  return [
     [first.circuit, second.circuit],
-    'with the two exchanged, what both circuits show agrees',
-    statement(
-      'As wired, they are {wired} of what normal running allows off their normal; with the two exchanged {swapped}. Based on {plateaus} plateaus.',
-      {
-        wired: quantity('share', best.wired),
-        swapped: quantity('share', best.swapped),
-        plateaus: quantity('count', best.plateaus),
-      },
-    ),
-    { from_s: since_s, to_s: best.to_s },
+    [second.circuit, first.circuit],
+  ].map(([circuit, swappedWith]) =>
+    swappedFinding({
+      ...{ sensor: best.sensor, circuit, swappedWith, because },
+      shows: 'with the two exchanged, what both circuits show agrees',
+      seen: { from_s: since_s, to_s: best.to_s },
+    }),
   );
 }
 

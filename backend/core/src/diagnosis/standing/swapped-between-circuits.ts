@@ -1,10 +1,11 @@
 import { runningSamples } from '../../modes/running.js';
 import { firstAtOrAfter } from '../../normal/plateaus/find-plateaus.js';
+import { mean } from '../../numerics/index.js';
 import { saturationCurve } from '../../refrigerants/index.js';
 import { emptyCircuitSeries, type CircuitSeries } from '../../telemetry/circuit-series.js';
-import { finishFinding } from '../draft.js';
 import type { Finding } from '../finding.js';
 import { quantity, statement } from '../statement.js';
+import { swappedFinding } from '../swapped-finding.js';
 
 /** A sensor that can be told by which circuit runs: which way the running circuit's reading lies from the standing one's. */
 interface Told {
@@ -54,9 +55,10 @@ export function swappedBetweenCircuits(
 ): Finding[] {
   const findings: Finding[] = [];
   const dew = saturationCurve(refrigerant, 'dew').temperature;
+  const runs = series.map((one) => runningSamples(one));
   for (let a = 0; a < series.length; a++)
     for (let b = a + 1; b < series.length; b++) {
-      const votes = told.map((one) => votesOf(series[a], series[b], one, dew));
+      const votes = told.map((one) => votesOf([series[a], series[b]], [runs[a], runs[b]], one, dew));
       const right = votes.some((vote) => vote.enough && vote.wrong < 1 - swappedFraction);
       votes.forEach((vote, k) => {
         if (!right || !vote.enough || vote.wrong < swappedFraction) return;
@@ -111,15 +113,7 @@ function meansFrom(series: CircuitSeries, from_s: number): CircuitSeries {
   for (const name of swapColumns) {
     const values = series[name];
     for (const [k, from] of starts.entries()) {
-      const until = starts[k + 1] ?? n;
-      let sum = 0;
-      let there = 0;
-      for (let i = from; i < until; i++) {
-        if (!Number.isFinite(values[i])) continue;
-        sum += values[i];
-        there++;
-      }
-      means[name][k] = sum / there;
+      means[name][k] = mean(values.subarray(from, starts[k + 1] ?? n));
     }
   }
   return means;
@@ -135,12 +129,11 @@ interface Votes {
 }
 
 function votesOf(
-  first: CircuitSeries,
-  second: CircuitSeries,
+  [first, second]: readonly [CircuitSeries, CircuitSeries],
+  runs: readonly [Uint8Array, Uint8Array],
   { read, sign, least_K }: Told,
   dew: (pressure_Pa: number) => number,
 ): Votes {
-  const runs = [runningSamples(first), runningSamples(second)];
   const votes = { wrong: 0, time: 0, stretches: 0, from_s: NaN, to_s: NaN };
   let [changed_s, telling, j] = [-Infinity, false, 0];
   const since = firstAtOrAfter(first.time_s, first.time_s[first.time_s.length - 1] - newest_s);
@@ -177,35 +170,13 @@ function votesOf(
   };
 }
 
-const findingOf = (sensor: string, circuit: number, other: number, vote: Votes): Finding =>
-  finishFinding(
-    {
-      condition: 'swapped-between-circuits',
-      headline: statement(
-        `The ${sensor.replace('-', ' ')} sensors of circuits {circuit} and {other} are swapped: while only one circuit runs, the other one’s sensor shows it.`,
-        { circuit: quantity('count', circuit), other: quantity('count', other) },
-      ),
-      reasons: [
-        statement('Seen in {share} of {time} in which only one of the two ran.', {
-          share: quantity('share', vote.wrong),
-          time: quantity('duration', vote.time_s),
-        }),
-      ],
-      separatingCheck: statement(
-        'Disconnect one of the two sensors and see on which circuit its value fails.',
-      ),
-      certainty: 'certain',
-      urgency: 'this-week',
-      score: 50,
-      waiting: statement(
-        'Until this is corrected, superheat and everything else on both circuits is judged wrongly.',
-      ),
-      visit: [statement('Trace both sensor cables, and put right the wiring or the point list.')],
-    },
-    {
-      subject: { kind: 'sensor', circuit, sensor },
-      hazards: ['live-parts'],
-      firstSeen_s: vote.from_s,
-      lastSeen_s: vote.to_s,
-    },
-  );
+const findingOf = (sensor: string, circuit: number, swappedWith: number, vote: Votes): Finding =>
+  swappedFinding({
+    ...{ sensor, circuit, swappedWith },
+    shows: 'while only one circuit runs, the other one’s sensor shows it',
+    because: statement('Seen in {share} of {time} in which only one of the two ran.', {
+      share: quantity('share', vote.wrong),
+      time: quantity('duration', vote.time_s),
+    }),
+    seen: vote,
+  });
