@@ -8,8 +8,7 @@ import type { Estimate } from './estimate.js';
 import { idealCycle, type CycleState } from './ideal-cycle.js';
 
 /** Where the compressor's power comes from, the surest first. */
-export const powerSources = ['measured', 'water-heat', 'rated-capacity'] as const;
-export type PowerSource = (typeof powerSources)[number];
+export type PowerSource = 'measured' | 'water-heat' | 'rated-capacity';
 
 export interface CompressorPower extends Estimate {
   from: PowerSource;

@@ -39,9 +39,12 @@ const comesAndGoes = { evaporatesAbove: 0.5, pressuresReversed: 0.9 };
  * of cooling is its reverse-cycle defrost. Without water temperatures a unit is reversed where it is registered as
  * reversible, or where its pressures are the other way round only for a part of the time.
  */
-export function operatingModesOf(series: CircuitSeries, context: ModeContext): OperatingMode[] {
+export function operatingModesOf(
+  series: CircuitSeries,
+  context: ModeContext,
+  runs = runningSamples(series, context.refrigerant),
+): OperatingMode[] {
   const { time_s } = series;
-  const runs = runningSamples(series, context.refrigerant);
   const modes: OperatingMode[] = Array.from(runs, (on) => (on ? 'cooling' : 'standing'));
   const signs = signsOf(series, runs, context);
   const wrongWay = lasting(time_s, runs, (i) => isWrongWay(signs, i, context.unit?.reversible === true));

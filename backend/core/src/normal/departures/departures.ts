@@ -3,7 +3,7 @@ import { channels, type Channel } from '../plateaus/channels.js';
 import type { CircuitNormal } from '../learning/circuit-normal.js';
 import { basis, predict, type Prediction } from '../learning/learned-relation.js';
 import type { Machine } from '../quantities/machine.js';
-import { dayToDay, type Moves } from '../quantities/day-to-day.js';
+import { dayToDay, type ChannelMoves } from '../quantities/day-to-day.js';
 import { pointOf } from '../quantities/operating-point.js';
 import type { Plateau } from '../plateaus/find-plateaus.js';
 import {
@@ -177,14 +177,14 @@ function fromChannels(
   return { common, means };
 }
 
-/** Change of the differences when channels read otherwise by these moves; those that are not finite are passed over. */
-function effectOf(
+/** Change of the differences when channels read otherwise by these moves; what is not finite is passed over. */
+export function effectOf(
   machine: Machine,
   normal: CircuitNormal,
   at: ChannelValues,
   order: readonly NormalQuantity[],
   difference: readonly number[],
-  moves: Moves,
+  moves: ChannelMoves,
 ): number[] {
   const moved = { ...at };
   let any = false;
@@ -194,7 +194,8 @@ function effectOf(
     any = true;
   }
   if (!any) return order.map(() => 0);
-  return differencesAt(machine, normal, moved, order).map((value, k) =>
-    Number.isFinite(value) ? value - difference[k] : 0,
-  );
+  return differencesAt(machine, normal, moved, order).map((value, k) => {
+    const change = value - difference[k];
+    return Number.isFinite(change) ? change : 0;
+  });
 }

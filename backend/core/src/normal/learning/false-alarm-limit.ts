@@ -4,7 +4,7 @@ import type { PlateauDepartures } from '../departures/departures.js';
 import { falseAlarmRate, lookOf, measure, nearByLoad, neighbours } from '../departures/looks.js';
 import { meanDepartures, meanDeparturesOfGroups } from '../departures/mean-departures.js';
 import type { CircuitNormal } from './circuit-normal.js';
-import { basis } from './learned-relation.js';
+import { basis, innerProduct } from './learned-relation.js';
 
 /** Draws of normal running by which the limit of the looks together is set. */
 const draws = 1500;
@@ -101,7 +101,7 @@ function drawer(
       for (let a = 0; a < p; a++) {
         let daily = 0;
         for (let k = 0; k < sources.length; k++) daily += effects[i][k][a] * today[k];
-        differences[a] = (differences[a] + dot(rows[i], learned[a])) * scale[a] + daily;
+        differences[a] = (differences[a] + innerProduct(rows[i], learned[a])) * scale[a] + daily;
       }
       return differences;
     });
@@ -129,12 +129,6 @@ function rootOf(square: readonly number[]): number[][] {
   for (let a = 0; a < size; a++)
     for (let b = 0; b < size; b++) symmetric.set(a, b, (square[a * size + b] + square[b * size + a]) / 2);
   return lowerRoot(symmetric);
-}
-
-function dot(a: readonly number[], b: readonly number[]): number {
-  let sum = 0;
-  for (let k = 0; k < a.length; k++) sum += a[k] * b[k];
-  return sum;
 }
 
 function times(root: readonly number[][], vector: readonly number[]): number[] {

@@ -3,7 +3,7 @@ import type { Machine } from './machine.js';
 import { condensing_K, evaporating_K, repeatability, type ChannelValues } from './quantities.js';
 
 /** Channels with what they move by. */
-export type Moves = Partial<Record<Channel, number>>;
+export type ChannelMoves = Partial<Record<Channel, number>>;
 
 /**
  * What differs from one day to another while nothing is wrong, each one by itself and by one standard deviation: every
@@ -15,7 +15,7 @@ export type Moves = Partial<Record<Channel, number>>;
  * quite where they were; the conductance of either exchanger by about 1.5 %, which is 2 % of its approach; the compressor
  * by 0.3 %; and a flow that nobody holds by 1 %, as pumps, strainers and what else hangs on the pipe have it.
  */
-export const dayToDay = (machine: Machine, at: ChannelValues): Moves[] => [
+export const dayToDay = (machine: Machine, at: ChannelValues): ChannelMoves[] => [
   ...channels.map((channel) =>
     Number.isFinite(at[channel]) ? { [channel]: repeatability(channel, at[channel]) } : {},
   ),
@@ -40,7 +40,7 @@ export const dayToDay = (machine: Machine, at: ChannelValues): Moves[] => [
 
 const approachShare = 0.02;
 
-function condensing(machine: Machine, at: ChannelValues): Moves {
+function condensing(machine: Machine, at: ChannelValues): ChannelMoves {
   const sink = [at.condenserLeavingTemperature_K, at.condenserEnteringTemperature_K, at.ambientTemperature_K];
   const by =
     approachShare *
@@ -52,7 +52,7 @@ function condensing(machine: Machine, at: ChannelValues): Moves {
   };
 }
 
-function evaporating(machine: Machine, at: ChannelValues): Moves {
+function evaporating(machine: Machine, at: ChannelValues): ChannelMoves {
   const by =
     approachShare * Math.abs(at.leavingWaterTemperature_K - evaporating_K(machine, at.suctionPressure_Pa));
   return {

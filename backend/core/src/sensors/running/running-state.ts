@@ -13,7 +13,7 @@ export interface Stretch {
 export function runningFlags(series: CircuitSeries, context?: ModeContext): Uint8Array {
   const runs = runningSamples(series, context?.refrigerant);
   if (!context) return runs;
-  const modes = operatingModesOf(series, context);
+  const modes = operatingModesOf(series, context, runs);
   return runs.map((on, i) => (on === 1 && modes[i] !== 'cooling' ? 255 : on));
 }
 

@@ -1,8 +1,6 @@
 import type { Channel } from '../../../normal/plateaus/channels.js';
+import type { ChannelMoves } from '../../../normal/quantities/day-to-day.js';
 import type { Cause } from '../../cause.js';
-
-/** Channels with what they move by. */
-export type ChannelMoves = Partial<Record<Channel, number>>;
 
 /**
  * What a cause does to the channels of a plateau at one unit of severity, at the same load, water and condenser

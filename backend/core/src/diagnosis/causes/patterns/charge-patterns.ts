@@ -1,5 +1,6 @@
 import { approachOf } from '../../../normal/quantities/exchanger.js';
-import type { CausePattern, ChannelMoves } from './cause-pattern.js';
+import type { CausePattern } from './cause-pattern.js';
+import type { ChannelMoves } from '../../../normal/quantities/day-to-day.js';
 import {
   condensingUp,
   orElse,

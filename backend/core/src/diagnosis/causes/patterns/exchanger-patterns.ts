@@ -1,6 +1,7 @@
 import { approachOf, transferUnitsOf } from '../../../normal/quantities/exchanger.js';
 import { condensing_K as condensingOf } from '../../../normal/quantities/quantities.js';
-import type { CausePattern, ChannelMoves } from './cause-pattern.js';
+import type { CausePattern } from './cause-pattern.js';
+import type { ChannelMoves } from '../../../normal/quantities/day-to-day.js';
 import {
   conductanceLeft,
   condensingUp,

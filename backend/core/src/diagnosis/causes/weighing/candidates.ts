@@ -1,5 +1,5 @@
 import { Matrix } from 'ml-matrix';
-import { differencesAt, type PlateauDepartures } from '../../../normal/departures/departures.js';
+import { differencesAt, effectOf, type PlateauDepartures } from '../../../normal/departures/departures.js';
 import { meanDeparturesOfGroups, type MeanDepartures } from '../../../normal/departures/mean-departures.js';
 import { distanceOverLimit, neighbours } from '../../../normal/departures/looks.js';
 import type { CircuitNormal } from '../../../normal/learning/circuit-normal.js';
@@ -13,7 +13,8 @@ import {
   type ChannelValues,
   type NormalQuantity,
 } from '../../../normal/quantities/quantities.js';
-import type { CausePattern, ChannelMoves } from '../patterns/cause-pattern.js';
+import type { CausePattern } from '../patterns/cause-pattern.js';
+import type { ChannelMoves } from '../../../normal/quantities/day-to-day.js';
 import { pressureMove } from '../patterns/pattern-state.js';
 import { physicalPatterns } from '../patterns/physical-patterns.js';
 import { sensorPatterns } from '../patterns/sensor-patterns.js';
@@ -180,25 +181,6 @@ function expectedChannels(
     compressorPower_W: at.compressorPower_W - by('compressorPower_W'),
     valveOpening_pct: at.valveOpening_pct - by('valveOpening_pct'),
   };
-}
-
-/** What moved channels do to the differences from normal, through quantities and operating point alike. */
-function effectOf(
-  machine: Machine,
-  normal: CircuitNormal,
-  at: ChannelValues,
-  order: readonly NormalQuantity[],
-  base: readonly number[],
-  moves: ChannelMoves,
-): number[] {
-  const moved = { ...at };
-  for (const [channel, by] of Object.entries(moves) as [Channel, number][]) {
-    if (Number.isFinite(by) && Number.isFinite(at[channel])) moved[channel] += by;
-  }
-  return differencesAt(machine, normal, moved, order).map((value, k) => {
-    const change = value - base[k];
-    return Number.isFinite(change) ? change : 0;
-  });
 }
 
 /** Covariance of a pattern's effects: its doubts, mostly alike at all loads, and what patterns leave out. None of a sensor's alone. */

@@ -174,16 +174,14 @@ export function starved(context: FindingContext, week: SpanSummary): Draft | nul
   const { week: windows } = context;
   const value = week.starvedFraction ?? 0;
   if (value < 0.2) return null;
-  const elsewhere = warmerThanItsWater(
-    windows.filter((window) => (window.superheat?.starvedFraction ?? 0) > 0.1),
-  );
+  const seen = windows.filter((window) => (window.superheat?.starvedFraction ?? 0) > 0.1);
+  const elsewhere = warmerThanItsWater(seen);
   const controlled = windows.some(
     ({ superheat, conditions }) =>
       superheat !== null &&
       (superheat.setpoint_K !== null || (conditions.valveOpening_pct ?? 0) >= farOpen_pct),
   );
   const shown = controlled && !elsewhere;
-  const seen = windows.filter((window) => (window.superheat?.starvedFraction ?? 0) > 0.1);
   const limit = windows.find((window) => window.superheat)?.superheat?.starvedLimit_K ?? 0;
   return {
     condition: 'starved',
