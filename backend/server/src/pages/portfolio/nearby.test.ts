@@ -43,6 +43,9 @@ describe('sites near by', () => {
     const unknown = { ...site('nowhere', 0), longitude_deg: 0 };
     expect(nearbySites('nowhere', [unknown, site('first', 0.1)])).toEqual([]);
     expect(nearbySites('here', [site('here', 0.1), unknown])).toEqual([]);
+    const empty = (key: string) => ({ ...site(key, 48), latitude_deg: null, longitude_deg: null });
+    expect(nearbySites('one', [empty('one'), empty('other'), site('first', 0.1)])).toEqual([]);
+    expect(nearbySites('here', [site('here', 0.1), empty('other')])).toEqual([]);
     expect(nearbySites('elsewhere', [site('here', 48)])).toEqual([]);
     const many = Array.from({ length: 9 }, (_, k) => site(`near ${k}`, 48 + k / 100));
     expect(nearbySites('here', [site('here', 48), ...many])).toHaveLength(5);

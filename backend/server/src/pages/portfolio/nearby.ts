@@ -22,9 +22,13 @@ export function distance_m(a: Position, b: Position): number {
 export const nearby_m = 60_000;
 const most = 5;
 
-/** A registry that has no position of a site has zeros. */
-const isKnown = ({ latitude_deg, longitude_deg }: Position): boolean =>
-  latitude_deg !== 0 || longitude_deg !== 0;
+/** Null where the registry has no position of a site; zeros where a document that has to give one had none. */
+const isKnown = <Site extends { latitude_deg: number | null; longitude_deg: number | null }>(
+  site: Site,
+): site is Site & Position =>
+  site.latitude_deg !== null &&
+  site.longitude_deg !== null &&
+  (site.latitude_deg !== 0 || site.longitude_deg !== 0);
 
 /** Units of a site that ask something of someone. */
 const due = ({ byUrgency: [today, thisWeek, nextVisit] }: SiteFigures): number =>
@@ -38,7 +42,8 @@ export function nearbySites(
   const from = sites.find((site) => site.key === key);
   if (from === undefined || !isKnown(from)) return [];
   return sites
-    .filter((site) => site !== from && isKnown(site) && due(site) > 0)
+    .filter(isKnown)
+    .filter((site) => site !== from && due(site) > 0)
     .map((site) => ({ site, distance_m: distance_m(from, site) }))
     .filter((near) => near.distance_m <= nearby_m)
     .sort((a, b) => a.distance_m - b.distance_m || (a.site.key < b.site.key ? -1 : 1))

@@ -6,8 +6,9 @@ export interface SiteFigures {
   key: string;
   name: string;
   region: string | null;
-  latitude_deg: number;
-  longitude_deg: number;
+  /** Null: not known. */
+  latitude_deg: number | null;
+  longitude_deg: number | null;
   units: number;
   /** Units by urgency as `Place` has them. */
   byUrgency: number[];
