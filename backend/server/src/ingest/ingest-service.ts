@@ -1,11 +1,6 @@
 import { setImmediate as nextTurn, setTimeout as delay } from 'node:timers/promises';
 import { loadIngestUnits, RegistryChangedError } from '../storage/incoming/ingest-registry.js';
-import {
-  emptyBatch,
-  type CommitSummary,
-  type IngestBatch,
-  type UnreadRow,
-} from '../storage/incoming/ingest-batch.js';
+import { emptyBatch, type CommitSummary, type UnreadRow } from '../storage/incoming/ingest-batch.js';
 import { IngestRepository } from '../storage/incoming/ingest-repository.js';
 import { BrokerLossRepository } from '../storage/ingest/broker-loss.repository.js';
 import { IngesterRepository } from '../storage/ingest/ingester.repository.js';
@@ -264,7 +259,9 @@ export class IngestService {
     if (items.length === 0) return;
     let summary: CommitSummary | undefined;
     try {
-      summary = await this.untilDone(() => this.repository.write(joined(items), versionOf(items)));
+      summary = await this.untilDone(() =>
+        this.repository.write(batchOf(items.map(({ parts }) => parts)), versionOf(items)),
+      );
     } catch (error) {
       if (error instanceof RegistryChangedError) return this.storeReadAgain(items);
       await this.storeParted(items, error as Error);
@@ -415,18 +412,3 @@ const versionOf = (items: ReadItem[]): number | undefined =>
   items.some(({ parts }) => parts.readings !== undefined)
     ? Math.min(...items.map(({ version }) => version))
     : undefined;
-
-function joined(items: ReadItem[]): IngestBatch {
-  const batch = emptyBatch();
-  for (const { parts } of items) {
-    if (parts.readings) batch.readings.push(...parts.readings);
-    if (parts.waterReadings) batch.waterReadings.push(...parts.waterReadings);
-    if (parts.condenserReadings) batch.condenserReadings.push(...parts.condenserReadings);
-    if (parts.backupReadings) batch.backupReadings.push(...parts.backupReadings);
-    if (parts.closings) batch.closings.push(...parts.closings);
-    if (parts.presences) batch.presences.push(...parts.presences);
-    if (parts.unread) batch.unread.push(...parts.unread);
-    if (parts.relativePacks) batch.relativePacks.push(...parts.relativePacks);
-  }
-  return batch;
-}

@@ -66,10 +66,11 @@ const heldOf = ({
   acknowledge: () => {},
 });
 
+/** All that several messages bring, as one batch. */
 export const batchOf = (all: readonly MessageParts[]): IngestBatch => {
   const batch = emptyBatch();
   for (const parts of all)
-    for (const [name, rows] of Object.entries(parts) as [keyof IngestBatch, never[]][])
-      batch[name].push(...rows);
+    for (const [name, rows] of Object.entries(parts) as [keyof IngestBatch, never[] | undefined][])
+      batch[name].push(...(rows ?? []));
   return batch;
 };

@@ -9,7 +9,8 @@ import type { MailConfig } from '../config/index.js';
 import { testMessage } from './digest/digest-words.js';
 import { subjectOf, type MailMessage } from './mail/message.js';
 import type { MailCheck } from './mail/mailer.js';
-import { isTimeZone, nothingWished, type Measures, type NoticeWish } from './wish.js';
+import { isTimeZone } from '../registry/registry-document.js';
+import { nothingWished, type Measures, type NoticeWish } from './wish.js';
 
 export interface NoticeServiceParts {
   wishes: WishRepository;

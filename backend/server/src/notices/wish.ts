@@ -23,13 +23,3 @@ export const nothingWished: NoticeWish = {
   timeZone: 'UTC',
   measures: 'si',
 };
-
-/** Whether it is a time zone of the IANA database that this machine knows. */
-export function isTimeZone(name: string): boolean {
-  try {
-    new Intl.DateTimeFormat('en-GB', { timeZone: name });
-    return /^[A-Za-z][A-Za-z0-9_+\-/]*$/.test(name);
-  } catch {
-    return false;
-  }
-}

@@ -15,10 +15,11 @@ export const keySchema = z
   .string()
   .regex(/^[a-z0-9]+(-[a-z0-9]+)*$/, 'must be lower-case letters, digits and single hyphens');
 
+/** Whether it is a time zone of the IANA database that this machine knows; no offset, whose sign is read in two ways. */
 export function isTimeZone(name: string): boolean {
   try {
     new Intl.DateTimeFormat('en', { timeZone: name });
-    return true;
+    return /^[A-Za-z][A-Za-z0-9_+\-/]*$/.test(name);
   } catch {
     return false;
   }

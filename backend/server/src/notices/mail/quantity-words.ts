@@ -1,8 +1,7 @@
 import type { Quantity, Statement } from '@coldrounds/core';
+import { kelvinToCelsius, kelvinToFahrenheit, pascalToBar, pascalToPsi } from '@coldrounds/core/units';
 import type { Measures } from '../wish.js';
 
-const zeroCelsius_K = 273.15;
-const pascalPerPsi = 6894.757293168;
 const poundPerKilogram = 2.2046226218;
 
 /** About three figures, and never more decimals than that leaves. */
@@ -42,15 +41,13 @@ export function quantityWords({ kind, value }: Quantity, measures: Measures, tim
   const si = measures === 'si';
   switch (kind) {
     case 'temperature':
-      return si
-        ? `${(value - zeroCelsius_K).toFixed(1)} °C`
-        : `${((value - zeroCelsius_K) * 1.8 + 32).toFixed(1)} °F`;
+      return si ? `${kelvinToCelsius(value).toFixed(1)} °C` : `${kelvinToFahrenheit(value).toFixed(1)} °F`;
     case 'temperature-difference':
       return si ? `${value.toFixed(1)} K` : `${(value * 1.8).toFixed(1)} °F`;
     case 'pressure':
-      return si ? `${(value / 1e5).toFixed(2)} bar absolute` : `${(value / pascalPerPsi).toFixed(1)} psia`;
+      return si ? `${pascalToBar(value).toFixed(2)} bar absolute` : `${pascalToPsi(value).toFixed(1)} psia`;
     case 'pressure-difference':
-      return si ? `${(value / 1e5).toFixed(2)} bar` : `${(value / pascalPerPsi).toFixed(1)} psi`;
+      return si ? `${pascalToBar(value).toFixed(2)} bar` : `${pascalToPsi(value).toFixed(1)} psi`;
     case 'duration':
       return durationWords(value);
     case 'instant':

@@ -8,7 +8,7 @@ import { byCurrency, costOf, energyOfCircuits, sumOf } from './energy.js';
 
 export interface EnergyParts {
   energies: EnergyRepository;
-  registry: Pick<FleetRepository, 'sites' | 'unit'>;
+  registry: Pick<FleetRepository, 'sites' | 'named'>;
 }
 
 const year_s = 365 * 86_400;
@@ -55,13 +55,12 @@ export class EnergyService {
 
   /** Some units, those of which nothing is told left out. */
   async units(names: readonly string[], viewer: Pick<Identity, 'sites'>) {
-    const known = await Promise.all(
-      [...new Set(names)].map((name) => {
-        const [site, unit] = name.split('/');
-        return seesSite(viewer, site) ? this.parts.registry.unit(site, unit) : null;
-      }),
+    const units = await this.parts.registry.named(
+      [...new Set(names)]
+        .map((name) => name.split('/'))
+        .map(([site, key]) => ({ site, key }))
+        .filter(({ site }) => seesSite(viewer, site)),
     );
-    const units = known.filter((unit) => unit !== null);
     const now_s = this.now_s();
     const [rows, saved] = await Promise.all([
       this.parts.energies.ofUnits(units.map(({ id }) => id)),

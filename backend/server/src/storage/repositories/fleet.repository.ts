@@ -80,8 +80,19 @@ export class FleetRepository {
 
   /** In service or retired. */
   async unit(site: string, key: string, by: Queryable = this.database): Promise<FleetUnit | null> {
-    const { rows } = await by.query<UnitRow>(`${selectUnits} where s.key = $1 and u.key = $2`, [site, key]);
-    return (await this.withSites(rows, by))[0] ?? null;
+    return (await this.named([{ site, key }], by))[0] ?? null;
+  }
+
+  /** In service or retired, in no order. */
+  async named(
+    names: readonly { site: string; key: string }[],
+    by: Queryable = this.database,
+  ): Promise<FleetUnit[]> {
+    const { rows } = await by.query<UnitRow>(
+      `${selectUnits} where (s.key, u.key) in (select * from unnest($1::text[], $2::text[]))`,
+      [names.map(({ site }) => site), names.map(({ key }) => key)],
+    );
+    return this.withSites(rows, by);
   }
 
   /** The units in service with these ids, in no order. */
