@@ -1,4 +1,5 @@
 import { queryOptions, useQuery } from '@tanstack/react-query';
+import { askTogether } from './ask-together.js';
 import { client, read } from './client.js';
 import type { components } from './schema.js';
 
@@ -40,32 +41,13 @@ export const causesQuery = queryOptions({
 export const decide = (id: string, body: DecisionWish) =>
   read(client.POST('/api/findings/{id}/decisions', { params: { path: { id } }, body }));
 
-const most = 200;
-let waiting: { id: string; tell: (standing: Standing | null) => void; fail: (error: Error) => void }[] = [];
-
 /** Asks once for all findings of a page whose standing is wanted at the same time. */
-function standingOf(id: string): Promise<Standing | null> {
-  return new Promise((tell, fail) => {
-    waiting.push({ id, tell, fail });
-    if (waiting.length === 1) setTimeout(ask, 20);
-  });
-}
-
-function ask(): void {
-  const asked = waiting;
-  waiting = [];
-  for (let from = 0; from < asked.length; from += most) {
-    const some = asked.slice(from, from + most);
-    const findings = [...new Set(some.map(({ id }) => id))].join(',');
-    read(client.GET('/api/standings', { params: { query: { findings } } })).then(
-      ({ standings }) => {
-        const byId = new Map(standings.map((standing) => [standing.finding, standing]));
-        for (const { id, tell } of some) tell(byId.get(id) ?? null);
-      },
-      (error: Error) => some.forEach(({ fail }) => fail(error)),
-    );
-  }
-}
+const standingOf = askTogether(200, async (ids) => {
+  const { standings } = await read(
+    client.GET('/api/standings', { params: { query: { findings: ids.join(',') } } }),
+  );
+  return new Map(standings.map((standing) => [standing.finding, standing]));
+});
 
 /** Where a finding stands; null: nothing was decided, undefined: not known yet. */
 export const useStanding = (id: string): Standing | null | undefined =>

@@ -95,3 +95,15 @@ export function middle(values: Column): number {
   const sorted = known(values).sort((a, b) => a - b);
   return sorted.length === 0 ? NaN : sorted[(sorted.length - 1) >> 1];
 }
+
+/** Stretches of x with a flag, each from its first value to its last and `width` beyond it. */
+export function stretches(x: readonly number[], flags: readonly boolean[], width = 0): Picture['spans'] {
+  const spans: Picture['spans'] = [];
+  flags.forEach((flag, k) => {
+    if (!flag) return;
+    const last = spans.at(-1);
+    if (last && k > 0 && flags[k - 1]) last.to = x[k] + width;
+    else spans.push({ from: x[k], to: x[k] + width });
+  });
+  return spans.filter(({ from, to }) => to > from);
+}

@@ -30,12 +30,15 @@ function outcomeWords(outcome: Standing['outcome']): string {
   return `It came back after ${days(outcome.after_s)}.`;
 }
 
+/** What somebody wrote as a sentence: with a full stop at its end. */
+export const withStop = (text: string): string => text.replace(/\.?$/, '.');
+
 /** Where a finding stands, in one or two sentences. */
 export function standingWords(standing: Standing): string {
   const { kind, back, by, assignee, due, overdue, reason } = standing;
   if (kind === 'handed-over')
     return `With ${assignee?.name ?? 'nobody'}${due === null ? '' : `, due ${dayWords(due)}`}${overdue ? ': overdue' : ''}.`;
-  const because = reason === null ? '' : ` Reason: ${reason.replace(/\.?$/, '.')}`;
+  const because = reason === null ? '' : ` Reason: ${withStop(reason)}`;
   if (kind === 'put-off' || kind === 'accepted') {
     const done = kind === 'put-off' ? 'put off' : 'accepted as known';
     if (back === 'urgency')

@@ -31,10 +31,15 @@ export const moneyWords = (parts: readonly (Money | null)[]): string =>
     parts.flatMap((money) => (money === null ? [] : [`about ${figures(money.value)} ${money.currency}`])),
   );
 
+/** Words for energy and, where there is a price, what that costs. */
+export function withCost(words: string, money: readonly (Money | null)[]): string {
+  const cost = moneyWords(money);
+  return cost === '' ? words : `${words}, ${cost}`;
+}
+
 /** Energy and, where there is a price, what it costs. */
 export function givenAwayWords(energy_J: Estimate, money: readonly (Money | null)[]): string {
-  const cost = moneyWords(money);
-  return `${energyWords(energy_J)} a week${cost === '' ? '' : `, ${cost}`}`;
+  return withCost(`${energyWords(energy_J)} a week`, money);
 }
 
 /** A saving that may as well be none is not called one. */
@@ -42,8 +47,7 @@ export const isSure = ({ value, uncertainty }: Estimate): boolean => value > 2 *
 
 export function savedWords(energy_J: Estimate, money: readonly (Money | null)[]): string {
   if (!isSure(energy_J)) return 'No saving can be measured for sure yet.';
-  const cost = moneyWords(money);
-  return `Saved ${energyWords(energy_J)}${cost === '' ? '' : `, ${cost}`}.`;
+  return `Saved ${withCost(energyWords(energy_J), money)}.`;
 }
 
 const kelvin = ({ value, uncertainty }: Estimate): string =>

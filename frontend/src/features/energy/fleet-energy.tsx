@@ -1,7 +1,7 @@
 import { useQuery } from '@tanstack/react-query';
 import { fleetEnergyQuery } from '../../api/energy.js';
 import { count } from '../../quantities/format-quantity.js';
-import { givenAwayWords, isSure, savedWords } from './energy-words.js';
+import { energyWords, givenAwayWords, isSure, withCost } from './energy-words.js';
 
 /** The sum over all units in a sentence or two; nothing where nothing is told. */
 export function FleetEnergySentence() {
@@ -14,7 +14,7 @@ export function FleetEnergySentence() {
         `${count(units, 'unit gives', 'units give')} away ${givenAwayWords(givenAway_J_week, givenAwayCost_week)}. `}
       {saved_J !== null &&
         isSure(saved_J) &&
-        `${savedWords(saved_J, savedCost).replace(/\.$/, '')} since visits put things right. `}
+        `Saved ${withCost(energyWords(saved_J), savedCost)} since visits put things right. `}
     </>
   );
 }

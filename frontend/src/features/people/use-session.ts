@@ -7,11 +7,18 @@ export function useMay(ability: Ability): boolean {
   return data?.person?.abilities.includes(ability) ?? false;
 }
 
+/** Has all that was read asked for again, but for who is here. */
+export function useAllAnew(): () => Promise<void> {
+  const queries = useQueryClient();
+  return () => queries.invalidateQueries({ predicate: ({ queryKey }) => queryKey[0] !== 'session' });
+}
+
 /** Goes on as somebody else: nothing that was read before is theirs. */
 export function useNewSession(): (session: Session) => void {
   const queries = useQueryClient();
+  const allAnew = useAllAnew();
   return (session) => {
     queries.setQueryData(sessionQuery.queryKey, session);
-    void queries.invalidateQueries({ predicate: ({ queryKey }) => queryKey[0] !== 'session' });
+    void allAnew();
   };
 }

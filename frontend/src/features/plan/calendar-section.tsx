@@ -1,6 +1,7 @@
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { calendarAddressQuery, makeCalendarAddress, voidCalendarAddress } from '../../api/plan.js';
 import { formatInstant } from '../../quantities/format-quantity.js';
+import { FormError } from '../../components/form-error.js';
 
 const at = (instant: string) => formatInstant(Date.parse(instant) / 1000);
 
@@ -49,11 +50,7 @@ function Subscription() {
           {known.usedAt === null ? 'not read yet' : `last read ${at(known.usedAt)}`}.
         </p>
       )}
-      {(making.error ?? voiding.error) && (
-        <p className="form-error" role="alert">
-          {(making.error ?? voiding.error)!.message}
-        </p>
-      )}
+      <FormError why={(making.error ?? voiding.error)?.message} />
       <div className="plan-spans">
         <button type="button" className="button" disabled={making.isPending} onClick={() => making.mutate()}>
           {known === null ? 'Make an address' : 'Make a new address; the old one stops working'}

@@ -9,7 +9,7 @@ import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { UrgencyWord, urgencyWords } from '../../components/urgency/urgency.js';
 import { count } from '../../quantities/format-quantity.js';
 import { subjectWords } from '../../quantities/subject-words.js';
-import { dayWords } from '../decisions/standing-words.js';
+import { dayWords, withStop } from '../decisions/standing-words.js';
 import { CalendarSection } from './calendar-section.js';
 import { lastDayOf, type PlanSearch } from './plan-search.js';
 
@@ -45,7 +45,7 @@ export function PlanPage() {
 function Plan({ own }: { own: number }) {
   const search = useSearch({ from: '/plan' });
   const person = search.person ?? own;
-  const plan = useQuery(dayPlanQuery(person, lastDayOf(search.span)));
+  const plan = useQuery(dayPlanQuery(search.person, lastDayOf(search.span)));
   return (
     <>
       <Choice person={person} own={own} search={search} />
@@ -108,7 +108,7 @@ function Planned({ plan, search, own }: { plan: DayPlan; search: PlanSearch; own
         <h1>
           {findings === 0
             ? `${person.name} has nothing due${when}.`
-            : `${person.name} has ${count(findings, 'finding', 'findings')} at ${count(sites.length, 'site')}${when === '' ? '' : ` due${when}`}.`}
+            : `${person.name} has ${count(findings, 'finding')} at ${count(sites.length, 'site')}${when === '' ? '' : ` due${when}`}.`}
         </h1>
         <p className="lead-text">
           {overdue > 0 && `${count(overdue, 'finding is', 'findings are')} overdue. `}
@@ -193,7 +193,7 @@ function Handed({ finding }: { finding: PlannedFinding }) {
           {dayWords(due)}
         </strong>
         , handed over by {by}
-        {reason === null ? '.' : `: ${reason.replace(/\.?$/, '.')}`}
+        {reason === null ? '.' : `: ${withStop(reason)}`}
       </p>
     </li>
   );

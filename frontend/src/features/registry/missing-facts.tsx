@@ -1,3 +1,5 @@
+import { count } from '../../quantities/format-quantity.js';
+
 interface MissingFactsProps {
   missing: { fact: string; cost: string; part?: { kind: string; number?: number } }[];
 }
@@ -12,9 +14,7 @@ export function MissingFacts({ missing }: MissingFactsProps) {
   if (missing.length === 0) return null;
   return (
     <details className="missing-facts">
-      <summary>
-        {missing.length === 1 ? '1 fact is' : `${missing.length} facts are`} not known: what that costs
-      </summary>
+      <summary>{count(missing.length, 'fact is', 'facts are')} not known: what that costs</summary>
       <dl>
         {missing.map(({ fact, cost, part }) => (
           <div key={`${fact}${place(part)}`}>

@@ -1,9 +1,10 @@
 import './registry.css';
-import { useQuery, useQueryClient } from '@tanstack/react-query';
+import { useQuery } from '@tanstack/react-query';
 import { Link, useNavigate, useParams, useSearch } from '@tanstack/react-router';
 import { addUnit, heardQuery, registeredSiteQuery } from '../../api/registry.js';
 import { Failed, Loading } from '../../components/states.js';
 import { count } from '../../quantities/format-quantity.js';
+import { useAllAnew } from '../people/use-session.js';
 import { valuesHeard } from './values/heard-values.js';
 import { UnitForm } from './forms/unit-form.js';
 
@@ -13,7 +14,7 @@ export function NewUnitPage() {
   const { heard } = useSearch({ from: '/registry/$site/new-unit' });
   const site = useQuery(registeredSiteQuery(key));
   const sender = useQuery({ ...heardQuery, enabled: heard !== undefined });
-  const queries = useQueryClient();
+  const allAnew = useAllAnew();
   const navigate = useNavigate();
   const told = sender.data?.units.find((unit) => unit.site === key && unit.unit === heard);
   if (site.isPending || (heard !== undefined && sender.isPending))
@@ -53,7 +54,7 @@ export function NewUnitPage() {
         start={told === undefined ? undefined : valuesHeard(told)}
         save={async (unit, because) => {
           const made = await addUnit(key, unit, because);
-          await queries.invalidateQueries({ predicate: ({ queryKey }) => queryKey[0] !== 'session' });
+          await allAnew();
           await navigate({
             to: '/registry/$site/units/$unit',
             params: { site: key, unit: made.draft.key },

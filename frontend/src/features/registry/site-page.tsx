@@ -1,12 +1,12 @@
 import './registry.css';
-import { useQuery, useQueryClient } from '@tanstack/react-query';
+import { useQuery } from '@tanstack/react-query';
 import { Link, useParams } from '@tanstack/react-router';
 import { useState } from 'react';
 import { changeSite, registeredSiteQuery, type RegisteredSite } from '../../api/registry.js';
 import { Failed, Loading } from '../../components/states.js';
 import { ZoneProvider, useTimes } from '../../components/zone.js';
 import { count } from '../../quantities/format-quantity.js';
-import { useMay } from '../people/use-session.js';
+import { useAllAnew, useMay } from '../people/use-session.js';
 import { ChangeList } from './change-list.js';
 import { SiteForm } from './forms/site-form.js';
 import { MissingFacts } from './missing-facts.js';
@@ -118,7 +118,7 @@ function Units({ site, units }: { site: string; units: RegisteredSite['registere
 
 function EditSite({ site }: { site: RegisteredSite }) {
   const [open, setOpen] = useState(false);
-  const queries = useQueryClient();
+  const allAnew = useAllAnew();
   if (!open)
     return (
       <button type="button" className="button" onClick={() => setOpen(true)}>
@@ -132,7 +132,7 @@ function EditSite({ site }: { site: RegisteredSite }) {
         before={site.draft}
         save={async (draft, because) => {
           await changeSite(site.draft.key, draft, because);
-          await queries.invalidateQueries({ predicate: ({ queryKey }) => queryKey[0] !== 'session' });
+          await allAnew();
           setOpen(false);
         }}
       />

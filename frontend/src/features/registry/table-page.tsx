@@ -1,13 +1,12 @@
 import './registry.css';
-import { useMutation, useQueryClient } from '@tanstack/react-query';
+import { useMutation } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
 import { useState } from 'react';
 import { applyTable, previewTable, type TableOutcome } from '../../api/registry.js';
 import { count, decimals } from '../../quantities/format-quantity.js';
-import { useMay } from '../people/use-session.js';
+import { FormError } from '../../components/form-error.js';
+import { useAllAnew, useMay } from '../people/use-session.js';
 import { BecauseFields, becauseOf, type BecauseValues } from './forms/because-fields.js';
-
-const ownZone = Intl.DateTimeFormat().resolvedOptions().timeZone;
 
 /** The registry as a spreadsheet: out, and in again after it was looked through. */
 export function TablePage() {
@@ -66,11 +65,7 @@ function ReadIn() {
           Looking through it…
         </p>
       )}
-      {preview.isError && (
-        <p className="form-error" role="alert">
-          {preview.error.message}
-        </p>
-      )}
+      <FormError why={preview.error?.message} />
       {preview.isSuccess && file !== null && (
         <>
           <Columns outcome={preview.data} choose={(as) => look(file, as)} />
@@ -179,10 +174,10 @@ interface ApplyProps {
 function Apply({ file, mapping, outcome }: ApplyProps) {
   const [because, setBecause] = useState<BecauseValues>({ reason: '', since: 'always', day: '' });
   const [trouble, setTrouble] = useState<string | null>(null);
-  const queries = useQueryClient();
+  const allAnew = useAllAnew();
   const applying = useMutation({
     mutationFn: (said: { reason: string; holdsFrom: string | null }) => applyTable(file, mapping, said),
-    onSuccess: () => queries.invalidateQueries({ predicate: ({ queryKey }) => queryKey[0] !== 'session' }),
+    onSuccess: allAnew,
   });
   const { added, changed, same, sites } = outcome;
   if (applying.isSuccess)
@@ -197,7 +192,7 @@ function Apply({ file, mapping, outcome }: ApplyProps) {
       className="form registry-form"
       onSubmit={(event) => {
         event.preventDefault();
-        const said = becauseOf(because, ownZone);
+        const said = becauseOf(because, null);
         if (typeof said === 'string') return setTrouble(said);
         setTrouble(null);
         applying.mutate(said);
@@ -209,11 +204,7 @@ function Apply({ file, mapping, outcome }: ApplyProps) {
         {decimals(same, 0)}.
       </p>
       <BecauseFields values={because} change={(some) => setBecause((old) => ({ ...old, ...some }))} />
-      {(trouble !== null || applying.isError) && (
-        <p className="form-error" role="alert">
-          {trouble ?? applying.error?.message}
-        </p>
-      )}
+      <FormError why={trouble ?? applying.error?.message} />
       <button type="submit" className="button" disabled={outcome.problemCount > 0 || applying.isPending}>
         {applying.isPending ? 'Reading it in…' : 'Read it in'}
       </button>

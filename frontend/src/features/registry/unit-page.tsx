@@ -1,5 +1,5 @@
 import './registry.css';
-import { useQuery, useQueryClient } from '@tanstack/react-query';
+import { useQuery } from '@tanstack/react-query';
 import { Link, useNavigate, useParams } from '@tanstack/react-router';
 import { useState } from 'react';
 import {
@@ -15,8 +15,9 @@ import {
 } from '../../api/registry.js';
 import { Failed, Loading } from '../../components/states.js';
 import { ZoneProvider, useTimes } from '../../components/zone.js';
+import { FormError } from '../../components/form-error.js';
 import { Field } from '../people/field.js';
-import { useMay } from '../people/use-session.js';
+import { useAllAnew, useMay } from '../people/use-session.js';
 import { ChangeList } from './change-list.js';
 import { BecauseFields, becauseOf, type BecauseValues } from './forms/because-fields.js';
 import { UnitForm } from './forms/unit-form.js';
@@ -43,11 +44,6 @@ export function RegisteredUnitPage() {
       <Unit key={`${path.site}/${path.unit}`} site={site.data.draft} unit={unit.data} />
     </ZoneProvider>
   );
-}
-
-function useAllAnew() {
-  const queries = useQueryClient();
-  return () => queries.invalidateQueries({ predicate: ({ queryKey }) => queryKey[0] !== 'session' });
 }
 
 function Unit({ site, unit }: { site: SiteDraft; unit: RegisteredUnit }) {
@@ -145,11 +141,7 @@ function InService({ path, retired }: { path: { site: string; unit: string }; re
         value={reason}
         onChange={setReason}
       />
-      {trouble !== null && (
-        <p className="form-error" role="alert">
-          {trouble}
-        </p>
-      )}
+      <FormError why={trouble} />
       <button type="submit" className="button">
         {retired ? 'Bring the unit back' : 'Retire the unit'}
       </button>
@@ -158,7 +150,8 @@ function InService({ path, retired }: { path: { site: string; unit: string }; re
 }
 
 function Move({ site, unit }: { site: SiteDraft; unit: RegisteredUnit }) {
-  const sites = useQuery(registeredSitesQuery);
+  const [opened, setOpened] = useState(false);
+  const sites = useQuery({ ...registeredSitesQuery, enabled: opened });
   const [to, setTo] = useState(site.key);
   const [key, setKey] = useState(unit.draft.key);
   const [because, setBecause] = useState<BecauseValues>({ reason: '', since: '', day: '' });
@@ -177,7 +170,7 @@ function Move({ site, unit }: { site: SiteDraft; unit: RegisteredUnit }) {
     }
   };
   return (
-    <details>
+    <details onToggle={({ currentTarget }) => setOpened(currentTarget.open)}>
       <summary>Move it to another site, or name it otherwise in topics</summary>
       <form
         className="form registry-form"
@@ -200,11 +193,7 @@ function Move({ site, unit }: { site: SiteDraft; unit: RegisteredUnit }) {
           <Field label="Name in topics" value={key} onChange={setKey} />
         </div>
         <BecauseFields values={because} change={(some) => setBecause((old) => ({ ...old, ...some }))} />
-        {trouble !== null && (
-          <p className="form-error" role="alert">
-            {trouble}
-          </p>
-        )}
+        <FormError why={trouble} />
         <button type="submit" className="button">
           Move the unit
         </button>

@@ -1,4 +1,5 @@
 import type { SiteReport } from '../../api/report.js';
+import { withStop } from '../decisions/standing-words.js';
 
 type Cause = SiteReport['found'][number]['cause'];
 type Found = SiteReport['found'][number];
@@ -73,7 +74,7 @@ export function planForCustomer({ plan, endedAt }: Found, day: (of: string) => s
 
 export function seenForCustomer({ seen }: Visit): string {
   if (seen.kind === 'nothing') return 'Nothing wrong was found.';
-  if (seen.kind === 'other') return `Found: ${seen.words.replace(/\.?$/, '.')}`;
+  if (seen.kind === 'other') return `Found: ${withStop(seen.words)}`;
   return causeForCustomer(seen.cause);
 }
 

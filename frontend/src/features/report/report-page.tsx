@@ -5,8 +5,8 @@ import { siteReportQuery, type SiteReport } from '../../api/report.js';
 import { Failed, Loading } from '../../components/states.js';
 import { count } from '../../quantities/format-quantity.js';
 import { timeWords } from '../../quantities/site-time.js';
-import { dayWords } from '../decisions/standing-words.js';
-import { energyWords, isSure, moneyWords } from '../energy/energy-words.js';
+import { dayWords, withStop } from '../decisions/standing-words.js';
+import { energyWords, isSure, withCost } from '../energy/energy-words.js';
 import {
   causeForCustomer,
   outcomeForCustomer,
@@ -106,7 +106,7 @@ function Sheet({ report }: { report: SiteReport }) {
               <strong>
                 {at(visit.at)}, {visit.unit.name}.
               </strong>{' '}
-              {seenForCustomer(visit)} Done: {visit.done.replace(/\.?$/, '.')}{' '}
+              {seenForCustomer(visit)} Done: {withStop(visit.done)}{' '}
               {visit.parts.length > 0 && `Parts: ${visit.parts.join(', ')}. `}
               {outcomeForCustomer(visit)} <span className="quiet">({visit.by})</span>
             </li>
@@ -140,8 +140,7 @@ function summary({ open, over, visits }: { open: number; over: number; visits: n
   const visited =
     visits === 0 ? 'There was no visit' : visits === 1 ? 'There was 1 visit' : `There were ${visits} visits`;
   const ended = over === 0 ? 'no problem ended' : `${count(over, 'problem')} ended`;
-  const left =
-    open === 0 ? 'nothing is open' : open === 1 ? '1 problem is open' : `${open} problems are open`;
+  const left = open === 0 ? 'nothing is open' : count(open, 'problem is open', 'problems are open');
   return `${visited}, ${ended}, and ${left}.`;
 }
 
@@ -188,20 +187,19 @@ function provenWords(proven: number, all: number): string {
 
 function Energy({ energy }: { energy: SiteReport['energy'] }) {
   const { givenAway_J_week: given, givenAwayCost_week, saved_J: saved, savedCost } = energy;
-  const cost = (words: string) => (words === '' ? '' : `, ${words}`);
   return (
     <section>
       <h2>Energy</h2>
       <p>
         {given === null
           ? 'Nothing that is open now is known to cost energy.'
-          : `What is open now costs ${energyWords(given)} of electricity a week${cost(moneyWords([givenAwayCost_week]))}.`}
+          : `What is open now costs ${withCost(`${energyWords(given)} of electricity a week`, [givenAwayCost_week])}.`}
       </p>
       <p>
         {saved === null
           ? 'There is no visit yet whose saving is being measured.'
           : isSure(saved)
-            ? `What was put right has saved ${energyWords(saved)} of electricity in these days${cost(moneyWords([savedCost]))}. This is measured against how the same machines ran before.`
+            ? `What was put right has saved ${withCost(`${energyWords(saved)} of electricity in these days`, [savedCost])}. This is measured against how the same machines ran before.`
             : 'What was put right is being measured; no saving is certain yet.'}
       </p>
       <p className="small quiet">

@@ -4,6 +4,7 @@ import {
   converted,
   linesOver,
   middle,
+  stretches,
   timeAxis,
   unitOf,
   type EvidenceOf,
@@ -54,27 +55,14 @@ export function betweenCircuitsPicture(data: EvidenceOf<'between-circuits'>, rea
         levels: [],
       },
     ],
-    spans: spansOf(
-      first.time_s,
+    spans: stretches(
+      clocks(first.time_s, reader),
       first.time_s.map((time) => alone(runner, time)),
-      reader,
+      bin_s * 1000,
     ),
     lines: [],
     beside: [own, other].map(({ circuit, read }) => `circuit ${circuit} ${read}`),
     says: `While only circuit ${own.circuit} runs, its ${name} sensor reads ${own.read} on the median and that of circuit ${other.circuit}, which stands, ${other.read}.`,
     caption: `Two-minute means from ${formatInstant(first.time_s[0] ?? 0, reader.zone)}; shaded: only circuit ${own.circuit} runs.`,
   };
-}
-
-/** Stretches of a flag, in clock time. */
-function spansOf(time_s: readonly number[], flags: readonly boolean[], reader: Reader): Picture['spans'] {
-  const spans: { from: number; to: number }[] = [];
-  const at = clocks(time_s, reader);
-  flags.forEach((flag, k) => {
-    if (!flag) return;
-    const last = spans.at(-1);
-    if (k > 0 && flags[k - 1] && last) last.to = at[k] + bin_s * 1000;
-    else spans.push({ from: at[k], to: at[k] + bin_s * 1000 });
-  });
-  return spans;
 }

@@ -5,6 +5,7 @@ import {
   converted,
   known,
   linesOver,
+  stretches,
   timeAxis,
   unitOf,
   type EvidenceOf,
@@ -13,18 +14,6 @@ import {
 } from '../picture.js';
 
 type Data = EvidenceOf<'signal'>;
-
-/** Stretches of x in which the circuit stood. */
-function standing({ running }: Data, x: number[]): Picture['spans'] {
-  const spans: Picture['spans'] = [];
-  running.forEach((runs, index) => {
-    if (runs) return;
-    const last = spans.at(-1);
-    if (last && index > 0 && !running[index - 1]) last.to = x[index];
-    else spans.push({ from: x[index], to: x[index] });
-  });
-  return spans.filter(({ from, to }) => to > from);
-}
 
 /** Frozen, jumping, clipped or noisy: the signal itself. Loose: the same with what it should follow and what it does. */
 export function signalPicture(data: Data, reader: Reader, loose = false): Picture {
@@ -66,7 +55,10 @@ export function signalPicture(data: Data, reader: Reader, loose = false): Pictur
         levels: [],
       },
     ],
-    spans: standing(data, x),
+    spans: stretches(
+      x,
+      data.running.map((runs) => !runs),
+    ),
     lines: [],
     beside: same
       ? ['always', show(low, kind, reader.system)]

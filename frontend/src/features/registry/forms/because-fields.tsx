@@ -1,5 +1,5 @@
 import type { Because } from '../../../api/registry.js';
-import { instantOf_ms } from '../../../quantities/site-time.js';
+import { instantOf_ms, type Zone } from '../../../quantities/site-time.js';
 
 /** Why something is changed and from when on it holds, as typed. */
 export interface BecauseValues {
@@ -8,16 +8,16 @@ export interface BecauseValues {
   day: string;
 }
 
-/** Midnight of a day by the site's clock. */
-export const midnight = (day: string, timeZone: string): string =>
-  new Date(instantOf_ms(Date.parse(`${day}T00:00:00Z`), timeZone)).toISOString();
+/** Midnight of a day by the clock of a zone. */
+const midnight = (day: string, zone: Zone): string =>
+  new Date(instantOf_ms(Date.parse(`${day}T00:00:00Z`), zone)).toISOString();
 
 /** As it is sent, or what is missing. */
-export function becauseOf({ reason, since, day }: BecauseValues, timeZone: string): Because | string {
+export function becauseOf({ reason, since, day }: BecauseValues, zone: Zone): Because | string {
   if (since === '') return 'Since when does it hold?';
   if (since === 'date' && day === '') return 'Since which day does it hold?';
   if (reason.trim() === '') return 'Why is it changed?';
-  return { reason: reason.trim(), holdsFrom: since === 'always' ? null : midnight(day, timeZone) };
+  return { reason: reason.trim(), holdsFrom: since === 'always' ? null : midnight(day, zone) };
 }
 
 interface BecauseFieldsProps {

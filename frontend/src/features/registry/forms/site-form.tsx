@@ -3,10 +3,10 @@ import type { Because, SiteDraft } from '../../../api/registry.js';
 import { usePreferences } from '../../../app/preferences.js';
 import type { Measures } from '../../../quantities/unit-system.js';
 import { Field } from '../../people/field.js';
-import { siOf, textOf, unitOf } from '../values/kinds.js';
+import { numberOf, textOf, unitOf, wordsOf } from '../values/kinds.js';
 import { keyOf } from '../values/unit-values.js';
-import { BecauseFields, becauseOf, type BecauseValues } from './because-fields.js';
 import { NumberInput } from './number-input.js';
+import { RegistryForm } from './registry-form.js';
 
 interface SiteValues {
   key: string;
@@ -37,14 +37,12 @@ const valuesOf = (draft: SiteDraft | null, measures: Measures): SiteValues => ({
   price: textOf(draft?.energyPrice_per_kWh ?? null, 'plain', measures),
 });
 
-const words = (text: string) => (text.trim() === '' ? null : text.trim());
-
 /** As it is sent, or what is missing. */
 function draftOf(values: SiteValues, measures: Measures, before: SiteDraft | null): SiteDraft | string {
   const name = values.name.trim();
   if (name === '') return 'The site needs a name.';
   const number = (text: string, kind: 'height' | 'plain', old: number | null | undefined) =>
-    text === textOf(old ?? null, kind, measures) ? (old ?? null) : siOf(text, kind, measures);
+    numberOf(text, kind, measures, old ?? null);
   const altitude_m = number(values.altitude, 'height', before?.altitude_m);
   const latitude_deg = number(values.latitude, 'plain', before?.latitude_deg);
   const longitude_deg = number(values.longitude, 'plain', before?.longitude_deg);
@@ -54,7 +52,11 @@ function draftOf(values: SiteValues, measures: Measures, before: SiteDraft | nul
   return {
     ...{ key: before?.key ?? (values.key === '' ? keyOf(name) : values.key), name },
     ...{ altitude_m, latitude_deg, longitude_deg, energyPrice_per_kWh, timeZone: values.timeZone },
-    ...{ climate: words(values.climate), region: words(values.region), currency: words(values.currency) },
+    ...{
+      climate: wordsOf(values.climate),
+      region: wordsOf(values.region),
+      currency: wordsOf(values.currency),
+    },
   };
 }
 
@@ -69,50 +71,17 @@ interface SiteFormProps {
 export function SiteForm({ before, start, save }: SiteFormProps) {
   const { units: measures } = usePreferences();
   const [values, setValues] = useState(() => ({ ...valuesOf(before, measures), ...start }));
-  const [because, setBecause] = useState<BecauseValues>({ reason: '', since: '', day: '' });
-  const [trouble, setTrouble] = useState<string | null>(null);
-  const [saving, setSaving] = useState(false);
   const change = (some: Partial<SiteValues>) => setValues((old) => ({ ...old, ...some }));
-  const submit = async () => {
-    const draft = draftOf(values, measures, before);
-    const said =
-      before === null
-        ? { reason: 'First registration.', holdsFrom: null }
-        : becauseOf(because, values.timeZone);
-    if (typeof draft === 'string') return setTrouble(draft);
-    if (typeof said === 'string') return setTrouble(said);
-    setSaving(true);
-    setTrouble(null);
-    try {
-      await save(draft, said);
-    } catch (error) {
-      setTrouble((error as Error).message);
-    } finally {
-      setSaving(false);
-    }
-  };
   return (
-    <form
-      className="form registry-form"
-      noValidate
-      onSubmit={(event) => {
-        event.preventDefault();
-        void submit();
-      }}
+    <RegistryForm
+      what="site"
+      isNew={before === null}
+      draft={() => draftOf(values, measures, before)}
+      timeZone={values.timeZone}
+      save={save}
     >
       <SiteFields {...{ values, change, measures, isNew: before === null }} />
-      {before !== null && (
-        <BecauseFields values={because} change={(some) => setBecause((old) => ({ ...old, ...some }))} />
-      )}
-      {trouble !== null && (
-        <p className="form-error" role="alert">
-          {trouble}
-        </p>
-      )}
-      <button type="submit" className="button" disabled={saving}>
-        {before === null ? 'Add the site' : 'Save the change'}
-      </button>
-    </form>
+    </RegistryForm>
   );
 }
 

@@ -15,11 +15,11 @@ import {
   valuesOf,
   type UnitValues,
 } from '../values/unit-values.js';
-import { BecauseFields, becauseOf, type BecauseValues } from './because-fields.js';
 import { CircuitFields } from './circuit-fields.js';
 import { Doubts } from './doubts.js';
 import { ModuleFields } from './module-fields.js';
 import { NumberInput } from './number-input.js';
+import { RegistryForm } from './registry-form.js';
 import { useSettled } from './use-settled.js';
 
 interface UnitFormProps {
@@ -37,40 +37,18 @@ export function UnitForm({ site, before, start, save }: UnitFormProps) {
   const [values, setValues] = useState<UnitValues>(() =>
     before === null ? { ...emptyUnit(), ...start } : valuesOf(before, measures),
   );
-  const [because, setBecause] = useState<BecauseValues>({ reason: '', since: '', day: '' });
-  const [trouble, setTrouble] = useState<string | null>(null);
-  const [saving, setSaving] = useState(false);
   const change = (some: Partial<UnitValues>) => setValues((old) => ({ ...old, ...some }));
   const draft = draftOf(values, measures, before);
   const settled = useSettled(typeof draft === 'string' ? null : draft, JSON.stringify(draft));
   const { data: judged } = useQuery(unitCheckQuery(site.key, settled, before?.key ?? null));
 
-  const submit = async () => {
-    const said =
-      before === null
-        ? { reason: 'First registration.', holdsFrom: null }
-        : becauseOf(because, site.timeZone);
-    if (typeof draft === 'string') return setTrouble(draft);
-    if (typeof said === 'string') return setTrouble(said);
-    setSaving(true);
-    setTrouble(null);
-    try {
-      await save(draft, said);
-    } catch (error) {
-      setTrouble((error as Error).message);
-    } finally {
-      setSaving(false);
-    }
-  };
-
   return (
-    <form
-      className="form registry-form"
-      noValidate
-      onSubmit={(event) => {
-        event.preventDefault();
-        void submit();
-      }}
+    <RegistryForm
+      what="unit"
+      isNew={before === null}
+      draft={() => draft}
+      timeZone={site.timeZone}
+      save={save}
     >
       <UnitFields values={values} change={change} judged={judged} isNew={before === null} />
       {values.circuits.map((circuit, place) => (
@@ -99,18 +77,7 @@ export function UnitForm({ site, before, start, save }: UnitFormProps) {
         </button>
       </p>
       {judged && <MissingFacts missing={judged.missing} />}
-      {before !== null && (
-        <BecauseFields values={because} change={(some) => setBecause((old) => ({ ...old, ...some }))} />
-      )}
-      {trouble !== null && (
-        <p className="form-error" role="alert">
-          {trouble}
-        </p>
-      )}
-      <button type="submit" className="button" disabled={saving}>
-        {before === null ? 'Add the unit' : 'Save the change'}
-      </button>
-    </form>
+    </RegistryForm>
   );
 }
 

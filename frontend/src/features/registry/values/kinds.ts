@@ -38,3 +38,14 @@ export function siOf(text: string, kind: FieldKind, measures: Measures): number 
   const value = Number(trimmed.replace(',', '.'));
   return value * (kind === 'plain' ? 1 : typed[kind][measures].si);
 }
+
+/** What is typed in SI; a number that was not touched keeps its exact value of before. */
+export const numberOf = (
+  text: string,
+  kind: FieldKind,
+  measures: Measures,
+  before: number | null,
+): number | null => (text === textOf(before, kind, measures) ? before : siOf(text, kind, measures));
+
+/** What is typed; null: nothing. */
+export const wordsOf = (text: string): string | null => (text.trim() === '' ? null : text.trim());

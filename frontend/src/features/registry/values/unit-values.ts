@@ -1,12 +1,12 @@
 import type { CircuitDraft, ModuleDraft, UnitDraft } from '../../../api/registry.js';
 import type { Measures } from '../../../quantities/unit-system.js';
-import { siOf, textOf, type FieldKind } from './kinds.js';
+import { numberOf as number, textOf, wordsOf as words, type FieldKind } from './kinds.js';
 
 type NumberOf<Draft> = {
   [Name in keyof Draft]-?: Exclude<Draft[Name], null> extends number ? Name : never;
 }[keyof Draft];
 
-export interface NumberField<Name extends string> {
+interface NumberField<Name extends string> {
   name: Name;
   words: string;
   kind: FieldKind;
@@ -145,7 +145,7 @@ export function valuesOf(draft: UnitDraft, measures: Measures): UnitValues {
 }
 
 /** Where something that has to be said is missing or no number, in words. */
-export type Trouble = string;
+type Trouble = string;
 
 /**
  * What is typed as a draft, or what is still missing. A number that was not touched keeps its exact value of `before`,
@@ -190,12 +190,6 @@ export function draftOf(
     commissionedOn: values.commissionedOn === '' ? null : values.commissionedOn,
     controllerFirmware: words(values.controllerFirmware),
   };
-}
-
-const words = (text: string): string | null => (text.trim() === '' ? null : text.trim());
-
-function number(text: string, kind: FieldKind, measures: Measures, before: number | null): number | null {
-  return text === textOf(before, kind, measures) ? before : siOf(text, kind, measures);
 }
 
 function numbers<Name extends string>(
@@ -244,15 +238,8 @@ function moduleOf(
   const read = numbers(moduleFields, values, measures, before, what);
   if (typeof read === 'string') return read;
   return {
-    ...(read as Record<
-      'ratedVoltage_V' | 'minimumVoltage_V' | 'ratedCapacitance_F' | 'drivePower_W',
-      number
-    >),
-    ...{
-      cellsInSeries: read.cellsInSeries,
-      ratedEsr_Ohm: read.ratedEsr_Ohm,
-      overdrive_pct: read.overdrive_pct,
-    },
+    // None that is required is missing.
+    ...(read as Pick<ModuleDraft, ModuleNumber>),
     ...{ number: values.number, circuits: values.circuits },
     installedOn: values.installedOn === '' ? null : values.installedOn,
   };
