@@ -38,6 +38,27 @@ const timesOf = (payload: string): number[] => {
   return records.map(({ t }) => base + (t ?? 0));
 };
 
+describe('the embedded broker', () => {
+  it('acknowledges nothing before the ingester has subscribed, and then delivers it', async () => {
+    const broker = await startBroker({ port: await freePort(), holdUntilSubscribed: 'coldrounds/#' });
+    const early = await mqtt.connectAsync(broker.url, { clientId: 'early' });
+    const other = await mqtt.connectAsync(broker.url, { clientId: 'other' });
+    let acknowledged = false;
+    const sent = early
+      .publishAsync('coldrounds/1/a/b/water', '[]', { qos: 1 })
+      .then(() => (acknowledged = true));
+    // Answered after the broker has read what came before it on another connection.
+    await other.subscribeAsync('something/else', { qos: 1 });
+    expect(acknowledged).toBe(false);
+    const { heard, end } = await listen(broker.url);
+    await sent;
+    await until('the message', async () => heard.some(({ topic }) => topic === 'coldrounds/1/a/b/water'));
+    for (const client of [early, other]) await client.endAsync(true);
+    await end();
+    await broker.stop();
+  });
+});
+
 describe('a gateway of the simulator', () => {
   let port: number;
   let broker: RunningBroker;

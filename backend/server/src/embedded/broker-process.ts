@@ -5,7 +5,7 @@ import { StartError } from './start-error.js';
 const port = Number(process.env.MQTT_PORT);
 const host = process.env.MQTT_HOST ?? '127.0.0.1';
 try {
-  const broker = await startBroker({ port, host });
+  const broker = await startBroker({ port, host, holdUntilSubscribed: 'coldrounds/#' });
   process.on('SIGTERM', () => void broker.stop().then(() => process.exit(0)));
   process.send?.('ready');
 } catch (error) {

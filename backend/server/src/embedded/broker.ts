@@ -5,6 +5,11 @@ import { StartError } from './start-error.js';
 export interface BrokerOptions {
   port: number;
   host?: string;
+  /**
+   * Publishers wait for their acknowledgement until somebody has subscribed to this filter. Sessions live in memory, so
+   * after each start what a gateway sends before the ingester has subscribed would be acknowledged and lost.
+   */
+  holdUntilSubscribed?: string;
 }
 
 export interface RunningBroker {
@@ -20,6 +25,7 @@ export interface RunningBroker {
 export async function startBroker(options: BrokerOptions): Promise<RunningBroker> {
   const host = options.host ?? '127.0.0.1';
   const aedes = await Aedes.createBroker({ concurrency: 32 });
+  if (options.holdUntilSubscribed !== undefined) holdPublishes(aedes, options.holdUntilSubscribed);
   const server = createServer(aedes.handle);
   await new Promise<void>((resolve, reject) => {
     server.once('error', (error: NodeJS.ErrnoException) => {
@@ -39,4 +45,15 @@ export async function startBroker(options: BrokerOptions): Promise<RunningBroker
       await closed;
     },
   };
+}
+
+function holdPublishes(aedes: Aedes, filter: string): void {
+  const subscribed = new Promise<void>((resolve) => {
+    aedes.on('subscribe', (subscriptions) => {
+      if (subscriptions.some(({ topic }) => topic === filter)) resolve();
+    });
+  });
+  const { authorizePublish } = aedes;
+  aedes.authorizePublish = (client, packet, done) =>
+    void subscribed.then(() => authorizePublish(client, packet, done));
 }
