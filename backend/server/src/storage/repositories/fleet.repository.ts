@@ -80,16 +80,22 @@ export class FleetRepository {
 
   /** In service or retired. */
   async unit(site: string, key: string, by: Queryable = this.database): Promise<FleetUnit | null> {
-    return (await this.named([{ site, key }], by))[0] ?? null;
+    const { rows } = await by.query<UnitRow>(`${selectUnits} where s.key = $1 and u.key = $2`, [site, key]);
+    return (await this.withSites(rows, by))[0] ?? null;
   }
 
-  /** In service or retired, in no order. */
+  /**
+   * In service or retired, in no order. The ids first, by their indexes: compared with a list of pairs, every site and
+   * unit was read.
+   */
   async named(
     names: readonly { site: string; key: string }[],
     by: Queryable = this.database,
   ): Promise<FleetUnit[]> {
     const { rows } = await by.query<UnitRow>(
-      `${selectUnits} where (s.key, u.key) in (select * from unnest($1::text[], $2::text[]))`,
+      `${selectUnits} where u.id = any(array(
+         select named.id from unnest($1::text[], $2::text[]) as n(site, unit)
+           join site on site.key = n.site join unit named on named.site_id = site.id and named.key = n.unit))`,
       [names.map(({ site }) => site), names.map(({ key }) => key)],
     );
     return this.withSites(rows, by);
