@@ -20,6 +20,7 @@ import {
 } from '../support/store/database.js';
 import { seedFleet } from '../support/store/fleet.js';
 import { circuitPack, publishAll, until } from '../support/publish.js';
+import { sparkplugCases } from './sparkplug-cases.js';
 
 const root = 'coldrounds/1/harbour/chiller-1';
 
@@ -38,11 +39,14 @@ describe('ingestion through a broker of MQTT 3.1.1', () => {
     broker = await startBroker({ port: await freePort() });
     service = new IngestService(database, {
       mqtt: { url: broker.url, clientId: 'ingest-test' },
+      sparkplug: { hostId: 'coldrounds-test', limits: { reorder_ms: 300, patience_ms: 60_000, held: 500 } },
       onCommitted: (summary) => commits.push(summary),
       log: (_level, line) => lines.push(line),
     });
     service.start();
-    await until('the subscription', async () => lines.some((line) => line.startsWith('Connected')));
+    await until('the subscriptions', async () =>
+      ['Connected', 'Sparkplug: Connected'].every((start) => lines.some((line) => line.startsWith(start))),
+    );
   });
   afterAll(async () => {
     await service?.stop();
@@ -302,6 +306,8 @@ describe('ingestion through a broker of MQTT 3.1.1', () => {
     expect((await unread())[0].detail).toContain('a fault of ours');
     expect(service.status().storing).toBe('ok');
   });
+
+  sparkplugCases(() => ({ database, url: broker.url, lines }));
 
   it('acknowledges what is stored: the broker holds nothing back for a new connection', async () => {
     expect(service.status()).toMatchObject({ connected: true, storing: 'ok', queuedMessages: 0 });

@@ -3,6 +3,7 @@ export * from './numerics/index.js';
 export * from './refrigerants/index.js';
 export * from './telemetry/index.js';
 export * from './log/index.js';
+export * from './sparkplug/index.js';
 export * from './signals/index.js';
 export * from './habits/index.js';
 export * from './modes/index.js';

@@ -1,9 +1,8 @@
 import type { circuitSeriesColumns } from '../telemetry/circuit-series.js';
-import { celsiusToKelvin, fahrenheitToKelvin, psiToPascal } from '../units/index.js';
+import { pressureUnit, writtenUnits, type Convert, type UnitKind } from './written-units.js';
 
-type Kind = 'pressure' | 'temperature' | 'temperature-difference' | 'percent' | 'flow' | 'power';
+type Kind = UnitKind;
 type Column = (typeof circuitSeriesColumns)[number];
-type Convert = (value: number) => number;
 
 const names: Record<string, { column: Column; kind: Kind }> = {
   suction_pressure: { column: 'suctionPressure_Pa', kind: 'pressure' },
@@ -44,60 +43,6 @@ const words: readonly (readonly [RegExp, string])[] = [
   [/\bfan speed\b/g, 'fan speed'],
 ];
 
-const times =
-  (factor: number): Convert =>
-  (value) =>
-    value * factor;
-
-/**
- * Units as headers write them, lower case, with no blanks (`mw` is megawatt: no compressor takes milliwatts). US gallon
- * a minute 6.30902e-5 m3/s and kgf/cm2 98,066.5 Pa: NIST SP 811, appendix B.
- */
-const units: Record<Kind, Record<string, Convert>> = {
-  pressure: {
-    pa: times(1),
-    hpa: times(100),
-    kpa: times(1e3),
-    mpa: times(1e6),
-    mbar: times(100),
-    bar: times(1e5),
-    psi: psiToPascal,
-    'kgf/cm2': times(98_066.5),
-    'kg/cm2': times(98_066.5),
-  },
-  temperature: {
-    k: times(1),
-    c: celsiusToKelvin,
-    degc: celsiusToKelvin,
-    cel: celsiusToKelvin,
-    celsius: celsiusToKelvin,
-    f: fahrenheitToKelvin,
-    degf: fahrenheitToKelvin,
-    fahrenheit: fahrenheitToKelvin,
-  },
-  'temperature-difference': {
-    k: times(1),
-    c: times(1),
-    degc: times(1),
-    f: times(1 / 1.8),
-    degf: times(1 / 1.8),
-  },
-  percent: { pct: times(1), percent: times(1), '%': times(1), '%open': times(1), share: times(100) },
-  flow: {
-    'm3/s': times(1),
-    'm3/h': times(1 / 3600),
-    'm3/hr': times(1 / 3600),
-    'l/s': times(1e-3),
-    lps: times(1e-3),
-    'l/min': times(1e-3 / 60),
-    lpm: times(1e-3 / 60),
-    'l/h': times(1e-3 / 3600),
-    gpm: times(6.30902e-5),
-    usgpm: times(6.30902e-5),
-  },
-  power: { w: times(1), kw: times(1e3), mw: times(1e6), hp: times(745.7) },
-};
-
 export interface HeaderMeaning {
   column: Column;
   kind: Kind;
@@ -114,6 +59,13 @@ export const tidyHeader = (header: string): string =>
     .replace(/[\s-]+/g, '_')
     .replace(/[^a-z0-9_]/g, '');
 
+/** Words of the trade written out: `suct press` as `suction pressure`; lower case, parted by blanks. */
+export function writtenOut(text: string): string {
+  let plain = text.replace(/[\s_\-.,:]+/g, ' ').trim();
+  for (const [word, instead] of words) plain = plain.replace(word, instead);
+  return plain.trim().replace(/ +/g, ' ');
+}
+
 /** Splits "Suction Pressure [bar(g)]" or "suction_pressure_barg" into words and unit, lower case. */
 function parted(header: string): { name: string; unit: string } {
   const text = header
@@ -126,15 +78,7 @@ function parted(header: string): { name: string; unit: string } {
   const bracket = /^(.*?)\s*(?:\[(.*)\]|\((.*)\)|\{(.*)\})\s*$/.exec(text);
   const last = bracket ? null : /^(.*?)[\s_,;:/]+(%|% ?open|[a-z]+\([ga]\))$/.exec(text);
   const [, name, ...unit] = bracket ?? last ?? [undefined, text];
-  let plain = name.replace(/[\s_\-.,:]+/g, ' ').trim();
-  for (const [word, instead] of words) plain = plain.replace(word, instead);
-  return { name: plain.trim().replace(/ +/g, '_'), unit: unit.find((one) => one !== undefined) ?? '' };
-}
-
-/** `bar(g)`, `bar g`, `barg`, `psi gauge` -> bar, gauge; `psia`, `kPa abs` -> absolute. */
-function pressureUnit(unit: string): { unit: string; gauge: boolean } | null {
-  const match = /^(pa|hpa|kpa|mpa|mbar|bar|psi|kgf?\/cm2)(?:\(?(g|gauge|ga|a|abs|absolute)\)?)?$/.exec(unit);
-  return match ? { unit: match[1], gauge: /^g/.test(match[2] ?? '') } : null;
+  return { name: writtenOut(name).replaceAll(' ', '_'), unit: unit.find((one) => one !== undefined) ?? '' };
 }
 
 /**
@@ -163,7 +107,7 @@ function unitOf(written: string, kind: Kind): { gauge: boolean; toSI: Convert } 
     .replace(/\s+/g, '')
     .replace(/\^/g, '')
     .replace(/^([lm]3?|kgf?)_(?=s|h|hr|min|cm2)/, '$1/');
-  const table = units[kind];
+  const table = writtenUnits[kind];
   if (kind === 'pressure') {
     const found = pressureUnit(unit);
     return found && Object.hasOwn(table, found.unit)

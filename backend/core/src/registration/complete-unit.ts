@@ -48,6 +48,7 @@ export function completeUnit(draft: UnitDraft, before: UnitEntry | null, today: 
     evaporator: draft.evaporator,
     reversible: draft.reversible,
     reporting: draft.reporting ?? undefined,
+    sparkplug: before?.sparkplug,
     commissionedOn: draft.commissionedOn,
     controllerFirmware: unit.take('controllerFirmware', draft.controllerFirmware, notKnown),
     circuits: draft.circuits.map((circuit) =>

@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { standardAtmospherePressure_Pa } from '../units/index.js';
 import { circuitMetrics } from './contract.js';
-import { decodePack, type DecodeLimits } from './decode-pack.js';
+import { decodePack } from './decode-pack.js';
+import type { DecodeLimits } from './unread.js';
 import type { CircuitEntry } from './registry.js';
 import { circuitSubject, condenserSubject, moduleSubject } from './subject.js';
 import { formatTopic, parseTopic } from './topic.js';

@@ -5,5 +5,7 @@ export * from './senml.js';
 export * from './senml-units.js';
 export * from './topic.js';
 export * from './subject.js';
+export * from './unread.js';
+export * from './row-collector.js';
 export * from './decode-pack.js';
 export * from './saturation-columns.js';

@@ -51,8 +51,32 @@ export interface UnitEntry {
   controllerFirmware: string;
   circuits: CircuitEntry[];
   modules: ModuleEntry[];
+  /** Where its quantities come from if its gateway speaks Sparkplug B; left out or empty: SenML on the contract's topics. */
+  sparkplug?: SparkplugPoint[] | undefined;
   /** What of it is not known and only assumed, by the names that a draft has for it (`registration`). */
   assumed?: string[] | undefined;
+}
+
+export const sparkplugStreams = ['circuits', 'water', 'condenser', 'backup'] as const;
+export type SparkplugStream = (typeof sparkplugStreams)[number];
+
+/** One metric of a Sparkplug B edge node or device, and which quantity of a unit it is. */
+export interface SparkplugPoint {
+  group: string;
+  edge: string;
+  /** Left out: a metric of the edge node itself. */
+  device?: string | undefined;
+  metric: string;
+  /** Which part of the unit it belongs to. */
+  stream: SparkplugStream;
+  /** Of the circuit or the backup module; left out for the unit's own water and condenser. */
+  number?: number | undefined;
+  /** Name of the contract, e.g. `suction-pressure`. */
+  quantity: string;
+  /** Unit in which it is sent, e.g. `psi` or `°F`. */
+  unit: string;
+  /** What the number sent is multiplied by first: 0.1 where 63 stands for 6.3. Default 1. */
+  scale?: number | undefined;
 }
 
 export interface SensorEntry {

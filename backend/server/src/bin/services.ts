@@ -274,6 +274,7 @@ function createIngest(config: Config, database: Database, logger: Logger): Inges
   if (!config.roles.includes('ingest') || config.mqtt === null) return null;
   return new IngestService(database, {
     mqtt: config.mqtt,
+    sparkplug: config.sparkplug ?? undefined,
     retention: {
       readings_days: config.readingsRetention_days,
       results_days: config.retention_days,

@@ -65,6 +65,11 @@ const variables = z.object({
     .string()
     .regex(/^[A-Za-z0-9-]{1,64}$/, 'must be 1 to 64 letters, digits or hyphens')
     .optional(),
+  SPARKPLUG: z.enum(['on', 'off'], { error: 'must be on or off' }).default('on'),
+  SPARKPLUG_HOST_ID: z
+    .string()
+    .regex(/^[^+#/]{1,64}$/, 'must be 1 to 64 characters without + # and /')
+    .optional(),
   PORT: z.coerce
     .number({ error: 'must be a port number, 0 to 65535' })
     .int()
@@ -113,6 +118,8 @@ export interface Config {
     /** Group of a shared subscription, where several ingesters share the load. */
     sharedGroup?: string;
   } | null;
+  /** Takes Sparkplug B too; with a `hostId` it says that it is there as a host application. Null: it does not. */
+  sparkplug: { hostId?: string } | null;
   port: number;
   host: string;
   roles: Role[];
@@ -179,6 +186,7 @@ export function readConfig(environment: Record<string, string | undefined>): Con
             clientId: read.CLIENT_ID,
             sharedGroup: read.SHARED_GROUP,
           },
+    sparkplug: read.SPARKPLUG === 'off' ? null : { hostId: read.SPARKPLUG_HOST_ID },
     port: read.PORT,
     host: read.HOST,
     roles: [...new Set(read.ROLES)],

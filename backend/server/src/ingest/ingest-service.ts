@@ -4,6 +4,7 @@ import { emptyBatch, type CommitSummary, type UnreadRow } from '../storage/incom
 import { IngestRepository } from '../storage/incoming/ingest-repository.js';
 import { BrokerLossRepository } from '../storage/ingest/broker-loss.repository.js';
 import { IngesterRepository } from '../storage/ingest/ingester.repository.js';
+import type { EdgeNodeLimits } from '@coldrounds/core/sparkplug';
 import { listen } from '../storage/connection/notifications.js';
 import type { Database } from '../storage/connection/database.js';
 import { applyRetention, type Retention } from '../storage/schema/time-series.js';
@@ -21,7 +22,10 @@ import { defaultReadLimits, readMessage, type MessageParts, type ReadLimits } fr
 import { batchOf, WaitingReader } from './waiting-reader.js';
 import { HeardRepository } from '../storage/ingest/heard.repository.js';
 import { RelativeTimes } from './relative-times.js';
+import { isSparkplug } from './sparkplug/sparkplug-reader.js';
+import { SparkplugRoom } from './sparkplug/sparkplug-room.js';
 import { UnitDirectory } from './unit-directory.js';
+import { unreadRow } from './unread-row.js';
 import { RateMeter } from './rate-meter.js';
 
 export interface IngestOptions {
@@ -35,6 +39,8 @@ export interface IngestOptions {
     protocol?: AcknowledgingClientOptions['protocol'];
     sessionExpiry_s?: number;
   };
+  /** Takes Sparkplug B too; left out: it does not. */
+  sparkplug?: { hostId?: string; limits?: EdgeNodeLimits };
   /** How often an ingester of a shared subscription says that it lives, and when it is taken for dead. */
   group?: Partial<GroupTimes>;
   read?: Partial<Omit<ReadLimits, 'oldest_s'>>;
@@ -95,6 +101,7 @@ export class IngestService {
   private readonly queue: MessageQueue;
   private readonly client: AcknowledgingClient;
   private readonly group: IngesterGroup | null;
+  private readonly sparkplug: SparkplugRoom | null;
   private readonly losses: BrokerLosses;
   private readonly readLimits: ReadLimits;
   private readonly stopping = new AbortController();
@@ -133,6 +140,22 @@ export class IngestService {
       onDropped: (count) => void this.losses.told(count),
     });
     this.group = this.groupOf(queueLimits);
+    this.sparkplug = this.sparkplugOf(queueLimits);
+  }
+
+  private sparkplugOf(queueLimits: QueueLimits): SparkplugRoom | null {
+    const { sparkplug, mqtt } = this.options;
+    if (sparkplug === undefined) return null;
+    return new SparkplugRoom(this.database.pool, {
+      ...{ ...sparkplug, shared: mqtt.sharedGroup !== undefined },
+      // One name for all ingesters of a group: the broker itself lets one of them be connected.
+      mqtt: {
+        ...this.clientOptions(queueLimits),
+        clientId: `${mqtt.sharedGroup ?? mqtt.clientId}-sparkplug`,
+      },
+      put: (message) => this.queue.put(message),
+      say: (level, line) => this.say(level, line),
+    });
   }
 
   private clientOptions(queueLimits: QueueLimits): AcknowledgingClientOptions {
@@ -184,6 +207,7 @@ export class IngestService {
     });
     this.client.start();
     this.group?.start();
+    this.sparkplug?.start();
     this.running = this.run();
     void this.readWaiting();
     void this.dropOld();
@@ -195,6 +219,7 @@ export class IngestService {
    * gives its part of the subscription back and takes what the broker has queued for it.
    */
   async stop(): Promise<void> {
+    await this.sparkplug?.stop();
     await this.group?.stop();
     if (this.group && (await this.client.leave(() => this.isEmpty(), leavePatience_ms)))
       await this.group.left().catch(() => {});
@@ -237,10 +262,13 @@ export class IngestService {
     const items: ReadItem[] = [];
     const limits = { ...this.readLimits, oldest_s: this.oldest_s() };
     let turnStarted = performance.now();
-    for (const message of messages) {
+    const ready = messages.flatMap(
+      (message) => this.sparkplug?.inTurn(message, limits.maximumPayload) ?? [message],
+    );
+    for (const message of ready) {
       let parts: MessageParts | undefined;
       try {
-        parts = await this.untilDone(() => readMessage(message, this.directory, limits, this.relativeTimes));
+        parts = await this.untilDone(() => this.readOne(message, limits));
       } catch (error) {
         parts = { unread: [this.notStorable(message, error as Error)] };
       }
@@ -253,6 +281,12 @@ export class IngestService {
       }
     }
     return items;
+  }
+
+  private readOne(message: HeldMessage, limits: ReadLimits): Promise<MessageParts> {
+    return this.sparkplug !== null && isSparkplug(message)
+      ? this.sparkplug.reader.read(message, this.directory, limits)
+      : readMessage(message, this.directory, limits, this.relativeTimes);
   }
 
   private async store(items: ReadItem[]): Promise<void> {
@@ -304,16 +338,10 @@ export class IngestService {
   }
 
   private notStorable(message: HeldMessage, cause: Error): UnreadRow {
-    return {
-      topic: message.topic.replaceAll('\0', '?').slice(0, 1_000),
-      payload: message.payload,
+    return unreadRow(message, {
       reason: 'not-storable',
-      detail: `The database rejects it: ${cause.message.replaceAll('\0', '?')}`,
-      receivedAt_ms: message.receivedAt_ms,
-      delivery: message.delivery,
-      redelivered: message.mayBeRedelivered,
-      connectedAt_ms: message.connectedAt_ms,
-    };
+      detail: `The database rejects it: ${cause.message}`,
+    });
   }
 
   private committed(items: ReadItem[], summary: CommitSummary): void {

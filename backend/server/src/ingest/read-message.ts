@@ -11,10 +11,11 @@ import {
 } from '@coldrounds/core/telemetry';
 import { reconverted } from '../registry/facts/reconvert.js';
 import type { FactsTimeline } from '../storage/fleet.js';
-import type { ClosingRow, IngestBatch, UnreadRow } from '../storage/incoming/ingest-batch.js';
+import type { ClosingRow, IngestBatch } from '../storage/incoming/ingest-batch.js';
 import type { HeldMessage } from './receiving/acknowledging-client.js';
 import type { RelativeTimes } from './relative-times.js';
 import type { UnitDirectory } from './unit-directory.js';
+import { unreadRow } from './unread-row.js';
 
 export interface ReadLimits {
   /** Largest payload that is looked into, bytes. 10,000 records take about 0.5 MB. */
@@ -32,9 +33,6 @@ export const defaultReadLimits: ReadLimits = {
 /** What one message adds to a batch; nothing at all for a retained presence that was cleared. */
 export type MessageParts = Partial<IngestBatch>;
 
-/** Longest topic that is kept of a message that could not be read. MQTT allows 65,535 bytes. */
-const keptTopic = 1_000;
-
 /** Reads a message into what is to be stored. Never throws for what a stranger sent: that becomes an unread message. */
 export async function readMessage(
   message: HeldMessage,
@@ -42,17 +40,7 @@ export async function readMessage(
   limits: ReadLimits,
   relativeTimes: RelativeTimes,
 ): Promise<MessageParts> {
-  const unread = ({ reason, detail }: Pick<Rejection, 'reason' | 'detail'>): UnreadRow => ({
-    topic: storable(message.topic.slice(0, keptTopic)),
-    payload: message.payload,
-    reason,
-    detail: storable(detail),
-    receivedAt_ms: message.receivedAt_ms,
-    delivery: message.delivery,
-    redelivered: message.mayBeRedelivered,
-    connectedAt_ms: message.connectedAt_ms,
-  });
-
+  const unread = (rejection: Pick<Rejection, 'reason' | 'detail'>) => unreadRow(message, rejection);
   const address = parseTopic(message.topic);
   if (!address) {
     return {
@@ -108,10 +96,13 @@ function spanOf_s(time_ms: Float64Array): number {
   return last > first ? (last - first) / 1000 : 0;
 }
 
-/** PostgreSQL's text holds no zero character. */
-const storable = (text: string) => text.replaceAll('\0', '?');
-
-function partsOf(stream: Stream, subject: Subject, rows: PackRows, directory: UnitDirectory): MessageParts {
+/** Time steps of a subject as what is to be stored. */
+export function partsOf(
+  stream: Stream,
+  subject: Subject,
+  rows: PackRows,
+  directory: UnitDirectory,
+): MessageParts {
   const ownerId = subject.id;
   switch (stream) {
     case 'circuits':

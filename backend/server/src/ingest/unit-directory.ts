@@ -12,11 +12,12 @@ import {
 } from '@coldrounds/core/telemetry';
 import { joinedAt } from '../registry/facts/timeline.js';
 import type { FactsTimeline } from '../storage/fleet.js';
+import { SparkplugDirectory } from './sparkplug/sparkplug-directory.js';
 import type { IngestRegistry, IngestUnit } from '../storage/incoming/ingest-registry.js';
 
 export type Found = Subject | { unknown: UnreadReason; detail: string };
 
-interface UnitSubjects {
+export interface UnitSubjects {
   water: Subject;
   condenser: Subject;
   presence: Subject;
@@ -24,6 +25,9 @@ interface UnitSubjects {
   modules: Map<number, Subject>;
   closings: Map<number, Subject>;
 }
+
+/** How long the points are used without looking again. */
+const sparkplugTrusted_ms = 300_000;
 
 /**
  * Who a topic belongs to, in memory. Telemetry of a unit that is not known makes it look into the store again, as the
@@ -35,6 +39,7 @@ export class UnitDirectory {
   private present = new Map<number, FactsTimeline>();
   private asOf = 0;
   private sites = new Set<string>();
+  private points = new SparkplugDirectory([]);
   private loadedAt_ms = -Infinity;
 
   constructor(
@@ -45,7 +50,9 @@ export class UnitDirectory {
 
   async refresh(): Promise<void> {
     const { units, version } = await this.load();
-    this.units = new Map(units.map((unit) => [`${unit.site}/${unit.unit}`, subjectsOf(unit)]));
+    const known = units.map((unit) => ({ unit, subjects: subjectsOf(unit) }));
+    this.units = new Map(known.map(({ unit, subjects }) => [`${unit.site}/${unit.unit}`, subjects]));
+    this.points = new SparkplugDirectory(known);
     this.sites = new Set(units.map((unit) => unit.site));
     this.timelines = new Map(units.flatMap(timelinesOf));
     this.present = new Map(units.flatMap(presentOf));
@@ -79,6 +86,14 @@ export class UnitDirectory {
     if (this.now_ms() - this.loadedAt_ms < this.retryAfter_ms) return found;
     await this.refresh();
     return this.look(address);
+  }
+
+  /** Whose quantities the metrics of Sparkplug edge nodes are. */
+  async sparkplug(): Promise<SparkplugDirectory> {
+    const age_ms = this.now_ms() - this.loadedAt_ms;
+    // A change of the registry is told of; that it was is not relied on.
+    if (age_ms > sparkplugTrusted_ms) await this.refresh();
+    return this.points;
   }
 
   private look({ site, unit, stream, number }: TopicAddress): Found {

@@ -1,3 +1,4 @@
+import { pointConversion, pointQuantities, sparkplugStreams } from '@coldrounds/core';
 import { z } from 'zod';
 
 /** Names of what is not known and only assumed. */
@@ -56,3 +57,37 @@ export const moduleEntrySchema = z
     assumed: assumedSchema,
   })
   .meta({ id: 'ModuleEntry' });
+
+const id = z
+  .string()
+  .min(1)
+  .max(200)
+  .regex(/^[^+#/]+$/, 'must be an identifier of Sparkplug: without + # and /');
+
+/** Which metric of Sparkplug B is which quantity. */
+export const sparkplugPointSchema = z
+  .object({
+    group: id,
+    edge: id.describe('Edge node'),
+    device: id.optional().describe('Left out: a metric of the edge node itself'),
+    metric: z.string().min(1).max(500),
+    stream: z.enum(sparkplugStreams).describe('Which part of the unit it belongs to'),
+    number: z.number().int().min(1).max(99).optional().describe('Of the circuit or backup module'),
+    quantity: z.string().describe('Name of the telemetry contract'),
+    unit: z.string().min(1).max(20).describe('In which it is sent'),
+    scale: z.number().optional().describe('What the number sent is multiplied by first; default 1'),
+  })
+  .superRefine((point, context) => {
+    const issue = (path: string, message: string) =>
+      context.addIssue({ code: 'custom', path: [path], message });
+    const metric = pointQuantities[point.stream].find(({ name }) => name === point.quantity);
+    if (metric === undefined) return issue('quantity', `is none of ${point.stream}`);
+    const gate = { metric, difference: point.quantity === 'superheat-setpoint' };
+    if (pointConversion(point.unit, gate) === null) issue('unit', `is none of ${point.quantity}`);
+    const numbered = point.stream === 'circuits' || point.stream === 'backup';
+    if (numbered !== (point.number !== undefined))
+      issue('number', numbered ? 'is missing' : `does not belong to ${point.stream}`);
+    if (point.scale === 0 || (point.scale !== undefined && !Number.isFinite(point.scale)))
+      issue('scale', 'must be a number other than 0');
+  })
+  .meta({ id: 'SparkplugPoint' });

@@ -1,6 +1,11 @@
 import { evaporatorTypes, refrigerantNames, reportingHabits, type Registry } from '@coldrounds/core';
 import { z } from 'zod';
-import { assumedSchema, circuitEntrySchema, moduleEntrySchema } from './entry-schemas.js';
+import {
+  assumedSchema,
+  circuitEntrySchema,
+  moduleEntrySchema,
+  sparkplugPointSchema,
+} from './entry-schemas.js';
 
 /** The registry document cannot be used; one line per place, in the words of the document. */
 export class RegistryError extends Error {
@@ -46,6 +51,7 @@ const unit = z
       )
       .min(1),
     modules: z.array(moduleEntrySchema).default([]),
+    sparkplug: z.array(sparkplugPointSchema).max(1_000).optional(),
     assumed: assumedSchema,
   })
   .superRefine((entry, context) => {
@@ -70,6 +76,16 @@ const unit = z
           code: 'custom',
           path: ['modules', index, 'minimumVoltage_V'],
           message: 'must be below ratedVoltage_V',
+        });
+    });
+    const moduleNumbers = entry.modules.map((module) => module.number);
+    entry.sparkplug?.forEach(({ stream, number }, index) => {
+      const known = stream === 'circuits' ? numbers : stream === 'backup' ? moduleNumbers : null;
+      if (known !== null && number !== undefined && !known.includes(number))
+        context.addIssue({
+          code: 'custom',
+          path: ['sparkplug', index, 'number'],
+          message: `names ${stream} ${number}, which the unit does not have`,
         });
     });
     entry.circuits.forEach((circuit, index) => {

@@ -1,4 +1,10 @@
-import type { CircuitEntry, EvaporatorType, ModuleEntry, ReportingHabit } from '@coldrounds/core';
+import type {
+  CircuitEntry,
+  EvaporatorType,
+  ModuleEntry,
+  ReportingHabit,
+  SparkplugPoint,
+} from '@coldrounds/core';
 
 /** The registry as the store holds it, with the store's ids. */
 export interface FleetSite {
@@ -47,6 +53,8 @@ export interface FleetUnit {
   modules: FleetModule[];
   /** What of it is not known and only assumed. */
   assumed?: string[];
+  /** Where its quantities come from if its gateway speaks Sparkplug B. */
+  sparkplug?: SparkplugPoint[];
   /** When its first reading was stored; null or left out: never. */
   heardAt?: Date | null;
   /** Judged no more since then; null or left out: in service. */

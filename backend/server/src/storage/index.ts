@@ -2,6 +2,7 @@ export * from './connection/database-errors.js';
 export * from './connection/database.js';
 export * from './connection/ensure-database.js';
 export * from './connection/notifications.js';
+export * from './connection/session-lock.js';
 export * from './incoming/ingest-batch.js';
 export * from './incoming/ingest-registry.js';
 export * from './incoming/ingest-repository.js';

@@ -33,6 +33,10 @@ export interface AcknowledgingClientOptions {
   receiveMaximum: number;
   /** How long the broker keeps the session of an ingester that is away, s. */
   sessionExpiry_s: number;
+  /** Begins anew with each connection: the broker keeps nothing for it meanwhile. */
+  clean?: boolean;
+  /** What the broker is to say, retained, when the connection is lost. */
+  will?: () => { topic: string; payload: string };
   /** Only takes what the broker holds for the session, subscribes to nothing, and ends with its connection. */
   drainOnly?: boolean;
 }
@@ -41,6 +45,8 @@ export interface ClientEvents {
   /** Takes a message. A promise returned means "full": no more is read from the connection until it resolves. */
   onMessage: (message: HeldMessage) => Promise<void> | null;
   onState: (state: { connected: boolean; detail: string }) => void;
+  /** Subscribed, after each connection. */
+  onSubscribed?: () => void;
   /** The broker's own count of messages that it dropped since its start, where it tells. */
   onDropped?: (count: number) => void;
 }
@@ -83,6 +89,16 @@ export class AcknowledgingClient {
 
   start(): void {
     this.connect(this.options.protocol === 4 ? 4 : 5);
+  }
+
+  /** Publishes on the connection as it is; nothing is kept for later where there is none. */
+  async publish(
+    topic: string,
+    payload: Uint8Array | string,
+    options: { qos: 0 | 1; retain?: boolean },
+  ): Promise<void> {
+    if (!this.client?.connected) return;
+    await this.client.publishAsync(topic, Buffer.from(payload), options).catch(() => {});
   }
 
   /** Ends the connection; the broker keeps the session and queues for it. */
@@ -142,13 +158,14 @@ export class AcknowledgingClient {
 
   private connect(version: 4 | 5): void {
     this.version = version;
-    const { url, clientId, username, password, receiveMaximum, sessionExpiry_s } = this.options;
+    const { url, clientId, username, password, receiveMaximum, sessionExpiry_s, clean, will } = this.options;
     const settings: IClientOptions = {
       clientId,
       username,
       password,
       protocolVersion: version,
-      clean: false,
+      clean: clean ?? false,
+      ...(will === undefined ? {} : { will: willOf(will()) }),
       keepalive: 60,
       reconnectPeriod: this.options.drainOnly ? 0 : 1_000,
       connectTimeout: 10_000,
@@ -156,7 +173,7 @@ export class AcknowledgingClient {
       ...(version === 5
         ? {
             properties: {
-              sessionExpiryInterval: sessionExpiry_s,
+              sessionExpiryInterval: clean ? 0 : sessionExpiry_s,
               receiveMaximum,
               maximumPacketSize: 2 ** 25,
             },
@@ -221,6 +238,7 @@ export class AcknowledgingClient {
           connected: true,
           detail: `Connected over MQTT ${version === 5 ? '5' : '3.1.1'}.`,
         });
+        this.events.onSubscribed?.();
       }
     });
   }
@@ -266,6 +284,10 @@ export class AcknowledgingClient {
     else callback(held);
   }
 }
+
+const willOf = ({ topic, payload }: { topic: string; payload: string }) => ({
+  ...{ topic, payload: Buffer.from(payload), qos: 1 as const, retain: true },
+});
 
 /** "Unacceptable protocol version": 1 in MQTT 3.1.1, 0x84 in MQTT 5. */
 const refusesVersion = (error: { code?: number | string }) => error.code === 1 || error.code === 0x84;

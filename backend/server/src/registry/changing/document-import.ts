@@ -81,6 +81,7 @@ function sameUnit(own: FleetUnit, unit: SiteEntry['units'][number], site: SiteFi
         ...unit,
         evaporator: unit.evaporator ?? 'dry-expansion',
         reversible: unit.reversible ?? false,
+        sparkplug: unit.sparkplug ?? entry.sparkplug,
         assumed: unit.assumed ?? [],
       },
     )

@@ -15,5 +15,6 @@ export const entryOf = (unit: FleetUnit): UnitEntry => ({
   controllerFirmware: unit.controllerFirmware,
   circuits: unit.circuits.map(({ entry }) => entry),
   modules: unit.modules.map(({ entry }) => entry),
+  sparkplug: unit.sparkplug?.length ? unit.sparkplug : undefined,
   assumed: unit.assumed ?? [],
 });

@@ -1,3 +1,4 @@
+import type { BornMetric } from '@coldrounds/core/sparkplug';
 import type { SeriesRows } from './series-rows.js';
 
 export interface ClosingRow {
@@ -28,6 +29,22 @@ export interface UnreadRow {
   redelivered: boolean;
   /** When the connection began that brought it: a redelivery was first received before that. */
   connectedAt_ms: number;
+  /** Whose quota it counts against, as `site/unit`, where its topic does not say; left out: by the topic. */
+  source?: string;
+}
+
+/** What one message tells of a Sparkplug edge node, or of a device of it. */
+export interface SparkplugHeardRow {
+  group: string;
+  edge: string;
+  /** '' for the edge node itself. */
+  device: string;
+  at_ms: number;
+  event: 'birth' | 'death' | 'data' | 'none';
+  /** Of a birth: all that it announces. */
+  born: BornMetric[] | null;
+  /** Times that its births were asked for since the last message. */
+  rebirths: number;
 }
 
 /** From which moment the relative times of a delivered pack were counted. */
@@ -47,6 +64,7 @@ export interface IngestBatch {
   presences: PresenceRow[];
   unread: UnreadRow[];
   relativePacks: RelativePackRow[];
+  sparkplugHeard: SparkplugHeardRow[];
 }
 
 export const emptyBatch = (): IngestBatch => ({
@@ -58,6 +76,7 @@ export const emptyBatch = (): IngestBatch => ({
   presences: [],
   unread: [],
   relativePacks: [],
+  sparkplugHeard: [],
 });
 
 /** What a committed batch changed. Repeats are not among it. */

@@ -1,4 +1,4 @@
-import type { CircuitEntry } from '@coldrounds/core/telemetry';
+import type { CircuitEntry, SparkplugPoint } from '@coldrounds/core/telemetry';
 import type { Queryable } from '../connection/database.js';
 import type { CircuitFacts, FactsTimeline } from '../fleet.js';
 
@@ -22,6 +22,8 @@ export interface IngestUnit {
     pending?: { doneUntil_s: number; before: FactsTimeline };
   }[];
   modules: { id: number; number: number }[];
+  /** Left out or empty: its gateway speaks SenML. */
+  sparkplug?: SparkplugPoint[];
 }
 
 /** What ingestion needs to know, and the number of the registry's change that it is as of. */
@@ -35,7 +37,7 @@ export async function loadIngestUnits(database: Queryable): Promise<IngestRegist
   const version = await registryVersion(database);
   const { rows: units } = await database.query<IngestUnit>(
     `select site.key as site, unit.key as unit, unit.id as "unitId", unit.refrigerant, unit.evaporator, unit.reversible,
-            unit.reporting, site.altitude_m,
+            unit.reporting, unit.sparkplug, site.altitude_m,
             coalesce((select jsonb_agg(jsonb_build_object('id', id, 'number', number, 'entry', entry))
                       from circuit where unit_id = unit.id and retired_at is null), '[]') as circuits,
             coalesce((select jsonb_agg(jsonb_build_object('id', id, 'number', number))

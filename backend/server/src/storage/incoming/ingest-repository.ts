@@ -16,6 +16,7 @@ import {
 import { PartitionKeeper, weeksOf } from '../schema/time-series.js';
 import { writeClosings } from './write-closings.js';
 import { writePresences } from './write-presences.js';
+import { writeSparkplugHeard } from './write-sparkplug-heard.js';
 import { writeTable, type TableOutcome } from './write-rows.js';
 import { writeUnread } from './write-unread.js';
 
@@ -133,6 +134,7 @@ async function writeAll(
     unread: await writeUnread(client, batch.unread),
   };
   await writeHeard(client, batch.unread);
+  await writeSparkplugHeard(client, batch.sparkplugHeard);
   await writeRelativePacks(client, batch.relativePacks);
   await notifyCommitted(client, summary);
   return summary;

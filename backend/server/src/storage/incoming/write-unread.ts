@@ -5,8 +5,13 @@ import type { UnreadRow } from './ingest-batch.js';
 export const unreadQuota = { messages: 500, bytes: 10_000_000 };
 
 /** Who sent it: the unit that its topic names; all strangers are one, or each could have a quota of its own. */
-export function senderOf({ topic, reason }: Pick<UnreadRow, 'topic' | 'reason'>): string {
-  if (/^unknown-(topic|site|unit)$/.test(reason)) return 'unknown';
+export function senderOf({
+  topic,
+  reason,
+  source,
+}: Pick<UnreadRow, 'topic' | 'reason'> & { source?: string }): string {
+  if (source !== undefined) return source.slice(0, 200);
+  if (/^unknown-(topic|site|unit)$/.test(reason) || topic.startsWith('spBv1.0/')) return 'unknown';
   const [, , site, unit] = topic.split('/');
   return site && unit ? `${site}/${unit}`.slice(0, 200) : 'unknown';
 }

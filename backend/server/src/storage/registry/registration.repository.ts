@@ -182,20 +182,22 @@ export class RegistrationRepository {
       evaporator: unit.evaporator ?? 'dry-expansion',
       reversible: unit.reversible ?? false,
       assumed: unit.assumed ?? [],
+      sparkplug: unit.sparkplug ?? null,
     }));
     const written = await client.query<{ id: number; site_id: number; key: string }>(
       `insert into unit (site_id, key, name, refrigerant, nominal_capacity_w, condenser, commissioned_on,
-         controller_firmware, evaporator, reversible, reporting, assumed)
+         controller_firmware, evaporator, reversible, reporting, assumed, sparkplug)
        select u."siteId", u.key, u.name, u.refrigerant, u."nominalCapacity_W", u.condenser, u."commissionedOn",
-              u."controllerFirmware", u.evaporator, u.reversible, u.reporting, u.assumed
+              u."controllerFirmware", u.evaporator, u.reversible, u.reporting, u.assumed, coalesce(u.sparkplug, before.sparkplug, '[]')
          from jsonb_to_recordset($1::jsonb) as u("siteId" int, key text, name text, refrigerant text,
               "nominalCapacity_W" real, condenser text, "commissionedOn" date, "controllerFirmware" text,
-              evaporator text, reversible boolean, reporting text, assumed text[])
+              evaporator text, reversible boolean, reporting text, assumed text[], sparkplug jsonb)
+         left join unit before on before.site_id = u."siteId" and before.key = u.key
        on conflict (site_id, key) do update set name = excluded.name, refrigerant = excluded.refrigerant,
          nominal_capacity_w = excluded.nominal_capacity_w, condenser = excluded.condenser,
          commissioned_on = excluded.commissioned_on, controller_firmware = excluded.controller_firmware,
          evaporator = excluded.evaporator, reversible = excluded.reversible, reporting = excluded.reporting,
-         assumed = excluded.assumed
+         assumed = excluded.assumed, sparkplug = excluded.sparkplug
        returning id, site_id, key`,
       [JSON.stringify(rows)],
     );

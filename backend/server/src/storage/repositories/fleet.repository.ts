@@ -1,4 +1,4 @@
-import type { EvaporatorType, ReportingHabit } from '@coldrounds/core';
+import type { EvaporatorType, ReportingHabit, SparkplugPoint } from '@coldrounds/core';
 import type { Fleet, FleetSite, FleetUnit } from '../fleet.js';
 import { Database, type Queryable } from '../connection/database.js';
 
@@ -16,6 +16,7 @@ interface UnitRow {
   commissioned_on: string | null;
   controller_firmware: string;
   assumed: string[];
+  sparkplug: SparkplugPoint[];
   retired_at: Date | null;
   heard_at: Date | null;
   online: boolean | null;
@@ -30,7 +31,7 @@ const selectSites = `select id, key, name, altitude_m, time_zone as "timeZone", 
 const selectUnits = `select u.id, u.site_id, u.key, u.name, u.refrigerant, u.nominal_capacity_w, u.condenser,
   u.evaporator, u.reversible, u.reporting,
   to_char(u.commissioned_on, 'YYYY-MM-DD') as commissioned_on, u.controller_firmware, u.online, u.online_since,
-  u.assumed, u.retired_at, u.heard_at,
+  u.assumed, u.sparkplug, u.retired_at, u.heard_at,
   (select jsonb_agg(jsonb_build_object('id', c.id, 'number', c.number, 'entry', c.entry) order by c.number)
      from circuit c where c.unit_id = u.id and c.retired_at is null) as circuits,
   (select jsonb_agg(jsonb_build_object('id', m.id, 'number', m.number, 'entry', m.entry) order by m.number)
@@ -55,6 +56,7 @@ const unitOf = (row: UnitRow, site: FleetSite): FleetUnit => ({
   circuits: row.circuits ?? [],
   modules: row.modules ?? [],
   assumed: row.assumed,
+  sparkplug: row.sparkplug,
   retiredAt: row.retired_at,
   heardAt: row.heard_at,
 });
