@@ -38,6 +38,17 @@ const allowed: Record<string, readonly PersonRole[] | typeof anybody> = {
   'POST /api/sign-out': everyone,
   'POST /api/session/person': everyone,
   'POST /api/session/password': everyone,
+  'GET /api/sessions': everyone,
+  'DELETE /api/sessions/{id}': everyone,
+  'POST /api/session/second-factor': everyone,
+  'POST /api/session/second-factor/confirm': everyone,
+  'GET /api/session/second-factor/recovery-codes': everyone,
+  'POST /api/session/second-factor/recovery-codes': everyone,
+  'POST /api/session/second-factor/off': everyone,
+  'GET /api/second-factor-rule': administrator,
+  'PUT /api/second-factor-rule': administrator,
+  'DELETE /api/accounts/{id}/second-factor': administrator,
+  'POST /api/accounts/{id}/sign-out': administrator,
   'GET /api/tokens': everyone,
   'POST /api/tokens': everyone,
   'DELETE /api/tokens/{id}': everyone,
@@ -98,7 +109,7 @@ describe('every route', () => {
       .replace('{unit}', 'chiller-1')
       .replace(/\/findings\/\{id\}/, `/findings/${finding}`)
       .replace(/\/diagnoses\/\{id\}/, `/diagnoses/${diagnosis}`)
-      .replace(/\/(accounts|tokens|webhooks|dead-letters)\/\{id\}/, '/$1/999')
+      .replace(/\/(accounts|sessions|tokens|webhooks|dead-letters)\/\{id\}/, '/$1/999')
       .replace(/\{\w+\}/g, '1');
 
   /** The status of an answer; a stream is left as soon as it has begun. */

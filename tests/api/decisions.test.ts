@@ -347,7 +347,10 @@ describe('decisions on a finding', () => {
     // By hand: 70 kWh at 0.25 EUR.
     expect(told.givenAway_J_week).toEqual(energy.energy_J_week);
     expect(told.givenAwayCost_week).toEqual({ currency: 'EUR', value: 17.5, uncertainty: 2.5 });
-    expect(told.circuits[0]).toMatchObject({ circuit: 1, condensingGained_K: { value: 2 } });
+    expect(told.circuits[0]).toMatchObject({
+      ...{ circuit: 1, condensingGained_K: { value: 2 } },
+      cost_week: { currency: 'EUR', value: 17.5, uncertainty: 2.5 },
+    });
     const report = () => read<Schemas['SiteReport']>('/api/sites/harbour/report');
     expect((await report()).energy.givenAwayCost_week?.value).toBeCloseTo(17.5, 9);
 

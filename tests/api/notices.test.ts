@@ -10,6 +10,7 @@ import type { Database } from '../../backend/server/src/storage/index.js';
 import { OutboxRepository } from '../../backend/server/src/storage/notices/outbox.repository.js';
 import { WishRepository } from '../../backend/server/src/storage/notices/wish.repository.js';
 import { type MailServer, startMailServer, textOfMail } from '../support/mail-server.js';
+import { startPart } from '../support/parts/process.js';
 import { until } from '../support/publish.js';
 import {
   type DatabaseServer,
@@ -287,6 +288,37 @@ describe('word that goes out', () => {
     const subjects = arrived();
     expect(subjects).toHaveLength(many);
     expect(new Set(subjects).size).toBe(many);
+  });
+
+  it('is sent once, each message, though its sender is killed while it sends', async () => {
+    const person = await addPerson(database, 'reader');
+    const [many, taken] = [30, 10];
+    await outbox().add(
+      Array.from({ length: many }, (_, n) => ({
+        ...{ kind: 'test' as const, personId: person.id, document: testDocument(`number ${n}`) },
+      })),
+    );
+    const sent = async () =>
+      (await database.query<{ n: number }>('select count(sent_at)::int as n from outbox')).rows[0].n;
+    const sender = async () =>
+      startPart('support/parts/server-part.ts', { ...environment(), PORT: String(await freePort()) });
+    mail.holdAfter(taken);
+    const first = await sender();
+    await until('messages to be on their way', async () => mail.held.length > 0 && (await sent()) === taken);
+    await first.kill();
+    mail.holdAfter(null);
+    expect(mail.received).toHaveLength(taken);
+    // Its leases are over at once here.
+    await database.query('update outbox set due_at = now() where sent_at is null');
+    const second = await sender();
+    await until('all of them to be sent', async () => (await sent()) === many);
+    await second.stop();
+    const ids = mail.received.map((one) => one.header('message-id'));
+    expect(ids).toHaveLength(many);
+    expect(new Set(ids).size).toBe(many);
+    // What the mail server had whole but not answered came again, under the number by which a mailbox tells a copy.
+    expect(mail.held.filter((one) => !ids.includes(one.header('message-id')))).toEqual([]);
+    mail.held.length = 0;
   });
 
   it('is written once by several processes together', async () => {

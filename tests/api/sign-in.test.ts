@@ -1,4 +1,6 @@
+import { hash } from '@node-rs/argon2';
 import { request } from 'node:http';
+import { Secret, TOTP } from 'otpauth';
 import { pino } from 'pino';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { startServer } from '../../backend/server/src/bin/server-process.js';
@@ -11,13 +13,20 @@ import {
   startDatabaseServer,
 } from '../support/store/database.js';
 import { seedFleet } from '../support/store/fleet.js';
+import { addPerson } from '../support/store/people.js';
 import { until } from '../support/publish.js';
 
 const silent = pino({ level: 'silent' });
 
 interface Session {
   mode: string;
-  person: { id: number | null; name: string; role: string; abilities: string[] } | null;
+  person: {
+    id: number | null;
+    name: string;
+    role: string;
+    abilities: string[];
+    secondFactor: string;
+  } | null;
   switchTo: { id: number; name: string; role: string }[];
 }
 
@@ -52,6 +61,10 @@ class Browser {
   session = async () => (await this.ask('GET', '/api/session')).body as Session;
 }
 
+/** The code of an authenticator, so many steps of 30 s from now. */
+const codeOf = (secret: string, steps = 0): string =>
+  TOTP.generate({ secret: Secret.fromBase32(secret), timestamp: Date.now() + steps * 30_000 });
+
 const password = 'seven chillers on the roof';
 const email = 'first@example.org';
 
@@ -84,6 +97,29 @@ describe('signing in', () => {
         .on('error', reject)
         .end();
     });
+
+  /** Somebody who signs in by a password and a second factor. */
+  async function withSecondFactor(base: string, address: string) {
+    const admin = new Browser(base);
+    await admin.ask('POST', '/api/sign-in', { email, password });
+    const name = address[0].toUpperCase() + address.slice(1, address.indexOf('@'));
+    const invited = await admin.ask('POST', '/api/accounts', {
+      ...{ name, email: address, role: 'technician', sites: null },
+    });
+    const browser = new Browser(base);
+    await browser.ask('POST', '/api/invitations/join', {
+      ...{ token: (invited.body as { path: string }).path.split('#')[1], password },
+    });
+    const begin = (typed: string) => browser.ask('POST', '/api/session/second-factor', { password: typed });
+    expect((await begin('not the password')).status).toBe(400);
+    const { secret } = (await begin(password)).body as { secret: string };
+    const confirmed = await browser.ask('POST', '/api/session/second-factor/confirm', {
+      code: codeOf(secret),
+    });
+    expect(confirmed.status).toBe(200);
+    const { recoveryCodes } = confirmed.body as { recoveryCodes: string[] };
+    return { browser, id: (await browser.session()).person!.id, secret, recoveryCodes };
+  }
 
   beforeAll(async () => {
     server = await startDatabaseServer();
@@ -179,6 +215,26 @@ describe('signing in', () => {
     );
     // PUBLISHED: OWASP password storage cheat sheet, Argon2id with 19 MiB, 2 iterations, 1 lane.
     expect(rows[0].hash).toMatch(/^\$argon2id\$v=19\$m=19456,t=2,p=1\$/);
+  });
+
+  it('makes a hash of old settings anew', async () => {
+    const { running, base } = await start();
+    try {
+      // OWASP password storage cheat sheet: the second of its settings, with 12 MiB and 3 iterations.
+      const old = await hash(password, { algorithm: 2, memoryCost: 12_288, timeCost: 3, parallelism: 1 });
+      await database.query('update person set password_hash = $2 where email = $1', [email, old]);
+      const browser = new Browser(base);
+      const signIn = async () => (await browser.ask('POST', '/api/sign-in', { email, password })).status;
+      expect(await signIn()).toBe(200);
+      const { rows } = await database.query<{ hash: string }>(
+        'select password_hash as hash from person where email = $1',
+        [email],
+      );
+      expect(rows[0].hash).toMatch(/^\$argon2id\$v=19\$m=19456,t=2,p=1\$/);
+      expect(await signIn()).toBe(200);
+    } finally {
+      await running.stop();
+    }
   });
 
   it('ends with signing out, and not before', async () => {
@@ -281,6 +337,179 @@ describe('signing in', () => {
       expect(
         (await second.ask('POST', '/api/sign-in', { email: 'second@example.org', password: other })).status,
       ).toBe(401);
+    } finally {
+      await running.stop();
+    }
+  });
+
+  it('asks for the second factor where the account has one, and takes each code once', async () => {
+    const { running, base } = await start();
+    try {
+      const { browser, secret, recoveryCodes } = await withSecondFactor(base, 'factor@example.org');
+      expect((await browser.session()).person?.secondFactor).toBe('on');
+      const elsewhere = new Browser(base);
+      const signIn = (code?: string) =>
+        elsewhere.ask('POST', '/api/sign-in', { email: 'factor@example.org', password, code });
+      expect(await signIn()).toMatchObject({ status: 401, body: { errors: [{ name: 'code' }] } });
+      expect((await elsewhere.ask('GET', '/api/rounds')).status).toBe(401);
+      // A wrong password is not told from a right one by the code.
+      const wrong = { email: 'factor@example.org', password: 'wrong one', code: codeOf(secret) };
+      expect((await elsewhere.ask('POST', '/api/sign-in', wrong)).body).not.toHaveProperty('errors');
+      // The code by which it was set up was used; the next one is not.
+      expect((await signIn(codeOf(secret, -10))).status).toBe(401);
+      await database.query('update second_factor set last_step = last_step - 5');
+      const code = codeOf(secret);
+      expect((await signIn(code)).status).toBe(200);
+      expect((await elsewhere.ask('GET', '/api/rounds')).status).toBe(200);
+      expect((await signIn(code)).status).toBe(401);
+      // Without the authenticator by a recovery code, each once.
+      expect((await signIn(recoveryCodes[0].toUpperCase())).status).toBe(200);
+      expect((await signIn(recoveryCodes[0])).status).toBe(401);
+      expect((await elsewhere.ask('GET', '/api/session/second-factor/recovery-codes')).body).toEqual({
+        left: 9,
+      });
+      const { rows } = await database.query<{ action: string; by: string | null }>(
+        `select action, detail->>'secondFactor' as by from audit_entry
+          where who = 'Factor' and action ~ 'factor|signed in' order by id`,
+      );
+      expect(rows.map(({ action, by }) => (by === null ? action : `${action}, ${by}`))).toEqual([
+        'set up a second factor',
+        'second factor refused',
+        'signed in, code',
+        'second factor refused',
+        'signed in, recovery',
+        'second factor refused',
+      ]);
+    } finally {
+      await running.stop();
+    }
+  });
+
+  it('does not let codes be guessed, nor keep the owner out meanwhile', async () => {
+    const { running, base } = await start();
+    try {
+      const { secret, recoveryCodes } = await withSecondFactor(base, 'guessed@example.org');
+      const signIn = async (code: string) =>
+        (
+          await new Browser(base).ask('POST', '/api/sign-in', {
+            email: 'guessed@example.org',
+            password,
+            code,
+          })
+        ).status;
+      const statuses: number[] = [];
+      for (let n = 0; n < 7; n++) statuses.push(await signIn(codeOf(secret, -100 - n)));
+      expect(statuses).toEqual([401, 401, 401, 401, 401, 429, 429]);
+      await database.query('update second_factor set last_step = last_step - 5');
+      expect(await signIn(codeOf(secret))).toBe(429);
+      expect(await signIn(recoveryCodes[3])).toBe(200);
+    } finally {
+      await running.stop();
+    }
+  });
+
+  it('is for roles that need a second factor only once they have set it up', async () => {
+    const { running, base } = await start();
+    try {
+      const admin = new Browser(base);
+      await admin.ask('POST', '/api/sign-in', { email, password });
+      const person = await addPerson(database, 'engineer');
+      const engineer = new Browser(base);
+      const [name, value] = (await person.headers()).cookie.split('=');
+      engineer.cookies.set(name, value);
+      await database.query(
+        `update person set password_hash = (select password_hash from person where email = $1) where id = $2`,
+        [email, person.id],
+      );
+      expect((await engineer.ask('GET', '/api/rounds')).status).toBe(200);
+      const rule = await admin.ask('PUT', '/api/second-factor-rule', { roles: ['engineer'] });
+      expect(rule).toEqual({ status: 200, body: { roles: ['engineer'] } });
+      expect((await engineer.session()).person).toMatchObject({ secondFactor: 'needed', abilities: [] });
+      expect(await engineer.ask('GET', '/api/rounds')).toMatchObject({
+        status: 403,
+        body: { detail: expect.stringMatching(/set it up first/) as string },
+      });
+      const begun = await engineer.ask('POST', '/api/session/second-factor', { password });
+      const { secret } = begun.body as { secret: string };
+      const refused = await engineer.ask('POST', '/api/session/second-factor/confirm', { code: '000000' });
+      expect([200, 400]).toContain(refused.status);
+      if (refused.status === 400)
+        await engineer.ask('POST', '/api/session/second-factor/confirm', { code: codeOf(secret) });
+      expect((await engineer.ask('GET', '/api/rounds')).status).toBe(200);
+      // It cannot be given up then, only taken away by an administrator, and has to be set up again.
+      await database.query('update second_factor set last_step = last_step - 5');
+      const both = { password, code: codeOf(secret) };
+      expect((await engineer.ask('POST', '/api/session/second-factor/off', both)).status).toBe(403);
+      expect((await admin.ask('DELETE', `/api/accounts/${person.id}/second-factor`)).status).toBe(204);
+      expect((await admin.ask('DELETE', `/api/accounts/${person.id}/second-factor`)).status).toBe(404);
+      expect((await engineer.ask('GET', '/api/rounds')).status).toBe(401);
+      await admin.ask('PUT', '/api/second-factor-rule', { roles: [] });
+    } finally {
+      await running.stop();
+    }
+  });
+
+  it('keeps the second factor through a link for a new password, and without it once it is given up', async () => {
+    const { running, base } = await start();
+    try {
+      const { browser, id, secret, recoveryCodes } = await withSecondFactor(base, 'kept@example.org');
+      const admin = new Browser(base);
+      await admin.ask('POST', '/api/sign-in', { email, password });
+      const link = (await admin.ask('POST', `/api/accounts/${id}/link`)).body as { path: string };
+      const elsewhere = new Browser(base);
+      const other = 'nine towers by the river';
+      const joined = await elsewhere.ask('POST', '/api/invitations/join', {
+        ...{ token: link.path.split('#')[1], password: other },
+      });
+      expect(joined).toMatchObject({ status: 200, body: { person: null } });
+      expect((await elsewhere.ask('GET', '/api/rounds')).status).toBe(401);
+      expect((await browser.ask('GET', '/api/rounds')).status).toBe(401);
+      const signIn = (code?: string) =>
+        elsewhere.ask('POST', '/api/sign-in', { email: 'kept@example.org', password: other, code });
+      expect((await signIn()).status).toBe(401);
+      expect((await signIn(recoveryCodes[1])).status).toBe(200);
+      const shown = (code: string) => ({ password: other, code });
+      const renewed = await elsewhere.ask(
+        ...(['POST', '/api/session/second-factor/recovery-codes', shown(recoveryCodes[2])] as const),
+      );
+      expect((renewed.body as { recoveryCodes: string[] }).recoveryCodes).toHaveLength(10);
+      expect((await signIn(recoveryCodes[4])).status).toBe(401);
+      await database.query('update second_factor set last_step = last_step - 5');
+      const off = (code: string) => elsewhere.ask('POST', '/api/session/second-factor/off', shown(code));
+      expect((await off(codeOf(secret, -10))).status).toBe(400);
+      expect(await off(codeOf(secret))).toMatchObject({
+        status: 200,
+        body: { person: { secondFactor: 'none' } },
+      });
+      expect((await signIn()).status).toBe(200);
+    } finally {
+      await running.stop();
+    }
+  });
+
+  it('is seen by its owner, who can end one session, and ended everywhere by an administrator', async () => {
+    const { running, base } = await start();
+    try {
+      const person = await addPerson(database, 'technician');
+      const [here, there] = [new Browser(base), new Browser(base)];
+      for (const browser of [here, there]) {
+        const [name, value] = (await person.headers()).cookie.split('=');
+        browser.cookies.set(name, value);
+      }
+      const listed = async () =>
+        ((await here.ask('GET', '/api/sessions')).body as { sessions: { id: number; own: boolean }[] })
+          .sessions;
+      const sessions = await listed();
+      expect(sessions.map(({ own }) => own)).toEqual([false, true]);
+      const admin = new Browser(base);
+      await admin.ask('POST', '/api/sign-in', { email, password });
+      const foreign = sessions[0].id;
+      expect((await admin.ask('DELETE', `/api/sessions/${foreign}`)).status).toBe(404);
+      expect((await here.ask('DELETE', `/api/sessions/${foreign}`)).status).toBe(204);
+      expect((await there.ask('GET', '/api/rounds')).status).toBe(401);
+      expect(await listed()).toHaveLength(1);
+      expect((await admin.ask('POST', `/api/accounts/${person.id}/sign-out`)).status).toBe(204);
+      expect((await here.ask('GET', '/api/rounds')).status).toBe(401);
     } finally {
       await running.stop();
     }

@@ -7,6 +7,7 @@ import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import { type RunningServer, startServer } from '../../backend/server/src/bin/server-process.js';
 import { readConfig } from '../../backend/server/src/config/index.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
+import { EnergyRepository } from '../../backend/server/src/storage/repositories/energy.repository.js';
 import {
   type DatabaseServer,
   freePort,
@@ -83,6 +84,34 @@ describe('the life of a finding, on the pages', () => {
       `update finding set urgency = $2, document = jsonb_set(document, '{urgency}', to_jsonb($2::text)) where id = $1`,
       [finding, urgency],
     );
+  /** Has the circuit of the finding give energy away, as long as findings of these conditions are open. */
+  const tellEnergy = (conditions: string[]) =>
+    database.transaction((client) =>
+      new EnergyRepository(database).keep(client, [
+        {
+          circuitId: 1,
+          energy: {
+            ...{ conditions, from_s: 0, to_s: 1, plateaus: 9, running_h_week: 100 },
+            ...{ evaporatingLost_K: null, evaporatingFrom: null, powerFrom: 'measured', missing: null },
+            assumptions: [{ text: 'The compressors run as they did last week.', quantities: {} }],
+            condensingGained_K: { value: 3, uncertainty: 0.3 },
+            share: { value: 0.1, uncertainty: 0.01 },
+            shareAgainstNormal: { value: 0.1, uncertainty: 0.01 },
+            power_W: { value: 10_000, uncertainty: 300 },
+            energy_J_week: { value: 100 * 3.6e6, uncertainty: 10 * 3.6e6 },
+          },
+        },
+      ]),
+    );
+  /** Axe finds nothing, in light and dark; `selector` is a part that is read once the reader comes near it. */
+  async function followsRules(page: Page, selector = 'main') {
+    await page.locator(selector).first().scrollIntoViewIfNeeded();
+    await page.locator('main [role=status]').first().waitFor({ state: 'detached' });
+    for (const colorScheme of ['dark', 'light'] as const) {
+      await page.emulateMedia({ colorScheme });
+      expect(await violationsOf(page), `${page.url()}, ${colorScheme}`).toEqual([]);
+    }
+  }
   const standing = (page: Page, words: RegExp) =>
     page.locator('#decisions .decisions-standing', { hasText: words }).first().waitFor();
   async function chosen(page: Page, name: string) {
@@ -92,6 +121,7 @@ describe('the life of a finding, on the pages', () => {
 
   it('is found, handed over, planned, put off, back, visited, watched, gone and counted', async () => {
     finding = await addFinding(database, 1, { condition: 'sensor-bias', urgency: 'this-week' });
+    await tellEnergy(['sensor-bias']);
     const desk = await pageOf(manager, 1440);
 
     // Found.
@@ -99,6 +129,22 @@ describe('the life of a finding, on the pages', () => {
     await desk.locator('[data-row]').first().click();
     await desk.waitForURL('**/units/harbour/chiller-1');
     await standing(desk, /Nobody has it yet/);
+    // Beside what there is to decide stands what waiting costs: 100 kWh at 0.25 EUR.
+    await desk
+      .locator('#decisions', {
+        hasText: /Waiting gives away about 100 kWh \(80 to 120\) a week, about 25 EUR\./,
+      })
+      .waitFor();
+    await followsRules(desk, '#energy');
+    for (const path of ['/', '/portfolio', '/units/harbour/chiller-1/brief']) {
+      await desk.goto(base + path);
+      await desk
+        .getByText(/gives away about 100 kWh/)
+        .first()
+        .waitFor();
+      await followsRules(desk);
+    }
+    await desk.goto(`${base}/units/harbour/chiller-1`);
 
     // Handed over.
     let form = await chosen(desk, 'Hand over');
@@ -118,6 +164,7 @@ describe('the life of a finding, on the pages', () => {
     expect(await violationsOf(phone)).toEqual([]);
     await phone.getByRole('link', { name: 'Print all visit briefs' }).click();
     await phone.locator('.briefs .brief-notes').waitFor();
+    await followsRules(phone);
 
     // Put off, and back when it gets more urgent.
     form = await chosen(desk, 'Put off');

@@ -1,8 +1,10 @@
+import { Secret, TOTP } from 'otpauth';
 import { pino } from 'pino';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import { type RunningServer, startServer } from '../../backend/server/src/bin/server-process.js';
 import { readConfig } from '../../backend/server/src/config/index.js';
+import { PasswordHasher } from '../../backend/server/src/people/sign-in/passwords.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
 import { type MailServer, startMailServer } from '../support/mail-server.js';
 import {
@@ -102,6 +104,47 @@ describe('the pages of messages and of signing in', () => {
     expect(await page.getByLabel('Sunday').isChecked()).toBe(false);
     expect(await fitsWidth(page)).toBe(true);
     expect(await violationsOf(page)).toEqual([]);
+    expect(faults).toEqual([]);
+    await page.close();
+  });
+
+  it('let a person set up a second factor, which the next sign-in asks for', async () => {
+    const password = 'seven chillers on the roof';
+    const { rows } = await database.query<{ email: string }>(
+      'update person set password_hash = $1 where id = $2 returning email',
+      [await new PasswordHasher().hash(password), administrator.id],
+    );
+    const { page, faults } = await open('/account', 390);
+    await page.getByText('This browser').waitFor();
+    await page.getByLabel('Your password').fill(password);
+    await page.getByRole('button', { name: 'Set up a second factor' }).click();
+    await page.getByRole('img', { name: /QR code/ }).waitFor();
+    expect(await fitsWidth(page)).toBe(true);
+    expect(await violationsOf(page)).toEqual([]);
+    const secret = Secret.fromBase32((await page.locator('form code').innerText()).replaceAll(' ', ''));
+    await page.getByLabel('The code it shows').fill(TOTP.generate({ secret }));
+    await page.getByRole('button', { name: 'Confirm' }).click();
+    const codes = page.locator('.recovery-codes code');
+    await codes.first().waitFor();
+    expect(await codes.count()).toBe(10);
+    const recoveryCode = await codes.first().innerText();
+    await page.emulateMedia({ colorScheme: 'dark' });
+    expect(await fitsWidth(page)).toBe(true);
+    expect(await violationsOf(page)).toEqual([]);
+    await page.getByRole('button', { name: 'I have kept them' }).click();
+    await page.getByText('10 recovery codes are left').waitFor();
+    await page.goto(`${base}/accounts`);
+    await page.getByRole('checkbox', { name: 'engineer' }).waitFor();
+    expect(await violationsOf(page)).toEqual([]);
+    await page.getByRole('button', { name: 'Sign out', exact: true }).click();
+    await page.getByRole('heading', { name: 'Sign in', exact: true }).waitFor();
+    await page.getByLabel('E-mail').fill(rows[0].email);
+    await page.getByLabel('Password').fill(password);
+    await page.getByRole('button', { name: 'Sign in', exact: true }).click();
+    await page.getByLabel('Code', { exact: true }).fill(recoveryCode);
+    expect(await violationsOf(page)).toEqual([]);
+    await page.getByRole('button', { name: 'Sign in', exact: true }).click();
+    await page.getByRole('button', { name: 'Sign out', exact: true }).waitFor();
     expect(faults).toEqual([]);
     await page.close();
   });

@@ -11,7 +11,12 @@ export interface Mail {
 
 export interface MailServer {
   port: number;
+  /** What it has taken. */
   received: Mail[];
+  /** What came whole while it did not answer; it was not taken. */
+  held: Mail[];
+  /** From so many taken mails on it answers no mail more; null: it answers all. */
+  holdAfter: (taken: number | null) => void;
   /** What it says to a recipient; null: it takes the mail. */
   refuse: (answer: ((to: string) => { code: number; words: string } | null) | null) => void;
   stop: () => Promise<void>;
@@ -20,6 +25,8 @@ export interface MailServer {
 /** A mail server on this machine that takes all mail, without TLS, and keeps it. */
 export async function startMailServer(port = 0): Promise<MailServer> {
   const received: Mail[] = [];
+  const held: Mail[] = [];
+  let holdAfter = Infinity;
   let objection: ((to: string) => { code: number; words: string } | null) | null = null;
   const server = new SMTPServer({
     authOptional: true,
@@ -36,7 +43,8 @@ export async function startMailServer(port = 0): Promise<MailServer> {
         const { mailFrom, rcptTo } = session.envelope;
         // Long headers are folded: a line that begins with a space belongs to the one before.
         const head = source.slice(0, source.indexOf('\r\n\r\n')).replace(/\r\n[ \t]+/g, ' ');
-        received.push({
+        const holding = received.length >= holdAfter;
+        (holding ? held : received).push({
           from: mailFrom ? mailFrom.address : '',
           to: rcptTo.map(({ address }) => address),
           source,
@@ -47,14 +55,17 @@ export async function startMailServer(port = 0): Promise<MailServer> {
               ?.slice(name.length + 1)
               .trim(),
         });
-        done();
+        if (!holding) done();
       });
     },
   });
+  // A sender that is killed leaves its connections broken.
+  server.on('error', () => {});
   await new Promise<void>((up) => server.listen(port, '127.0.0.1', () => up()));
   return {
     port: (server.server.address() as AddressInfo).port,
-    received,
+    ...{ received, held },
+    holdAfter: (taken) => (holdAfter = taken ?? Infinity),
     refuse: (answer) => (objection = answer),
     stop: () => new Promise((stopped) => server.close(() => stopped())),
   };

@@ -12,6 +12,8 @@ export class ReadError extends Error {
   constructor(
     message: string,
     readonly status: number | null,
+    /** Names of what the server says is wrong or missing. */
+    readonly fields: readonly string[] = [],
   ) {
     super(message);
   }
@@ -39,5 +41,6 @@ export async function read<T>(pending: Promise<Answer<T>>): Promise<T> {
   throw new ReadError(
     problem?.detail ?? problem?.title ?? `The server answered ${answer.response.status}.`,
     answer.response.status,
+    problem?.errors?.map(({ name }) => name),
   );
 }

@@ -42,7 +42,22 @@ export const auditQuery = (before: number | undefined) =>
     queryFn: ({ signal }) => read(client.GET('/api/audit-log', { params: { query: { before } }, signal })),
   });
 
-export const signIn = (body: { email: string; password: string }) =>
+export const ownSessionsQuery = queryOptions({
+  queryKey: ['sessions'],
+  queryFn: ({ signal }) => read(client.GET('/api/sessions', { signal })),
+});
+
+export const recoveryCodesQuery = queryOptions({
+  queryKey: ['recovery-codes'],
+  queryFn: ({ signal }) => read(client.GET('/api/session/second-factor/recovery-codes', { signal })),
+});
+
+export const secondFactorRuleQuery = queryOptions({
+  queryKey: ['second-factor-rule'],
+  queryFn: ({ signal }) => read(client.GET('/api/second-factor-rule', { signal })),
+});
+
+export const signIn = (body: { email: string; password: string; code?: string }) =>
   read(client.POST('/api/sign-in', { body }));
 export const switchTo = (person: number) => read(client.POST('/api/session/person', { body: { person } }));
 export const changePassword = (body: { current: string; wanted: string }) =>
@@ -59,6 +74,16 @@ export const changeAccount = (
   id: number,
   body: { name: string; role: PersonRole; sites: string[] | null; active: boolean },
 ) => read(client.PATCH('/api/accounts/{id}', { params: { path: { id } }, body }));
+export const beginSecondFactor = (password: string) =>
+  read(client.POST('/api/session/second-factor', { body: { password } }));
+export const confirmSecondFactor = (code: string) =>
+  read(client.POST('/api/session/second-factor/confirm', { body: { code } }));
+export const renewRecoveryCodes = (body: { password: string; code: string }) =>
+  read(client.POST('/api/session/second-factor/recovery-codes', { body }));
+export const turnSecondFactorOff = (body: { password: string; code: string }) =>
+  read(client.POST('/api/session/second-factor/off', { body }));
+export const setSecondFactorRule = (roles: PersonRole[]) =>
+  read(client.PUT('/api/second-factor-rule', { body: { roles } }));
 export const makeToken = (body: { name: string; scopes: TokenScope[]; days: number }) =>
   read(client.POST('/api/tokens', { body }));
 
@@ -69,5 +94,11 @@ export async function done(pending: Promise<{ error?: unknown; response: Respons
 }
 /** Where to go on to: the page of the OpenID provider that ends the session there, or null. */
 export const signOut = () => read(client.POST('/api/sign-out'));
+export const takeSecondFactorAway = (id: number) =>
+  done(client.DELETE('/api/accounts/{id}/second-factor', { params: { path: { id } } }));
+export const endSessionsOf = (id: number) =>
+  done(client.POST('/api/accounts/{id}/sign-out', { params: { path: { id } } }));
+export const endSession = (id: number) =>
+  done(client.DELETE('/api/sessions/{id}', { params: { path: { id } } }));
 export const revokeToken = (id: number) =>
   done(client.DELETE('/api/tokens/{id}', { params: { path: { id } } }));

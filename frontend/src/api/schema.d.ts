@@ -848,6 +848,38 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/sessions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["session_sessions"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sessions/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        delete: operations["session_endOne"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/invitations/look": {
         parameters: {
             query?: never;
@@ -874,6 +906,102 @@ export interface paths {
         get?: never;
         put?: never;
         post: operations["session_join"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/session/second-factor": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["secondfactor_begin"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/session/second-factor/confirm": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["secondfactor_confirm"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/session/second-factor/recovery-codes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["secondfactor_left"];
+        put?: never;
+        post: operations["secondfactor_renew"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/session/second-factor/off": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["secondfactor_off"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/accounts/{id}/second-factor": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        delete: operations["secondfactor_takeAway"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/second-factor-rule": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["secondfactor_rule"];
+        put: operations["secondfactor_setRule"];
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -938,6 +1066,22 @@ export interface paths {
         get?: never;
         put?: never;
         post: operations["account_link"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/accounts/{id}/sign-out": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["account_endSessions"];
         delete?: never;
         options?: never;
         head?: never;
@@ -3063,6 +3207,8 @@ export interface components {
             powerFrom: ("measured" | "water-heat" | "rated-capacity") | null;
             running_h_week: number;
             energy_J_week: components["schemas"]["Estimate"] | null;
+            /** @description null: the site has no price or no currency */
+            cost_week: components["schemas"]["Money"] | null;
             assumptions: components["schemas"]["Statement"][];
             /** @description Why no energy is told */
             missing: components["schemas"]["Statement"] | null;
@@ -3229,6 +3375,11 @@ export interface components {
                 /** @description Keys of the sites this person is limited to; null: all */
                 sites: string[] | null;
                 abilities: ("read" | "note" | "visit" | "plan" | "register" | "metrics" | "administer")[];
+                /**
+                 * @description needed: the role needs one, and nothing else can be done before it is set up
+                 * @enum {string}
+                 */
+                secondFactor: "none" | "on" | "needed";
             } | null;
             /** @description In the demo: the invented people */
             switchTo: components["schemas"]["PersonReference"][];
@@ -3240,6 +3391,8 @@ export interface components {
         SignIn: {
             email: string;
             password: string;
+            /** @description Of the second factor, or a recovery code; asked for by 401 with `code` in `errors` */
+            code?: string;
         };
         PersonSwitch: {
             person: number;
@@ -3247,6 +3400,59 @@ export interface components {
         PasswordChange: {
             current: string;
             wanted: string;
+        };
+        PasswordShown: {
+            password: string;
+        };
+        PasswordAndCodeShown: {
+            password: string;
+            code: string;
+        };
+        Code: {
+            code: string;
+        };
+        SecondFactorEnrolment: {
+            /** @description Base32, to be typed into an authenticator */
+            secret: string;
+            /** @description The same as an otpauth address, for a QR code */
+            address: string;
+        };
+        RecoveryCodes: {
+            /** @description Each works once; shown here and never again */
+            recoveryCodes: string[];
+        };
+        RecoveryCodesLeft: {
+            left: number;
+        };
+        ConfirmedSecondFactor: {
+            session: components["schemas"]["Session"];
+            /** @description Each works once; shown here and never again */
+            recoveryCodes: string[];
+        };
+        SecondFactorRule: {
+            /** @description Whose accounts with a password must have one */
+            roles: components["schemas"]["PersonRole"][];
+        };
+        OwnSession: {
+            id: number;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            startedAt: string;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            usedAt: string;
+            /** @description Network address that it was begun from */
+            address: string | null;
+            openId: boolean;
+            /** @description The one that asks */
+            own: boolean;
+        };
+        OwnSessions: {
+            sessions: components["schemas"]["OwnSession"][];
         };
         InvitationLook: {
             token: string;
@@ -3284,6 +3490,8 @@ export interface components {
              */
             createdAt: string;
             signedInAt: string | null;
+            /** @description One is asked for at sign-in */
+            secondFactor: boolean;
         };
         AccountList: {
             accounts: components["schemas"]["Account"][];
@@ -6418,6 +6626,64 @@ export interface operations {
             };
         };
     };
+    session_sessions: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The person’s own sessions, newest first */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["OwnSessions"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    session_endOne: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The session has ended */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     session_look: {
         parameters: {
             query?: never;
@@ -6471,6 +6737,258 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["Session"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    secondfactor_begin: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PasswordShown"];
+            };
+        };
+        responses: {
+            /** @description The secret of a new second factor; it is asked for once its first code has been confirmed */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SecondFactorEnrolment"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    secondfactor_confirm: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["Code"];
+            };
+        };
+        responses: {
+            /** @description The second factor is in use, other sessions have ended; with the recovery codes */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ConfirmedSecondFactor"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    secondfactor_left: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description How many recovery codes are left */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RecoveryCodesLeft"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    secondfactor_renew: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PasswordAndCodeShown"];
+            };
+        };
+        responses: {
+            /** @description New recovery codes; the earlier ones work no more */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RecoveryCodes"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    secondfactor_off: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["PasswordAndCodeShown"];
+            };
+        };
+        responses: {
+            /** @description No code is asked for any more, other sessions have ended */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Session"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    secondfactor_takeAway: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The account has no second factor any more; its sessions have ended */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    secondfactor_rule: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Roles that need a second factor */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SecondFactorRule"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    secondfactor_setRule: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SecondFactorRule"];
+            };
+        };
+        responses: {
+            /** @description The same as changed */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SecondFactorRule"];
                 };
             };
             /** @description Problem details to RFC 9457 */
@@ -6629,6 +7147,35 @@ export interface operations {
                 content: {
                     "application/json": components["schemas"]["OneTimeLink"];
                 };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    account_endSessions: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description All sessions of the account have ended */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
             };
             /** @description Problem details to RFC 9457 */
             default: {

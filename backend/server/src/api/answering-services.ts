@@ -11,12 +11,14 @@ import { AccessService } from '../people/access.service.js';
 import { AccountService } from '../people/account.service.js';
 import { AuditService } from '../people/audit.service.js';
 import { OpenIdService } from '../people/openid/openid.service.js';
+import { SecondFactorService } from '../people/second-factor/second-factor.service.js';
 import { SignInService } from '../people/sign-in/sign-in.service.js';
 import { TokenService } from '../people/token.service.js';
 import { RegistrationViewService } from '../registry/changing/registration-view.service.js';
 import { RegistrationService } from '../registry/changing/registration.service.js';
 import { TableService } from '../registry/table/table.service.js';
 import { FleetService } from '../registry/fleet.service.js';
+import { SessionAnswers } from './access/session-answers.js';
 import { Place } from './access/at-this-machine.js';
 import { RefrigerantService } from '../pages/refrigerant.service.js';
 import { CalendarService } from '../pages/plan/calendar.service.js';
@@ -69,6 +71,8 @@ export const answeringServices = [
   AccountService,
   AuditService,
   SignInService,
+  SecondFactorService,
+  SessionAnswers,
   TokenService,
   Place,
   FleetService,

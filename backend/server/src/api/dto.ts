@@ -46,6 +46,12 @@ export class UnitEnergyListDto extends createZodDto(schemas.unitEnergyListSchema
 export class SiteReportDto extends createZodDto(schemas.siteReportSchema) {}
 export class CauseListDto extends createZodDto(schemas.causeListSchema) {}
 export class SessionDto extends createZodDto(schemas.sessionSchema) {}
+export class SecondFactorEnrolmentDto extends createZodDto(schemas.enrolmentSchema) {}
+export class ConfirmedSecondFactorDto extends createZodDto(schemas.confirmedSecondFactorSchema) {}
+export class RecoveryCodesDto extends createZodDto(schemas.recoveryCodesSchema) {}
+export class RecoveryCodesLeftDto extends createZodDto(schemas.recoveryCodesLeftSchema) {}
+export class SecondFactorRuleDto extends createZodDto(schemas.secondFactorRuleSchema) {}
+export class OwnSessionsDto extends createZodDto(schemas.ownSessionsSchema) {}
 export class SignedOutDto extends createZodDto(schemas.signedOutSchema) {}
 export class InvitationDto extends createZodDto(schemas.invitationSchema) {}
 export class AccountDto extends createZodDto(schemas.accountSchema) {}
@@ -92,6 +98,9 @@ export class SiteReportQueryDto extends createZodDto(schemas.siteReportQuerySche
 export class SignInDto extends createZodDto(schemas.signInSchema) {}
 export class SwitchDto extends createZodDto(schemas.switchSchema) {}
 export class PasswordChangeDto extends createZodDto(schemas.passwordChangeSchema) {}
+export class PasswordShownDto extends createZodDto(schemas.passwordShownSchema) {}
+export class BothShownDto extends createZodDto(schemas.bothShownSchema) {}
+export class CodeDto extends createZodDto(schemas.codeSchema) {}
 export class InvitationLookDto extends createZodDto(schemas.invitationLookSchema) {}
 export class JoinDto extends createZodDto(schemas.joinSchema) {}
 export class InviteDto extends createZodDto(schemas.inviteSchema) {}

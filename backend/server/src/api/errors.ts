@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { NotKnownError } from '../registry/fleet.service.js';
 
 /** A parameter of a request that cannot be used; says which and why. */
 export class BadParameterError extends Error {
@@ -16,6 +17,11 @@ export function invalidParameters(error: unknown): Error {
     );
   }
   return new BadParameterError([{ name: 'query', reason: 'cannot be read' }]);
+}
+
+/** It lies outside the sites of the person, who is told that it does not exist. */
+export class OutsideSitesError extends NotKnownError {
+  override name = 'OutsideSitesError';
 }
 
 /** The answer cannot be given yet: the server is still starting. */

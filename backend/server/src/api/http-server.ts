@@ -11,6 +11,7 @@ import { MetricsService } from '../live/metrics.service.js';
 import { AccessService } from '../people/access.service.js';
 import { AccessGuard } from './access/access.guard.js';
 import { Place } from './access/at-this-machine.js';
+import { RequestLimits } from './access/request-limits.js';
 import { controllers } from './controllers/index.js';
 import { NotReadyError } from './errors.js';
 import { serveFrontend } from './frontend-files.js';
@@ -105,7 +106,9 @@ export async function startHttpServer(options: HttpOptions): Promise<NestExpress
   app.disable('x-powered-by');
   app.set('query parser', 'simple');
   app.set('trust proxy', options.trustedProxies ?? false);
-  app.useGlobalGuards(new AccessGuard(app.get(Reflector), app.get(AccessService), app.get(Place)));
+  app.useGlobalGuards(
+    new AccessGuard(app.get(Reflector), app.get(AccessService), app.get(Place), new RequestLimits()),
+  );
   app.useGlobalFilters(new ProblemFilter(options.logger));
   // Spreadsheets of a fleet.
   app.useBodyParser('raw', { type: 'application/octet-stream', limit: '25mb' });

@@ -5,10 +5,16 @@ import { STATUS_CODES } from 'node:http';
 import type { Logger } from 'pino';
 import type { z } from 'zod';
 import { BadEntryError, ChangedMeanwhileError } from '../people/bad-entry.js';
-import { NotAllowedError, NotSignedInError, TooManyAttemptsError } from '../people/identity.js';
+import {
+  NotAllowedError,
+  NotSignedInError,
+  SecondFactorAskedError,
+  TooManyAttemptsError,
+  TooManyRequestsError,
+} from '../people/identity.js';
 import { NotKnownError } from '../registry/fleet.service.js';
 import { BadCursorError } from '../pages/round/cursor.js';
-import { BadParameterError, NotReadyError } from './errors.js';
+import { BadParameterError, NotReadyError, OutsideSitesError } from './errors.js';
 import type { problemSchema } from './schemas/index.js';
 
 type Problem = z.output<typeof problemSchema>;
@@ -53,10 +59,13 @@ export function problemOf(error: unknown): Problem {
   });
   if (error instanceof BadParameterError) return of(400, error.message, error.errors);
   if (error instanceof BadEntryError) return of(400, error.message, error.errors);
+  if (error instanceof SecondFactorAskedError)
+    return of(401, error.message, [{ name: 'code', reason: 'is asked for' }]);
   if (error instanceof NotSignedInError) return of(401, error.message);
   if (error instanceof NotAllowedError) return of(403, error.message);
   if (error instanceof ChangedMeanwhileError) return of(409, error.message);
-  if (error instanceof TooManyAttemptsError) return of(429, error.message);
+  if (error instanceof TooManyAttemptsError || error instanceof TooManyRequestsError)
+    return of(429, error.message);
   if (error instanceof BadCursorError) return of(400, error.message);
   if (error instanceof NotKnownError) return of(404, error.message);
   if (error instanceof NotReadyError) return of(503, error.message);
@@ -64,6 +73,15 @@ export function problemOf(error: unknown): Problem {
   if (isUnreadableBody(error)) return of(error.status, 'The body of this request cannot be read.');
   if (isDatabaseAway(error)) return of(503, 'The database is not answering at the moment.');
   return of(500, 'The server could not answer this request. Its log has the error.');
+}
+
+/** What is noted of a request that was not answered as it asked, without what it held. */
+function refusalOf(error: unknown, status: number): string | null {
+  if (error instanceof NotAllowedError) return 'a request was refused';
+  if (error instanceof OutsideSitesError)
+    return 'a request was for what lies outside the sites of its person';
+  if (error instanceof TooManyRequestsError) return 'a person made too many requests';
+  return status === 400 || status === 413 ? 'a request could not be used' : null;
 }
 
 /** Every error as problem details, RFC 9457. */
@@ -74,9 +92,10 @@ export class ProblemFilter implements ExceptionFilter {
   catch(error: unknown, host: ArgumentsHost): void {
     const response = host.switchToHttp().getResponse<Response>();
     const problem = problemOf(error);
-    if (error instanceof NotAllowedError) {
+    const said = refusalOf(error, problem.status);
+    if (said !== null) {
       const { method, path, identity } = host.switchToHttp().getRequest<IdentifiedRequest>();
-      this.logger.warn({ method, path, person: identity?.personId ?? null }, 'a request was refused');
+      this.logger.warn({ method, path, person: identity?.personId ?? null }, said);
     }
     if (problem.status >= 500 && !(error instanceof NotReadyError))
       this.logger.error({ err: error }, 'a request failed');
@@ -85,7 +104,7 @@ export class ProblemFilter implements ExceptionFilter {
       return;
     }
     if (problem.status === 503) response.setHeader('Retry-After', '2');
-    if (error instanceof TooManyAttemptsError)
+    if (error instanceof TooManyAttemptsError || error instanceof TooManyRequestsError)
       response.setHeader('Retry-After', String(Math.max(1, Math.ceil(error.wait_s))));
     if (problem.status === 401) response.setHeader('WWW-Authenticate', 'Bearer realm="Coldrounds"');
     response.status(problem.status).type('application/problem+json').send(JSON.stringify(problem));

@@ -62,7 +62,7 @@ export class AccessService {
     const mode = await this.mode();
     const person =
       session === undefined ? null : await this.parts.sessions.person(hashOf(session), sessionLimits);
-    if (person !== null && !person.invented) return identityOf(person, 'session');
+    if (person !== null && !person.invented) return identityOf(person, 'session', person.openId);
     if (mode === 'accounts' || !atThisMachine) return null;
     if (mode === 'set-up') return somebodyAtThisMachine;
     const shown = person ?? (await this.parts.people.invented())[0];
@@ -102,11 +102,16 @@ export class AccessService {
   }
 }
 
-export const identityOf = (person: StoredPerson, by: Identity['by']): Identity => ({
-  personId: person.id,
-  name: person.name,
-  role: person.role as PersonRole,
-  sites: person.sites,
-  abilities: abilitiesOf(person.role as PersonRole),
-  by,
-});
+/** @param openId the session was begun at a provider, whose own second factor counts */
+export function identityOf(person: StoredPerson, by: Identity['by'], openId = false): Identity {
+  const needed = by === 'session' && !openId && person.secondFactorNeeded && !person.secondFactor;
+  return {
+    personId: person.id,
+    name: person.name,
+    role: person.role as PersonRole,
+    sites: person.sites,
+    abilities: needed ? new Set() : abilitiesOf(person.role as PersonRole),
+    secondFactor: needed ? 'needed' : person.secondFactor ? 'on' : 'none',
+    by,
+  };
+}

@@ -145,8 +145,11 @@ export class AccountService {
     return { kind: 'password', name, email };
   }
 
-  /** Uses a link up: makes the account, or sets the password, and signs in. */
-  async join({ token, password, address, ...typed }: Joining): Promise<StartedSession> {
+  /**
+   * Uses a link up: makes the account, or sets the password, and signs in. Null: it is to sign in, as the account has a
+   * second factor, which a link does not replace.
+   */
+  async join({ token, password, address, ...typed }: Joining): Promise<StartedSession | null> {
     const { people, sessions, invitations, audit, database, hasher, signIn, access } = this.parts;
     const { kind, ...known } = await this.invitation(token);
     const name = known.name ?? typed.name?.trim() ?? '';
@@ -172,7 +175,7 @@ export class AccountService {
       return (await people.byId(id, client))!;
     });
     access.accountMade();
-    return signIn.begin(person);
+    return person.secondFactor ? null : signIn.begin(person, { address });
   }
 
   /** Changes an account; one that is closed loses its sessions at once. */
@@ -208,6 +211,21 @@ export class AccountService {
       );
     });
     return this.person(personId);
+  }
+
+  /** Ends all sessions of a person, who may sign in again. */
+  async endSessions(by: Identity, personId: number): Promise<void> {
+    const person = await this.person(personId);
+    await this.parts.database.transaction(async (client) => {
+      await this.parts.sessions.endAllOf(personId, client);
+      await this.parts.audit.add(
+        {
+          ...{ personId: by.personId, who: by.name, action: 'ended all sessions of an account' },
+          subject: person.email ?? person.name,
+        },
+        client,
+      );
+    });
   }
 
   private async person(id: number): Promise<StoredPerson> {

@@ -9,6 +9,8 @@ export interface Identity {
   /** Keys of the sites that this person is limited to; null: all. */
   sites: readonly string[] | null;
   abilities: ReadonlySet<Ability>;
+  /** `needed`: the role needs one, the account has none yet, and until it has, nothing else can be done. */
+  secondFactor: 'none' | 'on' | 'needed';
   by: 'session' | 'token' | 'demo' | 'this-machine';
 }
 
@@ -19,6 +21,7 @@ export const somebodyAtThisMachine: Identity = {
   role: 'reader',
   sites: null,
   abilities: abilitiesOf('reader'),
+  secondFactor: 'none',
   by: 'this-machine',
 };
 
@@ -41,9 +44,22 @@ export class NotSignedInError extends Error {
   override name = 'NotSignedInError';
 }
 
+/** The password was right; now the code of the second factor is asked for. */
+export class SecondFactorAskedError extends NotSignedInError {
+  override name = 'SecondFactorAskedError';
+}
+
 /** The person is known and may not do this. */
 export class NotAllowedError extends Error {
   override name = 'NotAllowedError';
+}
+
+/** More requests than any page or program of ours makes. */
+export class TooManyRequestsError extends Error {
+  override name = 'TooManyRequestsError';
+  constructor(readonly wait_s: number) {
+    super(`Too many requests. Ask again in ${Math.max(1, Math.ceil(wait_s))} s.`);
+  }
 }
 
 /** Too many attempts; the next may be made after a while. */

@@ -11,14 +11,17 @@ import {
   type Standing,
 } from '../../api/decisions.js';
 import { sessionQuery, type Ability } from '../../api/people.js';
+import { useUnitEnergy } from '../../api/energy.js';
 import type { Finding, UnitDetail } from '../../api/types.js';
 import { Say } from '../../components/say.js';
 import { Failed } from '../../components/states.js';
 import { useTimes } from '../../components/zone.js';
 import { subjectWords } from '../../quantities/subject-words.js';
+import { givenAwayWords } from '../energy/energy-words.js';
 import { fractionWords } from './accuracy-words.js';
 import { DecisionForm } from './forms/decision-form.js';
 import { decisionWords } from './decision-words.js';
+import { energyOf, problemsToDecide, type Problem } from './problems.js';
 import { kindWords, standingWords } from './standing-words.js';
 
 const needed: Record<DecisionKind, Ability> = {
@@ -41,8 +44,8 @@ export function DecisionSection({ detail }: { detail: UnitDetail }) {
     <section id="decisions" className="unit-section decisions" aria-labelledby="decisions-heading">
       <h2 id="decisions-heading">Who does what</h2>
       <ul>
-        {problemsOf(detail).map(({ finding, headline }) => (
-          <FindingEntry key={finding.id} finding={finding} headline={headline} detail={detail} />
+        {problemsToDecide(detail).map((problem) => (
+          <FindingEntry key={problem.finding.id} problem={problem} detail={detail} />
         ))}
       </ul>
       {past.length > 0 && <PastVisits standings={past} />}
@@ -50,27 +53,22 @@ export function DecisionSection({ detail }: { detail: UnitDetail }) {
   );
 }
 
-interface Problem {
-  /** The finding that decisions are about: of a diagnosis its most urgent symptom. */
-  finding: Finding;
-  headline: Finding['headline'];
+/** What waiting costs: in energy where the circuit's cycle shows it, else as a risk in words. */
+function Waiting({ problem, detail }: { problem: Problem; detail: UnitDetail }) {
+  const energy = useUnitEnergy(detail.site.key, detail.unit.key);
+  const given = energyOf(problem, energy ?? null);
+  if (given === null) return <Say statement={problem.finding.waiting.sentence} />;
+  const { circuit, shared } = given;
+  return (
+    <>
+      Waiting gives away {givenAwayWords(given.energy_J_week, [given.cost_week])}
+      {shared && `, with the other problems of circuit ${circuit}`}.
+    </>
+  );
 }
 
-/** What there is to decide: each diagnosis once, and the findings that none explains. */
-function problemsOf({ diagnoses, findings }: UnitDetail): Problem[] {
-  const explained = new Set(diagnoses.flatMap(({ symptoms }) => symptoms));
-  return [
-    ...diagnoses.flatMap(({ symptoms, headline }) => {
-      const finding = findings.find(({ id }) => symptoms.includes(id));
-      return finding === undefined ? [] : [{ finding, headline }];
-    }),
-    ...findings
-      .filter(({ id }) => !explained.has(id))
-      .map((finding) => ({ finding, headline: finding.headline })),
-  ];
-}
-
-function FindingEntry({ finding, headline, detail }: Problem & { detail: UnitDetail }) {
+function FindingEntry({ problem, detail }: { problem: Problem; detail: UnitDetail }) {
+  const { finding, headline } = problem;
   const [chosen, choose] = useState<DecisionKind | null>(null);
   const { data: session } = useQuery(sessionQuery);
   const decided = useQuery(decisionsQuery(finding.id));
@@ -83,6 +81,9 @@ function FindingEntry({ finding, headline, detail }: Problem & { detail: UnitDet
       {decided.isError && <Failed what="what was decided" error={decided.error} />}
       <p className="decisions-standing">
         {decided.data?.standing ? standingWords(decided.data.standing) : 'Nobody has it yet.'}
+      </p>
+      <p className="small">
+        <Waiting problem={problem} detail={detail} />
       </p>
       <WasRight said={decided.data?.said?.cause ?? null} certainty={finding.certainty} />
       <History decisions={decided.data?.decisions ?? []} />

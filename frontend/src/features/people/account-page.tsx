@@ -17,6 +17,8 @@ import { Failed, Loading } from '../../components/states.js';
 import { formatInstant } from '../../quantities/format-quantity.js';
 import { Field } from './field.js';
 import { roleWords, scopeWords } from './role-words.js';
+import { SecondFactorSection } from './second-factor/second-factor-section.js';
+import { SessionsSection } from './sessions-section.js';
 import { useNewSession } from './use-session.js';
 
 const at = (instant: string) => formatInstant(Date.parse(instant) / 1000);
@@ -50,7 +52,13 @@ export function AccountPage() {
               <Link to="/log">who did what</Link>
             </p>
           )}
-          {session?.mode === 'accounts' && <PasswordForm />}
+          {session?.mode === 'accounts' && (
+            <>
+              <PasswordForm />
+              <SecondFactorSection person={person} />
+              <SessionsSection />
+            </>
+          )}
           <Tokens person={person} />
         </>
       )}

@@ -1,4 +1,4 @@
-import { useId } from 'react';
+import { useEffect, useId, useRef } from 'react';
 
 interface FieldProps {
   label: string;
@@ -8,6 +8,8 @@ interface FieldProps {
   autoComplete?: string;
   hint?: string;
   required?: boolean;
+  /** The cursor stands in it once it appears. */
+  focused?: boolean;
 }
 
 /** One line to type into, with its label above it. */
@@ -19,12 +21,18 @@ export function Field({
   autoComplete,
   hint,
   required = true,
+  focused = false,
 }: FieldProps) {
   const id = useId();
+  const input = useRef<HTMLInputElement>(null);
+  useEffect(() => {
+    if (focused) input.current?.focus();
+  }, [focused]);
   return (
     <div className="field">
       <label htmlFor={id}>{label}</label>
       <input
+        ref={input}
         id={id}
         type={type}
         value={value}

@@ -41,6 +41,7 @@ function JoinForm({ token, known }: { token: string; known: { name: string | nul
   const joining = useMutation({
     mutationFn: join,
     onSuccess: (session) => {
+      // With a second factor the new password is only used: the sign-in comes next.
       begin(session);
       void navigate({ to: '/' });
     },

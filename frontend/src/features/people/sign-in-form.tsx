@@ -2,6 +2,7 @@ import './people.css';
 import { useMutation, useQuery } from '@tanstack/react-query';
 import { useState } from 'react';
 import { FormError } from '../../components/form-error.js';
+import { ReadError } from '../../api/client.js';
 import { sessionQuery, signIn } from '../../api/people.js';
 import { Field } from './field.js';
 import { useNewSession } from './use-session.js';
@@ -18,13 +19,21 @@ export function SignInForm() {
   const [said] = useState(() => afterProvider[window.location.hash]);
   const [email, setEmail] = useState('');
   const [password, setPassword] = useState('');
-  const attempt = useMutation({ mutationFn: signIn, onSuccess: begin });
+  const [code, setCode] = useState('');
+  const [codeAsked, setCodeAsked] = useState(false);
+  const attempt = useMutation({
+    mutationFn: signIn,
+    onSuccess: begin,
+    onError: (error) => {
+      if (error instanceof ReadError && error.fields.includes('code')) setCodeAsked(true);
+    },
+  });
   return (
     <form
       className="form"
       onSubmit={(event) => {
         event.preventDefault();
-        attempt.mutate({ email, password });
+        attempt.mutate({ email, password, code: codeAsked ? code : undefined });
       }}
     >
       <title>Sign in – Coldrounds</title>
@@ -50,6 +59,16 @@ export function SignInForm() {
         value={password}
         onChange={setPassword}
       />
+      {codeAsked && (
+        <Field
+          label="Code"
+          autoComplete="one-time-code"
+          hint="Of your authenticator, or one of your recovery codes."
+          value={code}
+          onChange={setCode}
+          focused
+        />
+      )}
       <FormError why={attempt.error?.message} />
       <button type="submit" className="button" disabled={attempt.isPending}>
         Sign in

@@ -1,9 +1,10 @@
 import type { CanActivate, ExecutionContext } from '@nestjs/common';
 import type { Reflector } from '@nestjs/core';
-import { NotKnownError } from '../../registry/fleet.service.js';
 import type { AccessService } from '../../people/access.service.js';
 import { NotAllowedError, NotSignedInError, seesSite, type Identity } from '../../people/identity.js';
 import { accessKey, type Access, type IdentifiedRequest } from './allows.js';
+import { OutsideSitesError } from '../errors.js';
+import type { RequestLimits } from './request-limits.js';
 import { isAtThisMachine, type Place } from './at-this-machine.js';
 import { sessionOf } from './cookies.js';
 import { requireOwnOrigin } from './own-origin.js';
@@ -16,6 +17,7 @@ export class AccessGuard implements CanActivate {
     private readonly reflector: Reflector,
     private readonly access: AccessService,
     private readonly place: Place,
+    private readonly limits: RequestLimits,
   ) {}
 
   async canActivate(context: ExecutionContext): Promise<boolean> {
@@ -38,6 +40,8 @@ export class AccessGuard implements CanActivate {
     request.identity = await request.identifyAgain();
     if (rule.needs === null) return true;
     if (request.identity === null) throw new NotSignedInError('Sign in first.');
+    await this.limits.take(request.identity);
+    if (rule.beforeSecondFactor === true && request.identity.secondFactor === 'needed') return true;
     if (!request.identity.abilities.has(rule.needs)) throw notAllowed(request.identity);
     await this.requireSite(request, request.identity, rule);
     return true;
@@ -53,15 +57,15 @@ export class AccessGuard implements CanActivate {
     const { site, unit, id = '' } = request.params as Record<string, string | undefined>;
     if (site !== undefined) {
       if (!seesSite(identity, site))
-        throw new NotKnownError(
+        throw new OutsideSitesError(
           unit === undefined ? `There is no site ${site}.` : `There is no unit ${site}/${unit}.`,
         );
     } else if (scope === 'finding') {
       if (!(await this.access.seesFinding(identity, id)))
-        throw new NotKnownError(`There is no finding ${id}.`);
+        throw new OutsideSitesError(`There is no finding ${id}.`);
     } else if (scope === 'diagnosis') {
       if (!(await this.access.seesDiagnosis(identity, id)))
-        throw new NotKnownError(`There is no diagnosis ${id}.`);
+        throw new OutsideSitesError(`There is no diagnosis ${id}.`);
     } else throw new NotAllowedError('This covers all sites, and your account is limited to some of them.');
   }
 }
@@ -71,9 +75,11 @@ const wantsIdentity = (request: IdentifiedRequest): boolean => request.path !== 
 
 const notAllowed = (identity: Identity): NotAllowedError =>
   new NotAllowedError(
-    identity.by === 'this-machine'
-      ? 'This needs an account. Open the one-time link that the server printed at its start.'
-      : identity.by === 'token'
-        ? 'The scopes of this API token, or the role of its owner, do not allow this.'
-        : `The role ${identity.role} does not allow this.`,
+    identity.secondFactor === 'needed'
+      ? 'Your role needs a second factor: set it up first, on the page of your account.'
+      : identity.by === 'this-machine'
+        ? 'This needs an account. Open the one-time link that the server printed at its start.'
+        : identity.by === 'token'
+          ? 'The scopes of this API token, or the role of its owner, do not allow this.'
+          : `The role ${identity.role} does not allow this.`,
   );

@@ -16,6 +16,8 @@ export interface Access {
   scope?: SiteScope;
   /** Also for whoever is at this machine, signed in or not. */
   atThisMachine?: boolean;
+  /** Also for whoever has still to set up the second factor that their role needs. */
+  beforeSecondFactor?: boolean;
 }
 
 export const accessKey = 'coldrounds:access';
@@ -27,6 +29,12 @@ export const Allows = (needs: Ability, scope?: SiteScope) =>
 /** The same, and whoever is at this machine may call it as well, as programs that watch over the server there. */
 export const AllowsAtThisMachine = (needs: Ability) =>
   SetMetadata(accessKey, { needs, atThisMachine: true } satisfies Access);
+
+/** For everybody with an account, also before they have set up the second factor that their role needs. */
+export const AllowsBeforeSecondFactor = () =>
+  SetMetadata(accessKey, {
+    ...{ needs: 'read', scope: 'no-site', beforeSecondFactor: true },
+  } satisfies Access);
 
 /** Anybody may call it. */
 export const Public = () => SetMetadata(accessKey, { needs: null, scope: 'no-site' } satisfies Access);

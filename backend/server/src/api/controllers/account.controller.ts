@@ -46,8 +46,9 @@ const accountOf = ({
   active,
   createdAt,
   signedInAt,
+  secondFactor,
 }: StoredPerson) => ({
-  ...{ id, name, email, sites, invented, active },
+  ...{ id, name, email, sites, invented, active, secondFactor },
   role: role as PersonRole,
   createdAt: createdAt.toISOString(),
   signedInAt: signedInAt?.toISOString() ?? null,
@@ -124,6 +125,14 @@ export class AccountController {
   })
   async link(@Param('id', ParseIntPipe) id: number, @Who() who: Identity) {
     return linkOf(await this.accounts.resetLink(who, id));
+  }
+
+  @Post('accounts/:id/sign-out')
+  @Allows('administer')
+  @HttpCode(204)
+  @ApiNoContentResponse({ description: 'All sessions of the account have ended' })
+  endSessions(@Param('id', ParseIntPipe) id: number, @Who() who: Identity): Promise<void> {
+    return this.accounts.endSessions(who, id);
   }
 
   @Get('audit-log')

@@ -12,6 +12,7 @@ import { RegistryController } from './registry.controller.js';
 import { PlanController } from './plan.controller.js';
 import { ReportController } from './report.controller.js';
 import { RoundController, StateController } from './round.controller.js';
+import { SecondFactorController } from './second-factor.controller.js';
 import { SessionController } from './session.controller.js';
 import { StudyController } from './study.controller.js';
 import { CircuitController, ModuleController, UnitController } from './unit.controller.js';
@@ -32,6 +33,7 @@ export const controllers = [
   EnergyController,
   ReportController,
   SessionController,
+  SecondFactorController,
   AccountController,
   NoticeController,
   WebhookController,

@@ -1,13 +1,25 @@
-import { Body, Controller, Get, HttpCode, Inject, Post, Query, Req, Res } from '@nestjs/common';
-import { ApiResponse, ApiTags } from '@nestjs/swagger';
+import {
+  Body,
+  Controller,
+  Delete,
+  Get,
+  HttpCode,
+  Inject,
+  Param,
+  ParseIntPipe,
+  Post,
+  Query,
+  Req,
+  Res,
+} from '@nestjs/common';
+import { ApiNoContentResponse, ApiResponse, ApiTags } from '@nestjs/swagger';
 import type { Request, Response } from 'express';
 import { ZodResponse } from 'nestjs-zod';
-import { AccessService } from '../../people/access.service.js';
 import { AccountService } from '../../people/account.service.js';
 import { NotAllowedError, NotSignedInError, type Identity } from '../../people/identity.js';
 import { OpenIdService } from '../../people/openid/openid.service.js';
-import { SignInService, type StartedSession } from '../../people/sign-in/sign-in.service.js';
-import { Allows, Public, Who } from '../access/allows.js';
+import { SignInService } from '../../people/sign-in/sign-in.service.js';
+import { Allows, AllowsBeforeSecondFactor, Public, Who } from '../access/allows.js';
 import { Place } from '../access/at-this-machine.js';
 import {
   clearOpenIdAttempt,
@@ -16,13 +28,14 @@ import {
   openIdAttemptOf,
   sessionOf,
   setOpenIdAttempt,
-  setSession,
 } from '../access/cookies.js';
+import { addressOf, SessionAnswers } from '../access/session-answers.js';
 import {
   InvitationDto,
   InvitationLookDto,
   JoinDto,
   OpenIdQueryDto,
+  OwnSessionsDto,
   PasswordChangeDto,
   SessionDto,
   SignedOutDto,
@@ -31,24 +44,22 @@ import {
 } from '../dto.js';
 import { parsed } from '../parameters.js';
 
-const addressOf = (request: Request): string => request.ip ?? request.socket.remoteAddress ?? '';
-
 @ApiTags('people')
 @Controller('api')
 export class SessionController {
   constructor(
-    @Inject(AccessService) private readonly access: AccessService,
     @Inject(SignInService) private readonly signIns: SignInService,
     @Inject(AccountService) private readonly accounts: AccountService,
     @Inject(OpenIdService) private readonly openIds: OpenIdService,
     @Inject(Place) private readonly place: Place,
+    @Inject(SessionAnswers) private readonly answers: SessionAnswers,
   ) {}
 
   @Get('session')
   @Public()
   @ZodResponse({ status: 200, type: SessionDto, description: 'Who is signed in, and what they may do' })
   session(@Who() who: Identity | null) {
-    return this.described(who);
+    return this.answers.described(who);
   }
 
   @Post('sign-in')
@@ -61,11 +72,11 @@ export class SessionController {
     @Res({ passthrough: true }) response: Response,
   ) {
     const attempt = { ...body, address: addressOf(request), device: deviceOf(request) };
-    return this.started(request, response, await this.signIns.signIn(attempt));
+    return this.answers.started(request, response, await this.signIns.signIn(attempt));
   }
 
   @Post('sign-out')
-  @Allows('read', 'no-site')
+  @AllowsBeforeSecondFactor()
   @HttpCode(200)
   @ZodResponse({ status: 200, type: SignedOutDto, description: 'The session has ended' })
   async signOut(
@@ -111,7 +122,7 @@ export class SessionController {
         openIdAttemptOf(request),
         addressOf(request),
       );
-      await this.begin(request, response, started);
+      await this.answers.begin(request, response, started);
       return returnTo;
     });
   }
@@ -144,7 +155,7 @@ export class SessionController {
     @Req() request: Request,
     @Res({ passthrough: true }) response: Response,
   ) {
-    return this.started(request, response, await this.signIns.switchTo(person, who));
+    return this.answers.started(request, response, await this.signIns.switchTo(person, who));
   }
 
   @Post('session/password')
@@ -162,7 +173,29 @@ export class SessionController {
     @Res({ passthrough: true }) response: Response,
   ) {
     const change = { ...body, address: addressOf(request) };
-    return this.started(request, response, await this.signIns.changePassword(who, change));
+    return this.answers.started(request, response, await this.signIns.changePassword(who, change));
+  }
+
+  @Get('sessions')
+  @Allows('read', 'no-site')
+  @ZodResponse({ status: 200, type: OwnSessionsDto, description: 'The person’s own sessions, newest first' })
+  async sessions(@Who() who: Identity, @Req() request: Request) {
+    const sessions = await this.signIns.sessions(who, sessionOf(request));
+    return {
+      sessions: sessions.map(({ startedAt, usedAt, ...session }) => ({
+        ...session,
+        startedAt: startedAt.toISOString(),
+        usedAt: usedAt.toISOString(),
+      })),
+    };
+  }
+
+  @Delete('sessions/:id')
+  @Allows('read', 'no-site')
+  @HttpCode(204)
+  @ApiNoContentResponse({ description: 'The session has ended' })
+  endOne(@Param('id', ParseIntPipe) id: number, @Who() who: Identity): Promise<void> {
+    return this.signIns.endOne(who, id);
   }
 
   @Post('invitations/look')
@@ -183,36 +216,6 @@ export class SessionController {
     @Res({ passthrough: true }) response: Response,
   ) {
     const joined = await this.accounts.join({ ...body, address: addressOf(request) });
-    return this.started(request, response, joined);
-  }
-
-  private async started(request: Request, response: Response, session: StartedSession) {
-    await this.begin(request, response, session);
-    return this.described(session.identity);
-  }
-
-  /** The session that the browser had before ends. */
-  private async begin(request: Request, response: Response, session: StartedSession): Promise<void> {
-    await this.signIns.forget(sessionOf(request));
-    setSession(response, this.place, session);
-  }
-
-  private async described(who: Identity | null) {
-    const mode = await this.access.mode();
-    return {
-      mode,
-      openId: this.openIds.name,
-      person:
-        who === null
-          ? null
-          : {
-              id: who.personId,
-              name: who.name,
-              role: who.role,
-              sites: who.sites === null ? null : [...who.sites],
-              abilities: [...who.abilities],
-            },
-      switchTo: mode === 'demo' && who?.by === 'demo' ? await this.access.inventedPeople() : [],
-    };
+    return joined === null ? this.answers.described(null) : this.answers.started(request, response, joined);
   }
 }

@@ -41,6 +41,7 @@ export const circuitEnergySchema = z
     powerFrom: z.enum(['measured', 'water-heat', 'rated-capacity']).nullable(),
     running_h_week: z.number(),
     energy_J_week: estimateSchema.nullable(),
+    cost_week: moneySchema.nullable().describe('null: the site has no price or no currency'),
     assumptions: z.array(statementSchema),
     missing: statementSchema.nullable().describe('Why no energy is told'),
   })

@@ -79,7 +79,11 @@ export class EnergyService {
             ...{ site: unit.site.key, unit: unit.key },
             givenAway_J_week: given,
             givenAwayCost_week: costOf(given, unit.site),
-            circuits: circuits.map(({ circuit, energy }) => ({ circuit, ...energy })),
+            circuits: circuits.map(({ circuit, energy }) => ({
+              circuit,
+              ...energy,
+              cost_week: costOf(energy.energy_J_week, unit.site),
+            })),
             saved: own.map((row) => ({
               finding: row.findingId,
               since: row.since.toISOString(),

@@ -64,7 +64,8 @@ export class OpenIdService {
     if (attempt === null) throw new NotSignedInError('This sign-in was not begun here, or its time is over.');
     const claims = await this.atProvider(() => provider.finish(query, attempt));
     const person = await this.admit(claims, address);
-    return { started: await this.parts.signIn.begin(person, { openId: true }), returnTo: attempt.returnTo };
+    const started = await this.parts.signIn.begin(person, { openId: true, address });
+    return { started, returnTo: attempt.returnTo };
   }
 
   /** Where the browser goes to end the session at the provider too. */

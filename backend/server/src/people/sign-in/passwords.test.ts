@@ -25,6 +25,14 @@ describe('a password', () => {
     expect(await hasher.hash('seven chillers on the roof')).not.toBe(stored);
   });
 
+  it('has a hash that is known for an old one by its settings', async () => {
+    const hasher = new PasswordHasher();
+    const now = await hasher.hash('seven chillers on the roof');
+    expect(hasher.isOld(now)).toBe(false);
+    expect(hasher.isOld(now.replace('m=19456', 'm=12288'))).toBe(true);
+    expect(hasher.isOld(now.replace('argon2id', 'argon2i'))).toBe(true);
+  });
+
   it('is looked at one at a time; beyond a short queue one is asked to come back', async () => {
     const hasher = new PasswordHasher();
     const outcomes = await Promise.allSettled(

@@ -5,6 +5,8 @@ import { TooManyAttemptsError } from '../identity.js';
 /** Argon2id with the first of the settings that the OWASP password storage cheat sheet (2024) recommends. */
 const argon2id: Algorithm.Argon2id = 2;
 const settings = { algorithm: argon2id, memoryCost: 19_456, timeCost: 2, parallelism: 1 } as const;
+/** How a hash of these settings begins (PHC string format). */
+const prefix = `$argon2id$v=19$m=${settings.memoryCost},t=${settings.timeCost},p=${settings.parallelism}$`;
 
 /**
  * Hashing takes some 30 ms of a core each. One at a time, and few that wait, so that any number of attempts leaves the
@@ -27,6 +29,11 @@ export class PasswordHasher {
     return this.inTurn(
       async () => (await verify(stored ?? (await this.nobody), password)) && stored !== null,
     );
+  }
+
+  /** Whether it was made with other settings than those of now, and is to be made anew once the password is typed. */
+  isOld(stored: string): boolean {
+    return !stored.startsWith(prefix);
   }
 
   private inTurn<Result>(work: () => Promise<Result>): Promise<Result> {

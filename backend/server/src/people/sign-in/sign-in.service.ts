@@ -2,15 +2,18 @@ import type { AuditRepository } from '../../storage/people/audit.repository.js';
 import type { PersonRepository, StoredPerson } from '../../storage/people/person.repository.js';
 import type { SessionRepository } from '../../storage/people/session.repository.js';
 import type { Database } from '../../storage/index.js';
+import { NotKnownError } from '../../registry/fleet.service.js';
 import { identityOf, sessionLimits, type AccessService } from '../access.service.js';
 import { BadEntryError } from '../bad-entry.js';
 import {
   NotAllowedError,
   NotSignedInError,
   personOf,
+  SecondFactorAskedError,
   TooManyAttemptsError,
   type Identity,
 } from '../identity.js';
+import type { CodeCheck } from '../second-factor/code-check.js';
 import { objectionTo, type PasswordHasher } from './passwords.js';
 import { hashOf, newSecret } from './secrets.js';
 import { HeldRefusals } from './held-refusals.js';
@@ -32,6 +35,7 @@ export interface SignInParts {
   access: AccessService;
   hasher: PasswordHasher;
   limits: SignInLimits;
+  codes: CodeCheck;
 }
 
 export interface SignInAttempt {
@@ -40,6 +44,8 @@ export interface SignInAttempt {
   address: string;
   /** The browser's own secret from an earlier sign-in. */
   device?: string;
+  /** Of the second factor, or a recovery code. */
+  code?: string;
 }
 
 /** Signing in and out. */
@@ -58,7 +64,13 @@ export class SignInService {
     }
   }
 
-  private async tried({ email: typed, password, address, device }: SignInAttempt): Promise<StartedSession> {
+  private async tried({
+    email: typed,
+    password,
+    address,
+    device,
+    code,
+  }: SignInAttempt): Promise<StartedSession> {
     const { people, sessions, audit, hasher, limits } = this.parts;
     const email = typed.trim().toLowerCase();
     // Who has no browser of their own to show is counted before anything is looked up, so that a flood costs nothing.
@@ -80,17 +92,43 @@ export class SignInService {
       throw new NotSignedInError('The e-mail address or the password is wrong.');
     }
     await limits.succeeded(attempt);
-    await audit.add({ personId: person.id, who: person.name, action: 'signed in', address });
-    return this.begin(person, { device: isKnown ? device : undefined });
+    const by = person.secondFactor
+      ? await this.secondFactor(person, { code, address, device: attempt.device })
+      : {};
+    if (person.passwordHash !== null && hasher.isOld(person.passwordHash))
+      await people.setPassword(person.id, await hasher.hash(password), this.parts.database);
+    await audit.add({ personId: person.id, who: person.name, action: 'signed in', detail: by, address });
+    return this.begin(person, { device: isKnown ? device : undefined, address });
+  }
+
+  /** Asks for the code, or refuses a wrong one. */
+  private async secondFactor(
+    person: StoredPerson,
+    { code, address, device }: { code?: string; address: string; device: string | null },
+  ): Promise<{ secondFactor: string }> {
+    if (code === undefined || code === '')
+      throw new SecondFactorAskedError('Now the code of your authenticator, or a recovery code.');
+    try {
+      return { secondFactor: await this.parts.codes.require(person, code, device) };
+    } catch (error) {
+      if (!(error instanceof BadEntryError)) throw error;
+      await this.parts.audit.add({
+        ...{ personId: person.id, who: person.name, action: 'second factor refused', address },
+      });
+      throw new SecondFactorAskedError('This code is not the present one, or was used already.');
+    }
   }
 
   /** Starts a session of somebody who has shown who they are. */
-  async begin(person: StoredPerson, by: { device?: string; openId?: boolean } = {}): Promise<StartedSession> {
+  async begin(
+    person: StoredPerson,
+    by: { device?: string; openId?: boolean; address?: string } = {},
+  ): Promise<StartedSession> {
     const session = newSecret();
     const device = by.device ?? newSecret();
-    await this.parts.sessions.start(hashOf(session), person.id, sessionLimits, by.openId);
+    await this.parts.sessions.start(hashOf(session), person.id, sessionLimits, by);
     await this.parts.sessions.knowDevice(hashOf(device), person.id);
-    return { identity: identityOf(person, 'session'), session, device };
+    return { identity: identityOf(person, 'session', by.openId), session, device };
   }
 
   /** Ends a session without a word in the log, as another takes its place. */
@@ -126,11 +164,7 @@ export class SignInService {
     const person = await people.byId(personOf(identity));
     if (identity.by !== 'session' || person?.email == null)
       throw new NotAllowedError('A password is changed by its owner, signed in with a browser.');
-    const attempt = { email: person.email, address, device: `person ${person.id}` };
-    await limits.take(attempt);
-    if (!(await hasher.verify(person.passwordHash, current)))
-      throw new BadEntryError([{ name: 'current', reason: 'is not your password' }]);
-    await limits.succeeded(attempt);
+    await requirePassword({ hasher, limits }, person, current, address, 'current');
     const passwordHash = await hashAcceptable(hasher, wanted, [person.name, person.email], 'wanted');
     await database.transaction(async (client) => {
       await people.setPassword(person.id, passwordHash, client);
@@ -140,8 +174,43 @@ export class SignInService {
         client,
       );
     });
-    return this.begin(person);
+    return this.begin(person, { address });
   }
+
+  /** The person's own sessions; `session` is the one that asks. */
+  async sessions(identity: Identity, session: string | undefined) {
+    const own = session === undefined ? null : hashOf(session);
+    return this.parts.sessions.of(personOf(identity), own, sessionLimits);
+  }
+
+  /** Ends one of the person's own sessions. */
+  async endOne(identity: Identity, id: number): Promise<void> {
+    const { database, sessions, audit } = this.parts;
+    const personId = personOf(identity);
+    await database.transaction(async (client) => {
+      if (!(await sessions.endOne(personId, id, client)))
+        throw new NotKnownError('You have no such session that goes on.');
+      await audit.add(
+        { personId, who: identity.name, action: 'ended a session', subject: String(id) },
+        client,
+      );
+    });
+  }
+}
+
+/** Asks a person who is signed in for their password again. */
+export async function requirePassword(
+  { hasher, limits }: Pick<SignInParts, 'hasher' | 'limits'>,
+  person: StoredPerson,
+  password: string,
+  address: string,
+  field: string,
+): Promise<void> {
+  const attempt = { email: person.email ?? '', address, device: `person ${person.id}` };
+  await limits.take(attempt);
+  if (!(await hasher.verify(person.passwordHash, password)))
+    throw new BadEntryError([{ name: field, reason: 'is not your password' }]);
+  await limits.succeeded(attempt);
 }
 
 /** The hash of a password that is good enough, or an error that names the field. */

@@ -2,6 +2,7 @@ import type { Cell, RegistryTable } from '@coldrounds/core';
 import { parse } from 'csv-parse/sync';
 import { stringify } from 'csv-stringify/sync';
 import { BadEntryError } from '../../people/bad-entry.js';
+import { requireUnpackedSize, TooLargeUnpackedError } from './unpacked-size.js';
 import { decodedText } from './decoded-text.js';
 
 export const xlsxType = 'application/vnd.openxmlformats-officedocument.spreadsheetml.sheet';
@@ -30,12 +31,18 @@ function csvRows(text: string): Cell[][] {
   }
 }
 
+/** Unpacked; a table of 10,000 units with all its columns takes some 20 MB of XML. */
+const mostUnpacked_bytes = 64 * 1024 * 1024;
+
 async function workbookRows(content: Buffer): Promise<Cell[][]> {
   const { default: exceljs } = await import('exceljs');
   const workbook = new exceljs.Workbook();
   try {
+    await requireUnpackedSize(content, mostUnpacked_bytes);
     await workbook.xlsx.load(content as unknown as ArrayBuffer);
-  } catch {
+  } catch (error) {
+    if (error instanceof TooLargeUnpackedError)
+      throw unreadable('is a workbook of more than 64 MB unpacked; send it in parts, or as CSV');
     throw unreadable('is no XLSX workbook');
   }
   const sheet = workbook.worksheets.at(0);

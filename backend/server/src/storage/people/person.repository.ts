@@ -12,6 +12,10 @@ export interface StoredPerson {
   active: boolean;
   createdAt: Date;
   signedInAt: Date | null;
+  /** A second factor is asked for at sign-in. */
+  secondFactor: boolean;
+  /** The role is one whose accounts must have one. */
+  secondFactorNeeded: boolean;
 }
 
 export interface NewPerson {
@@ -33,6 +37,8 @@ export interface PersonChange {
 /** Columns of a person `p` for `StoredPerson`. */
 export const personColumns = `p.id, p.name, p.email, p.role, p.password_hash as "passwordHash", p.invented, p.active,
   p.created_at as "createdAt", p.signed_in_at as "signedInAt",
+  exists (select from second_factor f where f.person_id = p.id and f.confirmed_at is not null) as "secondFactor",
+  exists (select from second_factor_rule r where r.role = p.role) as "secondFactorNeeded",
   case when p.site_ids is null then null
        else array(select s.key from site s where s.id = any(p.site_ids) order by s.key) end as sites`;
 

@@ -14,6 +14,8 @@ import {
 import { Failed, Loading } from '../../../components/states.js';
 import { formatInstant } from '../../../quantities/format-quantity.js';
 import { Field } from '../field.js';
+import { SecondFactorRule } from './second-factor-rule.js';
+import { SignInMeans } from './sign-in-means.js';
 import { roleMeaning, roleWords } from '../role-words.js';
 
 const roles = Object.keys(roleWords) as PersonRole[];
@@ -37,6 +39,7 @@ export function AccountsPage() {
         <Link to="/log">Who did what</Link>
       </p>
       <InviteForm />
+      <SecondFactorRule />
       {accounts.isPending ? (
         <Loading what="the accounts" />
       ) : accounts.isError ? (
@@ -109,6 +112,7 @@ function AccountEntry({ account }: { account: Account }) {
         {account.email !== null && `, ${account.email}`}
         {!account.active && ', closed'}
         {account.invented && ', invented for the demo'}
+        {account.secondFactor && ', with a second factor'}
       </p>
       <p className="small quiet">
         {account.sites === null ? 'all sites' : `sites ${account.sites.join(', ')}`};{' '}
@@ -123,7 +127,8 @@ function AccountEntry({ account }: { account: Account }) {
           </button>{' '}
           <button type="button" className="button small" onClick={() => link.mutate(account.id)}>
             Link for {account.name}’s new password
-          </button>
+          </button>{' '}
+          <SignInMeans account={account} />
         </>
       )}
       {link.isSuccess && (

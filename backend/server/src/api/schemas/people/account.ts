@@ -21,6 +21,7 @@ export const accountSchema = z
     active: z.boolean(),
     createdAt: instant,
     signedInAt: instant.nullable(),
+    secondFactor: z.boolean().describe('One is asked for at sign-in'),
   })
   .meta({ id: 'Account' });
 
