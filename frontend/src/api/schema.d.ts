@@ -2394,6 +2394,27 @@ export interface components {
             installedOn: string;
             assumed?: string[];
         };
+        SparkplugPoint: {
+            group: string;
+            /** @description Edge node */
+            edge: string;
+            /** @description Left out: a metric of the edge node itself */
+            device?: string;
+            metric: string;
+            /**
+             * @description Which part of the unit it belongs to
+             * @enum {string}
+             */
+            stream: "circuits" | "water" | "condenser" | "backup";
+            /** @description Of the circuit or backup module */
+            number?: number;
+            /** @description Name of the telemetry contract */
+            quantity: string;
+            /** @description In which it is sent */
+            unit: string;
+            /** @description What the number sent is multiplied by first; default 1 */
+            scale?: number;
+        };
         ModuleLatest: {
             /** @description Seconds since the Unix epoch */
             time_s: number;
