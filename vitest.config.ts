@@ -21,10 +21,13 @@ const patient = { testTimeout: 300_000, hookTimeout: 300_000 };
  * Tests of functions share their modules from file to file, which takes half the time: none mocks a module, and what one
  * fakes (a clock) it gives back.
  */
-const shared = { isolate: false, ...patient };
+const shared = { isolate: false, ...patient, sequence: { groupOrder: 0 } };
 
-/** Tests that start a database, a broker or a browser: one file at a time, so that they do not starve each other on two cores. */
-const withServices = { fileParallelism: false, ...patient };
+/**
+ * Tests that start a database, a broker or a browser, two files at a time: they wait more than they work, so one after the
+ * other took nine minutes with a core and a half idle. After those of functions, which keep both cores busy.
+ */
+const withServices = { ...patient, maxWorkers: 2, sequence: { groupOrder: 1 } };
 
 export default defineConfig({
   resolve: { alias },
