@@ -54,6 +54,8 @@ const allowed: Record<string, readonly PersonRole[] | typeof anybody> = {
   'DELETE /api/tokens/{id}': everyone,
   'POST /api/findings/{id}/decisions': notReader,
   'POST /api/diagnoses/{id}/decisions': notReader,
+  'POST /api/study/questions': notReader,
+  'DELETE /api/study/questions/{id}': notReader,
   'GET /api/day-plan': notReader,
   'GET /api/day-plan/calendar.ics': notReader,
   'GET /api/calendars/{file}': anybody,

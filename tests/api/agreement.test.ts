@@ -6,6 +6,7 @@ import type { RunningServer } from '../../backend/server/src/bin/server-process.
 import { FindingKeeper } from '../../backend/server/src/findings/finding-keeper.js';
 import { PartitionKeeper, weeksOf, type Database } from '../../backend/server/src/storage/index.js';
 import { FindingRepository } from '../../backend/server/src/storage/repositories/findings/finding.repository.js';
+import { DailyFiguresRepository } from '../../backend/server/src/storage/repositories/results/daily-figures.repository.js';
 import { WindowRepository } from '../../backend/server/src/storage/repositories/results/window.repository.js';
 import { startApi } from '../support/api-server.js';
 import { type DatabaseServer, openMigrated, startDatabaseServer } from '../support/store/database.js';
@@ -40,10 +41,9 @@ describe('what all pages, the export and the findings say of one circuit', () =>
   /** Twelve days of windows with that of now as the last, judged, kept and assessed as an assessor does it. */
   async function judge(): Promise<void> {
     const windows = Array.from({ length: 12 * 12 + 5 }, (_, k) => judged(k));
-    await new PartitionKeeper(database.pool).ensure(
-      'circuit_day',
-      weeksOf(windows.map(({ from_s }) => from_s * 1000)),
-    );
+    const partitions = new PartitionKeeper(database.pool);
+    const weeks = weeksOf(windows.map(({ from_s }) => from_s * 1000));
+    for (const table of ['circuit_day', 'daily_figures']) await partitions.ensure(table, weeks);
     const repository = new WindowRepository(database);
     await database.transaction(async (client) => {
       await repository.keep(
@@ -181,5 +181,29 @@ describe('what all pages, the export and the findings say of one circuit', () =>
     const row = await study(28);
     expect(row.huntingFraction).toBeCloseTo(summary!.huntingFraction!, 5);
     expect(row.superheatSpread_K).toBeCloseTo(summary!.spread_K!, 4);
+  });
+
+  it('is the same where a question is asked of the fleet', async () => {
+    const own = await week();
+    const asked = async (quantity: string, more = '') => {
+      const { distribution, known } = await json<'StudyAnswer'>(
+        `/api/study/answer?quantity=${quantity}&days=7${more}`,
+      );
+      expect(known).toBe(1);
+      return distribution![0].p50!;
+    };
+    expect(await asked('superheatMean_K')).toBeCloseTo(own.mean_K!, 4);
+    expect(await asked('superheatSpread_K')).toBeCloseTo(own.spread_K!, 4);
+    expect(await asked('huntingFraction')).toBeCloseTo(own.huntingFraction!, 5);
+    expect(await asked('floodbackFraction')).toBeCloseTo(own.underLimitFraction!, 5);
+    const { wear } = (await unit()).circuits[0].assessment!;
+    expect(await asked('valveTravel_strokes_day')).toBeCloseTo(wear!.travel_strokes_per_day, 3);
+    expect(await asked('valveReversals_day')).toBeCloseTo(wear!.reversals_per_day, 3);
+    // The part of its life that a year takes is one over the years that it lasts.
+    expect(await asked('life_fraction_year')).toBeCloseTo(1 / wear!.life_years!, 4);
+    // Worked out anew from the windows that are kept, as after an update, it stays the same.
+    await database.query('delete from daily_figures');
+    expect(await new DailyFiguresRepository(database).fill()).toBe(13);
+    expect(await asked('superheatMean_K', '&to=2099-01-01')).toBeCloseTo(own.mean_K!, 4);
   });
 });

@@ -1,9 +1,10 @@
-import { assessModule, packWindows, type ClosingJudgement, type Finding } from '@coldrounds/core';
+import { assessModule, daySummary, packWindows, type ClosingJudgement, type Finding } from '@coldrounds/core';
 import type { components } from '../../frontend/src/api/schema.js';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { RunningServer } from '../../backend/server/src/bin/server-process.js';
 import { sensorSource } from '../../backend/server/src/findings/sensor-source.js';
 import { PartitionKeeper, weeksOf, type Database } from '../../backend/server/src/storage/index.js';
+import { writeDailyFigures } from '../../backend/server/src/storage/repositories/results/daily-figures.repository.js';
 import { FindingRepository } from '../../backend/server/src/storage/repositories/findings/finding.repository.js';
 import { ModuleRepository } from '../../backend/server/src/storage/repositories/results/module.repository.js';
 import { startApi } from '../support/api-server.js';
@@ -13,6 +14,7 @@ import { circuitEntry, moduleEntry, seedFleet } from '../support/store/fleet.js'
 type Schemas = components['schemas'];
 
 const day_s = 86_400;
+const today = new Date().toISOString().slice(0, 10);
 const said = (text: string) => ({ text, quantities: {} });
 
 function sensorFinding(circuit: number, condition: string, sensor: string, certainty: Finding['certainty']) {
@@ -83,6 +85,37 @@ const assess = (closings: ClosingJudgement[]) => {
   return assessment;
 };
 
+/** Sixty days of each circuit that has any, one like the other: hunting grows with the number of the circuit. */
+async function seedDays(database: Database): Promise<void> {
+  const today_s = Date.parse(today) / 1000;
+  const days = Array.from({ length: 60 }, (_, ago) => today_s - ago * day_s);
+  await new PartitionKeeper(database.pool).ensure(
+    'daily_figures',
+    weeksOf(days.map((time_s) => time_s * 1000)),
+  );
+  const { rows } = await database.query<{ id: number }>('select id from circuit order by id');
+  const nothing = daySummary([]);
+  await writeDailyFigures(
+    database,
+    rows.flatMap(({ id }) =>
+      days.map((time_s, ago) => ({
+        circuitId: id,
+        day_s: time_s,
+        summary: {
+          ...nothing,
+          ...{
+            runningMinutes: 1200,
+            steadyMinutes: 600,
+            superheatMean_K: ago < 30 ? id : 20,
+            superheatSpread_K: 0.5,
+          },
+          ...{ judgedMinutes: 600, huntingMinutes: 50 * id, compressorLoad_pct: ago % 2 === 0 ? 40 : 90 },
+        },
+      })),
+    ),
+  );
+}
+
 describe('the field study', () => {
   let server: DatabaseServer;
   let database: Database;
@@ -127,6 +160,7 @@ describe('the field study', () => {
        values (4, now() - interval '1 day', now(), $1, 1, 10, 1, 0, 0, 0, 0, 0)`,
       [Buffer.from(packWindows([]))],
     );
+    await seedDays(database);
     const findings = new FindingRepository(database);
     const none = { updated: [], absent: [], ended: [] };
     await findings.apply([
@@ -240,6 +274,96 @@ describe('the field study', () => {
     expect(circuits.map(({ leftOut }) => leftOut)).toEqual(['none', 'level', 'none']);
   });
 
+  /** Up to the day on which the days were seeded. */
+  const ask = (query: string) => json<'StudyAnswer'>(`/api/study/answer?${query}&to=${today}`);
+
+  it('answers by groups, without the days on which a sensor was found wrong, and counts them', async () => {
+    // Twelve circuits at 1 to 12 K; of the first unit the second circuit's superheat is not reliable, that of the third
+    // was not until just now: the errors of their sensors were first seen at the beginning of time.
+    const { members, known, leftOut, distribution } = await ask(
+      'quantity=superheatMean_K&days=28&split=unit',
+    );
+    expect({ members, known, leftOut }).toEqual({
+      members: 12,
+      known: 10,
+      leftOut: { circuits: 2, days: 56 },
+    });
+    expect(distribution!.map(({ group, count, units, p50 }) => [group, count, units, p50])).toEqual([
+      ['harbour/chiller-1', 1, 1, 1],
+      ['harbour/chiller-2', 3, 1, 5],
+      ['harbour/chiller-3', 3, 1, 8],
+      ['harbour/chiller-4', 3, 1, 11],
+    ]);
+    // Hunting does not depend on the error of the second, only on that of the third.
+    expect((await ask('quantity=huntingFraction&days=28')).known).toBe(11);
+  });
+
+  it('asks of part of the fleet, of days in an operating range, and over time', async () => {
+    const some = await ask(
+      'quantity=huntingFraction&where=unit:harbour/chiller-2&where=unit:harbour/chiller-3',
+    );
+    expect(some.members).toBe(6);
+    expect(some.distribution![0]).toMatchObject({ group: 'all', count: 6 });
+    expect(some.distribution![0].p50).toBeCloseTo((50 * 6.5) / 600, 9);
+    expect((await ask('quantity=superheatMean_K&days=60&range=compressorLoad_pct:95..')).known).toBe(0);
+    expect((await ask('quantity=superheatMean_K&days=60&range=compressorLoad_pct:..50')).known).toBe(10);
+    const share = await ask('picture=share&quantity=huntingFraction&over=0.5&days=60&period=week');
+    expect(share.share![0].points.length).toBeGreaterThanOrEqual(9);
+    // 350 of 600 minutes and more: circuits 7 to 12, of eleven.
+    for (const point of share.share![0].points)
+      expect(point).toMatchObject({ n: 11, units: 4, share: 6 / 11 });
+    const trend = await ask(
+      'picture=trend&quantity=superheatMean_K&days=60&period=week&where=unit:harbour/chiller-3',
+    );
+    expect(trend.trend![0].points.at(-1)!.p50).toBe(8);
+    expect(trend.trend![0].points[0].p50).toBe(20);
+    const sensors = await ask(
+      'of=sensors&picture=share&quantity=wrong_fraction&over=0&days=7&split=sensor&period=month',
+    );
+    const wrong = sensors.share!.filter(({ points }) => points.some(({ share: part }) => part! > 0));
+    const three = ['discharge-temperature', 'suction-pressure', 'suction-temperature'];
+    expect(wrong.map(({ group }) => group)).toEqual(three);
+  });
+
+  it('draws one figure against another, with the names behind the points', async () => {
+    const { scatter } = await ask('picture=scatter&quantity=huntingFraction&against=superheatMean_K&days=14');
+    expect(scatter!.total).toBe(10);
+    expect(scatter!.points[0]).toMatchObject({ site: 'harbour', unit: 'chiller-1', circuit: 1, x: 1 });
+    const modules = await ask(
+      'of=modules&picture=scatter&quantity=capacitance_fraction&against=moduleTemperature_K',
+    );
+    expect(modules.scatter!.points).toHaveLength(1);
+    expect(modules.scatter!.points[0].y).toBeCloseTo(0.9, 5);
+  });
+
+  it('gives the same as rows, and refuses what cannot be asked', async () => {
+    const rows = await sheet(
+      `/api/study/answer.csv?quantity=superheatMean_K&days=28&split=climate&to=${today}`,
+    );
+    expect(rows).toHaveLength(12);
+    expect(rows[0]).toMatchObject({
+      site: 'harbour',
+      unit: 'chiller-1',
+      circuit: '1',
+      climate: 'mild',
+      superheatMean_K: '1',
+    });
+    expect(rows[1].superheatMean_K).toBe('');
+    for (const [query, name] of [
+      ['picture=trend&quantity=headroom_K', 'quantity'],
+      ['picture=share', 'over'],
+      ['picture=scatter', 'against'],
+      ['of=modules', 'quantity'],
+      ['split=colour', 'split'],
+      ['where=colour:red', 'where'],
+      ['range=load:1..2', 'range'],
+    ]) {
+      const response = await fetch(`${base}/api/study/answer?${query}`);
+      expect(response.status).toBe(400);
+      expect(((await response.json()) as Schemas['Problem']).errors![0].name).toBe(name);
+    }
+  });
+
   it('draws modules against age and against age at 25 °C', async () => {
     // Installed on 1 January 2024. The middle one of twenty tests from 1 March on comes 70 days later, that of a year
     // after that 435: in the first and the fifth quarter of a year. At 308.15 K life halves: 140 and 870 days.
@@ -291,5 +415,153 @@ describe('the field study', () => {
     const { module } = await json<'ModuleDetail'>('/api/units/harbour/chiller-1/modules/1');
     expect(module.assessment!.baseline.from).toBe('own');
     expect(module.assessment).not.toHaveProperty('ageing');
+  });
+});
+
+describe('groups compared like with like', () => {
+  let server: DatabaseServer;
+  let database: Database;
+  let running: RunningServer;
+  let base: string;
+  const json = async <Name extends keyof Schemas>(path: string) =>
+    (await (await fetch(base + path)).json()) as Schemas[Name];
+
+  const units = 24;
+  const today_s = Date.parse(today) / 1000;
+  /** Ten weeks ago the controllers of the first eight units got other firmware. */
+  const changed_s = today_s - 70 * day_s;
+  /** Of unit n: loads overlap, higher in those that run 4.0. */
+  const load = (n: number) => 40 + 2 * (n % 12) + (n <= 12 ? 6 : 0);
+
+  beforeAll(async () => {
+    server = await startDatabaseServer();
+    const url = await server.newDatabase();
+    database = await openMigrated(url);
+    await seedFleet(database, units, 1);
+    await database.query(`update unit set controller_firmware = '4.0' where id <= 12`);
+    const days = Array.from({ length: 160 }, (_, ago) => today_s - ago * day_s);
+    await new PartitionKeeper(database.pool).ensure(
+      'daily_figures',
+      weeksOf(days.map((time_s) => time_s * 1000)),
+    );
+    const nothing = daySummary([]);
+    await writeDailyFigures(
+      database,
+      Array.from({ length: units }, (_, place) => place + 1).flatMap((id) =>
+        days.map((time_s) => ({
+          circuitId: id,
+          day_s: time_s,
+          summary: {
+            ...nothing,
+            ...{ runningMinutes: 1200, steadyMinutes: 600, judgedMinutes: 600, compressorLoad_pct: load(id) },
+            // All hunt 60 min less since; those with the change 120 min less again.
+            huntingMinutes: 300 + id - (time_s < changed_s ? 0 : 60 + (id <= 8 ? 120 : 0)),
+            // A tenth of a kelvin less for each percent of load, and 1 K less with 4.0.
+            ...{
+              superheatMean_K: 12 - 0.1 * load(id) - (id <= 12 ? 1 : 0) + 0.2 * Math.sin(id * 7),
+              superheatSpread_K: 1,
+            },
+          },
+        })),
+      ),
+    );
+    await database.query(
+      `insert into registry_change (who, kind, unit_id, subject, reason, holds_from, before, after)
+       select 'somebody', 'edit', id, key, 'new firmware', to_timestamp($1), '{"controllerFirmware": "3.9"}', '{"controllerFirmware": "4.0"}'
+         from unit where id <= 8`,
+      [changed_s],
+    );
+    // Modules seen from half a year on; every second of the first twelve falls under 80 % of new at two years.
+    const months = (id: number) =>
+      Array.from({ length: 30 }, (_, k) => ({
+        month_s: k,
+        age_d: 182 + 30.4375 * k,
+        weightedAge_d: null,
+        meanTemperature_K: id <= 12 ? 308 : 298,
+        capacitance_F: id <= 12 && id % 2 === 0 && 182 + 30.4375 * k >= 730 ? 7.5 : 9.5,
+        esr_Ohm: 0.1,
+        tests: 20,
+      }));
+    for (let id = 1; id <= units; id++)
+      await database.query('insert into module_result (module_id, detail) values ($1, $2)', [
+        id,
+        { baseline: { capacitance_F: 10, esr_Ohm: 0.1, from: 'own', tests: 20 }, ageing: months(id) },
+      ]);
+    ({ running, base } = await startApi(url));
+  });
+  afterAll(async () => {
+    await running?.stop();
+    await database?.close();
+    await server?.stop();
+  });
+
+  it('differ by what is theirs, and not by what load makes of it', async () => {
+    const found = await json<'StudyComparison'>(
+      `/api/study/comparison?quantity=superheatMean_K&days=28&split=firmware&first=4.0&second=1.0&to=${today}`,
+    );
+    expect(found).toMatchObject({ notTold: null, units: [12, 12], withoutFigure: 0 });
+    // 1 K by firmware, 0.6 K by load.
+    expect(found.crude).toBeLessThan(-1.5);
+    const { estimate, low, high } = found.difference!;
+    expect(Math.abs(estimate + 1)).toBeLessThan(0.25);
+    expect(low).toBeLessThan(-1);
+    expect(high).toBeGreaterThan(-1);
+    const balance = found.balance.find(({ name }) => name === 'compressorLoad_pct')!;
+    expect(balance.before).toBeGreaterThan(0.5);
+    expect(Math.abs(balance.after!)).toBeLessThan(0.05);
+    expect(found.adjustedFor).toContain('compressorLoad_pct');
+    expect(found.adjustedFor).not.toContain('firmware');
+  });
+
+  it('say nothing where there is nobody to compare with', async () => {
+    const found = await json<'StudyComparison'>(
+      `/api/study/comparison?quantity=superheatMean_K&split=firmware&first=4.0&second=9.9`,
+    );
+    expect(found).toMatchObject({ difference: null, notTold: 'too-few', units: [0, 0] });
+  });
+
+  it('show what a change did, beside what befell all of them', async () => {
+    const found = await json<'StudyChangeEffect'>(
+      `/api/study/change-effect?quantity=huntingFraction&days=150&change=firmware&to=${today}`,
+    );
+    expect(found).toMatchObject({ changes: 8, weeks: 1, units: [8, 16], words: ['4.0'] });
+    expect(found.effect!.estimate).toBeCloseTo(-0.2, 5);
+    expect(found.othersBy).toBeCloseTo(-0.1, 5);
+    expect(found.changedBy).toBeCloseTo(-0.3, 5);
+    expect(found.earlier!.estimate).toBeCloseTo(0, 6);
+    const other = await json<'StudyChangeEffect'>(
+      `/api/study/change-effect?quantity=huntingFraction&days=150&change=valve&to=${today}`,
+    );
+    expect(other).toMatchObject({ effect: null, notTold: 'too-few', changes: 0 });
+  });
+
+  it('show how long modules last, by climate or by temperature, and how many fall under the limit', async () => {
+    const found = await json<'StudySurvival'>('/api/study/survival?split=temperature');
+    expect(found.modules).toBe(24);
+    expect(found.groups.map(({ group, modules }) => [group, modules])).toEqual([
+      ['coolest third', 8],
+      ['middle third', 8],
+      ['warmest third', 8],
+    ]);
+    expect(found.groups.map(({ failures }) => failures).reduce((sum, failures) => sum + failures, 0)).toBe(6);
+    expect(found.difference!.degreesOfFreedom).toBe(2);
+    const [all] = (await json<'StudySurvival'>('/api/study/survival')).groups;
+    // 6 of 24 at the first month from two years on.
+    expect(all.steps).toHaveLength(1);
+    expect(all.steps[0]).toMatchObject({ atRisk: 24, failures: 6, survival: 0.75 });
+    expect(all.steps[0].age_years).toBeCloseTo((182 + 30.4375 * 19) / 365.25, 6);
+    expect(found.coming).toHaveLength(4);
+  });
+
+  it('place each circuit among its like', async () => {
+    const { circuits } = await json<'UnitPlaces'>('/api/units/harbour/chiller-24/places');
+    const hunting = circuits[0].quantities.find(({ quantity }) => quantity === 'huntingFraction')!;
+    expect(hunting).toMatchObject({
+      others: 23,
+      below: 1,
+      alikeIn: ['valve size', 'refrigerant', 'condenser'],
+    });
+    const headroom = circuits[0].quantities.find(({ quantity }) => quantity === 'headroom_K')!;
+    expect(headroom).toMatchObject({ value: null, below: null, others: 0 });
   });
 });

@@ -28,6 +28,7 @@ const rows: Record<string, string> = {
   rollup_window: `insert into rollup_window (circuit_id, window_start, samples) values (1, $1, '{1}')`,
   missing_samples: `insert into missing_samples (circuit_id, hour, expected, received) values (1, $1, 360, 200)`,
   departure_day: `insert into departure_day (circuit_id, day, plateaus) values (1, $1, '')`,
+  daily_figures: `insert into daily_figures (circuit_id, from_day, figures) values (1, $1, '')`,
   finding_change: `insert into finding_change (finding_id, changed_at, urgency, certainty, waiting, document)
       values (1, $1, 'watch', 'certain', 5, '{}')`,
   diagnosis_change: `insert into diagnosis_change (diagnosis_id, changed_at, cause, urgency, certainty, weight, waiting, document)

@@ -16,6 +16,7 @@ export * from './packing/index.js';
 export * from './backup/index.js';
 export * from './normal/index.js';
 export * from './cost/index.js';
+export * from './study/index.js';
 export * from './diagnosis/index.js';
 export * from './diagnosis/causes/index.js';
 export * from './diagnosis/unit/index.js';

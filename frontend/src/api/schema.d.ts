@@ -80,6 +80,134 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/study/questions": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["studyquestion_askable"];
+        put?: never;
+        post: operations["studyquestion_save"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/study/questions/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        delete: operations["studyquestion_forget"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/study/answer": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["studyquestion_answer"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/study/answer.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["studyquestion_table"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/study/comparison": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["studyfair_comparison"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/study/change-effect": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["studyfair_changeEffect"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/study/survival": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["studyfair_survival"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}/places": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["studyfair_unitPlaces"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/health": {
         parameters: {
             query?: never;
@@ -4386,6 +4514,235 @@ export interface components {
                 withoutTests: number;
             };
         };
+        /** @description What the fleet answers: one of the four pictures, the others null. Figures of fewer than five units can turn on one. */
+        StudyAnswer: {
+            /** @description Circuits, modules or sensors that the question is of */
+            members: number;
+            /** @description Of these, the ones with a figure */
+            known: number;
+            /** @description Units that these belong to */
+            units: number;
+            /** @description Days of running that do not count because a sensor was found wrong, and circuits with such */
+            leftOut: {
+                circuits: number;
+                days: number;
+            };
+            from: string;
+            to: string;
+            distribution: {
+                /** @description Word of the field that divides the population; `all` where none does */
+                group: string;
+                units: number;
+                count: number;
+                p10: number | null;
+                p25: number | null;
+                p50: number | null;
+                p75: number | null;
+                p90: number | null;
+                sample: number[];
+            }[] | null;
+            scatter: {
+                points: {
+                    site: string;
+                    unit: string;
+                    circuit: number | null;
+                    module: number | null;
+                    sensor: string | null;
+                    /** @description Word of the field that divides the population; `all` where none does */
+                    group: string;
+                    x: number;
+                    y: number;
+                }[];
+                shown: number;
+                total: number;
+                middles: {
+                    /** @description Word of the field that divides the population; `all` where none does */
+                    group: string;
+                    bins: {
+                        n: number;
+                        units: number;
+                        x: number;
+                        p25: number;
+                        p50: number;
+                        p75: number;
+                    }[];
+                }[];
+            } | null;
+            trend: {
+                /** @description Word of the field that divides the population; `all` where none does */
+                group: string;
+                points: {
+                    from: string;
+                    to: string;
+                    n: number;
+                    units: number;
+                    p25: number | null;
+                    p50: number | null;
+                    p75: number | null;
+                }[];
+            }[] | null;
+            share: {
+                /** @description Word of the field that divides the population; `all` where none does */
+                group: string;
+                points: {
+                    from: string;
+                    to: string;
+                    n: number;
+                    units: number;
+                    share: number | null;
+                    low: number | null;
+                    high: number | null;
+                }[];
+            }[] | null;
+        };
+        SavedQuestion: {
+            id: number;
+            name: string;
+            /** @description The query of its address */
+            question: string;
+            who: string;
+            savedAt: string;
+            /** @description Saved by whoever asks, who may therefore remove it */
+            own: boolean;
+        };
+        Askable: {
+            subjects: {
+                /** @enum {string} */
+                of: "circuits" | "modules" | "sensors";
+                members: number;
+                fields: {
+                    name: string;
+                    values: {
+                        value: string;
+                        members: number;
+                    }[];
+                }[];
+            }[];
+            saved: components["schemas"]["SavedQuestion"][];
+        };
+        NewQuestion: {
+            name: string;
+            /** @description The query of its address, such as `of=circuits&quantity=huntingFraction` */
+            question: string;
+        };
+        StudyComparison: {
+            /** @description Mean of the first group less that of the second, like with like */
+            difference: {
+                estimate: number;
+                low: number;
+                high: number;
+            } | null;
+            /** @description `too-few`: under five units in a group; `unlike`: the groups have too little in common */
+            notTold: ("too-few" | "unlike") | null;
+            /** @description The difference without any adjustment */
+            crude: number | null;
+            /** @description Of the first group and of the second */
+            rows: number[];
+            /** @description Of the first group and of the second */
+            units: number[];
+            /** @description Of the first group and of the second */
+            effective: number[];
+            /** @description Of the first group and of the second */
+            withoutCounterpart: number[];
+            adjustedFor: string[];
+            /** @description How unlike the groups are, in standard deviations; null: in what varies in neither */
+            balance: {
+                name: string;
+                word: string | null;
+                before: number | null;
+                after: number | null;
+            }[];
+            withoutFigure: number;
+            leftOut: {
+                circuits: number;
+                days: number;
+            };
+            from: string;
+            to: string;
+        };
+        StudyChangeEffect: {
+            /** @description Change of those that had it less that of those that did not */
+            effect: {
+                estimate: number;
+                low: number;
+                high: number;
+            } | null;
+            notTold: "too-few" | null;
+            changedBy: number | null;
+            othersBy: number | null;
+            /** @description Units with the change, and without it */
+            units: number[];
+            changes: number;
+            /** @description Weeks in which changes were made; each is compared over its own dates */
+            weeks: number;
+            /** @description The same over the time before the change: where it is not about zero, others are no fair comparison */
+            earlier: {
+                estimate: number;
+                low: number;
+                high: number;
+            } | null;
+            /** @description What circuits of the population changed to at any time */
+            words: string[];
+        };
+        StudySurvival: {
+            modules: number;
+            leftOut: {
+                /** @description Modules with fewer than two months that can be compared */
+                tooLittle: number;
+                /** @description Modules under the limit when they were first seen */
+                underAtFirst: number;
+            };
+            groups: {
+                group: string;
+                modules: number;
+                failures: number;
+                median_years: number | null;
+                seenUntil_years: number;
+                steps: {
+                    age_years: number;
+                    atRisk: number;
+                    failures: number;
+                    survival: number;
+                    standardError: number;
+                    low: number;
+                    high: number;
+                }[];
+            }[];
+            /** @description Log-rank test between the groups */
+            difference: {
+                observed: number[];
+                expected: number[];
+                chiSquare: number;
+                degreesOfFreedom: number;
+                probability: number;
+            } | null;
+            coming: {
+                from: string;
+                to: string;
+                expected: number;
+                low: number;
+                high: number;
+                /** @description Modules older than five others have been watched at */
+                notTold: number;
+            }[];
+        };
+        UnitPlaces: {
+            days: number;
+            circuits: {
+                circuit: number;
+                quantities: {
+                    /** @enum {string} */
+                    quantity: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                    value: number | null;
+                    /** @description Fraction of its like that lies below, equals counted half */
+                    below: number | null;
+                    /** @description Circuits of other units that it is compared with */
+                    others: number;
+                    /** @description Fields in which these are alike */
+                    alikeIn: string[];
+                }[];
+            }[];
+        };
         UnitSummary: {
             site: components["schemas"]["SiteReference"];
             unit: components["schemas"]["UnitReference"];
@@ -4915,6 +5272,372 @@ export interface operations {
                 };
                 content: {
                     "application/octet-stream": string;
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    studyquestion_askable: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description What can be asked of whom: fields of the registry with their words, and the saved questions */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Askable"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    studyquestion_save: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["NewQuestion"];
+            };
+        };
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    studyquestion_forget: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    studyquestion_answer: {
+        parameters: {
+            query?: {
+                of?: "circuits" | "modules" | "sensors";
+                picture?: "distribution" | "scatter" | "trend" | "share";
+                quantity?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                /** @description What lies across in a scatter */
+                against?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                /** @description In a share over time: above what one counts */
+                over?: number;
+                /** @description Field of the registry that divides the population */
+                split?: string;
+                /** @description Who is asked of, `field:word`; of one field any of its words */
+                where?: string | string[];
+                /** @description Only those with a finding of this condition in the time asked of */
+                having?: string;
+                /** @description Only days in an operating range, `quantity:from..to`, either end may be left out */
+                range?: string | string[];
+                /** @description Days up to the end, the running one counted */
+                days?: number;
+                /** @description Last day (UTC); left out: today */
+                to?: string;
+                period?: "week" | "month";
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description What the fleet answers to a question */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StudyAnswer"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    studyquestion_table: {
+        parameters: {
+            query?: {
+                of?: "circuits" | "modules" | "sensors";
+                picture?: "distribution" | "scatter" | "trend" | "share";
+                quantity?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                /** @description What lies across in a scatter */
+                against?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                /** @description In a share over time: above what one counts */
+                over?: number;
+                /** @description Field of the registry that divides the population */
+                split?: string;
+                /** @description Who is asked of, `field:word`; of one field any of its words */
+                where?: string | string[];
+                /** @description Only those with a finding of this condition in the time asked of */
+                having?: string;
+                /** @description Only days in an operating range, `quantity:from..to`, either end may be left out */
+                range?: string | string[];
+                /** @description Days up to the end, the running one counted */
+                days?: number;
+                /** @description Last day (UTC); left out: today */
+                to?: string;
+                period?: "week" | "month";
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description CSV, RFC 4180, header in the first line */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": string;
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    studyfair_comparison: {
+        parameters: {
+            query: {
+                of?: "circuits" | "modules" | "sensors";
+                picture?: "distribution" | "scatter" | "trend" | "share";
+                quantity?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                /** @description What lies across in a scatter */
+                against?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                /** @description In a share over time: above what one counts */
+                over?: number;
+                split: string;
+                /** @description Who is asked of, `field:word`; of one field any of its words */
+                where?: string | string[];
+                /** @description Only those with a finding of this condition in the time asked of */
+                having?: string;
+                /** @description Only days in an operating range, `quantity:from..to`, either end may be left out */
+                range?: string | string[];
+                /** @description Days up to the end, the running one counted */
+                days?: number;
+                /** @description Last day (UTC); left out: today */
+                to?: string;
+                period?: "week" | "month";
+                /** @description Word of the field: the first group */
+                first: string;
+                /** @description Word of the field: the second group */
+                second: string;
+                /** @description What is not adjusted for, though it could be */
+                without?: string | string[];
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Two groups compared like with like */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StudyComparison"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    studyfair_changeEffect: {
+        parameters: {
+            query?: {
+                of?: "circuits" | "modules" | "sensors";
+                picture?: "distribution" | "scatter" | "trend" | "share";
+                quantity?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                /** @description What lies across in a scatter */
+                against?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                /** @description In a share over time: above what one counts */
+                over?: number;
+                /** @description Field of the registry that divides the population */
+                split?: string;
+                /** @description Who is asked of, `field:word`; of one field any of its words */
+                where?: string | string[];
+                /** @description Only those with a finding of this condition in the time asked of */
+                having?: string;
+                /** @description Only days in an operating range, `quantity:from..to`, either end may be left out */
+                range?: string | string[];
+                /** @description Days up to the end, the running one counted */
+                days?: number;
+                /** @description Last day (UTC); left out: today */
+                to?: string;
+                period?: "week" | "month";
+                change?: "firmware" | "valve" | "visit";
+                /** @description Only changes to this firmware, valve size or cause */
+                became?: string;
+                /** @description Days looked at before the week of the change, and after it */
+                span?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description What a change did to those that had it, against those that did not, over the same dates */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StudyChangeEffect"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    studyfair_survival: {
+        parameters: {
+            query?: {
+                split?: "temperature" | "site" | "climate" | "region" | "unit" | "refrigerant" | "condenser" | "evaporator" | "firmware" | "year commissioned" | "rating" | "year installed";
+                /** @description Who is asked of, `field:word` */
+                where?: string | string[];
+                /** @description Part of the new capacitance */
+                capacitance?: number;
+                /** @description Times the new ESR */
+                esr?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description How long backup modules last, and how many fall under the limit in each coming quarter */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StudySurvival"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    studyfair_unitPlaces: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Where each circuit of a unit lies among its like, over four weeks */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["UnitPlaces"];
                 };
             };
             /** @description Problem details to RFC 9457 */

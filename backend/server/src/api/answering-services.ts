@@ -41,6 +41,12 @@ import { MissingTelemetryService } from '../pages/missing-telemetry.service.js';
 import { HeardService } from '../pages/heard.service.js';
 import { UnreadService } from '../pages/unread.service.js';
 import { ExportService } from '../study/export.service.js';
+import { AskService } from '../study/ask/ask.service.js';
+import { SavedQuestionService } from '../study/ask/saved-questions.service.js';
+import { ChangeEffectService } from '../study/fair/change-effect.service.js';
+import { ComparisonService } from '../study/fair/comparison.service.js';
+import { PlaceService } from '../study/fair/place.service.js';
+import { SurvivalService } from '../study/fair/survival.service.js';
 import { StudyService } from '../study/study.service.js';
 
 /** The services that the controllers ask. */
@@ -67,6 +73,12 @@ export const answeringServices = [
   MissingTelemetryService,
   ExportService,
   StudyService,
+  AskService,
+  SavedQuestionService,
+  ComparisonService,
+  ChangeEffectService,
+  SurvivalService,
+  PlaceService,
   AccessService,
   AccountService,
   AuditService,

@@ -31,6 +31,12 @@ export class PowerLossListDto extends createZodDto(schemas.powerLossListSchema) 
 export class PowerLossReplayDto extends createZodDto(schemas.powerLossReplaySchema) {}
 export class CircuitStudyDto extends createZodDto(schemas.circuitStudySchema) {}
 export class BackupStudyDto extends createZodDto(schemas.backupStudySchema) {}
+export class StudyAnswerDto extends createZodDto(schemas.answerSchema) {}
+export class ComparisonDto extends createZodDto(schemas.comparisonSchema) {}
+export class ChangeEffectDto extends createZodDto(schemas.changeEffectSchema) {}
+export class SurvivalDto extends createZodDto(schemas.survivalSchema) {}
+export class UnitPlacesDto extends createZodDto(schemas.unitPlacesSchema) {}
+export class AskableDto extends createZodDto(schemas.askableSchema) {}
 export class UnreadListDto extends createZodDto(schemas.unreadListSchema) {}
 export class MissingTelemetryDto extends createZodDto(schemas.missingTelemetrySchema) {}
 export class RefrigerantListDto extends createZodDto(schemas.refrigerantListSchema) {}
@@ -121,6 +127,11 @@ export class WindowsQueryDto extends createZodDto(schemas.windowsQuerySchema) {}
 export class AtQueryDto extends createZodDto(schemas.atQuerySchema) {}
 export class CircuitStudyQueryDto extends createZodDto(schemas.circuitStudyQuerySchema) {}
 export class CircuitPageQueryDto extends createZodDto(schemas.circuitPageQuerySchema) {}
+export class QuestionQueryDto extends createZodDto(schemas.questionQuerySchema) {}
+export class ComparisonQueryDto extends createZodDto(schemas.comparisonQuerySchema) {}
+export class ChangeQueryOfStudyDto extends createZodDto(schemas.studyChangeQuerySchema) {}
+export class SurvivalQueryDto extends createZodDto(schemas.survivalQuerySchema) {}
+export class NewQuestionDto extends createZodDto(schemas.newQuestionSchema) {}
 export class BackupStudyQueryDto extends createZodDto(schemas.backupStudyQuerySchema) {}
 export class BackupExportQueryDto extends createZodDto(schemas.backupExportQuerySchema) {}
 export class UnreadQueryDto extends createZodDto(schemas.unreadQuerySchema) {}

@@ -13,6 +13,7 @@ import { DecisionRepository } from '../storage/decisions/decision.repository.js'
 import { createDecisions } from './decision-services.js';
 import { createNotices } from './notice-services.js';
 import { createPeople } from './people-services.js';
+import { createStudyPages } from './study-services.js';
 import { AttentionKeeper } from '../findings/attention-keeper.js';
 import { FindingKeeper } from '../findings/finding-keeper.js';
 import { EnergyService } from '../pages/energy/energy.service.js';
@@ -66,6 +67,7 @@ import { FleetRepository } from '../storage/repositories/fleet.repository.js';
 import { LatestRepository } from '../storage/repositories/readings/latest.repository.js';
 import { MetricsRepository } from '../storage/repositories/metrics.repository.js';
 import { ModuleRepository } from '../storage/repositories/results/module.repository.js';
+import { DailyFiguresRepository } from '../storage/repositories/results/daily-figures.repository.js';
 import { DiagnosisRepository } from '../storage/repositories/findings/diagnosis.repository.js';
 import { NormalRepository } from '../storage/repositories/results/normal.repository.js';
 import { NotificationRepository } from '../storage/repositories/findings/notification.repository.js';
@@ -105,6 +107,7 @@ const createRepositories = (database: Database) => ({
   series: new SeriesRepository(database),
   state: new StateRepository(database),
   study: new StudyRepository(database),
+  days: new DailyFiguresRepository(database),
   registry: new FleetRepository(database),
   registration: new RegistrationRepository(database),
   facts: new FactsRepository(database),
@@ -174,7 +177,7 @@ export function createServices(config: Config, database: Database, logger: Logge
     { provide: ModuleService, useValue: new ModuleService({ fleet, units, ...repositories }) },
     { provide: PowerLossService, useValue: losses },
     { provide: EvidenceService, useValue: new EvidenceService({ fleet, losses, ...repositories }) },
-    { provide: StudyService, useValue: studies },
+    ...createStudyPages({ fleet, ...repositories }, studies),
     { provide: ExportService, useValue: exports },
     { provide: UnreadService, useValue: new UnreadService(repositories.unread) },
     { provide: MissingTelemetryService, useValue: new MissingTelemetryService(repositories) },

@@ -14,6 +14,10 @@ export const normalProbability = (value: number): number => jstat.normal.cdf(val
 export const chiSquareQuantile = (probability: number, degrees: number): number =>
   jstat.chisquare.inv(probability, degrees);
 
+/** Probability that a sum of `degrees` squared standard normal variables is under `value`. */
+export const chiSquareProbability = (value: number, degrees: number): number =>
+  jstat.chisquare.cdf(value, degrees);
+
 /**
  * Value that a squared Mahalanobis distance over `size` quantities stays under with `probability`, where the scale was
  * estimated with `degrees` degrees of freedom: `size` times the quantile of F(size, degrees).

@@ -1,4 +1,4 @@
-import { randomNormal } from 'd3-random';
+import { randomGamma, randomNormal } from 'd3-random';
 import { uniformFloat64 } from 'pure-rand/distribution/uniformFloat64';
 import { xoroshiro128plus } from 'pure-rand/generator/xoroshiro128plus';
 
@@ -10,3 +10,9 @@ export function seededRandom(seed: number): () => number {
 
 /** Standard normal numbers from uniform ones. */
 export const normalDraws = (uniform: () => number): (() => number) => randomNormal.source(uniform)();
+
+/** Gamma numbers of a shape and scale 1, from uniform ones. */
+export const gammaDraws = (uniform: () => number): ((shape: number) => number) => {
+  const draws = randomGamma.source(uniform);
+  return (shape) => draws(shape)();
+};

@@ -1,26 +1,12 @@
 import { Controller, Get, Header, Inject, Param, ParseIntPipe, Query, StreamableFile } from '@nestjs/common';
 import { ApiOkResponse, ApiProduces, ApiTags } from '@nestjs/swagger';
-import { stringify } from 'csv-stringify';
-import { Readable } from 'node:stream';
 import { BackupExportQueryDto, CircuitStudyQueryDto, WindowsQueryDto } from '../dto.js';
 import type { Identity } from '../../people/identity.js';
 import { Allows, Who } from '../access/allows.js';
 import { parsed, span } from '../parameters.js';
 import { ExportService } from '../../study/export.service.js';
 import { UnreadService } from '../../pages/unread.service.js';
-import type { Table } from '../../study/export.service.js';
-
-const csv = { schema: { type: 'string' as const }, description: 'CSV, RFC 4180, header in the first line' };
-
-function sheet(table: Table): StreamableFile {
-  const lines = stringify({ header: true, columns: table.columns });
-  const source = Readable.from(table.rows);
-  source.on('error', (error) => lines.destroy(error));
-  return new StreamableFile(source.pipe(lines), {
-    type: 'text/csv; charset=utf-8',
-    disposition: `attachment; filename="${table.name}.csv"`,
-  });
-}
+import { csv, sheet } from './sheet.js';
 
 @ApiTags('export')
 @Controller('api')

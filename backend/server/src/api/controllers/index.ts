@@ -14,12 +14,16 @@ import { ReportController } from './report.controller.js';
 import { RoundController, StateController } from './round.controller.js';
 import { SecondFactorController } from './second-factor.controller.js';
 import { SessionController } from './session.controller.js';
+import { StudyFairController } from './study-fair.controller.js';
+import { StudyQuestionController } from './study-question.controller.js';
 import { StudyController } from './study.controller.js';
 import { CircuitController, ModuleController, UnitController } from './unit.controller.js';
 
 /** Exports come first: `series.csv` must not be taken for a parameter of another route. */
 export const controllers = [
   ExportController,
+  StudyQuestionController,
+  StudyFairController,
   StateController,
   RoundController,
   RoundChangeController,

@@ -27,6 +27,8 @@ export * from './circuit/steadiness.js';
 export * from './registry.js';
 export * from './registry-table.js';
 export * from './study.js';
+export * from './study-question.js';
+export * from './study-fair.js';
 export * from './unit.js';
 export * from './health/unread.js';
 export * from './health/heard.js';

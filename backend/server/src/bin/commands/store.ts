@@ -10,6 +10,7 @@ import { readConfig, withSecretFiles } from '../../config/index.js';
 import { databaseOfRun } from '../../embedded/database-address.js';
 import { createPool, Database, migrate } from '../../storage/index.js';
 import { RejudgeRepository } from '../../storage/assessment/rejudge.repository.js';
+import { DailyFiguresRepository } from '../../storage/repositories/results/daily-figures.repository.js';
 import { readDocument } from '../server-process.js';
 import { createServices } from '../services.js';
 import { CommandError } from './command-error.js';
@@ -92,6 +93,16 @@ export function addStoreCommands(program: Command): void {
         const circuits = path === undefined ? undefined : (await fleet.unit(unitPath(path))).circuits;
         const windows = await new RejudgeRepository(database).mark(circuits?.map(({ id }) => id));
         say(`${windows} windows are due again. The server judges them, the last day's first.`);
+      }),
+    );
+
+  program
+    .command('daily-figures')
+    .description('work out what the field study needs of the days that were judged before it kept them')
+    .action(() =>
+      withStore(async (_, database) => {
+        const days = await new DailyFiguresRepository(database).fill();
+        say(`The figures of ${days} days of circuits are worked out.`);
       }),
     );
 

@@ -192,7 +192,7 @@ export class CircuitWorkRepository {
   }
 
   private async makePartitions(times_ms: readonly number[]): Promise<void> {
-    for (const table of ['circuit_day', 'rollup_window', 'missing_samples'])
+    for (const table of ['circuit_day', 'daily_figures', 'rollup_window', 'missing_samples'])
       await this.partitions.ensure(table, weeksOf(times_ms));
   }
 

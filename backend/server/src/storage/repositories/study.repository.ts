@@ -1,4 +1,4 @@
-import type { AgeingMonth, ModuleBaseline } from '@coldrounds/core';
+import type { AgeingMonth, ModuleBaseline, SensorVerdict } from '@coldrounds/core';
 import type { Queryable } from '../connection/database.js';
 
 export interface CircuitFigures {
@@ -17,6 +17,26 @@ export interface ModuleAgeing {
   baseline: ModuleBaseline;
   /** null: assessed before months were worked out. */
   months: AgeingMonth[] | null;
+  /** As of the last assessment; null: not known. */
+  closingReserve: number | null;
+}
+
+/** A finding on a sensor and the time over which it stood; Infinity: it stands. */
+export interface SensorFindingSpan extends SensorVerdict {
+  unitId: number;
+  from_s: number;
+  to_s: number;
+}
+
+/** A question that somebody has named. */
+export interface SavedQuestion {
+  id: number;
+  name: string;
+  question: string;
+  sites: string[];
+  personId: number | null;
+  who: string;
+  savedAt: Date;
 }
 
 /** Figures over the whole fleet. */
@@ -49,7 +69,105 @@ export class StudyRepository {
   /** What is known of the ageing of each assessed module. */
   async ageing(): Promise<ModuleAgeing[]> {
     const { rows } = await this.database.query<ModuleAgeing>(
-      `select module_id as "moduleId", detail->'baseline' as baseline, detail->'ageing' as months from module_result`,
+      `select module_id as "moduleId", detail->'baseline' as baseline, detail->'ageing' as months,
+              closing_reserve::float8 as "closingReserve" from module_result`,
+    );
+    return rows;
+  }
+
+  /** What could be given back of each circuit's superheat, as of its last assessment, by its id. */
+  async headrooms(): Promise<Map<number, number>> {
+    const { rows } = await this.database.query<{ id: number; headroom: number }>(
+      'select circuit_id as id, headroom_k::float8 as headroom from circuit_result where headroom_k is not null',
+    );
+    return new Map(rows.map(({ id, headroom }) => [id, headroom]));
+  }
+
+  /**
+   * Findings on sensors, and on what is registered of them, that stood at any time of a span: from when the condition was
+   * first seen in the data, be it before the finding was opened.
+   */
+  async sensorSpans(from_s: number, to_s: number): Promise<SensorFindingSpan[]> {
+    const { rows } = await this.database.query<Omit<SensorFindingSpan, 'to_s'> & { to_s: number | null }>(
+      `select * from (
+         select f.unit_id as "unitId", f.condition, f.document->'subject' as subject, f.certainty, f.document->'error' as error,
+                extract(epoch from f.ended_at)::float8 as to_s,
+                least(extract(epoch from f.opened_at)::float8, (f.document->>'firstSeen_s')::float8, (
+                  select min((c.document->>'firstSeen_s')::float8) from finding_change c where c.finding_id = f.id)) as from_s
+           from finding f where f.source >= 'sensors/' and f.source < 'sensors0'
+            and (f.ended_at is null or f.ended_at > to_timestamp($1))) as spans
+        where from_s < $2`,
+      [from_s, to_s],
+    );
+    return rows.map((row) => ({ ...row, to_s: row.to_s ?? Infinity }));
+  }
+
+  /** Units, with the circuit or module, that had a finding of a condition at any time of a span. */
+  async havingHad(
+    condition: string,
+    from_s: number,
+    to_s: number,
+  ): Promise<{ unitId: number; circuit: number | null; module: number | null }[]> {
+    const { rows } = await this.database.query<{
+      unitId: number;
+      circuit: number | null;
+      module: number | null;
+    }>(
+      `select distinct unit_id as "unitId", (document #>> '{subject,circuit}')::int as circuit,
+              (document #>> '{subject,module}')::int as module
+         from finding where condition = $1 and opened_at < to_timestamp($3) and (ended_at is null or ended_at > to_timestamp($2))`,
+      [condition, from_s, to_s],
+    );
+    return rows;
+  }
+
+  async savedQuestions(): Promise<SavedQuestion[]> {
+    const { rows } = await this.database.query<SavedQuestion>(
+      `select id, name, question, sites, person_id as "personId", who, saved_at as "savedAt"
+         from study_question order by lower(name), id`,
+    );
+    return rows;
+  }
+
+  async saveQuestion(saved: Omit<SavedQuestion, 'id' | 'savedAt'>): Promise<number> {
+    const { rows } = await this.database.query<{ id: number }>(
+      `insert into study_question (name, question, sites, person_id, who) values ($1, $2, $3, $4, $5) returning id`,
+      [saved.name, saved.question, saved.sites, saved.personId, saved.who],
+    );
+    return rows[0]!.id;
+  }
+
+  async forgetQuestion(id: number): Promise<void> {
+    await this.database.query('delete from study_question where id = $1', [id]);
+  }
+
+  /** Edits of units by people, with the documents before and after, as far as they hold from a moment. */
+  async registrySteps(): Promise<{ unitId: number; at_s: number; before: object; after: object }[]> {
+    const { rows } = await this.database.query<{
+      unitId: number;
+      at_s: number;
+      before: object;
+      after: object;
+    }>(
+      `select unit_id as "unitId", extract(epoch from holds_from)::float8 as at_s, before, after
+         from registry_change
+        where unit_id is not null and kind in ('edit', 'document') and holds_from is not null
+          and before is not null and after is not null order by id`,
+    );
+    return rows;
+  }
+
+  /** Closed findings whose visit found a cause of the list. */
+  async closedVisits(): Promise<{ unitId: number; at_s: number; circuit: number | null; cause: string }[]> {
+    const { rows } = await this.database.query<{
+      unitId: number;
+      at_s: number;
+      circuit: number | null;
+      cause: string;
+    }>(
+      `select unit_id as "unitId", extract(epoch from decided_at)::float8 as at_s,
+              (finding #>> '{subject,circuit}')::int as circuit, document #>> '{seen,cause}' as cause
+         from decision where kind = 'close' and document #>> '{seen,kind}' = 'cause' order by id`,
     );
     return rows;
   }

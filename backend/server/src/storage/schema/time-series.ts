@@ -37,7 +37,7 @@ export async function createTimeSeries(client: pg.PoolClient): Promise<void> {
 export async function createResultTables(client: pg.PoolClient, migration: number): Promise<void> {
   const engine = await timeSeriesEngine(client);
   for (const table of resultTables.filter(({ since }) => since === migration)) {
-    const { name, time, owner, weeks, columns, indexed = [], divides = false } = table;
+    const { name, time, owner, weeks, columns, indexed = [], divides = false, packed = false } = table;
     await client.query(
       `create table ${name} (${columns}) ${engine === 'partitions' ? `partition by range (${time})` : ''}`,
     );
@@ -46,7 +46,7 @@ export async function createResultTables(client: pg.PoolClient, migration: numbe
       await client.query(
         `select create_hypertable('${name}', '${time}', chunk_time_interval => interval '${7 * weeks} days', create_default_indexes => false)`,
       );
-      await useColumnstore(client, name, owner, time);
+      if (!packed) await useColumnstore(client, name, owner, time);
     }
     if (divides) await moveIn(client, table, engine);
   }

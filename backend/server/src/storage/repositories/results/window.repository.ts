@@ -1,4 +1,11 @@
-import { hunts, packPlateaus, packWindows, summarise, unpackPlateaus, unpackWindows } from '@coldrounds/core';
+import {
+  daySummary,
+  packPlateaus,
+  packWindows,
+  summarise,
+  unpackPlateaus,
+  unpackWindows,
+} from '@coldrounds/core';
 import type {
   CircuitAssessment,
   KeptWindow,
@@ -7,6 +14,7 @@ import type {
   WindowPlateaus,
 } from '@coldrounds/core';
 import type { Queryable } from '../../connection/database.js';
+import { writeDailyFigures } from './daily-figures.repository.js';
 import { inPlaces, rollupColumns, type Rollup } from '../../schema/rollups.js';
 
 export interface WindowResultRow {
@@ -211,19 +219,21 @@ export class WindowRepository {
   async writeAssessments(client: Queryable, claims: readonly CircuitClaims[]): Promise<void> {
     if (claims.length === 0) return;
     await client.query(
-      `insert into circuit_result (circuit_id, judged_at, data_until, travel_strokes_per_day, reversals_per_day, detail)
-       select c.id, now(), to_timestamp(c.until_s), c.travel, c.reversals, c.detail::jsonb
-         from unnest($1::int[], $2::float8[], $3::real[], $4::real[], $5::text[]) as c(id, until_s, travel, reversals, detail)
+      `insert into circuit_result (circuit_id, judged_at, data_until, travel_strokes_per_day, reversals_per_day, headroom_k, detail)
+       select c.id, now(), to_timestamp(c.until_s), c.travel, c.reversals, c.headroom, c.detail::jsonb
+         from unnest($1::int[], $2::float8[], $3::real[], $4::real[], $5::text[], $6::real[])
+              as c(id, until_s, travel, reversals, detail, headroom)
         order by c.id
        on conflict (circuit_id) do update set judged_at = now(), data_until = excluded.data_until,
          travel_strokes_per_day = excluded.travel_strokes_per_day, reversals_per_day = excluded.reversals_per_day,
-         detail = excluded.detail`,
+         headroom_k = excluded.headroom_k, detail = excluded.detail`,
       [
         claims.map(({ circuitId }) => circuitId),
         claims.map(({ dataUntil_s }) => dataUntil_s),
         claims.map(({ assessment }) => assessment.wear?.travel_strokes_per_day ?? null),
         claims.map(({ assessment }) => assessment.wear?.reversals_per_day ?? null),
         claims.map(({ assessment }) => JSON.stringify(assessment)),
+        claims.map(({ assessment }) => assessment.headroom?.headroom_K ?? null),
       ],
     );
   }
@@ -264,8 +274,7 @@ async function writeDays(client: Queryable, days: readonly CircuitDay[]): Promis
   const rows = days.map(({ circuitId, day_s, windows, plateaus }) => {
     const judgements = windows.map(({ judgement }) => judgement);
     const summary = summarise(judgements)!;
-    const sum = (of: (judgement: WindowJudgement) => number) =>
-      judgements.reduce((total, judgement) => total + of(judgement), 0);
+    const { judgedMinutes, huntingMinutes } = daySummary(judgements);
     return {
       circuit_id: circuitId,
       day_s,
@@ -277,8 +286,8 @@ async function writeDays(client: Queryable, days: readonly CircuitDay[]): Promis
       superheat_spread_k: summary.spread_K,
       floodback_share: summary.underLimitFraction,
       starved_share: summary.starvedFraction,
-      judged_minutes: sum(({ oscillation }) => oscillation.judgedMinutes),
-      hunting_minutes: sum((judgement) => (hunts(judgement) ? judgement.oscillation.huntingMinutes : 0)),
+      judged_minutes: judgedMinutes,
+      hunting_minutes: huntingMinutes,
       valve_minutes: summary.observedMinutes,
       valve_travel_strokes: summary.travel_strokes,
       valve_reversals: summary.reversals,
@@ -310,5 +319,13 @@ async function writeDays(client: Queryable, days: readonly CircuitDay[]): Promis
       order by d.circuit_id, d.day_s
      on conflict (circuit_id, day) do update set judged_at = now(), ${values.map((name) => `${name} = excluded.${name}`).join(', ')}`,
     names.map((name) => rows.map((row) => row[name])),
+  );
+  await writeDailyFigures(
+    client,
+    days.map(({ circuitId, day_s, windows }) => ({
+      circuitId,
+      day_s,
+      summary: daySummary(windows.map(({ judgement }) => judgement)),
+    })),
   );
 }

@@ -1,0 +1,10 @@
+export { changeEffect, type ChangeEffect, type ChangeRow } from './before-and-after.js';
+export {
+  compareGroups,
+  leastCompared,
+  type Balance,
+  type ComparedRows,
+  type GroupComparison,
+} from './compare-groups.js';
+export type { Covariate } from './covariates.js';
+export { resampledFigure, type ResampledFigure, type ResamplingOptions } from './unit-resampling.js';

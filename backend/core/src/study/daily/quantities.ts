@@ -1,0 +1,135 @@
+import type { DayColumn } from './day-summary.js';
+
+/** How days are put together to one figure. */
+interface Quantity {
+  /** Columns that it takes, in the order of the sums below. */
+  columns: readonly DayColumn[];
+  /** Minutes, or days, under which nothing is said. Judgement, no source. */
+  least: number;
+  add: (sums: Float64Array, values: readonly number[]) => void;
+  figure: (sums: Float64Array) => number;
+}
+
+/** Mean of the days, weighted by steady minutes. */
+const mean = (column: DayColumn): Quantity => ({
+  columns: ['steadyMinutes', column],
+  least: 60,
+  add: (sums, [minutes, value]) => {
+    if (!(minutes! > 0) || !Number.isFinite(value)) return;
+    sums[0]! += minutes!;
+    sums[1]! += minutes! * value!;
+  },
+  figure: (sums) => sums[1]! / sums[0]!,
+});
+
+/** Standard deviation of all values, within days and between them. */
+const spread: Quantity = {
+  columns: ['steadyMinutes', 'superheatMean_K', 'superheatSpread_K'],
+  least: 60,
+  add: (sums, [minutes, middle, within]) => {
+    if (!(minutes! > 0) || !Number.isFinite(middle)) return;
+    sums[0]! += minutes!;
+    sums[1]! += minutes! * middle!;
+    sums[2]! += minutes! * (within! ** 2 + middle! ** 2);
+  },
+  figure: (sums) => Math.sqrt(Math.max(0, sums[2]! / sums[0]! - (sums[1]! / sums[0]!) ** 2)),
+};
+
+/** Sum of one over the sum of the other. */
+const ratio = (over: DayColumn, under: DayColumn, least: number, factor = 1): Quantity => ({
+  columns: [under, over],
+  least,
+  add: (sums, [below, above]) => {
+    if (!(below! > 0)) return;
+    sums[0]! += below!;
+    sums[1]! += above!;
+  },
+  figure: (sums) => (factor * sums[1]!) / sums[0]!,
+});
+
+/** Hours of running over the days of which anything is known. */
+const running: Quantity = {
+  columns: ['runningMinutes'],
+  least: 1,
+  add: (sums, [minutes]) => {
+    if (!Number.isFinite(minutes)) return;
+    sums[0]!++;
+    sums[1]! += minutes! / 60;
+  },
+  figure: (sums) => sums[1]! / sums[0]!,
+};
+
+const halfDay_min = 720;
+const day_min = 1440;
+
+/**
+ * Figures of a circuit over any days, each as the unit's page defines it (`summarise`): means over the steady minutes,
+ * hunting over the minutes judged, travel and reversals over those in which the valve was observed.
+ */
+export const dailyQuantities = {
+  superheatMean_K: mean('superheatMean_K'),
+  superheatSpread_K: spread,
+  setpointOffset_K: mean('setpointOffset_K'),
+  floodbackFraction: mean('floodbackFraction'),
+  starvedFraction: mean('starvedFraction'),
+  huntingFraction: ratio('huntingMinutes', 'judgedMinutes', 60),
+  valveTravel_strokes_day: ratio('valveTravel_strokes', 'valveMinutes', halfDay_min, day_min),
+  valveReversals_day: ratio('valveReversals', 'valveMinutes', halfDay_min, day_min),
+  running_h_day: running,
+  compressorLoad_pct: mean('compressorLoad_pct'),
+  evaporatingTemperature_K: mean('evaporatingTemperature_K'),
+  condensingTemperature_K: mean('condensingTemperature_K'),
+  subcooling_K: mean('subcooling_K'),
+  ambientTemperature_K: mean('ambientTemperature_K'),
+} as const satisfies Record<string, Quantity>;
+export type DailyQuantity = keyof typeof dailyQuantities;
+
+/** Days of many circuits: `days` values of each column for the first, then for the next. */
+export interface DayBlock {
+  days: number;
+  columns: Partial<Record<DayColumn, Float32Array>>;
+}
+
+/** Sums of many circuits, taken block by block, until a figure is asked for. */
+export class DailySums {
+  private readonly quantity: Quantity;
+  private readonly sums: Float64Array;
+
+  constructor(name: DailyQuantity, circuits: number) {
+    this.quantity = dailyQuantities[name];
+    this.sums = new Float64Array(3 * circuits);
+  }
+
+  /**
+   * Adds days `from` to `to` of the circuit at `row` of a block to the sums of the circuit at `circuit`.
+   *
+   * @param keep which days of the block count, as its columns lie; null: all.
+   */
+  add(
+    circuit: number,
+    block: DayBlock,
+    row: number,
+    [from, to]: readonly [number, number],
+    keep: Uint8Array | null,
+  ): void {
+    const { columns, add } = this.quantity;
+    const [first, second, third] = columns.map((name) => block.columns[name]!);
+    const sums = this.sums.subarray(3 * circuit, 3 * circuit + 3);
+    const values = [0, 0, 0];
+    for (let place = row * block.days + from; place < row * block.days + to; place++) {
+      if (keep !== null && keep[place] === 0) continue;
+      values[0] = first![place]!;
+      if (second !== undefined) values[1] = second[place]!;
+      if (third !== undefined) values[2] = third[place]!;
+      add(sums, values);
+    }
+  }
+
+  /** Null where there is too little to say. */
+  figure(circuit: number): number | null {
+    const sums = this.sums.subarray(3 * circuit, 3 * circuit + 3);
+    if (sums[0]! < this.quantity.least) return null;
+    const figure = this.quantity.figure(sums);
+    return Number.isFinite(figure) ? figure : null;
+  }
+}

@@ -1,0 +1,3 @@
+export * from './comparison/index.js';
+export * from './daily/index.js';
+export * from './survival/index.js';

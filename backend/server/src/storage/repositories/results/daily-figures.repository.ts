@@ -1,0 +1,190 @@
+import {
+  blockDays,
+  blockOf,
+  daySummary,
+  packedColumn,
+  packDays,
+  unpackWindows,
+  type DayBlock,
+  type DayColumn,
+  type DaySummary,
+} from '@coldrounds/core';
+import { to as copyTo } from 'pg-copy-streams';
+import type { Database, Queryable } from '../../connection/database.js';
+import { PartitionKeeper, weeksOf } from '../../schema/time-series.js';
+
+export interface CircuitDayFigures {
+  circuitId: number;
+  /** 0 h UTC. */
+  day_s: number;
+  summary: DaySummary;
+}
+
+/** Four weeks of many circuits, in no order. */
+export interface FigureBlock extends DayBlock {
+  from_s: number;
+  circuitIds: Int32Array;
+}
+
+const circuitsAtOnce = 50;
+
+/** Puts days into their rows of four weeks. Call it in a transaction that holds the circuits. */
+export async function writeDailyFigures(
+  client: Queryable,
+  days: readonly CircuitDayFigures[],
+): Promise<void> {
+  if (days.length === 0) return;
+  const blocks = new Map<string, { circuitId: number; from_s: number; days: CircuitDayFigures[] }>();
+  for (const day of days) {
+    const from_s = blockOf(day.day_s);
+    const key = `${day.circuitId}/${from_s}`;
+    const known = blocks.get(key);
+    if (known === undefined) blocks.set(key, { circuitId: day.circuitId, from_s, days: [day] });
+    else known.days.push(day);
+  }
+  const wanted = [...blocks.values()];
+  const keys = [wanted.map(({ circuitId }) => circuitId), wanted.map(({ from_s }) => from_s)];
+  const { rows } = await client.query<{ key: string; figures: Buffer }>(
+    `select w.circuit_id || '/' || w.from_s as key, f.figures
+       from unnest($1::int[], $2::bigint[]) as w(circuit_id, from_s)
+       join daily_figures f on f.circuit_id = w.circuit_id and f.from_day = to_timestamp(w.from_s)`,
+    keys,
+  );
+  const before = new Map(rows.map(({ key, figures }) => [key, figures]));
+  await client.query(
+    `insert into daily_figures (circuit_id, from_day, figures)
+     select w.circuit_id, to_timestamp(w.from_s), w.figures
+       from unnest($1::int[], $2::bigint[], $3::bytea[]) as w(circuit_id, from_s, figures)
+      order by w.circuit_id, w.from_s
+     on conflict (circuit_id, from_day) do update set figures = excluded.figures`,
+    [
+      ...keys,
+      [...blocks].map(([key, block]) =>
+        packDays(
+          before.get(key) ?? null,
+          block.days.map(({ day_s, summary }) => ({ place: (day_s - block.from_s) / 86_400, summary })),
+        ),
+      ),
+    ],
+  );
+}
+
+/** Daily figures of all circuits, by four weeks. */
+export class DailyFiguresRepository {
+  constructor(private readonly database: Database) {}
+
+  /**
+   * Columns of the four weeks that begin at a moment, of these circuits or of all: put together by the database into one
+   * value for each column, as a row for each circuit would take far longer to bring over.
+   */
+  async block(
+    from_s: number,
+    columns: readonly DayColumn[],
+    circuitIds: readonly number[] | null,
+  ): Promise<FigureBlock> {
+    const parts = columns.map((name) => {
+      const { offset, length } = packedColumn(name);
+      return `string_agg(substring(figures from ${offset + 1} for ${length}), ''::bytea)`;
+    });
+    const only =
+      circuitIds === null ? '' : ` and circuit_id = any('{${circuitIds.map(whole).join(',')}}'::int[])`;
+    const [ids, ...figures] = await this.copied(
+      `select ${["string_agg(int4send(circuit_id), ''::bytea)", ...parts].join(', ')}
+         from daily_figures where from_day = to_timestamp(${whole(from_s)})${only}`,
+    );
+    return {
+      from_s,
+      days: blockDays,
+      circuitIds: Int32Array.from({ length: ids!.length / 4 }, (_, place) => ids!.readInt32BE(4 * place)),
+      columns: Object.fromEntries(columns.map((name, index) => [name, floats(figures[index]!)])),
+    };
+  }
+
+  /** The fields of a query's one row as the database has them: COPY in binary, where text would be twice as long. */
+  private async copied(query: string): Promise<Buffer[]> {
+    const client = await this.database.pool.connect();
+    let broken: Error | undefined;
+    try {
+      const chunks: Buffer[] = [];
+      for await (const chunk of client.query(copyTo(`copy (${query}) to stdout (format binary)`)))
+        chunks.push(chunk as Buffer);
+      return fieldsOf(Buffer.concat(chunks));
+    } catch (error) {
+      broken = error as Error;
+      throw error;
+    } finally {
+      client.release(broken);
+    }
+  }
+
+  /** Works out the figures of the days that were judged before there were any. Gives the number of days. */
+  async fill(told: (circuits: number, of: number) => void = () => {}): Promise<number> {
+    const { rows } = await this.database.query<{ id: number }>('select id from circuit order by id');
+    const partitions = new PartitionKeeper(this.database.pool);
+    let days = 0;
+    for (let at = 0; at < rows.length; at += circuitsAtOnce) {
+      const ids = rows.slice(at, at + circuitsAtOnce).map(({ id }) => id);
+      days += await this.fillSome(ids, partitions);
+      told(Math.min(rows.length, at + circuitsAtOnce), rows.length);
+    }
+    return days;
+  }
+
+  private async fillSome(ids: readonly number[], partitions: PartitionKeeper): Promise<number> {
+    const { rows: spans } = await this.database.query<{ day_s: number }>(
+      'select distinct extract(epoch from day)::float8 as day_s from circuit_day where circuit_id = any($1)',
+      [ids],
+    );
+    await partitions.ensure('daily_figures', weeksOf(spans.map(({ day_s }) => day_s * 1000)));
+    return this.database.transaction(async (client) => {
+      // An assessor that keeps windows of these circuits waits, so that neither overwrites the other's days.
+      await client.query(
+        'select from circuit_state where circuit_id = any($1) order by circuit_id for update',
+        [ids],
+      );
+      const { rows } = await client.query<{ circuit_id: number; day_s: number; windows: Buffer }>(
+        `select circuit_id, extract(epoch from day)::float8 as day_s, windows from circuit_day
+          where circuit_id = any($1) and day = any($2::timestamptz[])`,
+        [ids, spans.map(({ day_s }) => new Date(day_s * 1000))],
+      );
+      await writeDailyFigures(
+        client,
+        rows.map(({ circuit_id, day_s, windows }) => ({
+          circuitId: circuit_id,
+          day_s,
+          summary: daySummary(unpackWindows(windows).map(({ judgement }) => judgement)),
+        })),
+      );
+      return rows.length;
+    });
+  }
+}
+
+/** A number that goes into a statement as it is: COPY takes no parameters. */
+function whole(value: number): number {
+  if (!Number.isSafeInteger(value)) throw new TypeError(`${value} is not a whole number`);
+  return value;
+}
+
+/** Signature, flags and length of the extension of COPY's binary form (PostgreSQL manual, COPY, Binary Format). */
+const header = { length: 19, extensionAt: 15 };
+
+function fieldsOf(bytes: Buffer): Buffer[] {
+  let at = header.length + bytes.readInt32BE(header.extensionAt);
+  const count = bytes.readInt16BE(at);
+  at += 2;
+  return Array.from({ length: count }, () => {
+    // -1: null, of a block without rows.
+    const length = Math.max(0, bytes.readInt32BE(at));
+    const field = bytes.subarray(at + 4, at + 4 + length);
+    at += 4 + length;
+    return field;
+  });
+}
+
+/** Numbers as the processor has them; in the answer they may lie at any place. */
+function floats(bytes: Buffer): Float32Array {
+  const copy = new Uint8Array(bytes.length);
+  copy.set(bytes);
+  return new Float32Array(copy.buffer);
+}

@@ -1,0 +1,134 @@
+import { changeEffect, type ChangeRow } from '@coldrounds/core';
+import type { FleetService } from '../../registry/fleet.service.js';
+import { thinned } from '../../pages/thinned.js';
+import type { StudyRepository } from '../../storage/repositories/study.repository.js';
+import type { AskService } from '../ask/ask.service.js';
+import type { Member } from '../ask/population.js';
+import type { Question } from '../ask/question.js';
+import { firmwareChanges, valveChanges, visits, type ChangeKind, type CircuitChange } from './changes.js';
+
+export interface ChangeQuestion extends Question {
+  change: ChangeKind;
+  /** Only changes to this word; null: any. */
+  became: string | null;
+  /** Days looked at before the week of the change, and after it. */
+  span_days: number;
+}
+
+const day_s = 86_400;
+const week_s = 7 * day_s;
+/** The first Monday after the epoch. */
+const monday_s = 4 * day_s;
+/** Circuits without the change that are compared with those of one week: more make the answer slower and no better. */
+const mostOthers = 400;
+
+type Span = [number, number];
+
+/** What a change did to those that had it, against those that did not, over the same dates. */
+export class ChangeEffectService {
+  constructor(private readonly parts: { asking: AskService; fleet: FleetService; study: StudyRepository }) {}
+
+  async effect(question: ChangeQuestion) {
+    const members = await this.parts.asking.members(question);
+    const all = await this.changes(question.change);
+    const mine = new Set(members.map(({ circuit }) => circuit!.id));
+    const wanted = all.filter(
+      ({ circuitId, at_s, word }) =>
+        mine.has(circuitId) &&
+        at_s >= question.from_s &&
+        at_s < question.to_s &&
+        (question.became === null || word === question.became),
+    );
+    const weeks = [...new Set(wanted.map(({ at_s }) => weekOf(at_s)))].sort((a, b) => a - b);
+    const words = [
+      ...new Set(all.filter(({ circuitId }) => mine.has(circuitId)).map(({ word }) => word)),
+    ].sort();
+    const nothing = {
+      effect: null,
+      notTold: 'too-few' as const,
+      changedBy: null,
+      othersBy: null,
+      units: [0, 0] as [number, number],
+    };
+    if (weeks.length === 0) return { ...nothing, words, changes: 0, weeks: 0, earlier: null };
+    const rows = await this.rows(question, members, wanted, all, weeks);
+    return {
+      ...changeEffect(rows.around),
+      words,
+      changes: wanted.length,
+      weeks: weeks.length,
+      // The same over the time before: where both already moved unlike, the change is not what moved them.
+      earlier: changeEffect(rows.before).effect,
+    };
+  }
+
+  private async changes(kind: ChangeKind): Promise<CircuitChange[]> {
+    const { units } = await this.parts.fleet.fleet();
+    if (kind === 'visit') return visits(units, await this.parts.study.closedVisits());
+    const steps = await this.parts.study.registrySteps();
+    return kind === 'firmware' ? firmwareChanges(units, steps) : valveChanges(units, steps);
+  }
+
+  private async rows(
+    question: ChangeQuestion,
+    members: readonly Member[],
+    wanted: readonly CircuitChange[],
+    all: readonly CircuitChange[],
+    weeks: readonly number[],
+  ): Promise<{ around: ChangeRow[]; before: ChangeRow[] }> {
+    const span_s = question.span_days * day_s;
+    const spans = weeks.flatMap((week): Span[] => [
+      [week - 2 * span_s, week - span_s],
+      [week - span_s, week],
+      [week + week_s, week + week_s + span_s],
+    ]);
+    const { figures } = await this.parts.asking.figures(question, members, [question.quantity], spans);
+    const found = figures.get(question.quantity)!;
+    const times = new Map<number, number[]>();
+    for (const { circuitId, at_s } of all) times.set(circuitId, [...(times.get(circuitId) ?? []), at_s]);
+    const changedIn = new Map<number, Set<number>>();
+    for (const { circuitId, at_s } of wanted)
+      changedIn.set(weekOf(at_s), (changedIn.get(weekOf(at_s)) ?? new Set()).add(circuitId));
+    const around: ChangeRow[] = [];
+    const before: ChangeRow[] = [];
+    weeks.forEach((week, index) => {
+      const [earlier, own, after] = [0, 1, 2].map((offset) => found[3 * index + offset]!);
+      const row = (
+        place: number,
+        changed: boolean,
+        from: (number | null)[],
+        to: (number | null)[],
+      ): ChangeRow[] =>
+        from[place] === null || to[place] === null
+          ? []
+          : [
+              {
+                unit: String(members[place]!.unit.id),
+                cohort: String(week),
+                changed,
+                before: from[place]!,
+                after: to[place]!,
+              },
+            ];
+      const [start_s, end_s] = [week - 2 * span_s, week + week_s + span_s];
+      const still = members.flatMap(({ circuit }, place) =>
+        (times.get(circuit!.id) ?? []).some((at_s) => at_s >= start_s && at_s < end_s) ? [] : [place],
+      );
+      const had = members.flatMap(({ circuit }, place) =>
+        changedIn.get(week)!.has(circuit!.id) ? [place] : [],
+      );
+      for (const [places, changed] of [
+        [had, true],
+        [thinned(still, mostOthers), false],
+      ] as const)
+        for (const place of places) {
+          around.push(...row(place, changed, own!, after!));
+          before.push(...row(place, changed, earlier!, own!));
+        }
+    });
+    return { around, before };
+  }
+}
+
+/** Monday of the week in which a moment lies. */
+const weekOf = (time_s: number): number => Math.floor((time_s - monday_s) / week_s) * week_s + monday_s;

@@ -1,0 +1,137 @@
+/**
+ * Measures how long questions of the field study take over a large invented fleet with a year of daily figures. Prints one
+ * line `scale: NAME VALUE UNIT` each and ends with code 1 where a question takes longer than 2 s.
+ *
+ *   node tests/support/run-ts.mjs tests/load/study-load.ts
+ *
+ * UNITS (10000), of two circuits and one module each, and DAYS (365) set the load; DATABASE_URL uses a server that is there.
+ */
+import { blockOf, daySummary, packDays } from '@coldrounds/core';
+import { request } from 'node:http';
+import { PartitionKeeper, weeksOf } from '../../backend/server/src/storage/index.js';
+import { freePort, openMigrated, startDatabaseServer } from '../support/store/database.js';
+import { seedLargeFleet } from '../support/store/large-fleet.js';
+import { startPart } from '../support/parts/process.js';
+
+const units = Number(process.env.UNITS ?? 10_000);
+const span = Number(process.env.DAYS ?? 365);
+const limit_ms = 2000;
+const day_s = 86_400;
+
+const server = await startDatabaseServer(process.env.DATABASE_URL);
+const databaseUrl = await server.newDatabase();
+const database = await openMigrated(databaseUrl);
+await seedLargeFleet(database, { units });
+
+const today_s = Math.floor(Date.now() / 1000 / day_s) * day_s;
+const days = Array.from({ length: span }, (_, ago) => today_s - ago * day_s);
+await new PartitionKeeper(database.pool).ensure(
+  'daily_figures',
+  weeksOf(days.map((time_s) => time_s * 1000)),
+);
+const { rows: circuits } = await database.query<{ id: number }>('select id from circuit order by id');
+const nothing = daySummary([]);
+/** Figures that differ from day to day and among 64 kinds of circuit. */
+const kinds = 64;
+const wave = (kind: number, day_s: number, column: number) =>
+  0.5 + 0.5 * Math.sin(kind * 12.9898 + day_s / 86_400 + column * 4.1);
+const seeding_ms = Date.now();
+for (const from_s of new Set(days.map(blockOf))) {
+  const own = days.filter((time_s) => blockOf(time_s) === from_s);
+  const packed = Array.from({ length: kinds }, (_, kind) =>
+    packDays(
+      null,
+      own.map((time_s) => ({
+        place: (time_s - from_s) / day_s,
+        summary: Object.fromEntries(
+          Object.keys(nothing).map((name, column) => [name, 10 + 90 * wave(kind, time_s, column)]),
+        ) as typeof nothing,
+      })),
+    ),
+  );
+  await database.query(
+    `insert into daily_figures (circuit_id, from_day, figures)
+     select id, to_timestamp($1), ($2::bytea[])[1 + id % $3] from circuit`,
+    [from_s, packed, kinds],
+  );
+}
+await database.query('vacuum analyze daily_figures');
+console.log(`scale: seeding ${((Date.now() - seeding_ms) / 1000).toFixed(0)} s`);
+const { rows: sizes } = await database.query<{ bytes: number; rows: number }>(
+  `select sum(pg_total_relation_size(inhrelid))::float8 as bytes, (select count(*) from daily_figures)::int as rows
+     from pg_inherits where inhparent = 'daily_figures'::regclass`,
+);
+console.log(`scale: daily-figures ${(sizes[0].bytes / 1e6).toFixed(0)} MB`);
+console.log(`scale: a-circuit-day ${(sizes[0].bytes / circuits.length / span).toFixed(0)} bytes`);
+
+const port = await freePort();
+const api = await startPart('support/parts/server-part.ts', {
+  DATABASE_URL: databaseUrl,
+  ROLES: 'api',
+  PORT: String(port),
+  LOG_LEVEL: 'warn',
+});
+const ask = (path: string) =>
+  new Promise<{ status: number; bytes: number; time_ms: number }>((resolve, reject) => {
+    const from_ms = performance.now();
+    request({ port, path, host: '127.0.0.1' }, (response) => {
+      let bytes = 0;
+      response.on('data', (chunk: Buffer) => (bytes += chunk.length));
+      response.on('end', () =>
+        resolve({ status: response.statusCode!, bytes, time_ms: performance.now() - from_ms }),
+      );
+    })
+      .on('error', reject)
+      .end();
+  });
+
+const year = `days=${span}`;
+const questions: [name: string, query: string][] = [
+  ['distribution', `answer?${year}&quantity=superheatMean_K&split=valve size`],
+  ['spread-by-refrigerant', `answer?${year}&quantity=superheatSpread_K&split=refrigerant`],
+  ['hunting-by-firmware-each-month', `answer?${year}&picture=trend&quantity=huntingFraction&split=firmware`],
+  [
+    'share-hunting-each-week',
+    `answer?${year}&picture=share&over=0.2&period=week&quantity=huntingFraction&split=climate`,
+  ],
+  [
+    'scatter',
+    `answer?${year}&picture=scatter&quantity=valveReversals_day&against=compressorLoad_pct&split=climate`,
+  ],
+  [
+    'in-an-operating-range',
+    `answer?${year}&quantity=huntingFraction&split=firmware&range=compressorLoad_pct:30..60&range=ambientTemperature_K:20..80`,
+  ],
+  ['life-of-valves', `answer?${year}&quantity=life_fraction_year&split=valve size`],
+  ['headroom', `answer?${year}&quantity=headroom_K&split=refrigerant`],
+  ['sensors', `answer?${year}&of=sensors&picture=share&over=0&quantity=wrong_fraction&split=sensor`],
+  [
+    'modules',
+    `answer?of=modules&picture=scatter&quantity=capacitance_fraction&against=moduleTemperature_K&split=climate`,
+  ],
+  ['of-one-site', `answer?${year}&quantity=superheatMean_K&where=site:site-7`],
+  ['what-can-be-asked', 'questions'],
+];
+let missed = false;
+try {
+  for (const [name, query] of questions) {
+    const times: number[] = [];
+    for (let n = 0; n < 3; n++) {
+      const { status, time_ms } = await ask(`/api/study/${query.replaceAll(' ', '%20')}`);
+      if (status !== 200) throw new Error(`${query} answered ${status}`);
+      times.push(time_ms);
+    }
+    console.log(`scale: study-${name} ${times.map((time) => time.toFixed(0)).join(' ')} ms`);
+    if (Math.max(...times) > limit_ms) {
+      missed = true;
+      console.log(`missed: ${name} must stay within ${limit_ms} ms`);
+    }
+  }
+} catch (error) {
+  missed = true;
+  console.log(`missed: ${String(error)}`);
+}
+await api.stop();
+await database.close();
+await server.stop();
+process.exit(missed ? 1 : 0);
