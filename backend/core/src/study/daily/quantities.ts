@@ -6,57 +6,58 @@ interface Quantity {
   columns: readonly DayColumn[];
   /** Minutes, or days, under which nothing is said. Judgement, no source. */
   least: number;
-  add: (sums: Float64Array, values: readonly number[]) => void;
-  figure: (sums: Float64Array) => number;
+  /** Adds a day to the three sums from `at` on. */
+  add: (sums: Float64Array, at: number, first: number, second: number, third: number) => void;
+  figure: (first: number, second: number, third: number) => number;
 }
 
 /** Mean of the days, weighted by steady minutes. */
 const mean = (column: DayColumn): Quantity => ({
   columns: ['steadyMinutes', column],
   least: 60,
-  add: (sums, [minutes, value]) => {
-    if (!(minutes! > 0) || !Number.isFinite(value)) return;
-    sums[0]! += minutes!;
-    sums[1]! += minutes! * value!;
+  add: (sums, at, minutes, value) => {
+    if (!(minutes > 0) || !Number.isFinite(value)) return;
+    sums[at]! += minutes;
+    sums[at + 1]! += minutes * value;
   },
-  figure: (sums) => sums[1]! / sums[0]!,
+  figure: (minutes, sum) => sum / minutes,
 });
 
 /** Standard deviation of all values, within days and between them. */
 const spread: Quantity = {
   columns: ['steadyMinutes', 'superheatMean_K', 'superheatSpread_K'],
   least: 60,
-  add: (sums, [minutes, middle, within]) => {
-    if (!(minutes! > 0) || !Number.isFinite(middle)) return;
-    sums[0]! += minutes!;
-    sums[1]! += minutes! * middle!;
-    sums[2]! += minutes! * (within! ** 2 + middle! ** 2);
+  add: (sums, at, minutes, middle, within) => {
+    if (!(minutes > 0) || !Number.isFinite(middle)) return;
+    sums[at]! += minutes;
+    sums[at + 1]! += minutes * middle;
+    sums[at + 2]! += minutes * (within ** 2 + middle ** 2);
   },
-  figure: (sums) => Math.sqrt(Math.max(0, sums[2]! / sums[0]! - (sums[1]! / sums[0]!) ** 2)),
+  figure: (minutes, sum, squares) => Math.sqrt(Math.max(0, squares / minutes - (sum / minutes) ** 2)),
 };
 
 /** Sum of one over the sum of the other. */
 const ratio = (over: DayColumn, under: DayColumn, least: number, factor = 1): Quantity => ({
   columns: [under, over],
   least,
-  add: (sums, [below, above]) => {
-    if (!(below! > 0)) return;
-    sums[0]! += below!;
-    sums[1]! += above!;
+  add: (sums, at, below, above) => {
+    if (!(below > 0)) return;
+    sums[at]! += below;
+    sums[at + 1]! += above;
   },
-  figure: (sums) => (factor * sums[1]!) / sums[0]!,
+  figure: (below, above) => (factor * above) / below,
 });
 
 /** Hours of running over the days of which anything is known. */
 const running: Quantity = {
   columns: ['runningMinutes'],
   least: 1,
-  add: (sums, [minutes]) => {
+  add: (sums, at, minutes) => {
     if (!Number.isFinite(minutes)) return;
-    sums[0]!++;
-    sums[1]! += minutes! / 60;
+    sums[at]!++;
+    sums[at + 1]! += minutes / 60;
   },
-  figure: (sums) => sums[1]! / sums[0]!,
+  figure: (days, hours) => hours / days,
 };
 
 const halfDay_min = 720;
@@ -113,23 +114,20 @@ export class DailySums {
     keep: Uint8Array | null,
   ): void {
     const { columns, add } = this.quantity;
-    const [first, second, third] = columns.map((name) => block.columns[name]!);
-    const sums = this.sums.subarray(3 * circuit, 3 * circuit + 3);
-    const values = [0, 0, 0];
-    for (let place = row * block.days + from; place < row * block.days + to; place++) {
-      if (keep !== null && keep[place] === 0) continue;
-      values[0] = first![place]!;
-      if (second !== undefined) values[1] = second[place]!;
-      if (third !== undefined) values[2] = third[place]!;
-      add(sums, values);
-    }
+    // A column that a quantity does not take is read, and not looked at.
+    const first = block.columns[columns[0]!]!;
+    const second = block.columns[columns[1] ?? columns[0]!]!;
+    const third = block.columns[columns[2] ?? columns[0]!]!;
+    for (let place = row * block.days + from; place < row * block.days + to; place++)
+      if (keep === null || keep[place] === 1)
+        add(this.sums, 3 * circuit, first[place]!, second[place]!, third[place]!);
   }
 
   /** Null where there is too little to say. */
   figure(circuit: number): number | null {
-    const sums = this.sums.subarray(3 * circuit, 3 * circuit + 3);
-    if (sums[0]! < this.quantity.least) return null;
-    const figure = this.quantity.figure(sums);
+    const [first, second, third] = this.sums.subarray(3 * circuit, 3 * circuit + 3);
+    if (first! < this.quantity.least) return null;
+    const figure = this.quantity.figure(first!, second!, third!);
     return Number.isFinite(figure) ? figure : null;
   }
 }
