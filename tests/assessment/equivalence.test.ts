@@ -43,6 +43,15 @@ const cases: (CircuitCase & { circuits: 1 | 2 })[] = [
       { kind: 'sensors-swapped-between-circuits', sensor: 'discharge-temperature' },
     ],
   },
+  {
+    // Both circuits always run together: only what each did before tells.
+    ...{ seed: 18, circuits: 2, stand: null, selfTest: false },
+    load: { base: 0.62, occupied: 0.1, spread: 0.02, perTenKelvin: 0 },
+    faults: [
+      { kind: 'condenser-fouling', share: 0.3, circuit: 1 },
+      { kind: 'sensors-swapped-between-circuits', sensor: 'liquid-temperature', sinceDaysAgo: 1.5 },
+    ],
+  },
 ];
 /** What the store of this test has no table for. */
 const notSent: CircuitCase['notSent'] = [
@@ -173,6 +182,13 @@ describe('what follows from windows that are judged one by one', () => {
     expect(bitByBit.compared.length).toBeGreaterThan(50);
     expect(bitByBit.findings.map(({ document }) => document.condition)).toEqual(
       expect.arrayContaining(['departs-from-normal', 'pressures-meet-fast', 'swapped-between-circuits']),
+    );
+    // Told by running alone, and by what both circuits did before.
+    expect(bitByBit.findings.map(({ document }) => document.subject)).toEqual(
+      expect.arrayContaining([
+        { kind: 'sensor', circuit: 1, sensor: 'discharge-temperature' },
+        { kind: 'sensor', circuit: 2, sensor: 'liquid-temperature' },
+      ]),
     );
 
     // The full recomputation, as the command does it.

@@ -50,6 +50,7 @@ function judge(
     machine,
     normal,
     findPlateaus(standDay(chiller, seed, fault, habits), chiller.refrigerant),
+    true,
   );
   const over = judged.filter(({ overLimit }) => overLimit);
   const causes = weighCausesOfDepartures(

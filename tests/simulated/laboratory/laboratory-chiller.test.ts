@@ -81,9 +81,10 @@ function learn(seed: number): Learned {
   return { seed, chiller, machine, normal: learnCircuitNormal(machine, day, signaturesOf)! };
 }
 
-function judge({ seed, chiller, machine, normal }: Learned, of: number, day: Day): Judged {
+function judge({ seed, chiller, machine, normal }: Learned, of: number, day: Day, liquidReads_K = 0): Judged {
   const series = laboratoryDay(chiller, 1000 * seed + of, { step_s: 60, ...day });
-  const judged = judgePlateaus(machine, normal, findPlateaus(series, chiller.refrigerant));
+  series.liquidTemperature_K = series.liquidTemperature_K.map((value) => value + liquidReads_K);
+  const judged = judgePlateaus(machine, normal, findPlateaus(series, chiller.refrigerant), true);
   const over = judged.filter(({ overLimit }) => overLimit).map(({ detail }) => detail);
   const [first] = weighCausesOfDepartures(machine, normal, over);
   return { plateaus: judged.length, over: over.length, first: over.length > 0 ? first?.cause : undefined };
@@ -116,6 +117,17 @@ describe('a centrifugal chiller on a stand, learned from one day of 27 condition
       const all = judgeAll(11, { fault });
       expect(shareOver(all)).toBeGreaterThanOrEqual(0.95);
       expect(all.filter(({ first }) => first === cause).length).toBeGreaterThanOrEqual(4);
+    },
+    generous_ms,
+  );
+
+  // What the charge does besides: it covers tubes, so that condensing rises, and cools no liquid below the entering water.
+  it(
+    'has a liquid thermometer that reads 1.5 K low told from too much charge',
+    () => {
+      const all = learned.map((one) => judge(one, 31, {}, -1.5));
+      expect(shareOver(all)).toBeGreaterThanOrEqual(0.95);
+      expect(all.filter(({ first }) => first === 'sensor-wrong').length).toBeGreaterThanOrEqual(4);
     },
     generous_ms,
   );

@@ -7,6 +7,7 @@ import { machineOf } from '../../normal/quantities/machine.js';
 import type { NormalQuantity } from '../../normal/quantities/quantities.js';
 import { circuitSeriesColumns, type CircuitSeries } from '../../telemetry/circuit-series.js';
 import type { EvaporatorType } from '../../telemetry/registry.js';
+import { asStated } from './stated-probability.js';
 import { signaturesOf } from './weighing/signatures.js';
 import { weighCausesOfDepartures, type WeighedCause } from './weigh-causes.js';
 
@@ -62,7 +63,7 @@ export function compareWithNormal(input: LogsToCompare): NormalComparison {
       ],
     };
   }
-  const judged = judgePlateaus(machine, normal, plateaus);
+  const judged = judgePlateaus(machine, normal, plateaus, true);
   const over = judged.filter(({ overLimit }) => overLimit).map(({ detail }) => detail);
   return {
     plateaus: judged.map(({ from_s, to_s, distance, overLimit, departures }) => ({
@@ -72,7 +73,7 @@ export function compareWithNormal(input: LogsToCompare): NormalComparison {
       overLimit,
       departures,
     })),
-    causes: shares(weighCausesOfDepartures(machine, normal, over)),
+    causes: shares(asStated(weighCausesOfDepartures(machine, normal, over))),
     normal: {
       from_s: normal.from_s,
       to_s: normal.to_s,

@@ -17,6 +17,7 @@ export interface DepartingCircuit {
   circuit: number;
   machine: Machine;
   normal: CircuitNormal | null;
+  /** Means of two minutes of the newest days. */
   series: CircuitSeries;
   /** All plateaus since normal was learned. */
   plateaus: readonly Plateau[];

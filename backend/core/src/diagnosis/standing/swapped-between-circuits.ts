@@ -1,5 +1,4 @@
 import { runningSamples } from '../../modes/running.js';
-import { firstAtOrAfter } from '../../normal/plateaus/find-plateaus.js';
 import { mean } from '../../numerics/index.js';
 import { saturationCurve } from '../../refrigerants/index.js';
 import { emptyCircuitSeries, type CircuitSeries } from '../../telemetry/circuit-series.js';
@@ -34,8 +33,6 @@ const told: readonly Told[] = [
 
 /** A circuit's readings have settled so long after either changed, s. */
 const settled_s = 900;
-/** Wiring is changed on a visit: only the newest days are looked at, s. */
-const newest_s = 4 * 86_400;
 /** Time with one circuit running and the other standing that is needed, in separate stretches, s. */
 const leastTime_s = 3600;
 const leastStretches = 3;
@@ -73,27 +70,22 @@ export const swapColumns = [
   'compressorLoad_pct',
   'valveOpening_pct',
   'suctionPressure_Pa',
+  'suctionTemperature_K',
   'dischargePressure_Pa',
   'dischargeTemperature_K',
+  'liquidTemperature_K',
 ] as const;
 
-/** A swap is told by means of two minutes, as they are kept for charts, of the newest two weeks. */
+/** Wiring is changed on a visit: a swap is told by the newest four days, by means of two minutes as they are kept for charts. */
 const mean_s = 120;
-export const swapRecord_s = 14 * 86_400;
+export const swapRecord_s = 4 * 86_400;
+const window_s = 7200;
 
-/** `swappedBetweenCircuits` on the newest two weeks of samples. Throws UnknownRefrigerantError. */
-export function swappedOfLate(
-  sent: readonly CircuitSeries[],
-  circuits: readonly { number: number }[],
-  refrigerant: string,
-): Finding[] {
-  if (sent.length < 2) return [];
-  const until_s = Math.max(...sent.map(({ time_s }) => time_s[time_s.length - 1] ?? -Infinity));
-  return swappedBetweenCircuits(
-    sent.map((series) => meansFrom(series, until_s - swapRecord_s)),
-    circuits,
-    refrigerant,
-  );
+/** The means by which a swap is told, of what the circuits of a unit sent: those of the four days before the end of its newest window. */
+export function meansOfLate(sent: readonly CircuitSeries[]): CircuitSeries[] {
+  const last_s = Math.max(...sent.map(({ time_s }) => time_s[time_s.length - 1] ?? -Infinity));
+  const until_s = (Math.floor(last_s / window_s) + 1) * window_s;
+  return sent.map((series) => meansFrom(series, until_s - swapRecord_s));
 }
 
 /** Means over two minutes of what was sent from a time on; NaN where nothing was. */
@@ -136,8 +128,7 @@ function votesOf(
 ): Votes {
   const votes = { wrong: 0, time: 0, stretches: 0, from_s: NaN, to_s: NaN };
   let [changed_s, telling, j] = [-Infinity, false, 0];
-  const since = firstAtOrAfter(first.time_s, first.time_s[first.time_s.length - 1] - newest_s);
-  for (let i = Math.max(1, since); i < first.time_s.length; i++) {
+  for (let i = 1; i < first.time_s.length; i++) {
     const now = first.time_s[i];
     while (j + 1 < second.time_s.length && second.time_s[j + 1] <= now) j++;
     const step = Math.min(120, now - first.time_s[i - 1]);

@@ -12,8 +12,7 @@ import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import type { CircuitEntry, UnitEntry } from '../../telemetry/registry.js';
 import { ArgumentError } from '../../units/index.js';
 import type { Finding } from '../finding.js';
-import { swappedByNormal } from '../causes/swapped-by-normal.js';
-import { swappedOfLate } from '../standing/swapped-between-circuits.js';
+import { meansOfLate } from '../standing/swapped-between-circuits.js';
 import { mergeWrongRefrigerant } from '../wrong-refrigerant.js';
 import { adviceFor, swingingWindows, swingRecord, type AdviceContext } from './advice-for.js';
 import { departureFinding } from './departure/circuit-departure.js';
@@ -26,6 +25,7 @@ import {
 } from './circuit-findings-of.js';
 import { diagnosesOf } from './diagnoses-of.js';
 import type { Diagnosis, UnitNormal } from './diagnosis.js';
+import { swappedCircuits } from './swapped-circuits.js';
 import { leakSince } from './normal/kept-normal.js';
 import {
   afterLearning,
@@ -73,11 +73,6 @@ export function diagnoseUnit(input: DiagnoseUnitInput): UnitDiagnosis {
     prepared(unit, input.until_s === undefined ? one : sliceSeries(one, -Infinity, input.until_s)),
   );
   const judged = findingsOfCircuits(unit, altitude_m, series);
-  const swapped = swappedOfLate(
-    series.map(({ sent }) => sent),
-    unit.circuits,
-    refrigerant,
-  );
   const compared = unit.circuits.map((circuit, k) => {
     const known =
       input.normal?.refrigerant === refrigerant
@@ -85,17 +80,12 @@ export function diagnoseUnit(input: DiagnoseUnitInput): UnitDiagnosis {
         : undefined;
     return compareCircuit(unit, circuit, series[k].series, judged[k].findings, known, input.normalSince_s);
   });
-  const exchanged =
-    swapped.length > 0
-      ? swapped
-      : swappedByNormal(
-          unit.circuits.map(({ number }, k) => ({
-            ...compared[k],
-            circuit: number,
-            series: series[k].series,
-          })),
-        );
-  const all = [...judged.flatMap(({ findings }, k) => [...findings, ...compared[k].findings]), ...exchanged];
+  const means = series.length < 2 ? [] : meansOfLate(series.map(({ sent }) => sent));
+  const swapped = swappedCircuits(
+    means.map((one, k) => ({ ...compared[k], circuit: unit.circuits[k].number, series: one })),
+    refrigerant,
+  );
+  const all = [...judged.flatMap(({ findings }, k) => [...findings, ...compared[k].findings]), ...swapped];
   const learned = unit.circuits.flatMap((circuit, k) => {
     const { normal, tolerance, stops } = compared[k];
     return normal === null ? [] : [{ circuit: circuit.number, normal, tolerance, stops }];

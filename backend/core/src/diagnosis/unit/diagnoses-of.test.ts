@@ -124,7 +124,7 @@ describe('the diagnoses of a unit', () => {
 
 describe('a suspected leak', () => {
   // ANSI/ASHRAE Standard 34: R290 is A3, R717 B2L, R123 B1, R134a A1.
-  const of = (refrigerant: string, weight = 0.7) =>
+  const of = (refrigerant: string, weight = 0.8) =>
     diagnosesOf({ ...two, refrigerant }, [lowCharge(weight)])[0]!;
 
   it('of what burns or poisons is for today and has cautions of its own', () => {

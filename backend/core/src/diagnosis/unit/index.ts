@@ -9,5 +9,7 @@ export * from './diagnoses-of.js';
 export * from './departure/circuit-departure.js';
 export * from './normal/unit-normal.js';
 export * from './normal/kept-normal.js';
-export { swapColumns, swappedBetweenCircuits, swapRecord_s } from '../standing/swapped-between-circuits.js';
+export { swapColumns, swapRecord_s } from '../standing/swapped-between-circuits.js';
+export type { DepartingCircuit } from '../causes/swapped-by-normal.js';
+export { swappedCircuits } from './swapped-circuits.js';
 export { slicesOfWindows } from './circuit-findings-of.js';

@@ -22,17 +22,23 @@ export interface JudgedPlateau {
  * Judges plateaus against the learned normal. Each is looked at by itself and as the mean with up to twelve plateaus on
  * either side (which a slight fault that lasts moves most), each time by the Mahalanobis distance of all its departures,
  * by the largest single one (which a fault that shows in one quantity moves most) and by the usual faults' own forms
- * (`signatures.ts`), these also by load. The distance is the largest of these as a share of the limit that one normal
- * plateau in a hundred passes.
+ * (`signatures.ts`), at low, middle and high load where all were seen. The distance is the largest of these as a share of the
+ * limit that one normal plateau in a hundred passes.
+ *
+ * @param oneState The record is of a machine that did not change meanwhile: at its ends, too, the 25 nearest are looked at
+ * together, not only those on one side.
  */
 export function judgePlateaus(
   machine: Machine,
   normal: CircuitNormal,
   plateaus: readonly Plateau[],
+  oneState = false,
 ): JudgedPlateau[] {
   const all = plateaus.map((plateau) => departuresOf(machine, normal, plateau));
+  const most = 2 * neighbours + 1;
   return all.map((detail, i) => {
-    const near = all.slice(Math.max(0, i - neighbours), i + neighbours + 1);
+    const first = Math.max(0, oneState ? Math.min(i - neighbours, all.length - most) : i - neighbours);
+    const near = all.slice(first, oneState ? first + most : i + neighbours + 1);
     const distance = distanceOf(normal, detail, near);
     return {
       from_s: detail.plateau.from_s,
@@ -53,11 +59,15 @@ export function distanceOf(
 ): number | null {
   if (detail.order.length === 0) return null;
   const judged = near.filter(({ order }) => order.length > 0);
-  const looks: number[] = [];
   const byLoad = nearByLoad(normal, judged);
-  for (const groups of [[[detail]], ...(judged.length > 1 ? [[judged]] : []), ...(byLoad ? [byLoad] : [])]) {
+  const look = (groups: readonly (readonly PlateauDepartures[])[], forUsualFaults = true) => {
     const mean = meanDeparturesOfGroups(normal, groups);
-    if (mean) looks.push(distanceOverLimit(normal, mean));
-  }
+    return mean === null ? [] : [distanceOverLimit(normal, mean, forUsualFaults)];
+  };
+  const looks = [
+    ...look([[detail]]),
+    ...(judged.length > 1 ? look([judged], byLoad === null) : []),
+    ...(byLoad ? look(byLoad) : []),
+  ];
   return looks.length === 0 ? null : Math.max(...looks) / normal.limit;
 }

@@ -7,6 +7,11 @@ import type { CircuitNormal } from '../learning/circuit-normal.js';
 
 /** Share of normal plateaus over the limit. */
 export const falseAlarmRate = 0.01;
+/**
+ * Of these, a tenth by how far off a plateau is alone: what lasts shows in the mean of many, where a slight fault has to be
+ * seen; what is off on one plateau is seldom slight.
+ */
+const aloneRate = 0.001;
 /** A plateau is looked at by itself and together with this many on either side. */
 export const neighbours = 12;
 /** How one set of departures is looked at: what its statistics are divided by. */
@@ -25,22 +30,29 @@ export interface Look {
 /**
  * Limits of one look, each at the false alarm rate: of the squared Mahalanobis distance by F, of the largest departure and
  * of the largest form of a usual fault (upwards alone) by Student's t for their number (Sidak), all with the degrees of
- * freedom left to learn the noise. The means at several loads are looked at for the usual faults alone.
+ * freedom left to learn the noise. The means at several loads are looked at for the usual faults alone; the mean over all
+ * loads is then not looked at for them besides, as theirs contain it.
  */
-export function lookOf(normal: CircuitNormal, { order, covariance, degreesOfFreedom }: MeanDepartures): Look {
+export function lookOf(
+  normal: CircuitNormal,
+  { order, covariance, degreesOfFreedom, plateaus }: MeanDepartures,
+  forUsualFaults = true,
+): Look {
+  const rate = plateaus === 1 ? aloneRate : falseAlarmRate;
   const size = degreesOfFreedom.length;
   const groups = size / order.length;
   const harmonic = Math.max(2, size / degreesOfFreedom.reduce((sum, value) => sum + 1 / value, 0));
-  const single = ofEach(size);
-  const forms = (groups === 1 ? normal.signatures?.together : normal.signatures?.byLoad) ?? [];
+  const single = ofEach(rate, size);
+  const { together = [], byLoad = [] } = (forUsualFaults && normal.signatures) || {};
+  const forms = groups === 1 ? together : byLoad;
   const rows = covariance.to2DArray();
   const places = order.map((quantity) => normal.order.indexOf(quantity));
-  const highest = studentQuantile(1 - ofEach(Math.max(1, forms.length)), harmonic);
+  const highest = studentQuantile(1 - ofEach(rate, Math.max(1, forms.length)), harmonic);
   return {
     deviations: covariance.diag().map(Math.sqrt),
     precision:
       groups > 1 ? [] : new CholeskyDecomposition(covariance).solve(Matrix.eye(size, size)).to1DArray(),
-    limit: groups > 1 ? null : squaredDistanceQuantile(1 - falseAlarmRate, size, harmonic),
+    limit: groups > 1 ? null : squaredDistanceQuantile(1 - rate, size, harmonic),
     limits: groups > 1 ? [] : degreesOfFreedom.map((degrees) => studentQuantile(1 - single / 2, degrees)),
     forms: forms.flatMap((weights) => {
       const own = Array.from({ length: groups }, (_, g) =>
@@ -52,8 +64,8 @@ export function lookOf(normal: CircuitNormal, { order, covariance, degreesOfFree
   };
 }
 
-/** Rate of each of so many looks at which all together have the false alarm rate, if they are independent. */
-const ofEach = (looks: number): number => 1 - (1 - falseAlarmRate) ** (1 / looks);
+/** Rate of each of so many looks at which all together have the given one, if they are independent. */
+const ofEach = (rate: number, looks: number): number => 1 - (1 - rate) ** (1 / looks);
 
 function quadratic(rows: readonly (readonly number[])[], vector: readonly number[]): number {
   let sum = 0;
@@ -88,8 +100,11 @@ export function measure(
 }
 
 /** How far one set of departures is off, over its limit. */
-export const distanceOverLimit = (normal: CircuitNormal, mean: MeanDepartures): number =>
-  measure(lookOf(normal, mean), mean.difference);
+export const distanceOverLimit = (
+  normal: CircuitNormal,
+  mean: MeanDepartures,
+  forUsualFaults = true,
+): number => measure(lookOf(normal, mean, forUsualFaults), mean.difference);
 
 /** The plateaus near one at low, middle and high load; null where they are not enough for that. */
 export function nearByLoad<One extends Pick<PlateauDepartures, 'point'>>(

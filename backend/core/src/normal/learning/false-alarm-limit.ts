@@ -27,8 +27,8 @@ export function falseAlarmLimit(normal: CircuitNormal, learned: readonly Plateau
     const from = Math.max(0, i - neighbours);
     const near = usable.slice(from, i + neighbours + 1);
     const alone = lookOf(normal, meanDepartures(normal, [usable[i]])!);
-    const together = lookOf(normal, meanDepartures(normal, near)!);
     const groups = nearByLoad(normal, near);
+    const together = lookOf(normal, meanDepartures(normal, near)!, groups === null);
     const byLoad = groups && lookOf(normal, meanDeparturesOfGroups(normal, groups)!);
     const own = groups?.map((group) => group.map((one) => near.indexOf(one))) ?? [];
     const draw = drawer(normal, near, random);

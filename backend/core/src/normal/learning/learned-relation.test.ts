@@ -39,6 +39,29 @@ describe('a learned relation', () => {
     },
   );
 
+  it('of 24 plateaus says so where the machine scatters by half of what is usual, and is off over its limit no more often', () => {
+    let over = 0;
+    let count = 0;
+    let noise = 0;
+    for (let k = 0; k < 40; k++) {
+      const at = points(24);
+      const noisy = at.map((point) => bent(point) + 0.05 * gauss());
+      const { relation } = learnRelation(at, noisy, 0.1, each(24))!;
+      noise += relation.noise / 40;
+      const limit = studentQuantile(0.975, relation.degreesOfFreedom);
+      for (const point of points(25)) {
+        const { value, relationVariance, noiseVariance } = predict(relation, point);
+        const off = bent(point) + 0.05 * gauss() - value;
+        if (Math.abs(off) > limit * Math.sqrt(relationVariance + noiseVariance)) over++;
+        count++;
+      }
+    }
+    expect(noise).toBeGreaterThan(0.045);
+    expect(noise).toBeLessThan(0.056);
+    expect(over / count).toBeGreaterThan(0.03);
+    expect(over / count).toBeLessThan(0.085);
+  });
+
   it('claims little away from what it was learned at, also along a predictor that never moved', () => {
     const at = points(24).map(([a]) => [a, 0]);
     const { relation } = learnRelation(

@@ -83,7 +83,7 @@ export function learnRelation(
   const fit = solve(sumsOf(rows, y, weights), precision, usual);
   const own = kept.map((i) => groups[i]);
   const leftOutKept = leaveOut(rows, y, weights, precision, usual, own);
-  const inflation = noiseInflation(leftOutKept, weights, fit.degreesOfFreedom);
+  const inflation = noiseInflation(leftOutKept, weights, fit.degreesOfFreedom, rows[0].length);
   const leftOut = values.map(() => NaN);
   kept.forEach((i, k) => (leftOut[i] = leftOutKept[k] / inflation));
   return {
@@ -259,15 +259,28 @@ function leaveOut(
   return result;
 }
 
-/** By how much left-out residuals scatter more than they should for Student's t, at least 1; outliers count less. */
-function noiseInflation(leftOut: readonly number[], weights: readonly number[], degrees: number): number {
-  let sum = 0;
-  let count = 0;
+/** The noise falls to no less than this share of what the fit alone says. Judgement, no source. */
+const leastInflation = 0.75;
+
+/**
+ * By how much left-out residuals scatter more than they should for Student's t, at least 1; outliers count less. From two
+ * plateaus a coefficient on they can tell, too, that the machine repeats itself better than `usual`; what was expected
+ * counts besides as much as there are coefficients.
+ */
+function noiseInflation(
+  leftOut: readonly number[],
+  weights: readonly number[],
+  degrees: number,
+  coefficients: number,
+): number {
+  const expected = degrees > 4 ? degrees / (degrees - 2) : 2;
+  const enough = leftOut.length >= 2 * coefficients;
+  let count = enough ? coefficients : 0;
+  let sum = count * expected;
   leftOut.forEach((t, i) => {
     const limited = Math.min(Math.abs(t), 4);
     sum += weights[i] * limited * limited;
     count += weights[i];
   });
-  const expected = degrees > 4 ? degrees / (degrees - 2) : 2;
-  return Math.max(1, Math.sqrt(sum / count / expected));
+  return Math.max(enough ? leastInflation : 1, Math.sqrt(sum / count / expected));
 }

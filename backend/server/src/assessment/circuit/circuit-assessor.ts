@@ -183,7 +183,7 @@ export class CircuitAssessor {
   ): Promise<{
     assessed: AssessedCircuit[];
     found: (SourceFindings & { circuitId: number })[];
-    compared: KeptOfCircuit[];
+    compared: ComparedCircuit[];
   }> {
     const windows = await this.windowsOf(items, subjects);
     await this.parts.wear.refresh();
@@ -199,7 +199,7 @@ export class CircuitAssessor {
     const turns = new Turns();
     const assessed: AssessedCircuit[] = [];
     const found: (SourceFindings & { circuitId: number })[] = [];
-    const compared: KeptOfCircuit[] = [];
+    const compared: ComparedCircuit[] = [];
     for (const item of items) {
       const subject = subjects.get(item.circuitId)!;
       await this.guarded(item.circuitId, async () => {
@@ -216,35 +216,48 @@ export class CircuitAssessor {
         });
         if (concluded.findings) found.push({ circuitId, ...concluded.findings });
         if (against) {
-          found.push(...against.findings.map((one) => ({ circuitId, ...one })));
+          found.push({ circuitId, ...against.findings });
           compared.push(against);
         }
       });
       await turns.give();
     }
+    found.push(...(await this.swappedIn(compared, toCompare)));
     return { assessed, found, compared };
   }
 
-  /** A circuit against its own past, with what is advised on it; with the first of a unit, its circuits against each other. */
+  /** A circuit against its own past, with what is advised on it. */
   private async against(
     comparison: CircuitToCompare,
     past: Awaited<ReturnType<NormalKeeper['read']>>,
     { claims, findings, windows }: Concluded,
-  ): Promise<KeptOfCircuit & { findings: SourceFindings[] }> {
-    const { normals } = this.parts;
-    const { unit, circuit } = comparison;
+  ): Promise<ComparedCircuit> {
     const found = findings?.found ?? [];
     const hunts = found.some(({ condition }) => condition === 'hunting');
-    const { findings: ofNormal, ...own } = normals.compare(comparison, past, {
+    return this.parts.normals.compare(comparison, past, {
       found,
       floor: claims?.assessment.floor ?? null,
       swings: hunts ? await this.swingsOf(comparison, windows) : [],
     });
-    const first = unit.circuits.length > 1 && circuit.id === unit.circuits[0].id;
-    return {
-      ...own,
-      findings: [ofNormal, ...(first ? [await normals.swapped(comparison)] : [])],
-    };
+  }
+
+  /** Of each unit of which a circuit was compared, its circuits against each other. */
+  private async swappedIn(
+    compared: readonly ComparedCircuit[],
+    toCompare: ReadonlyMap<number, CircuitToCompare>,
+  ): Promise<(SourceFindings & { circuitId: number })[]> {
+    const found: (SourceFindings & { circuitId: number })[] = [];
+    const byUnit = groupedBy(compared, ({ kept }) => toCompare.get(kept.circuitId)!.unit.id);
+    for (const own of byUnit.values()) {
+      const comparison = toCompare.get(own[0].kept.circuitId)!;
+      if (comparison.unit.circuits.length < 2) continue;
+      const departing = new Map(own.map((one) => [one.kept.circuitId, one.departing]));
+      found.push({
+        circuitId: comparison.circuitId,
+        ...(await this.parts.normals.swapped(comparison, departing)),
+      });
+    }
+    return found;
   }
 
   /** The newest windows in which a circuit swings, from the readings. */
@@ -371,9 +384,6 @@ export class CircuitAssessor {
     await this.parts.work.fail(circuitId, reasonOf(error), this.options.backOff_s);
   }
 }
-
-/** What is kept of a circuit's comparison. */
-type KeptOfCircuit = Omit<ComparedCircuit, 'findings'>;
 
 /** The circuits that may be compared with their normal: not while history comes in, or it would be learned again and again. */
 const settledOnes = (

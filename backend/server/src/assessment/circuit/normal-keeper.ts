@@ -4,12 +4,13 @@ import {
   machineOf,
   nothingLearned,
   conditionsNotLearnedFrom,
-  swappedBetweenCircuits,
+  swappedCircuits,
   swapRecord_s,
   savedInWindows,
   unsoundSpans,
   type AdviceContext,
   type ComparedPlateau,
+  type DepartingCircuit,
   type Finding,
   type KeptNormal,
   type Machine,
@@ -61,8 +62,12 @@ export interface Assessed extends Pick<AdviceContext, 'floor' | 'swings'> {
   found: readonly Finding[];
 }
 
+/** As much of a comparison as tells whether sensors are swapped between circuits. */
+export type Departing = Omit<DepartingCircuit, 'series'>;
+
 export interface ComparedCircuit {
   kept: KeptComparison;
+  departing: Departing;
   energy: KeptEnergy;
   savings: KeptSaving[];
   findings: SourceFindings;
@@ -174,21 +179,58 @@ export class NormalKeeper {
     return { normals, from_s, plateaus, compared, unsound, visits };
   }
 
-  /** Sensors that are swapped between the circuits of a unit, by the means of the newest two weeks. */
-  async swapped({ unit, judgedUntil_s }: CircuitToCompare): Promise<SourceFindings> {
-    const means = await Promise.all(
-      unit.circuits.map(async ({ id }) =>
-        seriesOfMeans(
-          await this.parts.series.bins('rollups', id, judgedUntil_s - swapRecord_s, judgedUntil_s, rollup_s),
+  /**
+   * Sensors that are swapped between the circuits of a unit, by the means of the newest days. Of the circuits that were not
+   * compared just now, the comparison is only looked at where one of the unit departs from its normal.
+   */
+  async swapped(
+    { unit, judgedUntil_s }: CircuitToCompare,
+    compared: ReadonlyMap<number, Departing>,
+  ): Promise<SourceFindings> {
+    const known = new Map([...compared, ...(await this.othersOf(unit, judgedUntil_s, compared))]);
+    const circuits = await Promise.all(
+      unit.circuits.map(async (circuit) => ({
+        ...(known.get(circuit.id) ?? notCompared(unit, circuit)),
+        series: seriesOfMeans(
+          await this.parts.series.bins(
+            'rollups',
+            circuit.id,
+            judgedUntil_s - swapRecord_s,
+            judgedUntil_s,
+            rollup_s,
+          ),
         ),
-      ),
+      })),
     );
     return {
       unitId: unit.id,
       source: `swapped/${unit.id}`,
-      found: swappedBetweenCircuits(means, unit.circuits, unit.refrigerant),
+      found: swappedCircuits(circuits, unit.refrigerant),
       context: { settled: true, dataUntil_s: judgedUntil_s },
     };
+  }
+
+  /** The circuits of a unit that were not compared just now, as compared with what is stored; none where no circuit of it departs. */
+  private async othersOf(
+    unit: FleetUnit,
+    judgedUntil_s: number,
+    compared: ReadonlyMap<number, Departing>,
+  ): Promise<[number, Departing][]> {
+    const others = unit.circuits.filter(({ id }) => !compared.has(id));
+    if (others.length === 0) return [];
+    if (![...compared.values()].some(({ over }) => over.length > 0)) {
+      const spans = await this.parts.normals.unsoundSpans(others.map(normalSource), ['departs-from-normal']);
+      if (![...spans.values()].flat().some(({ to_s }) => to_s === Infinity)) return [];
+    }
+    const items = others.map((circuit) => ({
+      ...{ circuitId: circuit.id, unit, circuit, judgedUntil_s },
+      windowsJudged: 0,
+    }));
+    const stored = await this.read(items);
+    return items.map((item) => [
+      item.circuitId,
+      this.compare(item, stored, { found: [], floor: null, swings: [] }).departing,
+    ]);
   }
 
   /** The comparison of one circuit with what follows from it, in the light of what was found on it just now. */
@@ -235,13 +277,14 @@ export class NormalKeeper {
         startedAnew,
         advice: adviceOn({ circuit: circuit.entry, machine, floor, swings, plateaus, normal: learned, over }),
       },
+      departing: { circuit: circuit.number, machine, normal: learned, plateaus, over },
       energy: { circuitId, energy },
       savings: stored.visits
         .filter((visit) => visit.circuitId === circuitId)
         .flatMap((visit) => this.savedSince(visit, machine, windows, ratedCapacity_W)),
       findings: {
         unitId: unit.id,
-        source: `normal/${circuitId}`,
+        source: normalSource(circuit),
         found: [departure, leak].filter((one) => one !== null),
         context: {
           settled: true,
@@ -270,6 +313,15 @@ export class NormalKeeper {
 }
 
 const circuitSource = ({ id }: { id: number }): string => `circuit/${id}`;
+const normalSource = ({ id }: { id: number }): string => `normal/${id}`;
+
+const notCompared = (unit: FleetUnit, { entry, number }: FleetCircuit): Departing => ({
+  circuit: number,
+  machine: machineOf({ ...unit, circuits: unit.circuits.length, circuit: entry }),
+  normal: null,
+  plateaus: [],
+  over: [],
+});
 
 const registeredFacts = (
   { refrigerant, evaporator, controllerFirmware }: FleetUnit,

@@ -6,8 +6,10 @@ const columns: Record<(typeof swapColumns)[number], string> = {
   compressorLoad_pct: 'load',
   valveOpening_pct: 'opening',
   suctionPressure_Pa: 'suctionPressure',
+  suctionTemperature_K: 'suctionTemperature',
   dischargePressure_Pa: 'dischargePressure',
   dischargeTemperature_K: 'dischargeTemperature',
+  liquidTemperature_K: 'liquidTemperature',
 };
 
 /** Rollups as the series that core looks at. */

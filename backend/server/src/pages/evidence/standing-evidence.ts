@@ -37,6 +37,8 @@ export async function stops(context: EvidenceContext) {
 
 const values = {
   'suction-pressure': 'suctionPressure_Pa',
+  'suction-temperature': 'suctionTemperature_K',
+  'liquid-temperature': 'liquidTemperature_K',
   'discharge-pressure': 'dischargePressure_Pa',
   'discharge-temperature': 'dischargeTemperature_K',
 } as const;

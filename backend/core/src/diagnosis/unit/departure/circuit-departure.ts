@@ -5,6 +5,7 @@ import type { Plateau } from '../../../normal/plateaus/find-plateaus.js';
 import type { Machine } from '../../../normal/quantities/machine.js';
 import type { NormalQuantity } from '../../../normal/quantities/quantities.js';
 import { refrigerantFacts } from '../../../refrigerants/index.js';
+import { asStated } from '../../causes/stated-probability.js';
 import { weighCausesOfDepartures } from '../../causes/weigh-causes.js';
 import type { Finding, Hazard } from '../../finding.js';
 import { departureSymptom } from './departure-symptom.js';
@@ -43,10 +44,12 @@ export function departureFinding(
     const detail = departuresOf(machine, normal, plateau);
     return { from_s: plateau.from_s, to_s: plateau.to_s, departures: detail.departures, detail };
   });
-  const causes = weighCausesOfDepartures(
-    machine,
-    normal,
-    over.map(({ detail }) => detail),
+  const causes = asStated(
+    weighCausesOfDepartures(
+      machine,
+      normal,
+      over.map(({ detail }) => detail),
+    ),
   );
   const finding = departureSymptom({
     circuit,

@@ -178,7 +178,7 @@ describe('its urgency', () => {
   it('is no more than each likely rival asks for', () => {
     const of = (rival: Cause, weight: number) =>
       urgency([
-        ['gas-in-circuit', 0.7],
+        ['gas-in-circuit', 0.8],
         [rival, weight],
       ]);
     expect(of('sensor-wrong', 0.25)).toEqual(['next-visit', 20]);
@@ -191,8 +191,8 @@ describe('its urgency', () => {
   it('is to watch where no cause is told from the others, or none is known', () => {
     expect(urgency([])).toEqual(['watch', 20]);
     expect(urgency([['missing-refrigerant', 0.29]], ['toxic'])).toEqual(['watch', 20]);
-    expect(urgency([['condenser-fouled', 0.59]])).toEqual(['watch', 20]);
-    expect(urgency([['condenser-fouled', 0.6]])).toEqual(['next-visit', 20]);
+    expect(urgency([['condenser-fouled', 0.74]])).toEqual(['watch', 20]);
+    expect(urgency([['condenser-fouled', 0.75]])).toEqual(['next-visit', 20]);
     expect(urgency([['something-else', 0.99]])).toEqual(['watch', 20]);
   });
 });

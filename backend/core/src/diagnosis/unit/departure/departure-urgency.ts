@@ -7,8 +7,8 @@ export interface Weighed {
   weight: number;
 }
 
-/** Under this belief nobody goes: the check that separates the causes comes first. Judgement, no source. */
-const separated = 0.6;
+/** Under this belief, three to one, nobody goes: the check that separates the causes comes first. Judgement, no source. */
+const separated = 0.75;
 /** A rival counts from this share of the likeliest cause's belief on. Judgement, no source. */
 const likelyRival = 0.3;
 

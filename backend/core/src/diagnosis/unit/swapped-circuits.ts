@@ -1,0 +1,18 @@
+import { swappedByNormal, type DepartingCircuit } from '../causes/swapped-by-normal.js';
+import type { Finding } from '../finding.js';
+import { swappedBetweenCircuits } from '../standing/swapped-between-circuits.js';
+
+/**
+ * Sensors that are swapped between the circuits of a unit: by which of them runs, or else, where circuits always run
+ * together, by what each did before.
+ * @throws UnknownRefrigerantError.
+ */
+export function swappedCircuits(circuits: readonly DepartingCircuit[], refrigerant: string): Finding[] {
+  if (circuits.length < 2) return [];
+  const byRunning = swappedBetweenCircuits(
+    circuits.map(({ series }) => series),
+    circuits.map(({ circuit }) => ({ number: circuit })),
+    refrigerant,
+  );
+  return byRunning.length > 0 ? byRunning : swappedByNormal(circuits);
+}
