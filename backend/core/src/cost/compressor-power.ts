@@ -2,8 +2,7 @@ import type { Machine } from '../normal/quantities/machine.js';
 import { channelValues, waterHeat_W, type ChannelValues } from '../normal/quantities/quantities.js';
 import { channels } from '../normal/plateaus/channels.js';
 import type { Plateau } from '../normal/plateaus/find-plateaus.js';
-import { valueOrNaN } from '../normal/plateaus/steadiness-of-conditions.js';
-import { vapourEnthalpy } from '../refrigerants/index.js';
+import { valueOrNaN, vapourEnthalpy } from '../refrigerants/index.js';
 import type { Estimate } from './estimate.js';
 import { idealCycle, type CycleState } from './ideal-cycle.js';
 

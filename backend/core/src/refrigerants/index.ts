@@ -8,6 +8,7 @@ export {
   type SaturationCurve,
 } from './saturation.js';
 export { liquidDensity, liquidEnthalpy } from './liquid.js';
+export { valueOrNaN } from './value-or-nan.js';
 export {
   hottestVapour_K,
   isentropicDischarge,

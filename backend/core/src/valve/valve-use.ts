@@ -72,5 +72,6 @@ export function valveUseOf(
     maximum_pct: ran ? maximum : previous,
     nearShutFraction: ran ? nearShut / time : 0,
     nearOpenFraction: ran ? nearOpen / time : 0,
+    followsSuperheat: null,
   };
 }

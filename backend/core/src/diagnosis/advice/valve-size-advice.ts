@@ -1,10 +1,9 @@
-import { liquidDensity } from '../../refrigerants/index.js';
+import { liquidDensity, valueOrNaN } from '../../refrigerants/index.js';
 import { fitLinear } from '../../numerics/index.js';
 import type { Machine } from '../../normal/quantities/machine.js';
 import { virtualSensors } from '../../normal/quantities/virtual-sensors.js';
 import { channelValues, waterHeat_W } from '../../normal/quantities/quantities.js';
 import type { Plateau } from '../../normal/plateaus/find-plateaus.js';
-import { valueOrNaN } from '../../normal/plateaus/steadiness-of-conditions.js';
 import { quantity, statement } from '../statement.js';
 import type { Advice } from './advice.js';
 

@@ -52,7 +52,7 @@ export function swappedBetweenCircuits(
 ): Finding[] {
   const findings: Finding[] = [];
   const dew = saturationCurve(refrigerant, 'dew').temperature;
-  const runs = series.map((one) => runningSamples(one));
+  const runs = series.map((one) => runningSamples(one, refrigerant));
   for (let a = 0; a < series.length; a++)
     for (let b = a + 1; b < series.length; b++) {
       const votes = told.map((one) => votesOf([series[a], series[b]], [runs[a], runs[b]], one, dew));

@@ -98,13 +98,3 @@ export function quantileOf(values: Float64Array, share: number): number {
   const kept = values.filter((value) => Number.isFinite(value)).sort();
   return kept.length === 0 ? NaN : kept[Math.min(kept.length - 1, Math.floor(share * kept.length))];
 }
-
-/** NaN where a property has no value for the argument; anything else goes on up. */
-export function valueOrNaN(compute: () => number): number {
-  try {
-    return compute();
-  } catch (error) {
-    if (error instanceof RangeError) return NaN;
-    throw error;
-  }
-}

@@ -31,7 +31,7 @@ const leastApart_K = 8;
 export function stopsOf(series: CircuitSeries, refrigerant: string): Stop[] {
   const { time_s, compressorLoad_pct: load } = series;
   if (!load.some(Number.isFinite)) return [];
-  const runs = runningSamples(series);
+  const runs = runningSamples(series, refrigerant);
   const dew = saturationCurve(refrigerant, 'dew').temperature;
   const stops: Stop[] = [];
   for (let i = 1; i < time_s.length; i++) {

@@ -1,5 +1,4 @@
-import { valueOrNaN } from '../plateaus/steadiness-of-conditions.js';
-import { liquidDensity, liquidEnthalpy } from '../../refrigerants/index.js';
+import { liquidEnthalpy, valueOrNaN } from '../../refrigerants/index.js';
 
 /** Heat that a cubic metre of water takes up per kelvin at about 20 °C, J/(m3 K) (handbook value, from memory; within 0.5 % from 5 to 45 °C). */
 export const waterHeat_J_m3K = 4.18e6;
@@ -24,23 +23,6 @@ export const approachOf = (difference_K: number, transferUnits: number): number 
 /** Transfer units from approach and change; NaN where they are not positive. */
 export const transferUnitsOf = (difference_K: number, approach_K: number): number =>
   difference_K > 0 && approach_K > 0 ? Math.log((approach_K + difference_K) / approach_K) : NaN;
-
-/**
- * Flow of liquid through a valve, kg/s, by IEC 60534's equation m = Kv sqrt(1000 rho dp)/3600 (dp in bar), with Kv in
- * proportion to the opening, no flashing before the seat. An upper bound where the liquid flashes.
- */
-export function valveFlow_kg_s(
-  refrigerant: string,
-  valve: { kv_m3_h: number; motors: number },
-  opening_pct: number,
-  liquid_K: number,
-  difference_Pa: number,
-): number {
-  if (!(valve.kv_m3_h > 0 && difference_Pa > 0)) return NaN;
-  const density = valueOrNaN(() => liquidDensity(refrigerant, liquid_K));
-  const kv = (valve.motors * valve.kv_m3_h * opening_pct) / 100;
-  return (kv * Math.sqrt((1000 * density * difference_Pa) / 1e5)) / 3600;
-}
 
 export const liquidEnthalpyOrNaN = (refrigerant: string, temperature_K: number): number =>
   valueOrNaN(() => liquidEnthalpy(refrigerant, temperature_K));

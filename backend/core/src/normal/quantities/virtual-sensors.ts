@@ -1,6 +1,7 @@
-import { isentropicDischarge, vapourDensity, vapourEnthalpy } from '../../refrigerants/index.js';
+import { isentropicDischarge, valueOrNaN, vapourDensity, vapourEnthalpy } from '../../refrigerants/index.js';
 import type { Channel } from '../plateaus/channels.js';
-import { conductance, liquidEnthalpyOrNaN, valveFlow_kg_s } from './exchanger.js';
+import { valveFlow_kg_s } from '../../valve/valve-flow.js';
+import { conductance, liquidEnthalpyOrNaN } from './exchanger.js';
 import type { Machine } from './machine.js';
 import type { Plateau } from '../plateaus/find-plateaus.js';
 import {
@@ -12,7 +13,6 @@ import {
   waterHeat_W,
   type ChannelValues,
 } from './quantities.js';
-import { valueOrNaN } from '../plateaus/steadiness-of-conditions.js';
 
 /** A quantity that no instrument measures, worked out from those that do. */
 export interface VirtualReading {

@@ -1,6 +1,6 @@
 import { quantity, statement } from '../../diagnosis/statement.js';
-import { saturationPressure } from '../../refrigerants/index.js';
-import { celsiusToKelvin, OutOfRangeError, standardAtmospherePressure_Pa } from '../../units/index.js';
+import { saturationPressure, valueOrNaN } from '../../refrigerants/index.js';
+import { celsiusToKelvin, standardAtmospherePressure_Pa } from '../../units/index.js';
 import type { PressureReference } from '../draft.js';
 import type { Doubt } from '../doubt.js';
 
@@ -23,14 +23,9 @@ export const needed = {
   discharge: { warmest_K: celsiusToKelvin(50), coldest_K: celsiusToKelvin(20) },
 } as const;
 
-const pressureAt = (refrigerant: string, temperature_K: number): number | null => {
-  try {
-    return saturationPressure(refrigerant, temperature_K, 'bubble');
-  } catch (error) {
-    if (error instanceof OutOfRangeError) return null;
-    throw error;
-  }
-};
+/** NaN outside the refrigerant's table: then nothing is doubted. */
+const pressureAt = (refrigerant: string, temperature_K: number): number =>
+  valueOrNaN(() => saturationPressure(refrigerant, temperature_K, 'bubble'));
 
 /** Doubts about the span of a transducer: ends that cannot be, and pressures of the refrigerant that it cannot hold. */
 export function doubtsOfSpan(span: TransducerSpan, fields: { minimum: string; maximum: string }): Doubt[] {
@@ -61,7 +56,7 @@ export function doubtsOfSpan(span: TransducerSpan, fields: { minimum: string; ma
 function tooLow({ refrigerant, side }: TransducerSpan, end_Pa: number | null, field: string): Doubt[] {
   const { warmest_K } = needed[side];
   const pressure_Pa = pressureAt(refrigerant, warmest_K);
-  if (end_Pa === null || pressure_Pa === null || end_Pa >= pressure_Pa) return [];
+  if (end_Pa === null || !(end_Pa < pressure_Pa)) return [];
   return [
     {
       field,
@@ -79,7 +74,7 @@ function tooLow({ refrigerant, side }: TransducerSpan, end_Pa: number | null, fi
 function tooHigh({ refrigerant, side }: TransducerSpan, start_Pa: number | null, field: string): Doubt[] {
   const { coldest_K } = needed[side];
   const pressure_Pa = pressureAt(refrigerant, coldest_K);
-  if (start_Pa === null || pressure_Pa === null || start_Pa <= pressure_Pa) return [];
+  if (start_Pa === null || !(start_Pa > pressure_Pa)) return [];
   return [
     {
       field,

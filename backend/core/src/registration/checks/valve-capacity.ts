@@ -1,11 +1,7 @@
 import { quantity, statement } from '../../diagnosis/statement.js';
-import {
-  liquidDensity,
-  liquidEnthalpy,
-  saturationPressure,
-  vapourEnthalpy,
-} from '../../refrigerants/index.js';
-import { celsiusToKelvin, OutOfRangeError } from '../../units/index.js';
+import { liquidEnthalpy, saturationPressure, valueOrNaN, vapourEnthalpy } from '../../refrigerants/index.js';
+import { celsiusToKelvin } from '../../units/index.js';
+import { valveFlow_kg_s } from '../../valve/valve-flow.js';
 import type { Doubt } from '../doubt.js';
 
 /** Temperatures at which a valve's capacity is worked out. */
@@ -35,9 +31,8 @@ export const kindestPoint: RatingPoint = {
 };
 
 /**
- * Cooling capacity that a valve passes when it is fully open, W: the flow of liquid by IEC 60534,
- * m = Kv sqrt(1000 rho dp) / 3600 with dp in bar, times the rise in enthalpy from the liquid before the valve to the vapour
- * at the evaporator's outlet. Flashing before the valve only lessens it.
+ * Cooling capacity that a valve passes when it is fully open, W: the flow of liquid by IEC 60534 times the rise in enthalpy
+ * from the liquid before the valve to the vapour at the evaporator's outlet. Flashing before the valve only lessens it.
  *
  * @throws OutOfRangeError where the point lies outside the refrigerant's table (over the critical point).
  * @example openCapacity_W('R134a', 1, usualPoint) // about 123e3
@@ -46,8 +41,13 @@ export function openCapacity_W(refrigerant: string, kv_m3_h: number, point: Rati
   const low_Pa = saturationPressure(refrigerant, point.evaporating_K, 'dew');
   const high_Pa = saturationPressure(refrigerant, point.condensing_K, 'bubble');
   const liquid_K = point.condensing_K - point.subcooling_K;
-  const drop_bar = (point.pressureFraction * (high_Pa - low_Pa)) / 1e5;
-  const flow_kg_s = (kv_m3_h * Math.sqrt(1000 * liquidDensity(refrigerant, liquid_K) * drop_bar)) / 3600;
+  const flow_kg_s = valveFlow_kg_s(
+    refrigerant,
+    { kv_m3_h, motors: 1 },
+    100,
+    liquid_K,
+    point.pressureFraction * (high_Pa - low_Pa),
+  );
   const gained =
     vapourEnthalpy(refrigerant, low_Pa, point.evaporating_K + point.superheat_K) -
     liquidEnthalpy(refrigerant, liquid_K);
@@ -72,15 +72,9 @@ export interface ValveOnCircuit {
 export function doubtsOfKv(valve: ValveOnCircuit, field: string): Doubt[] {
   const { refrigerant, motors, capacity_W } = valve;
   const kv_m3_h = valve.kv_m3_h * motors;
-  let most_W: number;
-  let usual_W: number;
-  try {
-    most_W = openCapacity_W(refrigerant, kv_m3_h, kindestPoint);
-    usual_W = openCapacity_W(refrigerant, kv_m3_h, usualPoint);
-  } catch (error) {
-    if (error instanceof OutOfRangeError) return [];
-    throw error;
-  }
+  const most_W = valueOrNaN(() => openCapacity_W(refrigerant, kv_m3_h, kindestPoint));
+  const usual_W = valueOrNaN(() => openCapacity_W(refrigerant, kv_m3_h, usualPoint));
+  if (!Number.isFinite(most_W + usual_W)) return [];
   if (most_W < capacity_W)
     return [
       {
