@@ -1,7 +1,10 @@
 import { quantileSorted } from '../numerics/index.js';
 import { circuitSeriesColumns, type CircuitSeries } from '../telemetry/circuit-series.js';
 import type { ReportingHabit } from '../telemetry/registry.js';
+import { withoutDefaults, type SeriesDefaults } from './without-defaults.js';
 import { clockDelay } from './signal/clock-delay.js';
+import { defaultValues } from './signal/default-values.js';
+import { isFractionOfOne } from './signal/fraction-of-one.js';
 import { glitchesOf } from './signal/glitches.js';
 import { standsFor_s } from './signal/held-line.js';
 import { reportingOf, type Reporting } from './signal/reporting.js';
@@ -20,6 +23,7 @@ const leastGlitch: Partial<Record<SignalName, number>> = {
   enteringWaterTemperature_K: 2,
   leavingWaterTemperature_K: 2,
   ambientTemperature_K: 4,
+  valveOpening_pct: 20,
 };
 /** At wider spacings an excursion of one sample may be real. */
 const widestForGlitches_s = 30;
@@ -36,26 +40,35 @@ const ownLag_s: Partial<Record<SignalName, number>> = {
 };
 
 /**
- * Learns how the signals of a circuit are sent, from its telemetry: step, interval, sampled or on change, glitches, and
- * clocks that are apart. What the registry says of the gateway goes before what is learned. Two hours tell steps and
+ * Learns how the signals of a circuit are sent, from its telemetry: step, interval, sampled or on change, glitches, values
+ * that stand for a missing one, percent sent as fractions, and clocks that are apart. What the registry says of the gateway goes before what is learned. Two hours tell steps and
  * intervals; clocks need two stops, or for the pressures two steps of load.
  */
-export function learnHabits(series: CircuitSeries, registered?: ReportingHabit | null): SeriesHabits {
-  const { time_s } = series;
+export function learnHabits(sent: CircuitSeries, registered?: ReportingHabit | null): SeriesHabits {
+  const { time_s } = sent;
   const rowGaps = gapsOf(time_s);
+  const defaults: SeriesDefaults = {};
+  for (const name of circuitSeriesColumns) {
+    const found = defaultValues(name, time_s, sent[name]);
+    if (found.length > 0) defaults[name] = found;
+  }
+  const series = withoutDefaults(sent, defaults);
   const seen = {} as Record<SignalName, Reporting>;
   for (const name of circuitSeriesColumns) seen[name] = reportingOf(time_s, series[name]);
   const reporting =
     registered ??
     majority(circuitSeriesColumns.filter((name) => !commands.has(name)).map((name) => seen[name]));
   const signals = {} as Record<SignalName, SignalHabit>;
-  for (const name of circuitSeriesColumns)
+  for (const name of circuitSeriesColumns) {
     signals[name] = habitOf(
       series,
       name,
       seen[name],
       registered ?? ownReporting(name, seen[name], reporting),
     );
+    if (defaults[name]) signals[name].defaults = defaults[name];
+    if (isFractionOfOne(name, series[name])) signals[name].fractionOfOne = true;
+  }
   const delays = delaysOf(series);
   const clocksApart = Object.entries(delays).some(
     ([name, { delay_s, uncertainty_s }]) =>

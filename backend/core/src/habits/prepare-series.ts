@@ -2,6 +2,7 @@ import { circuitSeriesColumns, emptyCircuitSeries, type CircuitSeries } from '..
 import { heldValues } from './signal/hold.js';
 import { glitchesIn, learnHabits } from './learn-habits.js';
 import type { SeriesHabits, SiteFacts } from './signal/signal-habit.js';
+import { defaultsOf, withoutDefaults } from './without-defaults.js';
 import { withLearned } from './with-learned.js';
 
 export interface PreparedSeries {
@@ -13,8 +14,9 @@ export interface PreparedSeries {
 const finestGrid_s = 10;
 
 /**
- * A circuit's telemetry as everything that judges it should see it: the one place where single wrong samples are taken
- * out and where values that stand until the next one are carried forward.
+ * A circuit's telemetry as everything that judges it should see it: the one place where single wrong samples and values
+ * that stand for a missing one are taken out, fractions of one become percent, and values that stand until the next one are
+ * carried forward.
  *
  * Sampled: a signal that comes less often than the rows stands for two and a half of its own intervals. Sent on change:
  * the series is read on an even grid, each value standing until the next one, no longer than is usual for it and not over
@@ -27,11 +29,19 @@ export function prepareSeries(
   known: { habits?: SeriesHabits | undefined } & Pick<SiteFacts, 'reporting' | 'learned'> = {},
 ): PreparedSeries {
   const habits = known.habits ?? withLearned(learnHabits(series, known.reporting), known.learned);
-  const clean = withoutGlitches(series, habits);
+  const clean = withoutGlitches(inPercent(withoutDefaults(series, defaultsOf(habits)), habits), habits);
   return {
     series: habits.reporting === 'on-change' ? onGrid(clean, habits) : carried(clean, habits),
     habits,
   };
+}
+
+/** What came as a fraction of one where percent is meant. */
+function inPercent(series: CircuitSeries, { signals }: SeriesHabits): CircuitSeries {
+  const out = { ...series };
+  for (const name of circuitSeriesColumns)
+    if (signals[name].fractionOfOne) out[name] = series[name].map((value) => 100 * value);
+  return out;
 }
 
 function withoutGlitches(series: CircuitSeries, habits: SeriesHabits): CircuitSeries {

@@ -53,6 +53,17 @@ describe('a pack of a circuit', () => {
     expect(rows.columns[column('discharge-pressure')][0]).toBe(1e6);
   });
 
+  it('may count its times back from now, but not ahead as a clock does that began at 1970 with the power', () => {
+    const at = (bt: number) => read([{ bt, n: 'valve-opening', u: '%', v: 40 }]);
+    expect([...at(-30).rows.time_ms]).toEqual([(1.7e9 - 30) * 1000]);
+    expect(at(5).taken).toBe(1);
+    // Five minutes and a year after it was switched on.
+    for (const since_s of [300, 31_536_000]) {
+      expect(at(since_s).taken).toBe(0);
+      expect(at(since_s).rejection!.reason).toBe('time-in-future');
+    }
+  });
+
   it('may put any prefix before the names', () => {
     const { taken } = read([
       { bn: 'urn:dev:ow:10e2073a01080063:', n: 'valve-opening', u: '%', v: 40 },
@@ -90,7 +101,8 @@ describe('a pack of a circuit', () => {
     ['wrong-type', { n: 'suction-pressure', u: 'Pa', vs: '2e5' }, /no numeric value/],
     ['out-of-range', { n: 'valve-opening', u: '%', v: 101 }, /101 % is outside 0 to 100/],
     ['out-of-range', { n: 'suction-temperature', u: 'Cel', v: 400 }, /suction-temperature 673.15 K/],
-    ['time-in-future', { n: 'valve-opening', u: '%', t: 601, v: 1 }, /10 min ahead/],
+    ['time-in-future', { n: 'valve-opening', u: '%', t: 601, v: 1 }, /601 s counts from now and lies ahead/],
+    ['time-in-future', { n: 'valve-opening', u: '%', t: limits.now_s + 601, v: 1 }, /10 min ahead/],
     ['time-in-future', { n: 'valve-opening', u: '%', t: 1e300, v: 1 }, /ahead/],
     ['time-too-old', { n: 'valve-opening', u: '%', t: 9.4e8, v: 1 }, /before 2000-01-01/],
   ])('gives its good records though one is %s', (reason, bad, detail) => {

@@ -14,6 +14,12 @@ export interface PackOutcome {
 }
 
 /**
+ * Times relative to now (RFC 8428, section 4.5.3) count back from the moment of sending; one that lies further ahead is of a
+ * clock that began at 1970 with the power, s. Judgement, no source.
+ */
+const relativeAhead_s = 60;
+
+/**
  * Reads one pack of a known subject into time steps.
  *
  * A record that cannot be read is left out and the rest is taken; a pack that is no JSON or no SenML is left out as a
@@ -118,7 +124,15 @@ class PackReader {
     const value = sent * meaning.scale + meaning.offset;
     const problem = gateProblem(gate, value);
     if (problem !== null) return problem;
-    if (base.time_s + (record.t ?? 0) < firstAbsoluteTime_s) this.relative = true;
+    const stated_s = base.time_s + (record.t ?? 0);
+    if (stated_s < firstAbsoluteTime_s) {
+      this.relative = true;
+      if (stated_s > relativeAhead_s)
+        return {
+          reason: 'time-in-future',
+          words: `the time ${stated_s} s counts from now and lies ahead: nothing is measured there; a clock that was never set counts so`,
+        };
+    }
     return this.collected.put(meaning.column, value, Math.round(time_s * 1000));
   }
 

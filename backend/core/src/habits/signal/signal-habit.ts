@@ -27,6 +27,10 @@ export interface SignalHabit {
   /** Wrong single samples, and the time over which they were counted. */
   glitches: number;
   observed_s: number;
+  /** Values that stand for a missing one. */
+  defaults?: readonly number[] | undefined;
+  /** A signal in percent that comes as a fraction of one. */
+  fractionOfOne?: boolean | undefined;
 }
 
 /** How a circuit's signals come: learned from its telemetry, or partly said by the registry. */

@@ -34,6 +34,9 @@ describe('whether a circuit runs', () => {
   it('is told by the load, from 1 % on', () => {
     expect(flag({ compressorLoad_pct: 1.1 })).toBe(1);
     expect(flag({ compressorLoad_pct: 1 })).toBe(0);
+    // Between the two it may be percent sent as a fraction: the pressures tell.
+    expect(flag({ compressorLoad_pct: 1, dischargePressure_Pa: 9e5, suctionPressure_Pa: 3e5 })).toBe(1);
+    expect(flag({ compressorLoad_pct: 1, dischargePressure_Pa: 3e5, suctionPressure_Pa: 3e5 })).toBe(0);
     expect(flag({ compressorLoad_pct: 0, dischargePressure_Pa: 9e5, suctionPressure_Pa: 3e5 })).toBe(0);
   });
 

@@ -10,6 +10,8 @@ export interface SignalFault {
   measure: number;
   from_s: number;
   to_s: number;
+  /** Clipped: hardly ever while the circuit runs. */
+  atRest?: boolean;
 }
 
 interface SignalInput {
@@ -145,7 +147,14 @@ const isCoarse = ({ tolerance }: SensorEntry, sent: SignalInput['sent']): boolea
  * value sent in coarse steps stands at its highest whenever the quantity rests there: it is only judged at the span's end.
  * What is cut off only while the circuit heats, defrosts or is emptied is outside what the sensor is for.
  */
-function clippedValue({ time_s, values: all, sensor, sent, otherMode }: SignalInput): SignalFault | null {
+function clippedValue({
+  time_s,
+  values: all,
+  sensor,
+  sent,
+  otherMode,
+  flags,
+}: SignalInput): SignalFault | null {
   const values = otherMode?.includes(1) ? all.map((value, i) => (otherMode[i] === 1 ? NaN : value)) : all;
   for (const sign of [1, -1]) {
     let extreme = -Infinity;
@@ -197,10 +206,25 @@ function clippedValue({ time_s, values: all, sensor, sent, otherMode }: SignalIn
         measure: samples / count,
         from_s: time_s[first],
         to_s: time_s[last],
+        atRest: isAtRest(values, flags, end),
       };
     }
   }
   return null;
+}
+
+/** Of the samples at the end, so few may be of running. Judgement, no source. */
+const runningAtRest = 0.02;
+
+function isAtRest(values: Float64Array, flags: Uint8Array, end: number): boolean {
+  let at = 0;
+  let running = 0;
+  for (let i = 0; i < values.length; i++) {
+    if (values[i] !== end) continue;
+    at++;
+    if (flags[i] !== 0) running++;
+  }
+  return running <= runningAtRest * at;
 }
 
 /** Fewer jumps than about ten a day are taken out and counted, and are no fault of the sensor that a visit is worth. Judgement, no source. */
