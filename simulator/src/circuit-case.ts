@@ -6,7 +6,7 @@ import type { SendingHabits } from './gateway/sending.js';
 import type { Climate, LoadProfile, StandPlan } from './physics/unit/environment.js';
 import type { OperatingHabits } from './physics/unit/operating-habits.js';
 import { createRandom, seedOf } from './physics/random.js';
-import type { PowerLoss, SetpointPlan, UnitModel } from './physics/unit/unit-model.js';
+import type { ChilledWater, PowerLoss, SetpointPlan, UnitModel } from './physics/unit/unit-model.js';
 
 /** What to simulate. Everything but the seed has a default that describes a healthy water chiller in a mild climate. */
 export interface CircuitCase {
@@ -29,6 +29,7 @@ export interface CircuitCase {
   stand?: StandPlan | null;
   /** Reversing, defrost, pump-down, cycling; left out: plain cooling. */
   habits?: OperatingHabits;
+  chilledWater?: ChilledWater;
   /** How the gateway sends; left out: every value at 10 s as the sensor gives it. */
   sending?: SendingHabits;
   /** False: no module and so no daily stop for a self-test. */
@@ -130,6 +131,7 @@ export function modelOf(input: CircuitCase): UnitModel {
     powerLosses: input.powerLosses ?? [],
     selfTest_s: input.selfTest === false ? null : 3 * 3600,
     habits: input.habits,
+    chilledWater: input.chilledWater,
     seed: input.seed,
     now_s: start_s + days * 86_400,
     closeOnStore: input.closeOnStore ?? (() => 0),

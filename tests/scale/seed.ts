@@ -123,6 +123,7 @@ function keptWindow(start_s: number, variant: number): KeptWindow {
         maximum_pct: 60,
         nearShutFraction: 0,
         nearOpenFraction: 0,
+        followsSuperheat: null,
       },
       conditions: {
         compressorLoad_pct: 60 + 10 * Math.sin(start_s / 20_000),

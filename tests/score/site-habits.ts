@@ -1,12 +1,7 @@
 import type { CircuitCase } from '@coldrounds/simulator';
-
-/** One habit of sites, as what it adds to a simulated case. */
-export interface SiteHabit {
-  name: string;
-  case: (unit: number) => Partial<CircuitCase>;
-  /** Telemetry so poor that no answer is a right answer. */
-  silenceIsRight?: boolean;
-}
+import { gatewayHabits } from './gateway-habits.js';
+import { machineHabits } from './machine-habits.js';
+import type { SiteHabit } from './site-units.js';
 
 const deadband = { temperature: 0.2, pressure: 3000, opening: 0.5, load: 1, flow: 2e-4 };
 const ports = ['both-at-port', 'pressure-at-compressor', 'temperature-at-compressor'] as const;
@@ -70,4 +65,7 @@ export const runningHabits: readonly SiteHabit[] = [
   { name: 'capacity in stages', case: () => ({ capacityControl: 'stages', circuits: 2 }) },
 ];
 
-export const siteHabits: readonly SiteHabit[] = [...sendingHabits, ...runningHabits];
+/** Habits that were first asked for, and further ones of gateways and machines, for which faulty units are not simulated. */
+export const firstHabits: readonly SiteHabit[] = [...sendingHabits, ...runningHabits];
+export const furtherHabits: readonly SiteHabit[] = [...gatewayHabits, ...machineHabits];
+export const siteHabits: readonly SiteHabit[] = [...firstHabits, ...furtherHabits];

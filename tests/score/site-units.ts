@@ -1,5 +1,17 @@
 import type { Finding } from '@coldrounds/core';
-import type { CircuitCase } from '@coldrounds/simulator';
+import type { CircuitCase, SimulatedCircuit } from '@coldrounds/simulator';
+
+/** One habit of sites, as what it adds to a simulated case. */
+export interface SiteHabit {
+  name: string;
+  case: (unit: number) => Partial<CircuitCase>;
+  /** What of a simulated unit comes to the store; all of it as it is, when left out. */
+  received?: (simulated: SimulatedCircuit, unit: number) => SimulatedCircuit;
+  /** What is registered or mapped is wrong, or stands out by design: this condition is rightly watched on each unit. */
+  watchedFor?: string;
+  /** Telemetry so poor that no answer is a right answer. */
+  silenceIsRight?: boolean;
+}
 
 const refrigerants = ['R134a', 'R410A', 'R1234ze(E)', 'R454B', 'R32', 'R513A'] as const;
 

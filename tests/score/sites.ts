@@ -1,12 +1,12 @@
 import { pathToFileURL } from 'node:url';
 import type { Finding } from '@coldrounds/core';
-import { simulateCircuit } from '@coldrounds/simulator';
+import { simulateCircuit, type SimulatedCircuit } from '@coldrounds/simulator';
 import { findingsOf } from './assess-unit.js';
 import { siteFaults, type SiteFault } from './site-faults.js';
 import { scoreBiased } from './biased-sensors.js';
 import { scoreMixed } from './mixed-habits.js';
-import { siteHabits, type SiteHabit } from './site-habits.js';
-import { aboveWatch, inWords, joined, unitCase } from './site-units.js';
+import { furtherHabits, siteHabits } from './site-habits.js';
+import { aboveWatch, inWords, joined, unitCase, type SiteHabit } from './site-units.js';
 import { scoreRegistry } from './wrong-registry.js';
 
 /**
@@ -59,7 +59,9 @@ export function scoreHabit(
     wrongFindings: [],
   };
   for (let unit = 0; unit < units; unit++) {
-    const findings = findingsOf(simulateCircuit(joined(unitCase(seed, unit, days), habit.case(unit))));
+    const findings = findingsOf(
+      receivedOf(habit, simulateCircuit(joined(unitCase(seed, unit, days), habit.case(unit))), unit),
+    );
     const alarms = findings.filter(aboveWatch);
     if (alarms.length > 0) score.falseAlarms++;
     score.falseFindings.push(...alarms.map((finding) => `unit ${unit} ${inWords(finding)}`));
@@ -72,10 +74,13 @@ export function scoreHabit(
     const input = joined(unitCase(seed + 500, unit, days), fault.case, habit.case(unit));
     if (fault.case.load && habit.case(unit).load)
       input.load = { ...fault.case.load, ...habit.case(unit).load };
-    scoreFault(score, fault, unit, findingsOf(simulateCircuit(input)));
+    scoreFault(score, fault, unit, findingsOf(receivedOf(habit, simulateCircuit(input), unit)));
   }
   return score;
 }
+
+const receivedOf = ({ received }: SiteHabit, simulated: SimulatedCircuit, unit: number): SimulatedCircuit =>
+  received ? received(simulated, unit) : simulated;
 
 function scoreFault(score: HabitScore, fault: SiteFault, unit: number, findings: Finding[]): void {
   if (findings.some(fault.named)) score.named++;
@@ -105,7 +110,7 @@ const parts: Record<string, (options: SitesOptions, only: string) => void> = {
   habits(options, only) {
     for (const habit of siteHabits.filter(({ name }) => name.includes(only))) {
       const started = Date.now();
-      const score = scoreHabit(habit, options);
+      const score = scoreHabit(habit, furtherHabits.includes(habit) ? furtherOptions(options) : options);
       console.log(`${inLine(score)} (${((Date.now() - started) / 1000).toFixed(0)} s)`);
       list([...score.falseFindings, ...score.watchedFindings, ...score.wrongFindings, ...score.unnamed]);
     }
@@ -130,6 +135,13 @@ const parts: Record<string, (options: SitesOptions, only: string) => void> = {
     list([...falsely, ...watched.map((line) => `watch: ${line}`)]);
   },
 };
+
+/** Of further habits half as many healthy units are taken, and no faulty ones. */
+const furtherOptions = (options: SitesOptions): SitesOptions => ({
+  ...options,
+  units: Math.ceil(options.units / 2),
+  faulty: 0,
+});
 
 const list = (lines: readonly string[]) => lines.forEach((line) => console.log(`    ${line}`));
 

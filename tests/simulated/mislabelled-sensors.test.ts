@@ -29,6 +29,9 @@ const mistakes: Record<string, Partial<CircuitSeries>> = {
   'the suction thermometer is that of the leaving water': {
     suctionTemperature_K: simulated.series.leavingWaterTemperature_K,
   },
+  'the suction thermometer is that of the entering water': {
+    suctionTemperature_K: simulated.series.enteringWaterTemperature_K,
+  },
   'the ambient is the discharge': { ambientTemperature_K: simulated.series.dischargeTemperature_K },
 };
 const controllers: Record<string, Partial<CircuitSeries>> = {
@@ -40,6 +43,13 @@ const controllers: Record<string, Partial<CircuitSeries>> = {
     'valveOpening_pct',
   ),
 };
+
+it('whose suction thermometer is that of the entering water is told so, and superheat is not judged by it', () => {
+  const series = { ...simulated.series, suctionTemperature_K: simulated.series.enteringWaterTemperature_K };
+  expect(findingsOf({ ...simulated, series }).map(({ condition }) => condition)).toEqual([
+    'sensor-misplaced',
+  ]);
+});
 
 describe.each(Object.entries(mistakes))('a healthy unit of which %s', (_, mistake) => {
   it.each(Object.entries(controllers))(

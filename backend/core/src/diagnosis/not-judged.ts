@@ -16,13 +16,30 @@ const levelWrong = new Set([
   'value-frozen',
   'value-clipped',
   'sensor-loose',
+  'sensor-misplaced',
+  'readings-impossible',
 ]);
 
 /** Of these, the ones whose swings may be the sensor's own; a bias or a wrong reference only moves the level. */
-const swingWrong = new Set(['transducers-swapped', 'value-frozen', 'value-clipped', 'sensor-loose']);
+const swingWrong = new Set([
+  'transducers-swapped',
+  'value-frozen',
+  'value-clipped',
+  'sensor-loose',
+  'sensor-misplaced',
+  'readings-impossible',
+]);
 
 /** Faults of what is registered, not of the machine: its controller has settings of its own. */
-const registryWrong = new Set(['gauge-taken-for-absolute', 'wrong-refrigerant']);
+const registryWrong = new Set([
+  'gauge-taken-for-absolute',
+  'wrong-refrigerant',
+  'sensor-misplaced',
+  'readings-impossible',
+]);
+
+/** What is said of one sensor, and makes all readings doubtful that are worked out with it. */
+const onAnySensor = new Set(['wrong-refrigerant', 'transducers-swapped', 'readings-impossible']);
 
 const onLevel = [
   'floodback-risk',
@@ -54,9 +71,7 @@ export const isCorrected = ({ certainty, error }: SensorVerdict): boolean =>
 
 const isOn = ({ condition, subject }: SensorVerdict, sensors: readonly string[]): boolean =>
   levelWrong.has(condition) &&
-  (condition === 'wrong-refrigerant' ||
-    condition === 'transducers-swapped' ||
-    (subject.kind === 'sensor' && sensors.includes(subject.sensor)));
+  (onAnySensor.has(condition) || (subject.kind === 'sensor' && sensors.includes(subject.sensor)));
 
 /** A suction sensor that reads wrong, or properties of the wrong refrigerant, make superheat wrong. */
 const makesSuperheatWrong = (verdict: SensorVerdict): boolean =>

@@ -36,7 +36,7 @@ export interface KeptWindow {
 }
 
 /** Raise it with every change of a shape below, and add new fields by `since`. */
-const version = 3;
+const version = 4;
 
 const statesOfVersion2: ReadonlySet<string> = new Set(['reversed', 'defrost', 'pump-down']);
 
@@ -109,6 +109,7 @@ const valve = record<ValveUse>({
   maximum_pct: figure,
   nearShutFraction: figure,
   nearOpenFraction: figure,
+  followsSuperheat: since(4, figureOrNull, null),
 });
 
 const conditions = record<RunningConditions>({

@@ -2,6 +2,7 @@ import type { Finding, Hazard } from '../diagnosis/finding.js';
 import { refrigerantFacts } from '../refrigerants/index.js';
 import { standardAtmosphere_Pa } from '../units/index.js';
 import type { CircuitSeries } from '../telemetry/circuit-series.js';
+import { defaultsOf, withoutDefaults } from '../habits/without-defaults.js';
 import { withoutHeldLines } from '../habits/signal/held-line.js';
 import { prepareSeries } from '../habits/prepare-series.js';
 import {
@@ -21,11 +22,15 @@ import {
   swappedFraction,
   type RunningMedians,
 } from './running/running-evidence.js';
+import { impossibleRunning } from './running/impossible-running.js';
 import { runningFlags, settledRunning, stretchesOf, type Stretch } from './running/running-state.js';
+import { readsAnotherPlace } from './running/reads-another-place.js';
 import { findingOf, type SensorDraft } from './findings/sensor-findings.js';
 import { companionOf } from './signals/companion.js';
+import { lostLine } from './signals/lost-line.js';
 import { endOfSpan, signalFaults } from './signals/signal-health.js';
 import { looseDraft, signalDraft, swappedDraft } from './findings/signal-findings.js';
+import { anotherPlaceDraft, impossibleDraft } from './findings/wrong-point-findings.js';
 import { isOff, waterDrafts, type WaterEvidence } from './findings/water-findings.js';
 import { settledStandstills, type SettledStandstill } from './standstill/standstill.js';
 import {
@@ -71,7 +76,8 @@ const sensorColumns: Record<SensorName, { column: keyof CircuitSeries; entry: ke
  * Whether a circuit's own sensors can be right, from its telemetry alone and no reference instrument:
  *
  * - each signal by itself: frozen, jumping, clipped, noisier than its class;
- * - running: suction above discharge pressure (swapped), suction sensor following the ambient (loose);
+ * - running: suction above discharge pressure (swapped), suction sensor following the ambient (loose), or being another
+ *   sensor than its name says;
  * - short stops and low load: saturation against water, where no long stop tells (gauge taken for absolute, wrong
  *   refrigerant);
  * - settled standstill: which instrument disagrees with the others about the one temperature they all share (bias, gauge
@@ -146,20 +152,59 @@ export function assessSensors(input: SensorInput): SensorAssessment {
   ]);
   // Saturation that lies off the water makes the pressure doubtful, whether or not it is told what is wrong with it.
   if (water && isOff(water.evidence)) doubted.add('suction-pressure');
-  if (!swapped && !doubted.has('suction-pressure') && !doubted.has('suction-temperature')) {
+  const elsewhere = failed.has('suction-temperature')
+    ? null
+    : readsAnotherPlace(series, flags, (shown['suction-temperature'] ?? 0) + (shown.water ?? 0));
+  if (!elsewhere && !swapped && !doubted.has('suction-pressure') && !doubted.has('suction-temperature')) {
     const loose =
       looseSuctionSensor(refrigerant, series, running) ??
       (medians ? floodedBehindLooseSensor(refrigerant, medians) : null);
     if (loose) drafts.push(looseDraft(loose, series, running, longStop));
   }
+  const impossible = swapped ? null : impossibleRunning(refrigerant, heard, running);
+  const said = withWrongPoints(drafts, {
+    elsewhere: elsewhere && anotherPlaceDraft(elsewhere, series),
+    impossible: impossible && impossibleDraft(impossible, series, running),
+  });
   const hazards = hazardsOf(refrigerant);
   return {
-    findings: drafts.map((draft) => findingOf(circuit.number, draft, hazards)),
+    findings: said.map((draft) => findingOf(circuit.number, draft, hazards)),
     standstills,
     running: medians,
     water: water?.evidence ?? null,
     habits,
   };
+}
+
+/** Findings on the level of a reading. */
+const ofLevel: ReadonlySet<string> = new Set([
+  'sensor-bias',
+  'gauge-taken-for-absolute',
+  'wrong-refrigerant',
+  'sensor-loose',
+]);
+
+/** What was found of sensors, where points of the gateway are mixed up: no sensor is wrong then by what they show. */
+function withWrongPoints(
+  drafts: readonly SensorDraft[],
+  { elsewhere, impossible }: { elsewhere: SensorDraft | null; impossible: SensorDraft | null },
+): SensorDraft[] {
+  const own = elsewhere
+    ? [
+        // What it reads of another place is no error of the sensor, and superheat tells no refrigerant then.
+        ...drafts.filter(
+          ({ sensor, condition }) => sensor !== 'suction-temperature' && condition !== 'wrong-refrigerant',
+        ),
+        elsewhere,
+      ]
+    : [...drafts];
+  // One error that was found explains running as no machine runs; what seems wrong with several sensors is the unit that they share.
+  const ofRunning = own.filter(
+    ({ condition, sensor }) => ofLevel.has(condition) || sensor.startsWith('suction'),
+  );
+  return impossible && ofRunning.length !== 1
+    ? [...own.filter(({ condition }) => !ofLevel.has(condition)), impossible]
+    : own;
 }
 
 /** The registry says that the unit only cools, or its water temperatures are sent, by which `runningFlags` tells. */
@@ -190,6 +235,8 @@ function eachSignal(
   const otherMode = runningSamples(series, refrigerant).map((on, i) =>
     on === 1 && flags[i] === 255 ? 1 : 0,
   );
+  const defaults = defaultsOf(habits);
+  const read = withoutDefaults(asSent, defaults);
   const drafts: SensorDraft[] = [];
   const failed = new Set<SensorName>();
   const stuck = new Set<SensorName>();
@@ -206,10 +253,16 @@ function eachSignal(
     const outside = sensor.endsWith('pressure')
       ? otherMode.map((other, i) => (other === 1 || (flags[i] !== 1 && series[column][i] >= highest) ? 1 : 0))
       : otherMode;
+    const lost = lostLine(asSent, column as SignalName, defaults);
+    if (lost) {
+      drafts.push(signalDraft(sensor, lost));
+      failed.add(sensor);
+      continue;
+    }
     for (const fault of signalFaults({
       time_s: series.time_s,
       values: series[column],
-      asSent: habits.reporting === 'on-change' ? series[column] : asSent[column],
+      asSent: habits.reporting === 'on-change' ? series[column] : read[column],
       sent: habit,
       companion: companionOf(sensor, series, refrigerant, habit),
       changes,
@@ -219,7 +272,8 @@ function eachSignal(
       sensor: { ...registered, minimum: registered.minimum + shift, maximum: registered.maximum + shift },
       leastJump: sensor.endsWith('pressure') ? 0.12e5 : 1.2,
     })) {
-      drafts.push(signalDraft(sensor, fault));
+      // A range that ends under the pressure at rest harms nothing but what a stop tells.
+      if (!fault.atRest) drafts.push(signalDraft(sensor, fault));
       failed.add(sensor);
       // Scatter and single jumps leave a median right; a value that stands does not.
       if (fault.kind === 'value-frozen' || fault.kind === 'value-clipped') stuck.add(sensor);

@@ -74,6 +74,7 @@ export function window(k: number, { superheat, valve, conditions }: Change = {})
       maximum_pct: 55,
       nearShutFraction: 0,
       nearOpenFraction: 0,
+      followsSuperheat: null,
       ...valve,
     },
     conditions: {

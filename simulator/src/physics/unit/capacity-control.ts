@@ -1,8 +1,9 @@
 import { smoothNoise } from '../random.js';
+import { localTime, zoneOffset_s } from './environment.js';
 import type { UnitModel } from './unit-model.js';
 import { step_s, type UnitState } from './unit-state.js';
 
-const leavingSetpoint_K = 280.15;
+const usualLeaving_K = 280.15;
 
 /** Leaving-water control: a slow PI with a slide, or stages with bands and least times. */
 export function controlCapacity(model: UnitModel, state: UnitState, mayRun: boolean, pump: boolean): void {
@@ -18,6 +19,7 @@ export function controlCapacity(model: UnitModel, state: UnitState, mayRun: bool
     state.loads.fill(0);
     return;
   }
+  const leavingSetpoint_K = leavingSetpoint(model, state.time_s);
   const error = state.leaving_K - leavingSetpoint_K;
   if (!state.on) {
     if (state.sinceSwitch_s < 300 || !pump || state.entering_K < leavingSetpoint_K + 2.5) return;
@@ -57,6 +59,14 @@ export function controlCapacity(model: UnitModel, state: UnitState, mayRun: bool
     const own = Math.floor((state.stage + circuits - 1 - i) / circuits);
     state.loads[i] = own <= 0 ? 0 : own === 1 ? 0.5 : 1;
   }
+}
+
+function leavingSetpoint({ chilledWater, site }: UnitModel, time_s: number): number {
+  if (!chilledWater) return usualLeaving_K;
+  const { leaving_K, night } = chilledWater;
+  if (!night) return leaving_K;
+  const { hour } = localTime(time_s, zoneOffset_s(site.timeZone, time_s));
+  return (hour - night.from_h + 24) % 24 < night.hours ? night.leaving_K : leaving_K;
 }
 
 function switchOff(state: UnitState): void {

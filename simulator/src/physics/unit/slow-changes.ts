@@ -18,7 +18,7 @@ export function refreshSlowChanges(model: UnitModel, state: UnitState, time_s: n
   for (let i = 0; i < model.circuits.length; i++) {
     const entry = model.entry.circuits[i];
     state.effects[i] = effectsAt(model.faults, entry.number, time_s, model.now_s, pressureNoise_Pa(entry));
-    state.setpoint_K[i] = setpointAt(model.setpoints[i], time_s);
+    state.setpoint_K[i] = setpointAt(model.setpoints[i], time_s, state.loads[i]);
     const frozen = state.effects[i];
     const { design, tables } = model.circuits[i];
     if (frozen.suctionTemperature.frozen)
@@ -28,9 +28,9 @@ export function refreshSlowChanges(model: UnitModel, state: UnitState, time_s: n
   }
 }
 
-/** Setpoint of a plan at a time, K: steps down to the least, then back up. */
-function setpointAt(plan: SetpointPlan, time_s: number): number {
-  if (!plan.search) return plan.value_K;
+/** Setpoint of a plan at a time, K: steps down to the least, then back up, or follows the load. */
+function setpointAt(plan: SetpointPlan, time_s: number, load: number): number {
+  if (!plan.search) return plan.value_K + (plan.byLoad_K ?? 0) * (1 - load);
   const { least_K, step_K, every_h } = plan.search;
   const steps = Math.max(1, Math.round((plan.value_K - least_K) / step_K));
   const phase = Math.floor(time_s / (every_h * 3600)) % (2 * steps);

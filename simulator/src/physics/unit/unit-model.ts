@@ -15,6 +15,8 @@ export interface UnitModel {
   capacityControl: 'slide' | 'stages';
   /** What the site does beside plain cooling. */
   habits?: OperatingHabits;
+  /** Leaving-water temperature that capacity holds; left out: 7 C. */
+  chilledWater?: ChilledWater;
   circuits: CircuitPhysics[];
   faults: Fault[];
   /** Setpoint of each circuit over time; an adaptive controller walks. */
@@ -29,8 +31,16 @@ export interface UnitModel {
   closeOnStore?: (circuit: number, time_s: number, opening_pct: number) => number;
 }
 
+/** What leaves the evaporator, K, and between two local hours something else: a setback, or ice. */
+export interface ChilledWater {
+  leaving_K: number;
+  night?: { leaving_K: number; from_h: number; hours: number };
+}
+
 export interface SetpointPlan {
   value_K: number;
+  /** Added at no load, and the less of it the higher the load, K. */
+  byLoad_K?: number;
   /** The controller searches: the setpoint walks between `least_K` and `value_K` and back, one step per `every_h`. */
   search?: { least_K: number; step_K: number; every_h: number };
 }

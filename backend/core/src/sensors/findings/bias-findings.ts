@@ -114,6 +114,18 @@ const beyondSending_K = ({ deviation_K, within_K }: Deviation): number => Math.a
 const mayBeWarmed = ({ sensor, deviation_K }: Deviation): boolean =>
   sensor === 'discharge-temperature' && deviation_K > 0;
 
+/** Of what the heater does to the discharge sensor, the suction sensor at the compressor's other side has no more. Judgement, no source. */
+const heatedPart = 0.5;
+
+/** Where a heater warms the discharge sensor, a suction sensor that reads high by less is warmed as well: that says nothing of it. */
+const isHeatedSuction = (
+  { sensor, deviation_K }: Deviation,
+  odd: ReadonlyMap<SensorName, Deviation>,
+): boolean =>
+  sensor === 'suction-temperature' &&
+  deviation_K > 0 &&
+  deviation_K <= heatedPart * (odd.get('discharge-temperature')?.deviation_K ?? 0);
+
 /** So small that unlike places may make it, or made by a heater. */
 const isOnlyWatched = (one: Deviation): boolean =>
   beyondSending_K(one) < Math.max(bearable_K, coverage * Math.hypot(one.uncertainty_K, place_K)) ||
@@ -140,7 +152,9 @@ function others(
   seen: Seen,
   done: ReadonlySet<string>,
 ): SensorDraft[] {
-  return [...odd.values()].filter((one) => !done.has(one.sensor)).map((one) => biasDraft(one, input, seen));
+  return [...odd.values()]
+    .filter((one) => !done.has(one.sensor) && !isHeatedSuction(one, odd))
+    .map((one) => biasDraft(one, input, seen));
 }
 
 /** What it does to the machine if the higher of two transducers is the wrong one, and if the lower is. */

@@ -4,6 +4,7 @@ import { belowZero } from './superheat/below-zero.js';
 import { undercharge } from './supply/charge-findings.js';
 import { condenserFouling } from './supply/condenser-findings.js';
 import type { Draft, FindingContext } from './finding-parts.js';
+import { likeFlooded, registeredTypeDraft, type LikeFlooded } from './superheat/like-flooded.js';
 import { floodedFloodback } from './superheat/flooded-evaporator.js';
 import { offSetpoint } from './superheat/off-setpoint.js';
 import { floodbackRisk, headroom, starved } from './superheat/superheat-findings.js';
@@ -14,13 +15,16 @@ import { hunting, valveAtLimit, valveWear } from './supply/valve-findings.js';
 export function circuitFindings(context: FindingContext): Finding[] {
   const week = summarise(context.week);
   if (!week || week.steadyMinutes < 60) return [];
+  const likeOne =
+    context.evaporator === 'dry-expansion' ? likeFlooded(context.level ?? context, context) : null;
+  const controlled = context.evaporator === 'dry-expansion' && likeOne === null;
   return [
-    ...levelFindings(context),
-    ofSuperheatControl(context, hunting(context, week)),
-    context.evaporator === 'dry-expansion' ? valveAtLimit(context) : null,
+    ...(likeOne ? [ofAnotherType(context, likeOne)] : levelFindings(context)),
+    ofSuperheatControl(controlled, hunting(context, week)),
+    controlled ? valveAtLimit(context) : null,
     valveWear(context),
     condenserFouling(context),
-    headroom(context),
+    controlled ? headroom(context) : null,
   ]
     .filter((draft): draft is Draft => draft !== null)
     .map((draft) => finish(context, draft));
@@ -46,12 +50,26 @@ function levelFindings(context: FindingContext): (Draft | null)[] {
   );
 }
 
+/** Superheat under 0 K is said as such, and only watched where the evaporator may be a flooded one. */
+function ofAnotherType(context: FindingContext, found: LikeFlooded): Draft | null {
+  const typed = registeredTypeDraft(context, found);
+  const negative = belowZero(context);
+  return typed && negative
+    ? {
+        ...negative.draft,
+        urgency: 'watch',
+        score: typed.score,
+        reasons: [...negative.draft.reasons, typed.headline],
+      }
+    : typed;
+}
+
 /**
  * The valve of a flooded evaporator holds a liquid level: superheat that swings there comes from load, water or level,
  * and is only watched.
  */
-const ofSuperheatControl = ({ evaporator }: FindingContext, draft: Draft | null): Draft | null =>
-  draft && evaporator !== 'dry-expansion' ? { ...draft, urgency: 'watch' } : draft;
+const ofSuperheatControl = (controlled: boolean, draft: Draft | null): Draft | null =>
+  draft && !controlled ? { ...draft, urgency: 'watch' } : draft;
 
 /** A superheat that no vapour can have is a finding of its own; floodback is claimed beside it only where liquid explains it. */
 function floodback(

@@ -1,4 +1,5 @@
 import { detectOscillation } from '../../hunting/detection/detect-oscillation.js';
+import { isUnresolved } from '../../hunting/detection/unresolved-swing.js';
 import { originAtPeriod } from '../../hunting/origin/oscillation-origin.js';
 import { swingPartners } from '../../hunting/origin/swing-partners.js';
 import { withoutHeldLines } from '../../habits/signal/held-line.js';
@@ -6,15 +7,18 @@ import { prepareSeries } from '../../habits/prepare-series.js';
 import type { SeriesHabits, SiteFacts } from '../../habits/signal/signal-habit.js';
 import {
   limitedByResolution,
+  notTold,
   coarsestOpening,
   shownSuperheat,
   type ShownSuperheat,
 } from './shown-superheat.js';
+import { median } from '../../numerics/index.js';
 import { cycleShape } from '../../hunting/origin/cycle-shape.js';
 import { saturationCurve, saturationSlope_K_Pa } from '../../refrigerants/index.js';
 import { checkSeries } from '../../signals/series-error.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import type { CircuitEntry } from '../../telemetry/registry.js';
+import { followsSuperheat } from '../../valve/follows-superheat.js';
 import { valveUseOf } from '../../valve/valve-use.js';
 import { operatingStatesOf, type Span } from './operating-states.js';
 import { steadinessOf } from './steadiness.js';
@@ -23,6 +27,7 @@ import type {
   OperatingState,
   RunningConditions,
   Steadiness,
+  ValveUse,
   WindowJudgement,
   WindowOscillation,
 } from './window-judgement.js';
@@ -82,9 +87,19 @@ export function judgeWindow(input: JudgeWindowInput): WindowJudgement {
       steps,
       level_K: level.superheat_K,
     }),
-    valve: valveUseOf(series.valveOpening_pct, state, weight_s, turnsBy_pct(circuit, habits)),
+    valve: valveOf(series, steady.superheat_K, { state, weight_s }, turnsBy_pct(circuit, habits)),
     conditions,
   };
+}
+
+function valveOf(
+  { time_s, valveOpening_pct }: CircuitSeries,
+  superheat_K: Float64Array,
+  { state, weight_s }: { state: readonly OperatingState[]; weight_s: Float64Array },
+  turns_pct: number,
+): ValveUse | null {
+  const use = valveUseOf(valveOpening_pct, state, weight_s, turns_pct);
+  return use && { ...use, followsSuperheat: followsSuperheat(time_s, superheat_K, valveOpening_pct) };
 }
 
 /** A few openings far apart look like a step: none is taken as coarser than this, %. Judgement, no source. */
@@ -182,6 +197,18 @@ function oscillationOf(
   return result;
 }
 
+/** A cycle of capacity is that of the swing where they differ by no more than this. Judgement, no source. */
+const sameCycle = 0.3;
+/** Steps of capacity closer than this leave no room for four cycles once the thermometer has settled, s. Judgement, no source. */
+const closeSteps_s = 600;
+
+/** Whether superheat swings at the pace at which capacity is stepped up and down, or is stepped too often to tell: it may only answer the steps. */
+function isOfSteps(period_s: number, time_s: Float64Array, steps: readonly number[]): boolean {
+  const apart = (by: number) => steps.slice(by).map((step, k) => time_s[step] - time_s[steps[k]]);
+  if (steps.length < 5) return false;
+  return median(apart(1)) < closeSteps_s || Math.abs(median(apart(2)) / period_s - 1) < sameCycle;
+}
+
 const rankOf = (piece: WindowOscillation): number =>
   piece.oscillating ? 1 + (piece.amplitude ?? 0) : piece.oscillating === false ? 0 : -1;
 
@@ -197,12 +224,15 @@ function pieceOscillation(
 ): WindowOscillation {
   const time_s = series.time_s.subarray(from, to);
   const value = superheat_K.subarray(from, to);
-  const steps = shown.steps.filter((step) => step >= from && step < to).length;
+  const stepsHere = shown.steps.filter((step) => step >= from && step < to);
+  const steps = stepsHere.length;
   let verdict = limitedByResolution(detectOscillation({ time_s, value }), shown.step_K);
-  // A loop that rings down after each step of capacity does not hunt: between the steps it must swing, too.
+  if (verdict.oscillating && isUnresolved(value, verdict)) verdict = notTold(verdict);
+  // A loop that rings down after each step of capacity does not hunt: what counts is how it swings between the steps.
   if (verdict.oscillating && steps >= fewestSteps) {
-    const between = detectOscillation({ time_s, value: shown.level_K.subarray(from, to) });
-    if (between.oscillating === false) verdict = between;
+    verdict = detectOscillation({ time_s, value: shown.level_K.subarray(from, to) });
+    if (verdict.oscillating && isOfSteps(verdict.period_s!, series.time_s, stepsHere))
+      verdict = notTold(verdict);
   }
   const result: WindowOscillation = {
     ...verdict,

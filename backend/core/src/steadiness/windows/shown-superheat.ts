@@ -71,5 +71,15 @@ export const coarsestOpening = 0.25;
  */
 export function limitedByResolution(verdict: OscillationVerdict, step_K: number): OscillationVerdict {
   if (!verdict.oscillating || (verdict.amplitude ?? 0) > (2 / Math.PI) * step_K) return verdict;
-  return { ...verdict, oscillating: null, period_s: null, amplitude: null, cycles: null, crest_s: null };
+  return notTold(verdict);
 }
+
+/** Whether there is an oscillation cannot be told. */
+export const notTold = (verdict: OscillationVerdict): OscillationVerdict => ({
+  ...verdict,
+  oscillating: null,
+  period_s: null,
+  amplitude: null,
+  cycles: null,
+  crest_s: null,
+});

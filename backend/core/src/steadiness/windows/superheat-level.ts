@@ -38,7 +38,29 @@ export function steadySuperheat(
     superheat_K[i] = series.suctionTemperature_K[i] - dew(series.suctionPressure_Pa[i]);
     steady_s[i] = weight_s[i];
   }
-  return { superheat_K, weight_s: steady_s };
+  return withoutLost({ superheat_K, weight_s: steady_s });
+}
+
+/**
+ * So far under zero neither vapour nor liquid nor a sensor's lag reads: a thermometer whose line is lost, where it is so for
+ * a part of the time. What is so for most of it is an error of its own, and said. Judgement, no source.
+ */
+const lost = { under_K: -15, mostOfTime: 0.5 };
+
+function withoutLost({ superheat_K, weight_s }: SteadySuperheat): SteadySuperheat {
+  let all = 0;
+  let under = 0;
+  for (let i = 0; i < superheat_K.length; i++) {
+    if (!(weight_s[i] > 0) || !Number.isFinite(superheat_K[i])) continue;
+    all++;
+    if (superheat_K[i] < lost.under_K) under++;
+  }
+  if (under === 0 || under >= lost.mostOfTime * all) return { superheat_K, weight_s };
+  const isLost = (value: number) => value < lost.under_K;
+  return {
+    superheat_K: superheat_K.map((value) => (isLost(value) ? NaN : value)),
+    weight_s: weight_s.map((weight, i) => (isLost(superheat_K[i]) ? 0 : weight)),
+  };
 }
 
 /**

@@ -121,6 +121,8 @@ export interface ValveUse {
   /** Fraction of the running time at or under 10 %, and at or over 95 %. */
   nearShutFraction: number;
   nearOpenFraction: number;
+  /** How far its moves go together with superheat's, -1..1 (`followsSuperheat`); null: not told. */
+  followsSuperheat: number | null;
 }
 
 /** Means over the steady minutes; null where nothing was sent. */

@@ -37,6 +37,8 @@ const ofCircuit = {
   'swapped-between-circuits': betweenCircuits,
   'pressures-meet-fast': stops,
   'sensor-loose': (context: EvidenceContext) => signal(context, 'loose'),
+  'readings-impossible': (context: EvidenceContext) => signal(context, 'stretch'),
+  'sensor-misplaced': (context: EvidenceContext) => signal(context, 'stretch'),
   'value-frozen': (context: EvidenceContext) => signal(context, 'stretch'),
   'value-clipped': (context: EvidenceContext) => signal(context, 'stretch'),
   'value-noisy': (context: EvidenceContext) => signal(context, 'samples'),

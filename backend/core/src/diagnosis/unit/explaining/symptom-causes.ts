@@ -49,6 +49,14 @@ const bySentence = new Map<string, Cause>([
 const byCondition: Record<string, Suspect[]> = {
   'sensor-bias': [{ cause: 'sensor-wrong', weight: 0.95 }],
   'sensor-loose': [{ cause: 'sensor-wrong', weight: 0.95 }],
+  'readings-impossible': [
+    { cause: 'registry-wrong', weight: 0.8 },
+    { cause: 'sensor-wrong', weight: 0.15 },
+  ],
+  'sensor-misplaced': [
+    { cause: 'registry-wrong', weight: 0.6 },
+    { cause: 'sensor-wrong', weight: 0.35 },
+  ],
   'value-frozen': [{ cause: 'sensor-wrong', weight: 0.95 }],
   'value-jumping': [{ cause: 'sensor-wrong', weight: 0.9 }],
   'value-clipped': [{ cause: 'sensor-wrong', weight: 0.9 }],

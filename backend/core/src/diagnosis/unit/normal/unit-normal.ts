@@ -36,6 +36,8 @@ export const conditionsNotLearnedFrom: ReadonlySet<string> = new Set([
   'undercharge-suspected',
   'sensor-bias',
   'sensor-loose',
+  'sensor-misplaced',
+  'readings-impossible',
   'value-frozen',
   'transducers-swapped',
   'gauge-taken-for-absolute',

@@ -6,6 +6,7 @@ import { OutOfRangeError } from '../../../units/index.js';
 import { superheatDistribution } from '../../correction/superheat-distribution.js';
 import { dischargeEvidence } from './discharge-evidence.js';
 import { fraction, K, minutes, steadyMean, type Draft, type FindingContext } from '../finding-parts.js';
+import { isKnownToRun } from './superheat-findings.js';
 import { hunts } from '../../windows/summaries.js';
 import type { WindowJudgement } from '../../windows/window-judgement.js';
 
@@ -86,7 +87,7 @@ export function belowZero(context: FindingContext): BelowZero | null {
         'Compare suction pressure and temperature with the water during a stop of ten minutes or more: a constant error stays, liquid and lag do not. Remotely, raise the setpoint by 3 K for half an hour: with a constant error superheat follows and stays as far off.',
       ),
       certainty: 'certain',
-      urgency: mayBeSaturated ? 'watch' : 'this-week',
+      urgency: mayBeSaturated || !isKnownToRun(seen) ? 'watch' : 'this-week',
       score: mayBeSaturated ? 20 : 60,
       waiting: statement(
         'Until this is settled, the superheat reading does not protect the compressor: either liquid reaches it, or the controller acts on a wrong value.',

@@ -110,10 +110,38 @@ describe('a superheat under the limit for most of the time, that is registered a
   it('is only watched where no setpoint is sent and the discharge is that of dry vapour', () => {
     const dry = floodback(at(0.8 * fahrenheit_K, discharge(0.75)));
     expect([dry.certainty, dry.urgency]).toEqual(['possible', 'watch']);
-    expect(dry.reasons.map(({ text }) => text).join()).toMatch(/rather the suction sensor sits elsewhere/);
-    // With a few percent of liquid the discharge is as cold as if a better compressor compressed dry vapour.
-    expect(floodback(at(0.8 * fahrenheit_K, discharge(0.85))).urgency).toBe('today');
-    expect(floodback({ ...at(0.5, 0), conditions: { dischargeTemperature_K: null } }).urgency).toBe('today');
+    expect(dry.headline.text).toMatch(/check whether the registered type, dry expansion, is right/);
+    expect(floodback({ ...at(0.5, 0), conditions: { dischargeTemperature_K: null } }).urgency).toBe('watch');
+  });
+
+  it('presses where the discharge is colder than any compressor makes it of dry vapour', () => {
+    expect(floodback(at(0.8 * fahrenheit_K, lossless_K - 3)).urgency).toBe('today');
+  });
+
+  it('presses where the valve acts on it, where it is not calm, or the water leaves far over saturation', () => {
+    const low = { ...at(0.8, 0), conditions: { dischargeTemperature_K: null } };
+    expect(floodback({ ...low, valve: { followsSuperheat: 0.1 } }).urgency).toBe('watch');
+    expect(floodback({ ...low, valve: { followsSuperheat: 0.9 } }).urgency).toBe('today');
+    expect(floodback({ ...low, superheat: { ...low.superheat, percentile95_K: 5 } }).urgency).toBe('today');
+    const far = { dischargeTemperature_K: null, evaporatingTemperature_K: 272 };
+    expect(floodback({ ...low, conditions: far }).urgency).toBe('today');
+  });
+
+  it('that reads under 0 K by what the sensors leave open is only watched, too', () => {
+    const change = { ...at(-0.3, 0), conditions: { dischargeTemperature_K: null } };
+    const list = assessCircuit({ windows: days(7, change), refrigerant, circuit }).findings;
+    expect(list.map(({ condition, urgency }) => [condition, urgency])).toEqual([
+      ['superheat-below-zero', 'watch'],
+    ]);
+  });
+
+  it('is then not judged by where its level valve stands, nor by the cycles of its superheat', () => {
+    const windows = days(7, {
+      ...at(1.5, discharge(0.75)),
+      valve: { nearOpenFraction: 0.9, mean_pct: 97, minimum_pct: 90, maximum_pct: 100, followsSuperheat: 0 },
+    });
+    const list = assessCircuit({ windows, refrigerant, circuit }).findings;
+    expect(list.map(({ condition, urgency }) => [condition, urgency])).toEqual([['floodback-risk', 'watch']]);
   });
 
   it('presses where a controller holds it there, whatever the discharge is', () => {
@@ -126,7 +154,12 @@ describe('a superheat under the limit for most of the time, that is registered a
 
   it('presses where it dips, of which a mean discharge tells nothing', () => {
     const change = at(1.5, discharge(0.7));
-    const dips = { ...change.superheat, underLimitFraction: 0.45, surelyUnderLimitFraction: 0.2 };
+    const dips = {
+      ...change.superheat,
+      percentile95_K: 7,
+      underLimitFraction: 0.45,
+      surelyUnderLimitFraction: 0.2,
+    };
     expect(floodback({ ...change, superheat: dips }).urgency).toBe('today');
     // Of a machine that sends neither setpoint nor opening nothing shows that a valve holds its superheat.
     const windows = days(7, { ...change, superheat: dips }).map((one) => ({ ...one, valve: null }));

@@ -17,6 +17,8 @@ import type { ValveUse, WindowJudgement } from '../../windows/window-judgement.j
 const least_K = 1.5;
 /** Of a window's running time; more at an end of the travel and the valve is not free. */
 const mostAtEnd = 0.05;
+/** A window shows the distance where it has half of it. Judgement, no source. */
+const lasting = 0.5;
 /** A valve that moves by less than this over two hours is not being driven, %. */
 const stands_pct = 0.5;
 
@@ -37,7 +39,10 @@ export function offSetpoint({ week: windows }: FindingContext, week: SpanSummary
   const uncertainty = steadyMean(free, ({ superheat }) => superheat!.uncertainty_K)!.mean;
   if (Math.abs(offset) < Math.max(least_K, 2 * uncertainty) || (week.starvedFraction ?? 0) >= 0.2)
     return null;
-  const same = free.filter(({ superheat }) => Math.sign(superheat!.offset_K!) === Math.sign(offset));
+  // What comes and goes with the load, such as a bypass of hot gas, is no lasting distance.
+  const same = free.filter(
+    ({ superheat }) => superheat!.offset_K! * Math.sign(offset) >= lasting * Math.abs(offset),
+  );
   const minutesSame = same.reduce((sum, window) => sum + window.superheat!.minutes, 0);
   if (minutesSame < 0.7 * held.minutes) return null;
   const urgency: Urgency = Math.abs(offset) >= 3 ? 'next-visit' : 'watch';

@@ -32,15 +32,17 @@ export function floodbackRisk(context: FindingContext, week: SpanSummary): Draft
     Math.max(timeUnderLimit(windows, of).atLeast, timeUnderLimit(day, of).atLeast);
   const sure = { under: atLeast('as-read'), surely: atLeast('surely') };
   const dry = dischargeOfDryVapour(context, windows);
-  const urgency: Urgency = dry
-    ? 'watch'
-    : (sure.surely >= 0.05 || sure.under >= 0.3) && todayMinutes >= 10
-      ? 'today'
-      : sure.surely >= 0.01 || sure.under >= 0.1
-        ? 'this-week'
-        : sure.surely >= 0.0025 || sure.under >= 0.01
-          ? 'next-visit'
-          : 'watch';
+  const runs = isKnownToRun(windows);
+  const urgency: Urgency =
+    dry || !runs
+      ? 'watch'
+      : (sure.surely >= 0.05 || sure.under >= 0.3) && todayMinutes >= 10
+        ? 'today'
+        : sure.surely >= 0.01 || sure.under >= 0.1
+          ? 'this-week'
+          : sure.surely >= 0.0025 || sure.under >= 0.01
+            ? 'next-visit'
+            : 'watch';
   const uncertainty = Math.max(...windows.map((window) => window.superheat?.uncertainty_K ?? 0));
   return {
     condition: 'floodback-risk',
@@ -72,9 +74,11 @@ export function floodbackRisk(context: FindingContext, week: SpanSummary): Draft
         ? [statement('In the last day it was under the limit for {time}.', { time: minutes(todayMinutes) })]
         : []),
       ...(dry ? [rather(dry)] : []),
+      ...(runs ? [] : [mayStand]),
       basis(week),
     ],
-    certainty: dry ? 'possible' : sure.surely >= 0.01 ? 'certain' : sure.under >= 0.1 ? 'likely' : 'possible',
+    certainty:
+      dry || !runs ? 'possible' : sure.surely >= 0.01 ? 'certain' : sure.under >= 0.1 ? 'likely' : 'possible',
     urgency,
     score: 25 + 75 * Math.min(1, 4 * surely + under),
     waiting: statement(
@@ -92,6 +96,23 @@ export function floodbackRisk(context: FindingContext, week: SpanSummary): Draft
     seen: seen.length > 0 ? seen : windows,
   };
 }
+
+/** Water that is cooled by so much shows that the compressor runs, K. Judgement, no source. */
+const cooled_K = 0.5;
+
+/** Whether anything but the suction side itself tells that the circuit runs: a load, an opening, a discharge pressure, or cooled water. */
+export const isKnownToRun = (windows: FindingContext['week']): boolean =>
+  windows.some(
+    ({ valve, conditions: { compressorLoad_pct, condensingTemperature_K, ...water } }) =>
+      valve !== null ||
+      compressorLoad_pct !== null ||
+      condensingTemperature_K !== null ||
+      (water.enteringWaterTemperature_K ?? NaN) - (water.leavingWaterTemperature_K ?? NaN) > cooled_K,
+  );
+
+const mayStand = statement(
+  'Neither load, opening nor discharge pressure is sent: a circuit at rest reads so as well.',
+);
 
 /** Limits of what a discharge tells; judgement, no source. */
 const dryVapour = {
