@@ -155,12 +155,8 @@ export function assessSensors(input: SensorInput): SensorAssessment {
   const elsewhere = failed.has('suction-temperature')
     ? null
     : readsAnotherPlace(series, flags, (shown['suction-temperature'] ?? 0) + (shown.water ?? 0));
-  if (!elsewhere && !swapped && !doubted.has('suction-pressure') && !doubted.has('suction-temperature')) {
-    const loose =
-      looseSuctionSensor(refrigerant, series, running) ??
-      (medians ? floodedBehindLooseSensor(refrigerant, medians) : null);
-    if (loose) drafts.push(looseDraft(loose, series, running, longStop));
-  }
+  if (!elsewhere && !swapped && !doubted.has('suction-pressure') && !doubted.has('suction-temperature'))
+    drafts.push(...looseDrafts(input, series, { running, medians, longStop }));
   const impossible = swapped ? null : impossibleRunning(refrigerant, heard, running);
   const said = withWrongPoints(drafts, {
     elsewhere: elsewhere && anotherPlaceDraft(elsewhere, series),
@@ -174,6 +170,17 @@ export function assessSensors(input: SensorInput): SensorAssessment {
     water: water?.evidence ?? null,
     habits,
   };
+}
+
+function looseDrafts(
+  { refrigerant }: SensorInput,
+  series: CircuitSeries,
+  seen: { running: readonly number[]; medians: RunningMedians | null; longStop: boolean },
+): SensorDraft[] {
+  const loose =
+    looseSuctionSensor(refrigerant, series, seen.running) ??
+    (seen.medians ? floodedBehindLooseSensor(refrigerant, seen.medians) : null);
+  return loose ? [looseDraft(loose, series, seen.running, seen.longStop)] : [];
 }
 
 /** Findings on the level of a reading. */
