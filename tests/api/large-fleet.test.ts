@@ -6,6 +6,10 @@ import type { components } from '../../frontend/src/api/schema.js';
 import { type RunningServer, startServer } from '../../backend/server/src/bin/server-process.js';
 import { createServices } from '../../backend/server/src/bin/services.js';
 import { readConfig } from '../../backend/server/src/config/index.js';
+import { DataHealthKeeper } from '../../backend/server/src/assessment/data-health/data-health-keeper.js';
+import { DataHealthService } from '../../backend/server/src/pages/data-health/data-health.service.js';
+import { DataHealthRepository } from '../../backend/server/src/storage/delivery/data-health.repository.js';
+import { SilenceRepository } from '../../backend/server/src/storage/assessment/silence.repository.js';
 import { RoundService } from '../../backend/server/src/pages/round/round.service.js';
 import { UnitListService } from '../../backend/server/src/pages/round/unit-list.service.js';
 import { UnitService } from '../../backend/server/src/pages/unit/unit.service.js';
@@ -63,6 +67,10 @@ describe('pages over a large fleet', () => {
         ready: true,
         engine: null,
       }).attention.catchUp();
+      await new DataHealthKeeper({
+        silence: new SilenceRepository(database),
+        dataHealth: new DataHealthRepository(database),
+      }).look();
       await database.query('analyze');
     }
     port = await freePort();
@@ -100,9 +108,13 @@ describe('pages over a large fleet', () => {
         (providers as { provide: unknown; useValue: unknown }[]).find(({ provide }) => provide === service)!
           .useValue as Service;
       const [rounds, lists, unit] = [of(RoundService), of(UnitListService), of(UnitService)];
+      const health = of(DataHealthService);
+      const worst = { sort: 'worst' as const, descending: false, page: 1, limit: 50 };
       // The counting of progress goes on beside the pages, every few seconds at most, whoever asks.
       await rounds.version();
       const first = await rounds.round({ at_s: null, limit: 20 });
+      // The totals of the whole fleet are worked out once in a while, whoever asks.
+      await health.fleet({ ...worst, sites: null });
       return {
         firstPage: await counting.during(() => rounds.round({ at_s: null, limit: 20 })),
         secondPage: await counting.during(() => rounds.round({ at_s: null, limit: 20, cursor: first.next! })),
@@ -111,6 +123,8 @@ describe('pages over a large fleet', () => {
           lists.list({ sort: 'round', descending: false, page: 1, limit: 100 }),
         ),
         unit: await counting.during(() => unit.detail({ site: 'site-2', unit: 'chiller-25' })),
+        dataHealth: await counting.during(() => health.fleet({ ...worst, sites: null })),
+        siteHealth: await counting.during(() => health.site('site-2', worst)),
         version: await counting.during(() => rounds.version()),
       };
     };
@@ -122,6 +136,31 @@ describe('pages over a large fleet', () => {
       const sites = many / 20;
       expect(large[page].rowsRead, page).toBeLessThan(1.5 * small[page].rowsRead + sites);
     }
+  });
+
+  it('lists every unit by the state of its data, the worst first, and finds them by words', async () => {
+    const seen: string[] = [];
+    let last = 1;
+    for (let page = 1, pages = 1; page <= pages; page++) {
+      const answer = await json<'FleetDataHealth'>(`/api/data-health?limit=200&page=${page}`);
+      pages = answer.pages;
+      expect(answer.totals.units).toBe(many);
+      for (const { site, unit, lost } of answer.units) {
+        expect(lost).toBeLessThanOrEqual(last);
+        last = lost;
+        seen.push(`${site}/${unit}`);
+      }
+    }
+    expect(new Set(seen).size).toBe(many);
+    expect(seen).toHaveLength(many);
+    const found = await json<'FleetDataHealth'>('/api/data-health?q=site-3%2Fchiller-41');
+    expect(found.units.map(({ unit }) => unit)).toEqual(['chiller-41']);
+    const site = await json<'SiteDataHealth'>('/api/sites/site-2/data-health');
+    expect(site.units).toHaveLength(20);
+    expect(site.units[0].calendar.samples).toHaveLength(28 * 24);
+    const unit = await json<'UnitDataHealthDetail'>('/api/units/site-2/chiller-25/data-health');
+    expect(unit.health?.expected).toBeNull();
+    expect((await fetch(`${base}/api/sites/nowhere/data-health`)).status).toBe(404);
   });
 
   it('goes through the whole round page by page, each unit once and in order', async () => {

@@ -51,6 +51,7 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
     '/changes',
     '/?group=site',
     '/fleet',
+    '/data',
     '/study',
     '/refrigerants',
     '/unread',
@@ -434,7 +435,16 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
       const { page } = await openPage(browser, width);
       const unit = unitPath(await firstUnit());
       const found: string[] = [];
-      for (const path of ['/', '/?view=reading', unit, ...otherPages, `${unit}/brief`, '/no-such-page']) {
+      const data = `/data/${(await firstUnit()).site.key}`;
+      for (const path of [
+        '/',
+        '/?view=reading',
+        unit,
+        data,
+        ...otherPages,
+        `${unit}/brief`,
+        '/no-such-page',
+      ]) {
         await page.emulateMedia({ colorScheme: 'light' });
         await page.goto(run.address + path);
         await page.locator('main h1').first().waitFor();

@@ -8,6 +8,8 @@ import { SilenceWatch } from '../../backend/server/src/assessment/silence-watch.
 import { AssessmentWorker } from '../../backend/server/src/assessment/worker.js';
 import { ModuleWorkRepository } from '../../backend/server/src/storage/assessment/module-work.repository.js';
 import { PeriodicWorkRepository } from '../../backend/server/src/storage/assessment/periodic-work.repository.js';
+import { DataHealthKeeper } from '../../backend/server/src/assessment/data-health/data-health-keeper.js';
+import { DataHealthRepository } from '../../backend/server/src/storage/delivery/data-health.repository.js';
 import { SilenceRepository } from '../../backend/server/src/storage/assessment/silence.repository.js';
 import {
   createPool,
@@ -138,6 +140,10 @@ describe('one that goes wrong stops nothing else:', () => {
         fleet: circuits.fleet,
         findings: circuits.findings,
         silence: new SilenceRepository(small),
+      }),
+      dataHealth: new DataHealthKeeper({
+        silence: new SilenceRepository(small),
+        dataHealth: new DataHealthRepository(small),
       }),
       reconverter: new Reconverter({
         facts: new FactsRepository(small),

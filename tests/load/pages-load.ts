@@ -8,7 +8,10 @@
  */
 import { request } from 'node:http';
 import { freePort, openMigrated, startDatabaseServer } from '../support/store/database.js';
-import { seedLargeFleet } from '../support/store/large-fleet.js';
+import { DataHealthKeeper } from '../../backend/server/src/assessment/data-health/data-health-keeper.js';
+import { SilenceRepository } from '../../backend/server/src/storage/assessment/silence.repository.js';
+import { DataHealthRepository } from '../../backend/server/src/storage/delivery/data-health.repository.js';
+import { seedDeliveries, seedLargeFleet } from '../support/store/large-fleet.js';
 import { startPart } from '../support/parts/process.js';
 import { until } from '../support/publish.js';
 
@@ -21,6 +24,17 @@ const database = await openMigrated(databaseUrl);
 const seeded_ms = Date.now();
 await seedLargeFleet(database, { units });
 console.log(`scale: seeding ${((Date.now() - seeded_ms) / 1000).toFixed(0)} s`);
+const counted_ms = Date.now();
+await seedDeliveries(database);
+console.log(`scale: seeding-deliveries ${((Date.now() - counted_ms) / 1000).toFixed(0)} s`);
+const health = new DataHealthKeeper({
+  silence: new SilenceRepository(database),
+  dataHealth: new DataHealthRepository(database),
+});
+await health.look();
+const looked_ms = Date.now();
+await health.look();
+console.log(`scale: data-health-of-all ${Date.now() - looked_ms} ms`);
 const port = await freePort();
 const api = await startPart('support/parts/server-part.ts', {
   DATABASE_URL: databaseUrl,
@@ -99,6 +113,11 @@ try {
   await measure('round-of-a-region', () => '/api/rounds?region=no%20region', 100, 60);
   await measure('portfolio', () => '/api/portfolio', 300, 60);
   await measure('portfolio-by-region', () => '/api/portfolio?by=region&sort=proven', 300, 60);
+  await measure('data-health', (n) => `/api/data-health?page=${1 + (n % 20)}`, 300, 60);
+  await measure('data-health-by-lateness', () => '/api/data-health?sort=lateness', 300, 60);
+  await measure('data-health-words', (n) => `/api/data-health?q=site-${n + 1}%20chiller`, 300, 60);
+  await measure('data-health-of-a-site', (n) => `/api/sites/site-${n + 1}/data-health`, 300);
+  await measure('data-health-of-a-unit', (n) => `${unitOf(n + 1)}/data-health`, 150);
   const yesterday = new Date(Date.now() - 86_400_000).toISOString();
   await measure('changes-since-yesterday', () => `/api/changes?since=${yesterday}`, 300, 60);
   await measure('unit-detail', (n) => unitOf(n + 1), 150);

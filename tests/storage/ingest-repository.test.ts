@@ -10,6 +10,8 @@ import {
   condenserReadingTable,
   waterReadingTable,
 } from '../../backend/server/src/storage/index.js';
+import { DataHealthRepository } from '../../backend/server/src/storage/delivery/data-health.repository.js';
+import { DeliveryRepository } from '../../backend/server/src/storage/delivery/delivery.repository.js';
 import {
   type DatabaseServer,
   engines,
@@ -231,6 +233,67 @@ describe.each(engines)('the ingest repository on $name', ({ url, skip }) => {
       expect((await database.query('select online from unit')).rows).toEqual([{ online: true }]);
     },
   );
+
+  describe('counts how telemetry comes', () => {
+    const delivered = (readings: SeriesRows, late_s = 2): Partial<ReturnType<typeof emptyBatch>> => ({
+      readings: [readings],
+      deliveries: [
+        {
+          ...{ unitId: 1, table: 'reading', ownerId: readings.ownerId, time_ms: readings.time_ms },
+          receivedAt_ms: readings.time_ms[readings.length - 1] + late_s * 1000,
+        },
+      ],
+    });
+    const hours = async () =>
+      (
+        await database.query(
+          `select extract(epoch from hour)::float8 * 1000 as hour, samples, messages, steps, repeats, history
+             from delivery_hour order by hour`,
+        )
+      ).rows;
+    const hour = (at_ms: number, counted: Record<string, number>) => ({
+      ...{ hour: at_ms, samples: 0, messages: 0, steps: 0, repeats: 0, history: 0 },
+      ...counted,
+    });
+
+    it.skipIf(skip)(
+      'by the hour, a repeat once and as nothing else, whoever adds the counts up',
+      async () => {
+        await write(delivered(full(360)));
+        await write(delivered(full(360)));
+        await write(delivered(full(540), 3600));
+        // What was counted waits in the store: whoever comes next adds it, each part once.
+        expect(await hours()).toEqual([]);
+        const folding = [1, 2, 3].map(() => new DeliveryRepository(database).fold());
+        const folded = await Promise.all(folding);
+        expect(folded.reduce((sum, each) => sum + each)).toBe(3);
+        expect(await hours()).toEqual([
+          // Two packs of an hour that ends at 10:59:50, the second a repeat.
+          hour(start, { samples: 360, messages: 2, steps: 720, repeats: 360 }),
+          // The half hour after it came an hour late, with the first hour once more.
+          hour(start + 3_600_000, { samples: 180 }),
+          hour(start + 2 * 3_600_000, { messages: 1, steps: 540, repeats: 360, history: 540 }),
+        ]);
+        expect(await new DeliveryRepository(database).fold()).toBe(0);
+        await write(delivered(full(180, start + 3_600_000), 4000));
+        await new DeliveryRepository(database).fold();
+        expect((await hours())[2]).toEqual(
+          hour(start + 2 * 3_600_000, { messages: 2, steps: 720, repeats: 540, history: 720 }),
+        );
+      },
+    );
+
+    it.skipIf(skip)('of a signal in a message of its own as no repeat, and no second sample', async () => {
+      const part = (name: string) => rowsOf(readingTable, 1, 10, { [name]: () => 300 });
+      await write(delivered(part('suction_pressure_pa')));
+      await write(delivered(part('suction_temperature_k')));
+      await write(delivered(part('suction_temperature_k')));
+      await new DeliveryRepository(database).fold();
+      expect(await hours()).toEqual([hour(start, { samples: 10, messages: 3, steps: 30, repeats: 10 })]);
+      const health = await new DataHealthRepository(database).hours([1], start / 1000);
+      expect(health).toEqual([{ unitId: 1, hour_s: start / 1000, samples: 10, missing: 0 }]);
+    });
+  });
 
   it.skipIf(skip)('makes a week anew after retention has dropped it', async () => {
     await write({ readings: [full(1)] });

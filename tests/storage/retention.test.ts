@@ -27,6 +27,7 @@ const rows: Record<string, string> = {
       hunting_minutes, valve_minutes, valve_travel_strokes, valve_reversals) values (1, $1, $1, '', 0, 0, 0, 0, 0, 0, 0)`,
   rollup_window: `insert into rollup_window (circuit_id, window_start, samples) values (1, $1, '{1}')`,
   missing_samples: `insert into missing_samples (circuit_id, hour, expected, received) values (1, $1, 360, 200)`,
+  delivery_hour: `insert into delivery_hour (unit_id, hour, samples, messages, steps, repeats, history) values (1, $1, 360, 360, 360, 0, 0)`,
   departure_day: `insert into departure_day (circuit_id, day, plateaus) values (1, $1, '')`,
   daily_figures: `insert into daily_figures (circuit_id, from_day, figures) values (1, $1, '')`,
   finding_change: `insert into finding_change (finding_id, changed_at, urgency, certainty, waiting, document)
@@ -88,7 +89,8 @@ describe.each(engines)('retention on $name', ({ url, skip }) => {
     expect(await drop()).toEqual([]);
     // Samples may go sooner than what was found from them.
     await applyRetention(database.pool, { readings_days: 30, results_days: null, unreadMessages_days: null });
-    expect([await count('reading'), await count('rollup_window'), await count('closing')]).toEqual([1, 2, 2]);
+    const left30 = ['reading', 'delivery_hour', 'rollup_window', 'closing'].map(count);
+    expect(await Promise.all(left30)).toEqual([1, 1, 2, 2]);
   });
 
   it.skipIf(skip)('knows from its horizon on how every open finding stood', async () => {

@@ -384,6 +384,54 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/data-health": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["datahealth_fleet"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/sites/{site}/data-health": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["datahealth_site"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}/data-health": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["datahealth_unit"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/units": {
         parameters: {
             query?: never;
@@ -2430,6 +2478,8 @@ export interface components {
             circuit: number;
             /** @description Start of each bin that has readings */
             time_s: number[];
+            /** @description Readings of the bin, as a part of the most that a bin has */
+            share: number[];
         };
         SilenceEvidence: {
             /** @constant */
@@ -2439,6 +2489,11 @@ export interface components {
             /** @description Seconds since the Unix epoch */
             to_s: number;
             width_s: number;
+            /** @description What does not come: a circuit or one signal of it; null: the unit, all signals */
+            of: {
+                circuit: number | null;
+                signal: string | null;
+            };
             circuits: components["schemas"]["HeardCircuit"][];
         };
         NoEvidence: {
@@ -3758,6 +3813,10 @@ export interface components {
             upToDate: number;
             /** @description Units that send nothing */
             silent: number;
+            /** @description Samples of the last day that the intervals of its circuits promise, as of the page on data health */
+            expected: number;
+            /** @description Of these, samples that did not come */
+            missing: number;
             /** @description Windows and closings that could not be judged */
             notJudged: number;
             /** @description Energy given away in a week while nobody acts; null: not told */
@@ -5015,6 +5074,198 @@ export interface components {
             units: components["schemas"]["HeardUnit"][];
             complete: boolean;
         };
+        ClockOffset: {
+            /** @description By how much the sender’s clock is behind, s, by the lower envelope of lateness: the median of the least lateness of each hour. A constant way of its own counts as being behind; below zero the clock is surely ahead */
+            offset_s: number;
+            from_s: number;
+            to_s: number;
+            hours: number;
+            /** @description Everything comes that late, so that it is taken for history */
+            shifted: boolean;
+        };
+        UnitDataHealth: {
+            site: string;
+            siteName: string;
+            unit: string;
+            name: string;
+            /** @description It has a finding that it sends nothing */
+            silent: boolean;
+            neverHeard: boolean;
+            /** @description Arrival of the last message; null: none was counted yet */
+            lastMessage: string | null;
+            /** @description Time of the newest reading of any circuit */
+            newestReading: string | null;
+            /** @description Samples of the last day that the interval of its circuits promises; null: values are sent on change, or no interval is known */
+            expected: number | null;
+            received: number;
+            missing: number;
+            /** @description Fraction of the expected that is missing; 1: never heard */
+            lost: number;
+            messages: number;
+            /** @description Time steps of all streams */
+            steps: number;
+            /** @description Of these, time steps that came again with nothing new */
+            repeats: number;
+            /** @description Of these, time steps in messages of which all was over ten minutes old */
+            history: number;
+            /** @description Arrival less sample time of what came at once, s; known to within its bin */
+            latenessP50_s: number | null;
+            latenessP95_s: number | null;
+            /** @description Null: fewer than three hours to tell it from */
+            clock: components["schemas"]["ClockOffset"] | null;
+            /** @description A backlog is coming in */
+            catchingUp: boolean;
+            /** @description Newest time of the backlog that came in */
+            historyUntil: string | null;
+        };
+        DataHealthTotals: {
+            units: number;
+            silent: number;
+            neverHeard: number;
+            /** @description Units of which samples of the last day are missing */
+            incomplete: number;
+            catchingUp: number;
+            expected: number;
+            missing: number;
+            received: number;
+            steps: number;
+            repeats: number;
+        };
+        /** @description By hour from `calendarFrom`: samples that came, whenever they came, and those known to be missing */
+        GapCalendar: {
+            samples: number[];
+            missing: number[];
+        };
+        FleetDataHealth: {
+            /** @description As of when the figures are; null: not worked out yet */
+            asOf: string | null;
+            totals: components["schemas"]["DataHealthTotals"];
+            page: number;
+            pages: number;
+            units: components["schemas"]["UnitDataHealth"][];
+        };
+        UnitDataHealthOfSite: {
+            site: string;
+            siteName: string;
+            unit: string;
+            name: string;
+            /** @description It has a finding that it sends nothing */
+            silent: boolean;
+            neverHeard: boolean;
+            /** @description Arrival of the last message; null: none was counted yet */
+            lastMessage: string | null;
+            /** @description Time of the newest reading of any circuit */
+            newestReading: string | null;
+            /** @description Samples of the last day that the interval of its circuits promises; null: values are sent on change, or no interval is known */
+            expected: number | null;
+            received: number;
+            missing: number;
+            /** @description Fraction of the expected that is missing; 1: never heard */
+            lost: number;
+            messages: number;
+            /** @description Time steps of all streams */
+            steps: number;
+            /** @description Of these, time steps that came again with nothing new */
+            repeats: number;
+            /** @description Of these, time steps in messages of which all was over ten minutes old */
+            history: number;
+            /** @description Arrival less sample time of what came at once, s; known to within its bin */
+            latenessP50_s: number | null;
+            latenessP95_s: number | null;
+            /** @description Null: fewer than three hours to tell it from */
+            clock: components["schemas"]["ClockOffset"] | null;
+            /** @description A backlog is coming in */
+            catchingUp: boolean;
+            /** @description Newest time of the backlog that came in */
+            historyUntil: string | null;
+            calendar: components["schemas"]["GapCalendar"];
+        };
+        SiteDataHealth: {
+            /** @description As of when the figures are; null: not worked out yet */
+            asOf: string | null;
+            totals: components["schemas"]["DataHealthTotals"];
+            page: number;
+            pages: number;
+            /** @description Since when what comes is counted; null: nothing was counted yet */
+            countedSince: string | null;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            calendarFrom: string;
+            site: components["schemas"]["SiteReference"];
+            units: components["schemas"]["UnitDataHealthOfSite"][];
+        };
+        SignalHealth: {
+            /** @enum {string} */
+            name: "suctionPressure_Pa" | "suctionTemperature_K" | "valveOpening_pct" | "dischargePressure_Pa" | "dischargeTemperature_K" | "liquidTemperature_K" | "superheatSetpoint_K" | "compressorLoad_pct" | "enteringWaterTemperature_K" | "leavingWaterTemperature_K" | "waterFlow_m3_s" | "ambientTemperature_K" | "condenserEnteringTemperature_K" | "condenserLeavingTemperature_K" | "condenserFlow_m3_s" | "condenserFanSpeed_pct" | "compressorPower_W";
+            /** @enum {string} */
+            reporting: "sampled" | "on-change";
+            /** @description Step of its values, in the unit of its name; 0: none is seen */
+            resolution: number;
+            /** @description Least change that is sent; 0: it is sampled */
+            deadband: number;
+            interval_s: number | null;
+            /** @description How long a value stands for the present */
+            hold_s: number;
+            /** @description Wrong single samples */
+            glitches: number;
+            values: number;
+            /** @description Values of those that its own interval promises; null: it promises none */
+            completeness: number | null;
+            newest: string | null;
+        };
+        CircuitDataHealth: {
+            number: number;
+            /** @description Stretch that its signals were looked at; null: not looked at yet */
+            from: string | null;
+            to: string | null;
+            signals: components["schemas"]["SignalHealth"][];
+        };
+        CannotBeJudged: {
+            part: string;
+            because: components["schemas"]["Statement"];
+            /** @description What is not judged for that */
+            cost: components["schemas"]["Statement"];
+        };
+        UnitDataHealthDetail: {
+            /** @description Since when what comes is counted; null: nothing was counted yet */
+            countedSince: string | null;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            calendarFrom: string;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            asOf: string;
+            site: components["schemas"]["SiteReference"];
+            unit: {
+                key: string;
+                name: string;
+            };
+            /** @description Null: not worked out yet */
+            health: components["schemas"]["UnitDataHealth"] | null;
+            calendar: components["schemas"]["GapCalendar"];
+            /** @description Time steps of the last day that came at once, by lateness; open bins have no edge */
+            lateness: {
+                from_s: number | null;
+                to_s: number | null;
+                steps: number;
+            }[];
+            circuits: components["schemas"]["CircuitDataHealth"][];
+            /** @description Open findings on sensors and on missing telemetry */
+            findings: {
+                id: string;
+                condition: string;
+                subject: components["schemas"]["FindingSubject"];
+                headline: components["schemas"]["Statement"];
+                urgency: components["schemas"]["Urgency"];
+            }[];
+            cannotBeJudged: components["schemas"]["CannotBeJudged"][];
+        };
         WindowRow: {
             /** @description Seconds since the Unix epoch */
             start_s: number;
@@ -6013,6 +6264,114 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["MissingTelemetry"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    datahealth_fleet: {
+        parameters: {
+            query?: {
+                /** @description Words that site and unit must all contain */
+                q?: string;
+                /** @description `worst`: the unit of which most is missing first */
+                sort?: "worst" | "name" | "last" | "lateness" | "repeats" | "clock";
+                descending?: string;
+                page?: number;
+                limit?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description How the telemetry of each unit comes: last message, missing, late, repeated; the worst first */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["FleetDataHealth"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    datahealth_site: {
+        parameters: {
+            query?: {
+                /** @description Words that site and unit must all contain */
+                q?: string;
+                /** @description `worst`: the unit of which most is missing first */
+                sort?: "worst" | "name" | "last" | "lateness" | "repeats" | "clock";
+                descending?: string;
+                page?: number;
+                limit?: number;
+            };
+            header?: never;
+            path: {
+                site: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The same of one site, with the hours of four weeks in which samples came or are missing */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SiteDataHealth"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    datahealth_unit: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The same of one unit, with its signals, what was found wrong, and what cannot be judged */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["UnitDataHealthDetail"];
                 };
             };
             /** @description Problem details to RFC 9457 */

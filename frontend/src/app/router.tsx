@@ -3,6 +3,7 @@ import { lazy, Suspense, type ComponentType } from 'react';
 import { Shell } from './shell.js';
 import { Failed, Loading } from '../components/states.js';
 import { readChangesSearch } from '../features/changes/changes-search.js';
+import { readHealthSearch } from '../features/data-health/health-search.js';
 import { readPlanSearch } from '../features/plan/plan-search.js';
 import { readPortfolioSearch } from '../features/portfolio/portfolio-search.js';
 import { readReportSearch } from '../features/report/report-search.js';
@@ -78,6 +79,20 @@ const changesRoute = createRoute({
   component: page(async () => (await import('../features/changes/changes-page.js')).ChangesPage),
 });
 
+const fleetHealthRoute = createRoute({
+  getParentRoute: () => rootRoute,
+  path: '/data',
+  validateSearch: readHealthSearch,
+  component: page(async () => (await import('../features/data-health/fleet-health-page.js')).FleetHealthPage),
+});
+
+const siteHealthRoute = createRoute({
+  getParentRoute: () => rootRoute,
+  path: '/data/$site',
+  validateSearch: readHealthSearch,
+  component: page(async () => (await import('../features/data-health/site-health-page.js')).SiteHealthPage),
+});
+
 /** `heard`: the sender of which a site or unit is to be made. */
 const readHeard = (search: Record<string, unknown>): { heard?: string } =>
   typeof search.heard === 'string' ? { heard: search.heard } : {};
@@ -109,6 +124,8 @@ export const router = createRouter({
     briefsRoute,
     reportRoute,
     changesRoute,
+    fleetHealthRoute,
+    siteHealthRoute,
     route('/fleet', async () => (await import('../features/fleet/fleet-page.js')).FleetPage),
     route('/study', async () => (await import('../features/study/study-page.js')).StudyPage),
     route('/unread', async () => (await import('../features/unread/unread-page.js')).UnreadPage),

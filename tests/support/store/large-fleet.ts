@@ -255,3 +255,26 @@ async function seedStudy(database: Database, charted: number): Promise<void> {
        from module m`,
   );
 }
+
+/** Four weeks of hours in which every unit sent some 720 samples, some of them late and a few missing. */
+export async function seedDeliveries(database: Database): Promise<void> {
+  const now_ms = Date.now();
+  const weeks = weeksOf(Array.from({ length: 29 }, (_, day) => now_ms - day * day_s * 1000));
+  for (const table of ['delivery_hour', 'missing_samples'])
+    await new PartitionKeeper(database.pool).ensure(table, weeks);
+  await database.query(
+    `insert into delivery_hour (unit_id, hour, samples, messages, steps, repeats, history, least_s, last_at, late_6, late_7, late_9)
+     select u.id, h.hour, 720 - (u.id + n) % 9, 720, 760, (u.id + n) % 40, 0, 1 + u.id % 7, h.hour + interval '59 min',
+            600, 100 + u.id % 50, 20 + n % 30
+       from unit u, generate_series(0, 671) as n, lateral (select date_trunc('hour', now()) - n * interval '1 hour' as hour) h`,
+  );
+  await database.query(
+    `insert into missing_samples (circuit_id, hour, expected, received)
+     select c.id, date_trunc('hour', now()) - n * interval '1 hour', 360, 350 - c.id % 200
+       from circuit c, generate_series(1, 671, 40) as n where c.id % 5 = 0`,
+  );
+  await database.query(
+    'insert into circuit_state (circuit_id, interval_s) select id, 10 from circuit on conflict (circuit_id) do update set interval_s = 10',
+  );
+  await database.query('analyze');
+}

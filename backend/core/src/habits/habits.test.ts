@@ -7,6 +7,7 @@ import { standsFor_s, withoutHeldLines } from './signal/held-line.js';
 import { heldValues } from './signal/hold.js';
 import { learnHabits } from './learn-habits.js';
 import { prepareSeries } from './prepare-series.js';
+import { signalReports } from './signal-report.js';
 import { reportingOf } from './signal/reporting.js';
 import { quantisationNoise, resolutionOf } from './signal/resolution.js';
 import { sendingNoise } from './signal/signal-habit.js';
@@ -327,5 +328,41 @@ describe('a line that is lost while the gateway goes on sending', () => {
     const moving = Float64Array.from({ length: 200 }, (_, i) => i);
     expect(standsFor_s(seconds(200), moving)).toBe(0);
     expect(standsFor_s(seconds(199), moving.subarray(0, 199))).toBeNull();
+  });
+});
+
+describe('what a person is told of the signals', () => {
+  const told = (
+    change: (series: ReturnType<typeof emptyCircuitSeries>) => void,
+    registered?: 'on-change',
+  ) => {
+    const series = emptyCircuitSeries(2000);
+    series.time_s = seconds(2000);
+    series.suctionTemperature_K = rounded(lively(2000, 51), 0.1);
+    series.suctionPressure_Pa = lively(2000, 52).map((value) => 3.4e5 + 8e3 * (value - 283));
+    change(series);
+    return signalReports(series, learnHabits(series, registered))!;
+  };
+
+  it('is how much of each came, by its own interval', () => {
+    const { signals, from_s, to_s } = told((series) => {
+      // Every fourth value is lost, and of the pressure the last fifth.
+      series.suctionTemperature_K = series.suctionTemperature_K.map((value, i) =>
+        i % 4 === 1 ? NaN : value,
+      );
+      series.suctionPressure_Pa.fill(NaN, 1600);
+    });
+    expect([from_s, to_s]).toEqual([0, 19_990]);
+    expect(signals.suctionTemperature_K.completeness).toBeCloseTo(0.75, 2);
+    expect(signals.suctionTemperature_K.resolution).toBeCloseTo(0.1, 3);
+    expect(signals.suctionPressure_Pa).toMatchObject({ values: 1600, newest_s: 15_990, interval_s: 10 });
+    expect(signals.suctionPressure_Pa.completeness).toBeCloseTo(0.8, 2);
+    expect(signals.liquidTemperature_K).toMatchObject({ values: 0, newest_s: null, completeness: null });
+  });
+
+  it('promises nothing of what is sent on change, and tells nothing of nothing', () => {
+    const { signals } = told(() => {}, 'on-change');
+    expect(signals.suctionPressure_Pa).toMatchObject({ reporting: 'on-change', completeness: null });
+    expect(signalReports(emptyCircuitSeries(0), learnHabits(emptyCircuitSeries(0)))).toBeNull();
   });
 });

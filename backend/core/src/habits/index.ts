@@ -7,5 +7,6 @@ export * from './signal/clock-delay.js';
 export * from './signal/signal-habit.js';
 export * from './learn-habits.js';
 export * from './signal/held-line.js';
+export * from './signal-report.js';
 export * from './with-learned.js';
 export * from './prepare-series.js';

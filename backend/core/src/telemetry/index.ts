@@ -9,3 +9,5 @@ export * from './unread.js';
 export * from './row-collector.js';
 export * from './decode-pack.js';
 export * from './saturation-columns.js';
+export * from './delivery/lateness.js';
+export * from './delivery/clock-offset.js';

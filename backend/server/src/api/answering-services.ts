@@ -38,6 +38,7 @@ import { SeriesService } from '../pages/unit/series.service.js';
 import { UnitService } from '../pages/unit/unit.service.js';
 import { WindowService } from '../pages/unit/window.service.js';
 import { MissingTelemetryService } from '../pages/missing-telemetry.service.js';
+import { DataHealthService } from '../pages/data-health/data-health.service.js';
 import { HeardService } from '../pages/heard.service.js';
 import { UnreadService } from '../pages/unread.service.js';
 import { ExportService } from '../study/export.service.js';
@@ -71,6 +72,7 @@ export const answeringServices = [
   UnreadService,
   HeardService,
   MissingTelemetryService,
+  DataHealthService,
   ExportService,
   StudyService,
   AskService,

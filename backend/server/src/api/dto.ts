@@ -39,6 +39,9 @@ export class UnitPlacesDto extends createZodDto(schemas.unitPlacesSchema) {}
 export class AskableDto extends createZodDto(schemas.askableSchema) {}
 export class UnreadListDto extends createZodDto(schemas.unreadListSchema) {}
 export class MissingTelemetryDto extends createZodDto(schemas.missingTelemetrySchema) {}
+export class FleetDataHealthDto extends createZodDto(schemas.fleetDataHealthSchema) {}
+export class SiteDataHealthDto extends createZodDto(schemas.siteDataHealthSchema) {}
+export class UnitDataHealthDto extends createZodDto(schemas.unitDataHealthSchema) {}
 export class RefrigerantListDto extends createZodDto(schemas.refrigerantListSchema) {}
 export class LiveEventDto extends createZodDto(schemas.liveEventSchema) {}
 export class FindingDecisionsDto extends createZodDto(schemas.findingDecisionsSchema) {}
@@ -101,6 +104,7 @@ export class OpenIdQueryDto extends createZodDto(schemas.openIdQuerySchema) {}
 export class PlanQueryDto extends createZodDto(schemas.planQuerySchema) {}
 export class UnitEnergyQueryDto extends createZodDto(schemas.unitEnergyQuerySchema) {}
 export class SiteReportQueryDto extends createZodDto(schemas.siteReportQuerySchema) {}
+export class DataHealthQueryDto extends createZodDto(schemas.dataHealthQuerySchema) {}
 export class SignInDto extends createZodDto(schemas.signInSchema) {}
 export class SwitchDto extends createZodDto(schemas.switchSchema) {}
 export class PasswordChangeDto extends createZodDto(schemas.passwordChangeSchema) {}

@@ -1,5 +1,8 @@
+import type { Finding } from '@coldrounds/core';
 import type { FindingKeeper } from '../findings/finding-keeper.js';
+import { missingTelemetry } from '../findings/missing-telemetry.js';
 import { silenceFinding } from '../findings/silence.js';
+import type { FleetUnit } from '../storage/fleet.js';
 import type { LastHeard, SilenceRepository } from '../storage/assessment/silence.repository.js';
 import type { FleetParts } from './fleet-parts.js';
 
@@ -16,7 +19,7 @@ const grace_s = 600;
 const patience_s = 86_400;
 
 /**
- * Looks for units that send nothing. A unit whose gateway is sending history is not silent, whatever the age of its
+ * Looks for units that send nothing, and for what has not come for over a day of those that do. A unit whose gateway is sending history is not silent, whatever the age of its
  * newest reading; that says nothing of any other unit.
  */
 export class SilenceWatch {
@@ -39,29 +42,29 @@ export class SilenceWatch {
     await findings.keepAll(
       units
         .filter(({ id }) => heard.has(id) && !sending.has(id) && !isAwaited(heard.get(id)!, now_s))
-        .map((unit) => {
-          const { newestReading_s, online, onlineSince_s, interval_s } = heard.get(unit.id)!;
-          const finding = silenceFinding(
-            {
-              newestReading_s,
-              online,
-              onlineSince_s,
-              circuits: unit.circuits.length,
-              interval_s,
-              reporting: unit.reporting,
-            },
-            now_s,
-          );
-          return {
-            unitId: unit.id,
-            source: `silence/${unit.id}`,
-            found: finding === null ? [] : [finding],
-            // Telemetry that comes again ends the finding at once: there is no edge on which it could flap.
-            context: { settled: false, dataUntil_s: now_s },
-          };
-        }),
+        .map((unit) => ({
+          unitId: unit.id,
+          source: `silence/${unit.id}`,
+          found: missingOf(unit, heard.get(unit.id)!, now_s),
+          // Telemetry that comes again ends the finding at once: there is no edge on which it could flap.
+          context: { settled: false, dataUntil_s: now_s },
+        })),
     );
   }
+}
+
+/** What does not come of a unit: all of it, or else what has been missing for over a day. */
+function missingOf(unit: FleetUnit, heard: LastHeard, now_s: number): Finding[] {
+  const { newestReading_s, online, onlineSince_s, interval_s } = heard;
+  const silence = silenceFinding(
+    {
+      ...{ newestReading_s, online, onlineSince_s, interval_s },
+      circuits: unit.circuits.length,
+      reporting: unit.reporting,
+    },
+    now_s,
+  );
+  return silence === null ? missingTelemetry(heard, now_s) : [silence];
 }
 
 const isAwaited = ({ newestReading_s, addedAt_s }: LastHeard, now_s: number): boolean =>

@@ -8,6 +8,7 @@ import { mayPass } from '../storage/connection/database-errors.js';
 import { CircuitAssessor, optionsFor, type CircuitAssessorParts } from './circuit/circuit-assessor.js';
 import type { ModuleAssessor } from './module/module-assessor.js';
 import type { Reconverter } from './reconverter.js';
+import { healthEvery_s, type DataHealthKeeper } from './data-health/data-health-keeper.js';
 import type { SilenceWatch } from './silence-watch.js';
 
 export interface AssessmentWorkerParts {
@@ -16,6 +17,7 @@ export interface AssessmentWorkerParts {
   moduleWork: ModuleWorkRepository;
   periodic: PeriodicWorkRepository;
   silence: SilenceWatch;
+  dataHealth: DataHealthKeeper;
   reconverter: Reconverter;
   logger: Logger;
   /** Sets of circuits worked on at once. More than the pool has connections wait for one. */
@@ -99,12 +101,14 @@ export class AssessmentWorker {
   }
 
   private periodicLane(): Promise<void> {
-    const { periodic, silence, moduleWork, circuits } = this.parts;
+    const { periodic, silence, dataHealth, moduleWork, circuits } = this.parts;
     return this.lane(
       async () => {
         await circuits.work.enrol();
         await moduleWork.enrol();
         if (await periodic.mine('watch-silence', silenceEvery_s)) await silence.look();
+        const every_s = healthEvery_s(await circuits.work.count());
+        if (await periodic.mine('data-health', every_s)) await dataHealth.look();
         return false;
       },
       async () => {},

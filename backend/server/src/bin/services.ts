@@ -5,6 +5,7 @@ import { FleetParts } from '../assessment/fleet-parts.js';
 import { FleetWearSummary } from '../assessment/fleet-wear.js';
 import { ModuleAssessor } from '../assessment/module/module-assessor.js';
 import { NormalKeeper } from '../assessment/circuit/normal-keeper.js';
+import { DataHealthKeeper } from '../assessment/data-health/data-health-keeper.js';
 import { SilenceWatch } from '../assessment/silence-watch.js';
 import { AssessmentWorker } from '../assessment/worker.js';
 import type { Config } from '../config/index.js';
@@ -41,9 +42,11 @@ import { RefrigerantService } from '../pages/refrigerant.service.js';
 import { SeriesService } from '../pages/unit/series.service.js';
 import { UnitService } from '../pages/unit/unit.service.js';
 import { MissingTelemetryService } from '../pages/missing-telemetry.service.js';
+import { DataHealthService } from '../pages/data-health/data-health.service.js';
 import { HeardService } from '../pages/heard.service.js';
 import { UnreadService } from '../pages/unread.service.js';
 import { WindowService } from '../pages/unit/window.service.js';
+import { DataHealthRepository } from '../storage/delivery/data-health.repository.js';
 import { HeardRepository } from '../storage/ingest/heard.repository.js';
 import { IngestService } from '../ingest/index.js';
 import { HealthService } from '../live/health.service.js';
@@ -58,6 +61,7 @@ import { NotJudgedRepository } from '../storage/assessment/not-judged.repository
 import { BrokerLossRepository } from '../storage/ingest/broker-loss.repository.js';
 import { ModuleWorkRepository } from '../storage/assessment/module-work.repository.js';
 import { PeriodicWorkRepository } from '../storage/assessment/periodic-work.repository.js';
+import { SignalRepository } from '../storage/assessment/circuit-signals.repository.js';
 import { SilenceRepository } from '../storage/assessment/silence.repository.js';
 import { AttentionRepository } from '../storage/repositories/findings/attention.repository.js';
 import { ChangeRepository } from '../storage/repositories/findings/change.repository.js';
@@ -115,6 +119,8 @@ const createRepositories = (database: Database) => ({
   windows: new WindowRepository(database),
   decisions: new DecisionRepository(database),
   reports: new ReportRepository(database),
+  dataHealth: new DataHealthRepository(database),
+  signals: new SignalRepository(database),
 });
 
 /** Everything that a process of any role is made of, put together by hand: one place shows who needs whom. */
@@ -179,8 +185,7 @@ export function createServices(config: Config, database: Database, logger: Logge
     { provide: EvidenceService, useValue: new EvidenceService({ fleet, losses, ...repositories }) },
     ...createStudyPages({ fleet, ...repositories }, studies),
     { provide: ExportService, useValue: exports },
-    { provide: UnreadService, useValue: new UnreadService(repositories.unread) },
-    { provide: MissingTelemetryService, useValue: new MissingTelemetryService(repositories) },
+    ...dataPages({ fleet, ...repositories }),
     { provide: RefrigerantService, useValue: new RefrigerantService() },
   ];
   return {
@@ -229,6 +234,15 @@ const sitePages = (
 ): Provider[] => [
   { provide: EnergyService, useValue: new EnergyService(repositories) },
   { provide: SiteReportService, useValue: new SiteReportService(repositories) },
+];
+
+const dataPages = (
+  parts: ConstructorParameters<typeof DataHealthService>[0] &
+    ConstructorParameters<typeof MissingTelemetryService>[0] & { unread: UnreadRepository },
+): Provider[] => [
+  { provide: DataHealthService, useValue: new DataHealthService(parts) },
+  { provide: UnreadService, useValue: new UnreadService(parts.unread) },
+  { provide: MissingTelemetryService, useValue: new MissingTelemetryService(parts) },
 ];
 
 function createHealth(
@@ -298,6 +312,7 @@ interface AssessmentParts {
   fleet: FleetService;
   attention: AttentionKeeper;
   facts: FactsRepository;
+  dataHealth: DataHealthRepository;
   registryChanged: () => Promise<void>;
 }
 
@@ -308,11 +323,12 @@ function createAssessment(
   parts: AssessmentParts,
 ): AssessmentWorker | null {
   if (!config.roles.includes('assess')) return null;
-  const { windows, normals, energies, series, readings, modules, fleet, attention, facts, registryChanged } =
-    parts;
+  const { windows, normals, energies, series, readings, modules, fleet, attention, facts } = parts;
+  const { dataHealth, registryChanged } = parts;
   const findings = new FindingKeeper(parts.findings, () => attention.wake());
   const fleetParts = new FleetParts(fleet);
   const moduleWork = new ModuleWorkRepository(database);
+  const silence = new SilenceRepository(database);
   return new AssessmentWorker({
     circuits: {
       work: new CircuitWorkRepository(database, windows),
@@ -338,11 +354,8 @@ function createAssessment(
       changed: registryChanged,
     }),
     periodic: new PeriodicWorkRepository(database),
-    silence: new SilenceWatch({
-      fleet: fleetParts,
-      silence: new SilenceRepository(database),
-      findings,
-    }),
+    silence: new SilenceWatch({ fleet: fleetParts, silence, findings }),
+    dataHealth: new DataHealthKeeper({ silence, dataHealth }),
     logger,
     concurrency: config.assessConcurrency,
   });

@@ -20,6 +20,7 @@ import { defaultGroupTimes, IngesterGroup, type GroupTimes } from './ingester-gr
 import { defaultQueueLimits, MessageQueue, type QueueLimits } from './receiving/message-queue.js';
 import { defaultReadLimits, readMessage, type MessageParts, type ReadLimits } from './read-message.js';
 import { batchOf, WaitingReader } from './waiting-reader.js';
+import { DeliveryRepository } from '../storage/delivery/delivery.repository.js';
 import { HeardRepository } from '../storage/ingest/heard.repository.js';
 import { RelativeTimes } from './relative-times.js';
 import { isSparkplug } from './sparkplug/sparkplug-reader.js';
@@ -81,6 +82,9 @@ interface ReadItem {
 /** So long what strangers send is kept, for their units to be registered. */
 const heardKept_days = 7;
 
+/** How often counts of batches are added to the hours of their units. */
+const foldEvery_ms = 15_000;
+
 /** Under the 15 s after which the process is ended. */
 const leavePatience_ms = 10_000;
 
@@ -97,6 +101,7 @@ export class IngestService {
   private readonly directory: UnitDirectory;
   private readonly relativeTimes: RelativeTimes;
   private readonly heard: HeardRepository;
+  private readonly deliveries: DeliveryRepository;
   private readonly waiting: WaitingReader;
   private readonly queue: MessageQueue;
   private readonly client: AcknowledgingClient;
@@ -108,6 +113,8 @@ export class IngestService {
   private readonly meter = new RateMeter(30_000);
   private running: Promise<void> | null = null;
   private retentionTimer: NodeJS.Timeout | undefined;
+  private foldTimer: NodeJS.Timeout | undefined;
+  private folding: Promise<void> | null = null;
   private stopListening: (() => Promise<void>) | null = null;
   private inFlight = 0;
   private readonly counters = {
@@ -128,6 +135,7 @@ export class IngestService {
     );
     this.directory = new UnitDirectory(() => loadIngestUnits(database));
     this.heard = new HeardRepository(database);
+    this.deliveries = new DeliveryRepository(database);
     this.waiting = this.waitingReader();
     const queueLimits = { ...defaultQueueLimits, ...options.queue };
     this.queue = new MessageQueue(queueLimits);
@@ -212,6 +220,7 @@ export class IngestService {
     void this.readWaiting();
     void this.dropOld();
     this.retentionTimer = setInterval(() => void this.dropOld(), 6 * 3_600_000).unref();
+    this.foldTimer = setInterval(() => void this.fold(), foldEvery_ms).unref();
   }
 
   /**
@@ -225,7 +234,9 @@ export class IngestService {
       await this.group.left().catch(() => {});
     this.stopping.abort();
     clearInterval(this.retentionTimer);
+    clearInterval(this.foldTimer);
     await this.running;
+    await this.folding;
     await this.client.stop();
     await this.stopListening?.();
   }
@@ -411,6 +422,19 @@ export class IngestService {
       );
       setTimeout(() => void this.readWaiting(), 5_000).unref();
     }
+  }
+
+  /** What stored batches counted goes into the hours of their units; what is left by an ended process too. */
+  private fold(): Promise<void> {
+    this.folding ??= this.deliveries
+      .fold()
+      .then(
+        () => {},
+        (error: Error) =>
+          this.say('warn', `What came could not be counted by the hour yet: ${error.message}`),
+      )
+      .finally(() => (this.folding = null));
+    return this.folding;
   }
 
   private oldest_s(): number {

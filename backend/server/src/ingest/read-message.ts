@@ -12,6 +12,7 @@ import {
 import { reconverted } from '../registry/facts/reconvert.js';
 import type { FactsTimeline } from '../storage/fleet.js';
 import type { ClosingRow, IngestBatch } from '../storage/incoming/ingest-batch.js';
+import type { TelemetryTableName } from '../storage/schema/telemetry-tables.js';
 import type { HeldMessage } from './receiving/acknowledging-client.js';
 import type { RelativeTimes } from './relative-times.js';
 import type { UnitDirectory } from './unit-directory.js';
@@ -79,9 +80,17 @@ export async function readMessage(
     const detail = `The samples of this closing span ${Math.round(span_s / 60)} min; a closing is taken up to ${longestClosing_s / 60} min.`;
     return { ...parts, unread: [unread({ reason: 'closing-too-long', detail })] };
   }
-  if (rows.length > 0) Object.assign(parts, partsOf(address.stream, subject, rows, directory));
+  if (rows.length > 0)
+    Object.assign(parts, partsOf(address.stream, subject, rows, directory, message.receivedAt_ms));
   return rejection ? { ...parts, unread: [unread(rejection)] } : parts;
 }
+
+const tableOf: Partial<Record<Stream, TelemetryTableName>> = {
+  circuits: 'reading',
+  water: 'water_reading',
+  condenser: 'condenser_reading',
+  backup: 'backup_reading',
+};
 
 /** No valve takes longer to shut; a pack whose samples lie further apart holds a wrong time. Judgement, no source. */
 const longestClosing_s = 3600;
@@ -96,13 +105,24 @@ function spanOf_s(time_ms: Float64Array): number {
   return last > first ? (last - first) / 1000 : 0;
 }
 
-/** Time steps of a subject as what is to be stored. */
+/** Time steps of a subject as what is to be stored, and counted of how its telemetry comes. */
 export function partsOf(
   stream: Stream,
   subject: Subject,
   rows: PackRows,
   directory: UnitDirectory,
+  receivedAt_ms: number,
 ): MessageParts {
+  const table = tableOf[stream];
+  const unitId = directory.unitIdOf(subject);
+  const parts = storedOf(stream, subject, rows, directory);
+  // Presence and closings say nothing of how samples come.
+  if (table !== undefined && unitId !== undefined)
+    parts.deliveries = [{ unitId, table, ownerId: subject.id, receivedAt_ms, time_ms: rows.time_ms }];
+  return parts;
+}
+
+function storedOf(stream: Stream, subject: Subject, rows: PackRows, directory: UnitDirectory): MessageParts {
   const ownerId = subject.id;
   switch (stream) {
     case 'circuits':

@@ -39,6 +39,7 @@ export class UnitDirectory {
   private present = new Map<number, FactsTimeline>();
   private asOf = 0;
   private sites = new Set<string>();
+  private readonly unitIds = new WeakMap<Subject, number>();
   private points = new SparkplugDirectory([]);
   private loadedAt_ms = -Infinity;
 
@@ -51,6 +52,11 @@ export class UnitDirectory {
   async refresh(): Promise<void> {
     const { units, version } = await this.load();
     const known = units.map((unit) => ({ unit, subjects: subjectsOf(unit) }));
+    for (const { unit, subjects } of known) {
+      const { water, condenser, circuits, modules } = subjects;
+      for (const subject of [water, condenser, ...circuits.values(), ...modules.values()])
+        this.unitIds.set(subject, unit.unitId);
+    }
     this.units = new Map(known.map(({ unit, subjects }) => [`${unit.site}/${unit.unit}`, subjects]));
     this.points = new SparkplugDirectory(known);
     this.sites = new Set(units.map((unit) => unit.site));
@@ -63,6 +69,11 @@ export class UnitDirectory {
   /** Number of the registry's change that it is as of. */
   get version(): number {
     return this.asOf;
+  }
+
+  /** The store's number of the unit that a subject belongs to. */
+  unitIdOf(subject: Subject): number | undefined {
+    return this.unitIds.get(subject);
   }
 
   /** What holds of a circuit now, by which its subject converts. */

@@ -78,7 +78,20 @@ const columns = (by: 'site' | 'region'): PagedColumn<PortfolioRow, PortfolioOrde
         givenAwayWords(givenAway_J_week, givenAwayCost_week)
       ),
   },
-  { id: 'health', head: 'Data', order: 'health', cell: healthWords },
+  {
+    id: 'health',
+    head: 'Data',
+    order: 'health',
+    cell: (row) =>
+      by === 'site' ? (
+        <Link to="/data/$site" params={{ site: row.key }}>
+          {healthWords(row)}
+          <span className="hidden-visually"> at {row.name}</span>
+        </Link>
+      ) : (
+        healthWords(row)
+      ),
+  },
 ];
 
 /** Every site or region in a line: what is urgent, what changed, what is proven, and whether the data can be trusted. */

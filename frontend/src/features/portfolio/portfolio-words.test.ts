@@ -37,9 +37,10 @@ describe('the portfolio in words', () => {
     expect([3, 0, -2].map((change) => changeWords({ change }))).toEqual(['3 more', 'as many', '2 fewer']);
     expect(provenWords({ proven: 3, modules: 4 })).toBe('3 of 4');
     expect(provenWords({ proven: 0, modules: 0 })).toBe('no modules');
-    expect(healthWords({ circuits: 4, upToDate: 4, silent: 0, notJudged: 0 })).toBe('complete');
-    expect(healthWords({ circuits: 4, upToDate: 1, silent: 1, notJudged: 2 })).toBe(
-      '1 unit sends nothing; 3 of 4 circuits not judged for 6 h; 2 windows or closings failed',
+    const all = { expected: 8640, missing: 0 };
+    expect(healthWords({ circuits: 4, upToDate: 4, silent: 0, notJudged: 0, ...all })).toBe('complete');
+    expect(healthWords({ circuits: 4, upToDate: 1, silent: 1, notJudged: 2, ...all, missing: 864 })).toBe(
+      '1 unit sends nothing; 10.0 % of the day’s samples missing; 3 of 4 circuits not judged for 6 h; 2 windows or closings failed',
     );
     expect(urgencyCounts({ today: 1, thisWeek: 0, nextVisit: 2, watch: 0, quiet: 7 })).toBe(
       '1 today, 2 next visit, 7 without findings',

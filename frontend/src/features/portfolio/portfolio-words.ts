@@ -1,5 +1,6 @@
 import type { Portfolio, PortfolioRow } from '../../api/types.js';
 import { count } from '../../quantities/format-quantity.js';
+import { shareWords } from '../data-health/health-words.js';
 
 /** The state of the portfolio in a sentence: what got better and worse this month, or since when that is known. */
 export function portfolioHeadline({ month, units, judgingSince }: Portfolio): string {
@@ -27,11 +28,13 @@ export function provenWords({ proven, modules }: Pick<PortfolioRow, 'proven' | '
 
 /** What is wrong with the data of a row; or that nothing is. */
 export function healthWords(
-  row: Pick<PortfolioRow, 'circuits' | 'upToDate' | 'silent' | 'notJudged'>,
+  row: Pick<PortfolioRow, 'circuits' | 'upToDate' | 'silent' | 'notJudged' | 'expected' | 'missing'>,
 ): string {
   const behind = row.circuits - row.upToDate;
+  const lost = row.expected > 0 ? row.missing / row.expected : 0;
   const words = [
     ...(row.silent > 0 ? [count(row.silent, 'unit sends nothing', 'units send nothing')] : []),
+    ...(lost > 0 ? [`${shareWords(lost)} of the day’s samples missing`] : []),
     ...(behind > 0 ? [`${behind} of ${count(row.circuits, 'circuit')} not judged for 6 h`] : []),
     ...(row.notJudged > 0
       ? [`${count(row.notJudged, 'window or closing', 'windows or closings')} failed`]

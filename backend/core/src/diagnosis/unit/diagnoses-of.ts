@@ -15,7 +15,7 @@ export interface DiagnosedUnit {
 }
 
 /** What is no symptom of the machine: it says that nothing is known of it. */
-const noSymptom = new Set(['no-telemetry']);
+const noSymptom = new Set(['no-telemetry', 'missing-telemetry', 'incomplete-telemetry']);
 
 /** A cause that was named before, and on what. */
 export type StandingCause = Pick<Diagnosis, 'cause' | 'subject'>;

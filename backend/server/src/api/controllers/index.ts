@@ -1,5 +1,6 @@
 import { AccountController } from './account.controller.js';
 import { RoundChangeController } from './round-change.controller.js';
+import { DataHealthController } from './data-health.controller.js';
 import { DecisionController } from './decision.controller.js';
 import { EnergyController } from './energy.controller.js';
 import { ExportController } from './export.controller.js';
@@ -28,6 +29,7 @@ export const controllers = [
   RoundController,
   RoundChangeController,
   MissingTelemetryController,
+  DataHealthController,
   UnitController,
   CircuitController,
   ModuleController,

@@ -32,4 +32,5 @@ export * from './study-fair.js';
 export * from './unit.js';
 export * from './health/unread.js';
 export * from './health/heard.js';
+export * from './health/data-health.js';
 export * from './circuit/window.js';

@@ -4,6 +4,7 @@ import {
   conditionsNotJudged,
   inServiceSince_s,
   notJudgedOn,
+  signalReports,
   standardAtmospherePressure_Pa,
   prepareSeries,
   swingingWindows,
@@ -348,22 +349,28 @@ export class CircuitAssessor {
       // Readings of before a change of the registry are not checked by what holds after it.
       const changed_s = pasts.get(circuitId)?.at(-1)?.until_s ?? -Infinity;
       await this.guarded(circuitId, async () => {
+        const series = await readings.circuitSeries(
+          circuitId,
+          Math.min(newest_s, Math.max(newest_s - this.options.sensors_hours * 3600, changed_s)),
+          newest_s + 1,
+        );
         const { findings: found, habits } = assessSensors({
           refrigerant: unit.refrigerant,
           circuit: circuit.entry,
           unit,
-          series: await readings.circuitSeries(
-            circuitId,
-            Math.min(newest_s, Math.max(newest_s - this.options.sensors_hours * 3600, changed_s)),
-            newest_s + 1,
-          ),
+          series,
           atmosphere_Pa: standardAtmospherePressure_Pa(unit.site.altitude_m),
         });
         await this.parts.findings.keep(unit.id, sensorSource(circuit), withWhatIsNotJudged(found), {
           settled: !loading,
           dataUntil_s: newest_s,
         });
-        checked.set(circuitId, { until_s: newest_s, settled: !loading, habits: toRemember(habits) });
+        checked.set(circuitId, {
+          until_s: newest_s,
+          settled: !loading,
+          habits: toRemember(habits),
+          signals: signalReports(series, habits),
+        });
       });
     }
     return checked;

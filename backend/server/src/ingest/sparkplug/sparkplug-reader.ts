@@ -96,7 +96,9 @@ export class SparkplugReader {
       oldest_s: limits.oldest_s,
     });
     return batchOf([
-      ...parts.map(({ stream, subject, rows }) => partsOf(stream, subject, rows, directory)),
+      ...parts.map(({ stream, subject, rows }) =>
+        partsOf(stream, subject, rows, directory, message.receivedAt_ms),
+      ),
       {
         sparkplugHeard: heardOf(known, message),
         unread: unreadOf(message, outcome.rejection ?? rejection, units),

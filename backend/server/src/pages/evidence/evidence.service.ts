@@ -59,12 +59,15 @@ const ofModule = {
   'health-contact-stuck': resting,
 };
 
+/** Telemetry that does not come, or not all of it. */
+const ofSilence = new Set(['no-telemetry', 'missing-telemetry', 'incomplete-telemetry']);
+
 const notDrawn = async () => nothing('There is no picture of this kind of finding.');
 
 /** The data that a finding's own picture is drawn from: the time that shows it, not the running one. */
 function drawn(context: EvidenceContext) {
   const { condition } = context.finding;
-  if (condition === 'no-telemetry') return silence(context);
+  if (ofSilence.has(condition)) return silence(context);
   if (condition in ofCircuit && circuitOf(context) !== null)
     return ofCircuit[condition as keyof typeof ofCircuit](context);
   if (condition in ofModule && moduleOf(context) !== null)
@@ -109,7 +112,7 @@ export class EvidenceService {
 
   private dataOf({ id, updatedAt }: StoredFinding, context: EvidenceContext) {
     // Silence grows without being judged.
-    if (context.finding.condition === 'no-telemetry') return drawn(context);
+    if (ofSilence.has(context.finding.condition)) return drawn(context);
     const key = `${id} ${updatedAt.getTime()}`;
     const before = this.kept.get(key);
     if (before) return before;

@@ -19,6 +19,8 @@ const row = (name: string, changed: Partial<PortfolioRow> = {}): PortfolioRow =>
       circuits: 20,
       upToDate: 20,
       notJudged: 0,
+      expected: 1000,
+      missing: 0,
     },
     0,
   ),

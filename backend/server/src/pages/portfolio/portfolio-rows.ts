@@ -19,6 +19,9 @@ export interface PortfolioRow {
   upToDate: number;
   silent: number;
   notJudged: number;
+  /** Samples of the last day that even intervals promise, and those of them that are missing. */
+  expected: number;
+  missing: number;
   /** Null: not told. */
   givenAway_J_week: Estimate | null;
   givenAwayCost_week: Money[];
@@ -72,6 +75,8 @@ export function byRegion(rows: readonly PortfolioRow[]): PortfolioRow[] {
             upToDate: sum.upToDate + row.upToDate,
             silent: sum.silent + row.silent,
             notJudged: sum.notJudged + row.notJudged,
+            expected: sum.expected + row.expected,
+            missing: sum.missing + row.missing,
             givenAway_J_week: sumOf([sum, row].flatMap(({ givenAway_J_week }) => givenAway_J_week ?? [])),
             givenAwayCost_week: byCurrency([...sum.givenAwayCost_week, ...row.givenAwayCost_week]),
           },
@@ -80,8 +85,8 @@ export function byRegion(rows: readonly PortfolioRow[]): PortfolioRow[] {
   return [...regions.values()];
 }
 
-/** Of nothing, all is proven and up to date. */
-const part = (some: number, all: number) => (all === 0 ? 1 : some / all);
+/** Of nothing, all is proven and up to date, and nothing missing. */
+const part = (some: number, all: number, ofNothing = 1) => (all === 0 ? ofNothing : some / all);
 
 /** What comes first, first: most urgent, most units, most change for the worse, least proven, worst data. */
 const ascending: Record<PortfolioOrder, (a: PortfolioRow, b: PortfolioRow) => number> = {
@@ -91,7 +96,10 @@ const ascending: Record<PortfolioOrder, (a: PortfolioRow, b: PortfolioRow) => nu
   units: (a, b) => b.units - a.units,
   change: (a, b) => (b.change ?? 0) - (a.change ?? 0),
   proven: (a, b) => part(a.proven, a.modules) - part(b.proven, b.modules),
-  health: (a, b) => part(a.upToDate, a.circuits) - part(b.upToDate, b.circuits) || b.silent - a.silent,
+  health: (a, b) =>
+    part(b.missing, b.expected, 0) - part(a.missing, a.expected, 0) ||
+    b.silent - a.silent ||
+    part(a.upToDate, a.circuits) - part(b.upToDate, b.circuits),
   energy: (a, b) => (b.givenAway_J_week?.value ?? 0) - (a.givenAway_J_week?.value ?? 0),
 };
 

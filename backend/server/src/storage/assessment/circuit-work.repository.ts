@@ -1,9 +1,16 @@
 import type { Database, Queryable } from '../connection/database.js';
-import type { HourOfSamples, KeptWindow, SeriesHabits, WindowPlateaus } from '@coldrounds/core';
+import type {
+  HourOfSamples,
+  KeptWindow,
+  SeriesHabits,
+  SignalReports,
+  WindowPlateaus,
+} from '@coldrounds/core';
 import { PartitionKeeper, weeksOf } from '../schema/time-series.js';
 import type { CircuitClaims, WindowRepository } from '../repositories/results/window.repository.js';
 import type { Rollup } from '../schema/rollups.js';
 import { writeMissing } from './missing-samples.repository.js';
+import { writeSignals } from './circuit-signals.repository.js';
 
 export interface DuePolicy {
   /** Seconds without telemetry after which a window that ended long ago is taken as complete. */
@@ -62,8 +69,13 @@ export interface AssessedCircuit {
   owedSince: string;
   loading: boolean;
   claims: CircuitClaims | null;
-  /** `habits`: what is to be remembered of how the signals are sent; null: nothing. */
-  sensors: { until_s: number; settled: boolean; habits: SeriesHabits | null } | null;
+  /** `habits`: what is to be remembered of how the signals are sent; null: nothing. `signals`: what is shown of them. */
+  sensors: {
+    until_s: number;
+    settled: boolean;
+    habits: SeriesHabits | null;
+    signals?: SignalReports | null;
+  } | null;
 }
 
 /** A circuit is tried so often at once; after that, once in each window of two hours. */
@@ -258,6 +270,7 @@ export class CircuitWorkRepository {
         client,
         mine.flatMap(({ claims }) => claims ?? []),
       );
+      await writeSignals(client, mine);
       await also(client, new Set(mine.map(({ circuitId }) => circuitId)));
       await client.query(
         `update circuit_state s set assessed_at = now(), attempts = 0, not_before = null, failure = null, failed_at = null,

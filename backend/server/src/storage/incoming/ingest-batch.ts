@@ -1,4 +1,5 @@
 import type { BornMetric } from '@coldrounds/core/sparkplug';
+import type { TelemetryTableName } from '../schema/telemetry-tables.js';
 import type { SeriesRows } from './series-rows.js';
 
 export interface ClosingRow {
@@ -54,6 +55,16 @@ export interface RelativePackRow {
   resolved_ms: number;
 }
 
+/** One message with samples as it arrived, for the counts of how telemetry comes. */
+export interface DeliveryRow {
+  unitId: number;
+  table: TelemetryTableName;
+  /** Of the rows that it brought. */
+  ownerId: number;
+  receivedAt_ms: number;
+  time_ms: Float64Array;
+}
+
 /** What is written in one transaction. */
 export interface IngestBatch {
   readings: SeriesRows[];
@@ -65,6 +76,7 @@ export interface IngestBatch {
   unread: UnreadRow[];
   relativePacks: RelativePackRow[];
   sparkplugHeard: SparkplugHeardRow[];
+  deliveries: DeliveryRow[];
 }
 
 export const emptyBatch = (): IngestBatch => ({
@@ -77,6 +89,7 @@ export const emptyBatch = (): IngestBatch => ({
   unread: [],
   relativePacks: [],
   sparkplugHeard: [],
+  deliveries: [],
 });
 
 /** What a committed batch changed. Repeats are not among it. */

@@ -15,6 +15,9 @@ import {
 } from '../schema/telemetry-tables.js';
 import { PartitionKeeper, weeksOf } from '../schema/time-series.js';
 import { writeClosings } from './write-closings.js';
+import { tallyOf } from '../delivery/tally.js';
+import { writeTally } from '../delivery/write-tally.js';
+import { windowsOf } from './touched-windows.js';
 import { writePresences } from './write-presences.js';
 import { writeSparkplugHeard } from './write-sparkplug-heard.js';
 import { writeTable, type TableOutcome } from './write-rows.js';
@@ -112,11 +115,11 @@ async function writeAll(
   const outcomes: TableOutcome[] = [];
   for (const { table, runs } of parts) outcomes.push(await writeTable(client, table, runs));
   const [readings, water, condenser, backup] = outcomes;
-  const sides = [...water.touched, ...condenser.touched];
+  const sides = [...windowsOf(water.hours), ...windowsOf(condenser.hours)];
   const closings = await writeClosings(client, batch.closings);
-  const windows = await markWindows(client, readings.touched, sides);
+  const windows = await markWindows(client, windowsOf(readings.hours), sides);
   const moduleIds = unique([
-    ...backup.touched.map((entry) => entry.ownerId),
+    ...backup.hours.map((entry) => entry.ownerId),
     ...closings.map((closing) => closing.moduleId),
   ]);
   await markModules(
@@ -136,6 +139,13 @@ async function writeAll(
   await writeHeard(client, batch.unread);
   await writeSparkplugHeard(client, batch.sparkplugHeard);
   await writeRelativePacks(client, batch.relativePacks);
+  await writeTally(
+    client,
+    tallyOf(
+      batch.deliveries,
+      parts.map(({ table, runs }, i) => ({ table: table.name, runs, hours: outcomes[i].hours })),
+    ),
+  );
   await notifyCommitted(client, summary);
   return summary;
 }

@@ -9,7 +9,10 @@ export interface SeriesRows {
 }
 
 /** As `SeriesRows`, in strictly rising time, with the table's differences appended to the columns. */
-export type CompleteRows = SeriesRows;
+export interface CompleteRows extends SeriesRows {
+  /** Time steps that came more than once in the batch and brought nothing new the next time. */
+  repeats: number;
+}
 
 /**
  * Brings everything that a batch holds for a table into one run per owner, in time order, each time once: the first
@@ -29,8 +32,8 @@ export function completeRows(table: TelemetryTable, packs: readonly SeriesRows[]
     .map((ownerId) => withDifferences(table, join(ownerId, byOwner.get(ownerId)!)));
 }
 
-function join(ownerId: number, packs: SeriesRows[]): SeriesRows {
-  if (packs.length === 1 && isRising(packs[0])) return packs[0];
+function join(ownerId: number, packs: SeriesRows[]): CompleteRows {
+  if (packs.length === 1 && isRising(packs[0])) return { ...packs[0], repeats: 0 };
   const total = packs.reduce((sum, pack) => sum + pack.length, 0);
   const packOf = new Int32Array(total);
   const rowOf = new Int32Array(total);
@@ -53,17 +56,23 @@ function join(ownerId: number, packs: SeriesRows[]): SeriesRows {
   const time_ms = new Float64Array(total);
   const columns = Array.from({ length: width }, () => new Float64Array(total));
   let length = 0;
+  let repeats = 0;
   for (const from of order) {
     const source = packs[packOf[from]].columns;
     const row = rowOf[from];
     const repeated = length > 0 && time_ms[length - 1] === time[from];
     if (!repeated) time_ms[length++] = time[from];
+    let news = !repeated;
     for (let c = 0; c < width; c++) {
-      if (!repeated || Number.isNaN(columns[c][length - 1])) columns[c][length - 1] = source[c][row];
+      if (repeated && !Number.isNaN(columns[c][length - 1])) continue;
+      columns[c][length - 1] = source[c][row];
+      if (!Number.isNaN(source[c][row])) news = true;
     }
+    if (!news) repeats++;
   }
   return {
     ownerId,
+    repeats,
     length,
     time_ms: time_ms.subarray(0, length),
     columns: columns.map((column) => column.subarray(0, length)),
@@ -75,7 +84,7 @@ function isRising({ time_ms, length }: SeriesRows): boolean {
   return true;
 }
 
-function withDifferences(table: TelemetryTable, rows: SeriesRows): CompleteRows {
+function withDifferences(table: TelemetryTable, rows: CompleteRows): CompleteRows {
   const column = (name: string) => rows.columns[table.columns.findIndex((entry) => entry.name === name)];
   const differences = table.differences.map(({ minuend, subtrahend }) => {
     const [from, less] = [column(minuend), column(subtrahend)];

@@ -5,13 +5,16 @@ import { from as copyFrom } from 'pg-copy-streams';
 import { allColumns, encodeRows } from './binary-copy.js';
 import type { CompleteRows } from './series-rows.js';
 import type { TelemetryTable } from '../schema/telemetry-tables.js';
-import { touchedBy, window_ms, type Touched } from './touched-windows.js';
+import { hoursOf, type ChangedHour } from './touched-windows.js';
 
 /** What changed in one table; repeats are not among it. */
 export interface TableOutcome {
   rows: number;
-  touched: Touched[];
+  hours: ChangedHour[];
 }
+
+/** The column by which the samples of a circuit are counted: every circuit sends its suction pressure. */
+const countedColumn = 'suction_pressure_pa';
 
 /**
  * Writes rows of one table within a transaction: by COPY under a savepoint, by a merge where that meets a row that is
@@ -22,13 +25,14 @@ export async function writeTable(
   table: TelemetryTable,
   runs: CompleteRows[],
 ): Promise<TableOutcome> {
-  if (runs.length === 0) return { rows: 0, touched: [] };
+  if (runs.length === 0) return { rows: 0, hours: [] };
   const body = encodeRows(table, runs);
   await client.query('savepoint rows');
   try {
     await copyInto(client, table.name, table, body);
     await client.query('release savepoint rows');
-    return { rows: runs.reduce((sum, run) => sum + run.length, 0), touched: touchedBy(runs) };
+    const counted = table.columns.findIndex(({ name }) => name === countedColumn);
+    return { rows: runs.reduce((sum, run) => sum + run.length, 0), hours: hoursOf(runs, counted) };
   } catch (error) {
     if ((error as pg.DatabaseError).code !== '23505') throw error;
     await client.query('rollback to savepoint rows');
@@ -60,22 +64,24 @@ async function mergeInto(client: pg.PoolClient, table: TelemetryTable, body: Buf
   );
   await client.query(`truncate ${staging}`);
   await copyInto(client, staging, table, body);
-  const { rows } = await client.query<{ owner: number; window: number; rows: number }>(
-    mergeStatement(table, staging),
-  );
-  return {
-    rows: rows.reduce((sum, row) => sum + row.rows, 0),
-    touched: rows.map((row) => ({ ownerId: row.owner, window: row.window })),
-  };
+  const { rows: hours } = await client.query<ChangedHour>(mergeStatement(table, staging));
+  return { rows: hours.reduce((sum, { rows }) => sum + rows, 0), hours };
 }
 
-/** Inserts what is new, fills what is missing, leaves alone what says nothing new, and tells which windows changed. */
+/** Inserts what is new, fills what is missing, leaves alone what says nothing new, and tells what changed in which hours. */
 function mergeStatement(table: TelemetryTable, staging: string): string {
   const fill = table.columns.map(({ name }) => `${name} = coalesce(old.${name}, excluded.${name})`);
   const take = table.differences.map(
     ({ name, minuend, subtrahend }) =>
       `${name} = coalesce(old.${name}, coalesce(old.${minuend}, excluded.${minuend}) - coalesce(old.${subtrahend}, excluded.${subtrahend}))`,
   );
+  // What a row was before the merge is not told: a row counts where the merged one brought the value.
+  const samples = table.columns.some(({ name }) => name === countedColumn)
+    ? {
+        of: `count(s.${countedColumn})`,
+        from: `join ${staging} s on s.${table.owner} = c.owner and s.time = c.time`,
+      }
+    : { of: '0', from: '' };
   const news = table.columns.map(({ name }) => `(old.${name} is null and excluded.${name} is not null)`);
   return `with changed as (
     insert into ${table.name} as old (${allColumns(table).join(', ')})
@@ -84,6 +90,7 @@ function mergeStatement(table: TelemetryTable, staging: string): string {
     where ${news.join(' or ')}
     returning ${table.owner} as owner, time
   )
-  select owner, floor(extract(epoch from time)::float8 / ${window_ms / 1000})::integer as window, count(*)::integer as rows
-  from changed group by 1, 2 order by 1, 2`;
+  select c.owner as "ownerId", floor(extract(epoch from c.time)::float8 / 3600)::integer as hour,
+         count(*)::integer as rows, ${samples.of}::integer as samples
+    from changed c ${samples.from} group by 1, 2 order by 1, 2`;
 }

@@ -18,6 +18,9 @@ export interface SiteFigures {
   circuits: number;
   upToDate: number;
   notJudged: number;
+  /** Samples of the last day that even intervals promise, and those of them that are missing. */
+  expected: number;
+  missing: number;
 }
 
 /** Figures of every site, in one statement: its cost follows the fleet, so that it is asked for seldom and kept. */
@@ -41,6 +44,9 @@ export class PortfolioRepository {
                 count(*) filter (where s.judged_until >= to_timestamp($1))::int as up_to_date
            from circuit c join unit u on u.id = c.unit_id left join circuit_state s on s.circuit_id = c.id
           group by u.site_id),
+       samples as (
+         select u.site_id, sum(h.expected)::float8 as expected, sum(h.missing) filter (where h.expected is not null)::float8 as missing
+           from unit_data_health h join unit u on u.id = h.unit_id and u.retired_at is null group by u.site_id),
        failures as (
          select u.site_id, count(*)::int as failed
            from not_judged n
@@ -51,10 +57,11 @@ export class PortfolioRepository {
        select s.id as "siteId", s.key, s.name, s.region, s.latitude_deg, s.longitude_deg, p.units, p.by_urgency as "byUrgency", p.silent,
               coalesce(b.modules, 0) as modules, coalesce(b.proven, 0) as proven,
               coalesce(t.circuits, 0) as circuits, coalesce(t.up_to_date, 0) as "upToDate",
-              coalesce(f.failed, 0) as "notJudged"
+              coalesce(f.failed, 0) as "notJudged", coalesce(d.expected, 0) as expected, coalesce(d.missing, 0) as missing
          from site s join places p on p.site_id = s.id
          left join backups b on b.site_id = s.id
          left join states t on t.site_id = s.id
+         left join samples d on d.site_id = s.id
          left join failures f on f.site_id = s.id
         order by s.key`,
       [judgedSince_s],

@@ -1,4 +1,8 @@
+import { latenessBins } from '@coldrounds/core/telemetry';
 import { rollupColumns } from './rollups.js';
+
+/** Counts of lateness, a column for each bin; null is none, which takes no room. */
+export const latenessColumns = Array.from({ length: latenessBins }, (_, bin) => `late_${bin}`);
 
 /**
  * Tables of results that grow with time, divided as the telemetry is and kept as long: TimescaleDB hypertables or range
@@ -17,6 +21,8 @@ export interface ResultTable {
   indexed?: readonly string[];
   /** The migration has left rows in a table of this name with `_undivided` after it, which move in. */
   divides?: boolean;
+  /** Kept as long as readings, not as long as what is found from them. */
+  retention?: 'readings';
   /** Rows carry the moment at which they are written: their part is made ahead of that (`makePartsAhead`). */
   stampedNow?: boolean;
   /** Kept by rows for ever: its values are packed already, and are read all circuits at a time. */
@@ -76,6 +82,31 @@ export const resultTables: readonly ResultTable[] = [
       expected   integer not null,
       received   integer not null,
       primary key (hour, circuit_id)`,
+  },
+  {
+    name: 'delivery_hour',
+    since: 42,
+    time: 'hour',
+    owner: 'unit_id',
+    weeks: 1,
+    retention: 'readings',
+    // What came of a unit: `samples` in the hour that the samples are of, all else in the hour of arrival.
+    columns: `
+      unit_id         integer not null,
+      hour            timestamptz not null,
+      samples         integer not null,      -- new time steps with suction pressure, all circuits
+      messages        integer not null,
+      steps           integer not null,      -- time steps of all streams
+      repeats         integer not null,      -- of these, came again with nothing new
+      history         integer not null,      -- of these, in messages that were kept back
+      least_s         real,                  -- least lateness of a message that came at once
+      history_least_s real,                  -- and of one that was kept back
+      last_at         timestamptz,           -- arrival of the last message
+      history_at      timestamptz,           -- of the last that was kept back, and its newest time step
+      history_until   timestamptz,
+      ${latenessColumns.map((name) => `${name} integer`).join(', ')},
+      primary key (unit_id, hour)`,
+    indexed: ['hour'],
   },
   {
     name: 'departure_day',

@@ -163,7 +163,9 @@ interface DividedTable {
 
 export const dividedTables: readonly DividedTable[] = [
   ...telemetryTables.map(({ name }) => ({ name, time: 'time', weeks: 1, retention: 'readings' as const })),
-  ...resultTables.map(({ name, time, weeks }) => ({ name, time, weeks, retention: 'results' as const })),
+  ...resultTables.map(({ name, time, weeks, retention = 'results' as const }) => ({
+    ...{ name, time, weeks, retention },
+  })),
 ];
 
 const weekOf = (time_ms: number) => Math.floor(time_ms / week_ms);

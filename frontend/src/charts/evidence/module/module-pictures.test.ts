@@ -110,24 +110,38 @@ describe('the pictures of a module', () => {
 });
 
 describe('the picture of silence', () => {
+  const data = {
+    ...{ kind: 'silence' as const, from_s: 0, to_s: 7200, width_s: 900 },
+    of: { circuit: null as number | null, signal: null as string | null },
+    circuits: [
+      { circuit: 1, time_s: [0, 900], share: [1, 1] },
+      { circuit: 2, time_s: [0, 900, 1800], share: [1, 0.5, 1] },
+    ],
+  };
+
   it('has a row of bars a circuit and shades the time since the last reading of any', () => {
-    const picture = silencePicture(
-      {
-        kind: 'silence',
-        from_s: 0,
-        to_s: 7200,
-        width_s: 900,
-        circuits: [
-          { circuit: 1, time_s: [0, 900] },
-          { circuit: 2, time_s: [0, 900, 1800] },
-        ],
-      },
-      si,
-    );
+    const picture = silencePicture(data, si);
     expect(picture.panels.map(({ marks }) => marks[0].x)).toEqual([
       [450_000, 1_350_000],
       [450_000, 1_350_000, 2_250_000],
     ]);
     expect(picture.spans).toEqual([{ from: 2_700_000, to: 7_200_000 }]);
+  });
+
+  it('of one circuit or signal shades since that one came last, and says which', () => {
+    const picture = silencePicture({ ...data, of: { circuit: 1, signal: 'suction-temperature' } }, si);
+    expect(picture.spans).toEqual([{ from: 1_800_000, to: 7_200_000 }]);
+    expect(picture.says).toMatch(/^No values of suction temperature of circuit 1 for 1.5 h/);
+  });
+
+  it('of what comes in part shades nothing and says how much came', () => {
+    const time_s = [0, 900, 1800, 2700, 3600, 4500, 5400, 6300];
+    const half = [{ circuit: 1, time_s, share: time_s.map((_, i) => (i === 0 ? 1 : 0.5)) }];
+    const picture = silencePicture({ ...data, circuits: half, of: { circuit: 1, signal: null } }, si);
+    expect(picture.spans).toEqual([]);
+    // (1 + 7 / 2) / 8 = 56 %.
+    expect(picture.says).toBe(
+      'About 56 % of the readings of circuit 1 came in the last two days, against the fullest quarter of an hour.',
+    );
   });
 });

@@ -267,9 +267,16 @@ export const silenceEvidenceSchema = z
     kind: z.literal('silence'),
     ...span,
     width_s: z.number(),
+    of: z
+      .object({ circuit: maybe, signal: z.string().nullable() })
+      .describe('What does not come: a circuit or one signal of it; null: the unit, all signals'),
     circuits: z.array(
       z
-        .object({ circuit: z.number(), time_s: timeColumn.describe('Start of each bin that has readings') })
+        .object({
+          circuit: z.number(),
+          time_s: timeColumn.describe('Start of each bin that has readings'),
+          share: z.array(z.number()).describe('Readings of the bin, as a part of the most that a bin has'),
+        })
         .meta({ id: 'HeardCircuit' }),
     ),
   })

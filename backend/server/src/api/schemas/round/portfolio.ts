@@ -72,6 +72,12 @@ export const portfolioSchema = z
           circuits: z.number(),
           upToDate: z.number().describe('Circuits with a judged window in the last six hours'),
           silent: z.number().describe('Units that send nothing'),
+          expected: z
+            .number()
+            .describe(
+              'Samples of the last day that the intervals of its circuits promise, as of the page on data health',
+            ),
+          missing: z.number().describe('Of these, samples that did not come'),
           notJudged: z.number().describe('Windows and closings that could not be judged'),
           givenAway_J_week: estimateSchema
             .nullable()

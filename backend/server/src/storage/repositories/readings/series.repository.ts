@@ -114,6 +114,23 @@ export class SeriesRepository {
     return bins;
   }
 
+  /** How many readings of a circuit came in each bin: `column` counts those that hold a value of it, else all. */
+  async counts(
+    circuitId: number,
+    column: 'suction_pressure_pa' | 'suction_temperature_k' | null,
+    from_s: number,
+    to_s: number,
+    width_s: number,
+  ): Promise<{ time_s: number[]; count: number[] }> {
+    const { rows } = await this.database.query<{ bin: number; n: number }>(
+      `select floor(extract(epoch from time)::float8 / $4) * $4 as bin, count(${column ?? '*'})::int as n
+         from reading where circuit_id = $1 and time >= to_timestamp($2) and time < to_timestamp($3)
+        group by 1 having count(${column ?? '*'}) > 0 order by 1`,
+      [circuitId, from_s, to_s, width_s],
+    );
+    return { time_s: rows.map(({ bin }) => bin), count: rows.map(({ n }) => n) };
+  }
+
   /** End of the newest rollup of a circuit: what is newer must be read from the samples. */
   async rolledUpTo_s(circuitId: number): Promise<number | null> {
     const { rows } = await this.database.query<{ newest_s: number | null }>(
