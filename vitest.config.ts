@@ -44,6 +44,7 @@ export default defineConfig({
             'tests/published/**/*.test.ts',
             'tests/simulated/**/*.test.ts',
             'tests/score/**/*.test.ts',
+            'tests/fuzz/**/*.test.ts',
           ],
           ...shared,
           provide: { seed },

@@ -350,4 +350,139 @@ describe('the registry over HTTP', () => {
       expect(again.answer.same, form).toBeGreaterThan(60);
     }
   });
+
+  describe('of Sparkplug B', () => {
+    const path = '/mill/units/m-1/sparkplug';
+    const node = { group: 'Site A', edge: 'gateway-1', device: 'Chiller' };
+    const pressure = {
+      ...{ ...node, metric: 'Ckt 1/Suction Press', stream: 'circuits', number: 1 },
+      ...{ quantity: 'suction-pressure', unit: 'psi' },
+    };
+    interface Points {
+      version: number;
+      points: { metric: string; scale: number }[];
+      quantities: { stream: string; number: number | null; quantity: string; units: string[] }[];
+      nodes: { edge: string; device: string; metricCount: number; units: string[] }[];
+      metrics: { name: string; guess: object | null }[];
+    }
+    const put = async (points: object[], version?: number) =>
+      call<Points>('PUT', path, {
+        ...{ points, reason: 'By the list of the gateway.' },
+        version: version ?? (await call<Points>('GET', path)).answer.version,
+      });
+    const heard = async (by: TestPerson) =>
+      (
+        (await (await fetch(`${base}/api/heard`, { headers: await by.headers() })).json()) as {
+          sparkplug: { device: string; metrics: object[] }[];
+        }
+      ).sparkplug;
+    const sheetOf = async (way: string, content: string) => {
+      const response = await fetch(`${base}/api/registry/sparkplug${way}`, {
+        method: 'POST',
+        headers: { ...(await engineer.headers()), 'content-type': 'application/octet-stream' },
+        body: content,
+      });
+      return { status: response.status, answer: (await response.json()) as Outcome & { units: number } };
+    };
+
+    beforeAll(async () => {
+      const metric = (name: string, unit: string | null) => ({ name, type: 'Double', unit, value: 36.3 });
+      await database.query(
+        `insert into sparkplug_node (group_id, edge_node, device, first_at, last_at, messages, rebirths, alive, born_at, metrics)
+         select 'Site A', 'gateway-1', d.device, now(), now(), 12, 1, true, now(), d.metrics::jsonb
+           from (values ('', $1), ('Chiller', $2)) as d(device, metrics)`,
+        [
+          JSON.stringify([metric('bdSeq', null), metric('Node Control/Rebirth', null)]),
+          JSON.stringify([metric('Ckt 1/Suction Press', 'psig'), metric('Serial', null)]),
+        ],
+      );
+    });
+
+    it('lists what is heard with what its metrics probably are, to nobody who is limited to some sites', async () => {
+      const { answer } = await call<Points>('GET', path);
+      expect(answer.points).toEqual([]);
+      expect(answer.nodes.map(({ device, metricCount }) => [device, metricCount])).toEqual([
+        ['', 0],
+        ['Chiller', 2],
+      ]);
+      expect(answer.quantities).toContainEqual({
+        ...{ stream: 'circuits', number: 1, quantity: 'suction-pressure' },
+        units: ['kPa', 'bar', 'psi', 'Pa', 'MPa', 'mbar', 'kgf/cm2'],
+      });
+      const query = new URLSearchParams(node).toString();
+      const { metrics } = (await call<Points>('GET', `${path}/metrics?${query}`)).answer;
+      expect(metrics).toMatchObject([
+        {
+          name: 'Ckt 1/Suction Press',
+          guess: { stream: 'circuits', number: 1, quantity: 'suction-pressure', unit: 'psi' },
+        },
+        { name: 'Serial', guess: null },
+      ]);
+      const miller = await addPerson(database, 'engineer', ['mill']);
+      expect((await call<Points>('GET', path, undefined, miller)).answer.nodes).toEqual([]);
+      expect((await call('GET', `${path}/metrics?${query}`, undefined, miller)).status).toBe(404);
+      expect((await heard(engineer)).map(({ device, metrics: all }) => [device, all.length])).toEqual([
+        ['Chiller', 2],
+      ]);
+      expect(await heard(miller)).toEqual([]);
+    });
+
+    it('takes them with a reason, refuses what the unit does not have, and a change of the unit keeps them', async () => {
+      for (const wrong of [
+        { number: 7 },
+        { quantity: 'flow' },
+        { unit: 'gpm' },
+        { number: undefined },
+        { scale: 0 },
+        { group: 'a/b' },
+      ])
+        expect((await put([{ ...pressure, ...wrong }])).status, JSON.stringify(wrong)).toBe(400);
+      expect((await put([pressure, { ...pressure, metric: 'Other' }])).status).toBe(400);
+      const { status, answer } = await put([{ ...pressure, scale: 0.1 }]);
+      expect(status).toBe(200);
+      expect(answer.points).toMatchObject([{ metric: 'Ckt 1/Suction Press', scale: 0.1 }]);
+      expect((await put([], answer.version - 1)).status).toBe(409);
+      const registered = (await call('GET', '/mill/units/m-1')).answer;
+      expect(registered.changes[0]).toMatchObject({ kind: 'edit', reason: 'By the list of the gateway.' });
+      const draft = { ...registered.draft, nominalCapacity_W: 150_000 };
+      const changed = await call('PUT', '/mill/units/m-1', {
+        ...{ unit: draft, reason: 'Nameplate.', holdsFrom: null, version: registered.version },
+      });
+      expect(changed.status).toBe(200);
+      expect((await call<Points>('GET', path)).answer.points).toHaveLength(1);
+      expect(await heard(engineer)).toHaveLength(1);
+    });
+
+    it('goes out as a spreadsheet and comes in again, as a whole or not at all', async () => {
+      const exported = await fetch(`${base}/api/registry/sparkplug.csv`, {
+        headers: await engineer.headers(),
+      });
+      const csv = await exported.text();
+      expect(csv.split('\n')[1]).toBe(
+        'mill,m-1,Site A,gateway-1,Chiller,Ckt 1/Suction Press,circuit 1,suction pressure,psi,0.1',
+      );
+      expect((await sheetOf('/preview', csv)).answer).toMatchObject({
+        units: 1,
+        changed: 0,
+        problemCount: 0,
+      });
+      const row = (unit: string, part: string, quantity: string, sentIn: string) =>
+        `Mill,${unit},Site A,gateway-1,Chiller,Ckt 1/Suction Press,${part},${quantity},${sentIn},`;
+      const head = csv.split('\n')[0];
+      const wrong = [
+        head,
+        row('M 2', 'circuit 1', 'suction pressure', 'degF'),
+        row('M 2', 'roof', 'suction pressure', 'psi'),
+        row('M 2', 'circuit 9', 'Suction Pressure', 'PSIG'),
+        row('nowhere', 'circuit 1', 'suction pressure', 'psi'),
+      ].join('\n');
+      const { answer } = await sheetOf('/preview', wrong);
+      expect(answer.problems.map((problem) => problem.row)).toEqual([1, 2, 3, 4]);
+      expect((await sheetOf('?reason=List', wrong)).status).toBe(400);
+      const right = [head, row('M 2', 'Circuit 1', 'Suction Pressure', 'PSIG')].join('\n');
+      expect((await sheetOf('?reason=List', right)).answer).toMatchObject({ changed: 1, problemCount: 0 });
+      const { points } = (await call<Points>('GET', '/mill/units/m-2/sparkplug')).answer;
+      expect(points).toMatchObject([{ quantity: 'suction-pressure', unit: 'psi', number: 1, scale: 1 }]);
+    });
+  });
 });

@@ -5,6 +5,7 @@ import { type RunningBroker, startBroker } from '../../backend/server/src/embedd
 import { HeardService } from '../../backend/server/src/pages/heard.service.js';
 import type { Identity } from '../../backend/server/src/people/identity.js';
 import { HeardRepository } from '../../backend/server/src/storage/ingest/heard.repository.js';
+import { SparkplugRepository } from '../../backend/server/src/storage/registry/sparkplug.repository.js';
 import { IngestService } from '../../backend/server/src/ingest/index.js';
 import {
   type CommitSummary,
@@ -217,7 +218,7 @@ describe('ingestion through a broker of MQTT 3.1.1', () => {
     for (const at_s of [first_s, first_s + 600]) await send(`${stranger}/circuits/1`, circuitPack(at_s, 60));
     await send(`${stranger}/circuits/2`, [{ n: 'suction-pressure', u: 'Pa', t: first_s, v: -20_000 }]);
     await send(`${stranger}/circuits/2`, [{ n: 'valve-opening-2', u: '%', t: first_s, v: 40 }]);
-    const heard = new HeardService(new HeardRepository(database));
+    const heard = new HeardService(new HeardRepository(database), new SparkplugRepository(database));
     const everybody = { sites: null } as Identity;
     const own = async () => (await heard.list(everybody)).units.find(({ unit }) => unit === 'new-one');
     await until('the topics', async () => (await own())?.messages === 4);

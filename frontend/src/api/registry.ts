@@ -14,6 +14,7 @@ export type RegisteredSite = Schemas['RegisteredSite'];
 export type RegistryChange = Schemas['RegistryChange'];
 export type TableOutcome = Schemas['TableOutcome'];
 export type HeardUnit = Schemas['HeardUnit'];
+export type HeardNode = Schemas['HeardList']['sparkplug'][number];
 export interface Because {
   reason: string;
   /** Null: it was always so. */
@@ -102,7 +103,7 @@ export const moveUnit = (path: UnitPath, to: { site: string; key: string }, beca
   );
 
 /** A spreadsheet is sent as it is. */
-const asFile = (file: File) => ({
+export const asFile = (file: File) => ({
   body: file as unknown as string,
   bodySerializer: (body: unknown) => body as File,
   headers: { 'Content-Type': 'application/octet-stream' },

@@ -1712,6 +1712,102 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/registry/sites/{site}/units/{unit}/sparkplug": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["sparkplug_unit"];
+        put: operations["sparkplug_change"];
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/sites/{site}/units/{unit}/sparkplug/metrics": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["sparkplug_metrics"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/sparkplug/preview": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["sparkplug_preview"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/sparkplug": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["sparkplug_apply"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/sparkplug.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["sparkplug_csv"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/sparkplug.xlsx": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["sparkplug_xlsx"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
 }
 export type webhooks = Record<string, never>;
 export interface components {
@@ -4485,6 +4581,114 @@ export interface components {
             }[];
             doubtCount: number;
         };
+        SparkplugNode: {
+            group: string;
+            /** @description Edge node */
+            edge: string;
+            /** @description Empty: the edge node itself */
+            device: string;
+            /** @description null: neither birth nor death came */
+            alive: boolean | null;
+            bornAt: string | null;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            lastAt: string;
+            messages: number;
+            /** @description Times that its births were asked for */
+            rebirths: number;
+            /** @description Announced by its newest birth; null: none came */
+            metricCount: number | null;
+        };
+        UnitPoints: {
+            /** @description Number of the newest change of the unit */
+            version: number;
+            points: {
+                group: string;
+                edge: string;
+                device: string;
+                metric: string;
+                /** @enum {string} */
+                stream: "circuits" | "water" | "condenser" | "backup";
+                /** @description Of the circuit or backup module; null: of the unit */
+                number: number | null;
+                quantity: string;
+                unit: string;
+                scale: number;
+            }[];
+            /** @description What the unit can take, and in which units it may be sent */
+            quantities: {
+                /** @enum {string} */
+                stream: "circuits" | "water" | "condenser" | "backup";
+                /** @description Of the circuit or backup module; null: of the unit */
+                number: number | null;
+                quantity: string;
+                units: string[];
+            }[];
+            /** @description Edge nodes and devices that are heard, in the order of their names */
+            nodes: {
+                group: string;
+                /** @description Edge node */
+                edge: string;
+                /** @description Empty: the edge node itself */
+                device: string;
+                /** @description null: neither birth nor death came */
+                alive: boolean | null;
+                bornAt: string | null;
+                /**
+                 * Format: date-time
+                 * @description Instant, ISO 8601 in UTC
+                 */
+                lastAt: string;
+                messages: number;
+                /** @description Times that its births were asked for */
+                rebirths: number;
+                /** @description Announced by its newest birth; null: none came */
+                metricCount: number | null;
+                /** @description Units that take quantities from it */
+                units: string[];
+            }[];
+        };
+        UnitPointsWish: {
+            points: components["schemas"]["SparkplugPoint"][];
+            /** @description Why it is changed */
+            reason: string;
+            /** @description `version` of the unit as its author saw it */
+            version: number;
+        };
+        SparkplugMetrics: {
+            metrics: {
+                name: string;
+                type: string;
+                /** @description As its birth names it */
+                unit: string | null;
+                /** @description At its birth */
+                value: number | string | null;
+                /** @description What it probably is; null: nothing like a quantity of the unit */
+                guess: {
+                    /** @enum {string} */
+                    stream: "circuits" | "water" | "condenser" | "backup";
+                    /** @description Of the circuit or backup module; null: of the unit */
+                    number: number | null;
+                    quantity: string;
+                    unit: string | null;
+                } | null;
+            }[];
+        };
+        PointTableOutcome: {
+            rows: number;
+            /** @description Units that it names */
+            units: number;
+            /** @description Units whose metrics it changes */
+            changed: number;
+            problems: {
+                /** @description Counted from 1 under the heads; 0: the table as a whole */
+                row: number;
+                sentence: string;
+            }[];
+            problemCount: number;
+        };
         /** @description Quantiles over circuits; null where no circuit has a value */
         Distribution: {
             count: number;
@@ -5073,6 +5277,32 @@ export interface components {
         HeardList: {
             units: components["schemas"]["HeardUnit"][];
             complete: boolean;
+            /** @description Edge nodes and devices of Sparkplug B that no unit takes anything from */
+            sparkplug: {
+                group: string;
+                /** @description Edge node */
+                edge: string;
+                /** @description Empty: the edge node itself */
+                device: string;
+                /** @description null: neither birth nor death came */
+                alive: boolean | null;
+                bornAt: string | null;
+                /**
+                 * Format: date-time
+                 * @description Instant, ISO 8601 in UTC
+                 */
+                lastAt: string;
+                messages: number;
+                /** @description Times that its births were asked for */
+                rebirths: number;
+                /** @description Announced by its newest birth; null: none came */
+                metricCount: number | null;
+                /** @description The first of those that it announced */
+                metrics: {
+                    name: string;
+                    unit: string | null;
+                }[];
+            }[];
         };
         ClockOffset: {
             /** @description By how much the sender’s clock is behind, s, by the lower envelope of lateness: the median of the least lateness of each hour. A constant way of its own counts as being behind; below zero the clock is surely ahead */
@@ -9382,6 +9612,239 @@ export interface operations {
         };
     };
     registrytable_xlsx: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The same as a workbook */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet": string;
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    sparkplug_unit: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Which metrics of Sparkplug B are which quantities of a unit, and which edge nodes are heard */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["UnitPoints"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    sparkplug_change: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["UnitPointsWish"];
+            };
+        };
+        responses: {
+            /** @description The unit with these metrics and no others. 409: somebody changed it meanwhile; read again */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["UnitPoints"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    sparkplug_metrics: {
+        parameters: {
+            query: {
+                group: string;
+                edge: string;
+                /** @description Left out: the edge node itself */
+                device?: string;
+            };
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The metrics that an edge node or device announced, each with what it probably is of the unit */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["SparkplugMetrics"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    sparkplug_preview: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description CSV or XLSX */
+        requestBody: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description What a spreadsheet of metrics would change, and what is wrong in it; writes nothing */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PointTableOutcome"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    sparkplug_apply: {
+        parameters: {
+            query: {
+                reason: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** @description CSV or XLSX */
+        requestBody: {
+            content: {
+                "application/octet-stream": string;
+            };
+        };
+        responses: {
+            /** @description The spreadsheet, read in as a whole: the rows of a unit are all of its metrics. 400 while anything in it is wrong */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["PointTableOutcome"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    sparkplug_csv: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description All metrics, as `POST /api/registry/sparkplug` reads them */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": string;
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    sparkplug_xlsx: {
         parameters: {
             query?: never;
             header?: never;

@@ -300,7 +300,7 @@ export class EdgeNode<Tag> {
           ? null
           : {
               reason: 'unknown-name',
-              detail: `${unknown === 1 ? 'A metric' : `${unknown} metrics`} of it no birth has announced.`,
+              detail: `No birth has announced ${unknown === 1 ? 'a metric' : `${unknown} metrics`} of this message.`,
             },
     };
   }

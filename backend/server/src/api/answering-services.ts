@@ -16,6 +16,7 @@ import { SignInService } from '../people/sign-in/sign-in.service.js';
 import { TokenService } from '../people/token.service.js';
 import { RegistrationViewService } from '../registry/changing/registration-view.service.js';
 import { RegistrationService } from '../registry/changing/registration.service.js';
+import { PointsService } from '../registry/sparkplug/points.service.js';
 import { TableService } from '../registry/table/table.service.js';
 import { FleetService } from '../registry/fleet.service.js';
 import { SessionAnswers } from './access/session-answers.js';
@@ -93,6 +94,7 @@ export const answeringServices = [
   RegistrationService,
   RegistrationViewService,
   TableService,
+  PointsService,
   DecisionService,
   AccuracyService,
   NoticeService,

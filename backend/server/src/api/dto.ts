@@ -87,6 +87,12 @@ export class RegisteredSiteDto extends createZodDto(schemas.registeredSiteSchema
 export class RegisteredUnitDto extends createZodDto(schemas.registeredUnitSchema) {}
 export class UnitJudgedDto extends createZodDto(schemas.unitJudgedSchema) {}
 
+export class UnitPointsDto extends createZodDto(schemas.unitPointsSchema) {}
+export class UnitPointsWishDto extends createZodDto(schemas.unitPointsWishSchema) {}
+export class SparkplugNodeQueryDto extends createZodDto(schemas.sparkplugNodeQuerySchema) {}
+export class SparkplugMetricsDto extends createZodDto(schemas.sparkplugMetricsSchema) {}
+export class PointTableQueryDto extends createZodDto(schemas.pointTableQuerySchema) {}
+export class PointTableOutcomeDto extends createZodDto(schemas.pointTableOutcomeSchema) {}
 export class HeardListDto extends createZodDto(schemas.heardListSchema) {}
 export class TableOutcomeDto extends createZodDto(schemas.tableOutcomeSchema) {}
 export class TablePreviewQueryDto extends createZodDto(schemas.tablePreviewQuerySchema) {}

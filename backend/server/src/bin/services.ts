@@ -29,6 +29,8 @@ import { CycleService } from '../pages/unit/cycle.service.js';
 import { DocumentImport } from '../registry/changing/document-import.js';
 import { RegistrationViewService } from '../registry/changing/registration-view.service.js';
 import { RegistrationService } from '../registry/changing/registration.service.js';
+import { PointsService } from '../registry/sparkplug/points.service.js';
+import { SparkplugRepository } from '../storage/registry/sparkplug.repository.js';
 import { TableService } from '../registry/table/table.service.js';
 import { FactKeeper } from '../registry/facts/fact-keeper.js';
 import { FactsRepository } from '../storage/registry/facts.repository.js';
@@ -219,11 +221,13 @@ function createRegistration(
     await repositories.notifications.registryChanged();
   };
   const parts = { ...repositories, database, changed, factKeeper: new FactKeeper(repositories.facts) };
+  const sparkplug = new SparkplugRepository(database);
   const providers: Provider[] = [
     { provide: RegistrationService, useValue: new RegistrationService(parts) },
     { provide: TableService, useValue: new TableService(parts) },
     { provide: RegistrationViewService, useValue: new RegistrationViewService(repositories) },
-    { provide: HeardService, useValue: new HeardService(new HeardRepository(database)) },
+    { provide: HeardService, useValue: new HeardService(new HeardRepository(database), sparkplug) },
+    { provide: PointsService, useValue: new PointsService({ ...parts, sparkplug }) },
   ];
   return { fleet, changed, documents: new DocumentImport(parts), providers };
 }

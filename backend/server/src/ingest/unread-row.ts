@@ -8,6 +8,14 @@ const keptTopic = 1_000;
 /** PostgreSQL's text holds no zero character. */
 const storable = (text: string) => text.replaceAll('\0', '?');
 
+const longestDetail = 600;
+
+/** For a person to read: what came from outside may hold characters that do not print, and may be long. */
+function printable(text: string): string {
+  const plain = text.replace(/\p{Cc}/gu, '?');
+  return plain.length <= longestDetail ? plain : `${plain.slice(0, longestDetail - 2)}….`;
+}
+
 /** A message that could not be read, to be kept whole. */
 export const unreadRow = (
   message: HeldMessage,
@@ -16,7 +24,7 @@ export const unreadRow = (
   topic: storable(message.topic.slice(0, keptTopic)),
   payload: message.payload,
   reason,
-  detail: storable(detail),
+  detail: printable(detail),
   receivedAt_ms: message.receivedAt_ms,
   delivery: message.delivery,
   redelivered: message.mayBeRedelivered,

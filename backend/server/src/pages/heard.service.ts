@@ -1,6 +1,10 @@
 import { decodeSenml, parseTopic } from '@coldrounds/core/telemetry';
 import type { Identity } from '../people/identity.js';
+import { mostNodes, quantitiesOf, viewOfNode } from '../registry/sparkplug/node-view.js';
 import type { HeardRepository, HeardTopic } from '../storage/ingest/heard.repository.js';
+import type { SparkplugRepository } from '../storage/registry/sparkplug.repository.js';
+
+const shownMetrics = 40;
 
 /** Topics that are listed, and messages of each that are looked into. */
 const mostTopics = 2_000;
@@ -15,7 +19,10 @@ export interface HeardName {
 
 /** What is heard from senders that the registry does not know: by unit, with what each topic carries and how often. */
 export class HeardService {
-  constructor(private readonly repository: HeardRepository) {}
+  constructor(
+    private readonly repository: HeardRepository,
+    private readonly sparkplug: SparkplugRepository,
+  ) {}
 
   async list({ sites }: Identity) {
     const topics = await this.repository.topics(sites, mostTopics);
@@ -27,7 +34,25 @@ export class HeardService {
     return {
       units: await Promise.all([...units.values()].map((own) => this.unit(own))),
       complete: topics.length < mostTopics,
+      sparkplug: await this.edgeNodes(sites),
     };
+  }
+
+  /** What belongs to no unit belongs to no site, so people who are limited to some sites do not see it. */
+  private async edgeNodes(sites: Identity['sites']) {
+    if (sites !== null) return [];
+    const nodes = await this.sparkplug.nodes(mostNodes, true);
+    const hasDevice = new Set(
+      nodes.flatMap(({ group, edge, device }) => (device ? [`${group}/${edge}`] : [])),
+    );
+    return nodes.flatMap((node) => {
+      const view = viewOfNode(node);
+      // A gateway that only has devices announces nothing of its own.
+      if (node.device === '' && view.metricCount === 0 && hasDevice.has(`${node.group}/${node.edge}`))
+        return [];
+      const metrics = quantitiesOf(node.metrics ?? []).slice(0, shownMetrics);
+      return [{ ...view, metrics: metrics.map(({ name, unit }) => ({ name, unit })) }];
+    });
   }
 
   private async unit(topics: HeardTopic[]) {

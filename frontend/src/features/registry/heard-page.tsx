@@ -5,6 +5,7 @@ import { heardQuery, type HeardUnit } from '../../api/registry.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { count, decimals, formatDuration } from '../../quantities/format-quantity.js';
 import { useMay } from '../people/use-session.js';
+import { HeardNodes } from './sparkplug/heard-nodes.js';
 
 /** What is heard over the broker and belongs to nothing in the registry, with the way to register it. */
 export function HeardPage() {
@@ -24,17 +25,20 @@ export function HeardPage() {
         <Loading what="what is heard" />
       ) : heard.isError ? (
         <Failed what="what is heard" error={heard.error} retry={() => void heard.refetch()} />
-      ) : heard.data.units.length === 0 ? (
+      ) : heard.data.units.length + heard.data.sparkplug.length === 0 ? (
         <TooLittle>
           Everything that is heard is registered. A gateway that has just been connected appears here with its
           first message.
         </TooLittle>
       ) : (
-        <ul className="heard">
-          {heard.data.units.map((unit) => (
-            <Heard key={`${unit.site}/${unit.unit}`} unit={unit} />
-          ))}
-        </ul>
+        <>
+          <ul className="heard">
+            {heard.data.units.map((unit) => (
+              <Heard key={`${unit.site}/${unit.unit}`} unit={unit} />
+            ))}
+          </ul>
+          <HeardNodes nodes={heard.data.sparkplug} />
+        </>
       )}
     </>
   );

@@ -7,6 +7,7 @@ import { count, decimals } from '../../quantities/format-quantity.js';
 import { FormError } from '../../components/form-error.js';
 import { useAllAnew, useMay } from '../people/use-session.js';
 import { BecauseFields, becauseOf, type BecauseValues } from './forms/because-fields.js';
+import { PointSpreadsheet } from './sparkplug/point-spreadsheet.js';
 
 /** The registry as a spreadsheet: out, and in again after it was looked through. */
 export function TablePage() {
@@ -31,6 +32,7 @@ export function TablePage() {
         </a>
       </p>
       {may && <ReadIn />}
+      <PointSpreadsheet />
     </>
   );
 }

@@ -22,6 +22,7 @@ import { ChangeList } from './change-list.js';
 import { BecauseFields, becauseOf, type BecauseValues } from './forms/because-fields.js';
 import { UnitForm } from './forms/unit-form.js';
 import { MissingFacts } from './missing-facts.js';
+import { SparkplugSection } from './sparkplug/sparkplug-section.js';
 
 /** One unit in the registry: changed, moved, retired, and how it came to be as it is. */
 export function RegisteredUnitPage() {
@@ -102,6 +103,7 @@ function Unit({ site, unit }: { site: SiteDraft; unit: RegisteredUnit }) {
           )}
         </section>
       )}
+      {retiredAt === null && <SparkplugSection path={path} />}
       {may && (
         <section className="registry-section">
           <h2>{retiredAt === null ? 'Move or retire' : 'Bring back'}</h2>

@@ -15,6 +15,7 @@ import { ReportController } from './report.controller.js';
 import { RoundController, StateController } from './round.controller.js';
 import { SecondFactorController } from './second-factor.controller.js';
 import { SessionController } from './session.controller.js';
+import { SparkplugController } from './sparkplug.controller.js';
 import { StudyFairController } from './study-fair.controller.js';
 import { StudyQuestionController } from './study-question.controller.js';
 import { StudyController } from './study.controller.js';
@@ -47,4 +48,5 @@ export const controllers = [
   RegistryController,
   HeardController,
   RegistryTableController,
+  SparkplugController,
 ];

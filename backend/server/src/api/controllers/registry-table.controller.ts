@@ -8,18 +8,14 @@ import { TableService } from '../../registry/table/table.service.js';
 import { Allows, Who } from '../access/allows.js';
 import { TableApplyQueryDto, TableOutcomeDto, TablePreviewQueryDto } from '../dto.js';
 import { BadParameterError } from '../errors.js';
+import { fileOf, spreadsheetBody } from '../file-body.js';
 import { instant_s, parsed } from '../parameters.js';
 
-const file = { schema: { type: 'string' as const, format: 'binary' }, description: 'CSV or XLSX' };
-
 /** The file that was sent, and what its columns are. */
-function wishOf({ body }: Request, mapping: string | undefined) {
-  if (!Buffer.isBuffer(body) || body.length === 0)
-    throw new BadParameterError([
-      { name: 'file', reason: 'is missing: send CSV or XLSX as application/octet-stream' },
-    ]);
-  return { content: body, mapping: mappingOf(mapping) };
-}
+const wishOf = (request: Request, mapping: string | undefined) => ({
+  content: fileOf(request),
+  mapping: mappingOf(mapping),
+});
 
 function mappingOf(text: string | undefined): (string | null)[] | null {
   if (text === undefined) return null;
@@ -43,7 +39,7 @@ export class RegistryTableController {
   @HttpCode(200)
   @Allows('register', 'filtered')
   @ApiConsumes('application/octet-stream')
-  @ApiBody(file)
+  @ApiBody(spreadsheetBody)
   @ZodResponse({
     status: 200,
     type: TableOutcomeDto,
@@ -62,7 +58,7 @@ export class RegistryTableController {
   @HttpCode(200)
   @Allows('register', 'filtered')
   @ApiConsumes('application/octet-stream')
-  @ApiBody(file)
+  @ApiBody(spreadsheetBody)
   @ZodResponse({
     status: 200,
     type: TableOutcomeDto,

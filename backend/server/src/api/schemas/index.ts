@@ -26,6 +26,7 @@ export * from './circuit/series.js';
 export * from './circuit/steadiness.js';
 export * from './registry.js';
 export * from './registry-table.js';
+export * from './sparkplug.js';
 export * from './study.js';
 export * from './study-question.js';
 export * from './study-fair.js';

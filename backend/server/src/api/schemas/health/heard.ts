@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { instant } from '../common.js';
+import { sparkplugNodeSchema } from '../sparkplug.js';
 
 const topic = z.object({
   topic: z.string(),
@@ -49,5 +50,14 @@ export const heardListSchema = z
         .meta({ id: 'HeardUnit' }),
     ),
     complete: z.boolean(),
+    sparkplug: z
+      .array(
+        sparkplugNodeSchema.extend({
+          metrics: z
+            .array(z.object({ name: z.string(), unit: z.string().nullable() }))
+            .describe('The first of those that it announced'),
+        }),
+      )
+      .describe('Edge nodes and devices of Sparkplug B that no unit takes anything from'),
   })
   .meta({ id: 'HeardList' });
