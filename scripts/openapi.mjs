@@ -1,9 +1,11 @@
-// Writes backend/server/openapi.json and the frontend's client types from the controllers and schemas.
+// Writes backend/server/openapi.json and the frontend's client types from the controllers and schemas, and docs/data-dictionary.md
+// from the tables that are exported.
 // With --check it writes nothing and ends with 1 where a committed file differs.
 import { execFileSync } from 'node:child_process';
 import { readFileSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { format, resolveConfig } from 'prettier';
 import openapiTypescript, { astToString } from 'openapi-typescript';
 
 const root = join(dirname(fileURLToPath(import.meta.url)), '..');
@@ -22,10 +24,18 @@ const types =
   '// Made by `npm run openapi` from backend/server/openapi.json; do not edit.\n' +
   astToString(await openapiTypescript(JSON.parse(json)));
 
+const { dataDictionary } = await import(join(root, 'backend/server/dist/export/dictionary.js'));
+const dictionaryFile = join(root, 'docs/data-dictionary.md');
+const dictionary = await format(dataDictionary(), {
+  ...(await resolveConfig(dictionaryFile)),
+  filepath: dictionaryFile,
+});
+
 let different = 0;
 for (const [path, text] of [
   ['backend/server/openapi.json', json],
   ['frontend/src/api/schema.d.ts', types],
+  ['docs/data-dictionary.md', dictionary],
 ]) {
   const file = join(root, path);
   if (!check) {
@@ -39,7 +49,7 @@ for (const [path, text] of [
     // A missing file differs.
   }
   if (committed !== text) {
-    console.error(`${path} does not match the controllers; run \`npm run openapi\`.`);
+    console.error(`${path} does not match the code; run \`npm run openapi\`.`);
     different = 1;
   }
 }

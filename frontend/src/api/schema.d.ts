@@ -208,6 +208,22 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/export/{file}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["takeaway_take"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/health": {
         parameters: {
             query?: never;
@@ -6119,6 +6135,47 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["UnitPlaces"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    takeaway_take: {
+        parameters: {
+            query?: {
+                /** @description ISO instant or seconds since the epoch; default: a day before `to` */
+                from?: string | number;
+                /** @description ISO instant or seconds since the epoch; default: now */
+                to?: string | number;
+                /** @description Key of the only site */
+                site?: string;
+                /** @description The only unit, as {siteKey}/{unitKey} */
+                unit?: string;
+            };
+            header?: never;
+            path: {
+                file: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A whole table (docs/data-dictionary.md) as `{table}.parquet` or `{table}.csv`, as it is read; default: the last day */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/vnd.apache.parquet": string;
+                    "text/csv; charset=utf-8": string;
                 };
             };
             /** @description Problem details to RFC 9457 */

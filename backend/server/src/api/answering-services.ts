@@ -42,6 +42,7 @@ import { MissingTelemetryService } from '../pages/missing-telemetry.service.js';
 import { DataHealthService } from '../pages/data-health/data-health.service.js';
 import { HeardService } from '../pages/heard.service.js';
 import { UnreadService } from '../pages/unread.service.js';
+import { TakeAwayService } from '../export/take-away.service.js';
 import { ExportService } from '../study/export.service.js';
 import { AskService } from '../study/ask/ask.service.js';
 import { SavedQuestionService } from '../study/ask/saved-questions.service.js';
@@ -75,6 +76,7 @@ export const answeringServices = [
   MissingTelemetryService,
   DataHealthService,
   ExportService,
+  TakeAwayService,
   StudyService,
   AskService,
   SavedQuestionService,

@@ -133,6 +133,7 @@ export class UnitListQueryDto extends createZodDto(schemas.unitListQuerySchema) 
 export class EventQueryDto extends createZodDto(schemas.eventQuerySchema) {}
 export class FindingQueryDto extends createZodDto(schemas.findingQuerySchema) {}
 export class SpanQueryDto extends createZodDto(schemas.spanQuerySchema) {}
+export class TakeAwayQueryDto extends createZodDto(schemas.takeAwayQuerySchema) {}
 export class WindowsQueryDto extends createZodDto(schemas.windowsQuerySchema) {}
 export class AtQueryDto extends createZodDto(schemas.atQuerySchema) {}
 export class CircuitStudyQueryDto extends createZodDto(schemas.circuitStudyQuerySchema) {}

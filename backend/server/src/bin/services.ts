@@ -12,6 +12,7 @@ import type { Config } from '../config/index.js';
 import { DeferralReader } from '../decisions/deferral.js';
 import { DecisionRepository } from '../storage/decisions/decision.repository.js';
 import { createDecisions } from './decision-services.js';
+import { createExports } from './export-services.js';
 import { createNotices } from './notice-services.js';
 import { createPeople } from './people-services.js';
 import { createStudyPages } from './study-services.js';
@@ -85,7 +86,6 @@ import { StateRepository } from '../storage/repositories/results/state.repositor
 import { StudyRepository } from '../storage/repositories/study.repository.js';
 import { UnreadRepository } from '../storage/repositories/unread.repository.js';
 import { WindowRepository } from '../storage/repositories/results/window.repository.js';
-import { ExportService } from '../study/export.service.js';
 import { StudyService } from '../study/study.service.js';
 
 /** What changes while the process starts. */
@@ -146,7 +146,7 @@ export function createServices(config: Config, database: Database, logger: Logge
   const units = new UnitService({ fleet, ...repositories });
   const losses = new PowerLossService({ fleet, ...repositories });
   const studies = new StudyService({ fleet, ...repositories });
-  const exports = new ExportService({ fleet, studies, ...repositories });
+  const taking = createExports(database, { fleet, studies, ...repositories });
   const health = createHealth(config, repositories, state, ingest);
   const people = createPeople(config, database, (error) =>
     logger.warn({ err: error }, 'a sign-in by OpenID Connect did not succeed'),
@@ -186,7 +186,7 @@ export function createServices(config: Config, database: Database, logger: Logge
     { provide: PowerLossService, useValue: losses },
     { provide: EvidenceService, useValue: new EvidenceService({ fleet, losses, ...repositories }) },
     ...createStudyPages({ fleet, ...repositories }, studies),
-    { provide: ExportService, useValue: exports },
+    ...taking.providers,
     ...dataPages({ fleet, ...repositories }),
     { provide: RefrigerantService, useValue: new RefrigerantService() },
   ];
@@ -198,7 +198,8 @@ export function createServices(config: Config, database: Database, logger: Logge
     attention,
     live,
     progress,
-    exports,
+    exports: taking.exports,
+    takeAway: taking.takeAway,
     people,
     decisions,
     notices,

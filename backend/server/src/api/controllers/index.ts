@@ -18,6 +18,7 @@ import { SessionController } from './session.controller.js';
 import { SparkplugController } from './sparkplug.controller.js';
 import { StudyFairController } from './study-fair.controller.js';
 import { StudyQuestionController } from './study-question.controller.js';
+import { TakeAwayController } from './take-away.controller.js';
 import { StudyController } from './study.controller.js';
 import { CircuitController, ModuleController, UnitController } from './unit.controller.js';
 
@@ -26,6 +27,7 @@ export const controllers = [
   ExportController,
   StudyQuestionController,
   StudyFairController,
+  TakeAwayController,
   StateController,
   RoundController,
   RoundChangeController,

@@ -1,11 +1,5 @@
-import { stringify } from 'csv-stringify';
 import type { Command } from 'commander';
-import { createWriteStream } from 'node:fs';
-import { Readable } from 'node:stream';
-import { pipeline } from 'node:stream/promises';
 import { pino } from 'pino';
-import { instant_s } from '../../api/parameters.js';
-import type { ExportService, Table } from '../../study/export.service.js';
 import { readConfig, withSecretFiles } from '../../config/index.js';
 import { databaseOfRun } from '../../embedded/database-address.js';
 import { createPool, Database, migrate } from '../../storage/index.js';
@@ -15,6 +9,7 @@ import { readDocument } from '../server-process.js';
 import { createServices } from '../services.js';
 import { CommandError } from './command-error.js';
 import { addDumps } from './dump.js';
+import { addExports } from './export.js';
 import { importLog, type ImportOptions } from './import-log.js';
 import { columnsOption, datesOption } from './log-options.js';
 
@@ -108,7 +103,7 @@ export function addStoreCommands(program: Command): void {
 
   addDumps(program, (work) => withStore((_, database) => work(database)), say);
   addImport(program);
-  addExports(program);
+  addExports(program, withStore, say);
 }
 
 function addImport(program: Command): void {
@@ -131,50 +126,8 @@ function addImport(program: Command): void {
     );
 }
 
-function addExports(program: Command): void {
-  const exported = program.command('export').description('write a table as CSV to a file or to the screen');
-  exported
-    .command('circuit')
-    .argument('<site/unit/circuit>')
-    .option('--from <time>', 'ISO time; default: one day before the end')
-    .option('--to <time>', 'ISO time; default: now')
-    .option('--output <file>')
-    .action((path: string, options: { from?: string; to?: string; output?: string }) => {
-      const [site, unit, circuit] = parts(path, '<site/unit/circuit>');
-      const to_s = options.to === undefined ? Date.now() / 1000 : instant_s(options.to);
-      const from_s = options.from === undefined ? to_s - 86_400 : instant_s(options.from);
-      return write(
-        (reader) => reader.circuitSeries({ site, unit, circuit: Number(circuit) }, { from_s, to_s }),
-        options.output,
-      );
-    });
-  exported
-    .command('closings')
-    .argument('<site/unit/module>')
-    .option('--output <file>')
-    .action((path: string, options: { output?: string }) => {
-      const [site, unit, module] = parts(path, '<site/unit/module>');
-      return write((reader) => reader.closings({ site, unit, module: Number(module) }), options.output);
-    });
-}
-
-function parts(path: string, form: string): [string, string, string] {
-  const found = path.split('/');
-  if (found.length !== 3 || !/^\d+$/.test(found[2])) throw new CommandError(`Expected ${form}.`);
-  return found as [string, string, string];
-}
-
 function unitPath(path: string): { site: string; unit: string } {
   const [site, unit, ...rest] = path.split('/');
   if (!site || !unit || rest.length > 0) throw new CommandError('Expected <site/unit>.');
   return { site, unit };
-}
-
-async function write(table: (reader: ExportService) => Promise<Table>, output?: string): Promise<void> {
-  await withStore(async ({ exports }) => {
-    const { columns, rows } = await table(exports);
-    const lines = stringify({ header: true, columns });
-    if (output === undefined) await pipeline(Readable.from(rows), lines, process.stdout, { end: false });
-    else await pipeline(Readable.from(rows), lines, createWriteStream(output));
-  });
 }

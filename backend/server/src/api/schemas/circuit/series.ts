@@ -16,6 +16,14 @@ export const spanQuerySchema = z.object({
 });
 
 export const windowsQuerySchema = spanQuerySchema.omit({ points: true });
+export const takeAwayQuerySchema = windowsQuerySchema.extend({
+  site: z.string().max(200).optional().describe('Key of the only site'),
+  unit: z
+    .string()
+    .regex(/^[a-z0-9-]+\/[a-z0-9-]+$/, 'must have the form {siteKey}/{unitKey}')
+    .optional()
+    .describe('The only unit, as {siteKey}/{unitKey}'),
+});
 export const atQuerySchema = z.object({ at: time.optional() });
 
 export const circuitSeriesSchema = z

@@ -1,0 +1,30 @@
+import type { ClosingJudgement } from '@coldrounds/core';
+
+/** A self-test of a healthy module that shut its valve. */
+export const closingJudgement = (startedAt_s: number): ClosingJudgement => ({
+  startedAt_s,
+  kind: 'self-test',
+  kindSeen: true,
+  temperature_K: 308.15,
+  samples: 120,
+  sampling_s: 0.05,
+  capacitance_F: 9.75,
+  capacitanceUncertainty_F: 0.01,
+  capacitanceMethod: 'least-squares',
+  esr_Ohm: 0.1,
+  esrUncertainty_Ohm: 0.001,
+  current_A: 0.5,
+  drivePower_W: 8,
+  voltageBefore_V: 16,
+  voltageAfter_V: 15,
+  voltageLowest_V: 15,
+  energyUsed_J: 200,
+  driveTime_s: 27.5,
+  openingBefore_pct: 100,
+  openingAfter_pct: 0,
+  timeToShut_s: 25,
+  shut: true,
+  proof: true,
+  energyExpected_J: 220,
+  limits: [],
+});
