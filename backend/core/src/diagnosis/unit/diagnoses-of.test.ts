@@ -44,6 +44,31 @@ const lowCharge = (weight: number) =>
   });
 
 describe('the diagnoses of a unit', () => {
+  // Judgement, no source: an evaporator that is wetted and runs dry by turns does less than it did.
+  it('ask nobody for an evaporator whose circuit hunts, until the hunting is ended', () => {
+    const departs = (cause: 'evaporator-flow-low' | 'condenser-fouled', number: number) =>
+      finding('departs-from-normal', circuit(number), {
+        explanations: [explanation(causeName(cause), 0.9)],
+      });
+    const hunting = (certainty: 'certain' | 'possible') =>
+      finding('hunting', circuit(1), {
+        certainty,
+        explanations: [explanation(causeName('load-swings'), 0.9)],
+      });
+    const urgencies = (...all: Finding[]) =>
+      Object.fromEntries(diagnosesOf(two, all).map(({ cause, urgency }) => [cause, urgency]));
+    expect(urgencies(departs('evaporator-flow-low', 1), hunting('certain'))).toEqual({
+      'load-swings': 'next-visit',
+      'evaporator-flow-low': 'watch',
+    });
+    expect(urgencies(departs('evaporator-flow-low', 1), hunting('possible'))).toMatchObject({
+      'evaporator-flow-low': 'this-week',
+    });
+    expect(urgencies(departs('condenser-fouled', 1), hunting('certain'))).toMatchObject({
+      'condenser-fouled': 'next-visit',
+    });
+  });
+
   it('are two lines where a backup module and a circuit fail, the more urgent first', () => {
     const fouled = finding('departs-from-normal', circuit(1), {
       explanations: [

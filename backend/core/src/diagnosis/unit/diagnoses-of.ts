@@ -35,7 +35,7 @@ export function diagnosesOf(
     fewestCauses(
       weighedWithStandstill(own.map((finding) => ({ finding, suspects: suspectsOf(finding) }))),
       standingOn(subject, standing),
-    ).map((one) => diagnosisOf(one, subject, unit.refrigerant)),
+    ).map((one) => whileItHunts(diagnosisOf(one, subject, unit.refrigerant), own)),
   );
   return onceForAll(diagnoses, unit.circuits.length).sort(
     (a, b) => urgencies.indexOf(a.urgency) - urgencies.indexOf(b.urgency) || b.weight - a.weight,
@@ -105,6 +105,20 @@ function diagnosisOf(
     cautions: leak?.cautions ?? [],
   };
 }
+
+/** What an evaporator's departure can come from. */
+const ofEvaporator: readonly Cause[] = ['evaporator-fouled', 'evaporator-flow-low'];
+
+/**
+ * While superheat hunts, an evaporator is wetted and runs dry by turns, and does less than it did: what its departure alone
+ * says of it is to be watched until the hunting is ended.
+ */
+const whileItHunts = (diagnosis: Diagnosis, own: readonly Finding[]): Diagnosis =>
+  ofEvaporator.includes(diagnosis.cause) &&
+  diagnosis.symptoms.every(({ condition }) => condition === 'departs-from-normal') &&
+  own.some(({ condition, certainty }) => condition === 'hunting' && certainty === 'certain')
+    ? { ...diagnosis, urgency: 'watch' }
+    : diagnosis;
 
 const mostUrgent = (all: readonly Urgency[]): Urgency =>
   urgencies[Math.min(...all.map((urgency) => urgencies.indexOf(urgency)))];
