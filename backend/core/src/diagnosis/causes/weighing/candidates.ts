@@ -42,8 +42,11 @@ const loadUnit = 0.25;
 const alike = 0.6;
 /** What the patterns leave out: each effect is uncertain by this share, whatever else is said of it. */
 const ownError = 0.15;
-/** And any quantity may move along by this share of the largest effect, both in usual scatters. */
-const besides = 0.05;
+/**
+ * And any quantity may move along by this share of the root mean square of all effects, each in usual scatters. Not of the
+ * largest: a meter that sees a fifth less flow is forty scatters off, and that tells nothing of how well the rest is known.
+ */
+const besides = 0.1;
 
 /**
  * The departures of some plateaus with all patterns that could explain them, worked out at the mean state of each group
@@ -211,10 +214,10 @@ function spreadOf(
       }
   }
   const usual = moved.map((_, a) => quantityFacts[order[a % p]].usual);
-  const largest = Math.max(...moved.map((value, a) => Math.abs(value) / usual[a]));
+  const typical = Math.sqrt(moved.reduce((sum, value, a) => sum + (value / usual[a]) ** 2, 0) / moved.length);
   for (let a = 0; a < size; a++)
     for (let b = a % p; b < size; b += p) {
-      const left = ownError ** 2 * (moved[a] * moved[b]) + (besides * largest) ** 2 * (usual[a] * usual[b]);
+      const left = ownError ** 2 * (moved[a] * moved[b]) + (besides * typical) ** 2 * (usual[a] * usual[b]);
       spread.set(a, b, spread.get(a, b) + (a === b ? 1 : alike) * left);
     }
   return spread;

@@ -14,9 +14,10 @@ export interface CausePair {
 
 /**
  * Probability that a second cause is there beside a first, as a factor on the product of both priors: with some twenty
- * patterns it leaves about one case in ten to all pairs together (judgement, no source).
+ * patterns it leaves about one case in five to all pairs together, as slight faults wait for one another (judgement, no
+ * source).
  */
-const besideFactor = 0.2;
+const besideFactor = 0.4;
 /** A sensor that went off in the same days, by just what a fault's pattern leaves unexplained on its channel: that much less likely. */
 const sensorBeside = 0.25;
 /** Pairs that are worked out in full: those that leave least unexplained at a glance. */

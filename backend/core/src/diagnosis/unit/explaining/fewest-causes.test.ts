@@ -185,6 +185,28 @@ describe('the fewest causes', () => {
     expect(fewestCauses([of(0, 0.6)], standing)[0].cause).toBe('condenser-fouled');
   });
 
+  it('say a second one where two are there at once, though it is not told apart which', () => {
+    const of = (fouled: number, flow: number) =>
+      fewestCauses([
+        symptom('departs-from-normal', [
+          ['missing-refrigerant', 0.93],
+          ['condenser-fouled', fouled],
+          ['condenser-flow-low', flow],
+          ['something-else', 0.05],
+        ]),
+      ]);
+    // 0.93 + 0.39 + 0.28 + 0.05 is 0.65 more than 1.
+    const [first, second, ...others] = of(0.39, 0.28);
+    expect(first).toMatchObject({ cause: 'missing-refrigerant', weight: 0.93 });
+    expect(second).toMatchObject({
+      ...{ cause: 'condenser-fouled', weight: 0.39 },
+      rivals: [{ cause: 'condenser-flow-low', weight: 0.28 }],
+    });
+    expect(others).toEqual([]);
+    // 0.45 more: one alone is likelier.
+    expect(of(0.27, 0.2)).toHaveLength(1);
+  });
+
   it('are none of no symptoms', () => expect(fewestCauses([])).toEqual([]));
 });
 

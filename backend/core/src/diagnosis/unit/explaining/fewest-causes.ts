@@ -88,14 +88,17 @@ export function fewestCauses(
 
 /**
  * What a symptom still points to once a cause is taken. Probabilities of causes that exclude each other add up to no more than 1:
- * where a second one is over a half beside a first over a half, both are there at once, and the second is said too. A
- * departure that was weighed against the cause that is taken, and points to another, is no consequence of it.
+ * where a second one is over a half beside a first over a half, both are there at once, and the second is said too. By
+ * how much the probabilities of a departure's causes add up to more than 1, two are there at once: where that is over a half,
+ * a second one is said even where it is not told apart which. A departure that was weighed against the cause that is taken,
+ * and points to another, is no consequence of it.
  */
 function restOf({ finding, suspects }: Symptom, taken: Cause, mine: readonly Symptom[]): Symptom | null {
-  if (weightOf(suspects, taken) <= atOnce && !(isDeparture(finding) && weighedAgainst(taken, mine)))
-    return null;
+  const departure = isDeparture(finding);
+  if (weightOf(suspects, taken) <= atOnce && !(departure && weighedAgainst(taken, mine))) return null;
+  const two = departure && suspects.reduce((sum, { weight }) => sum + weight, 0) - 1 > atOnce;
   const others = suspects.filter(
-    ({ cause, weight }) => cause !== taken && cause !== 'something-else' && weight > atOnce,
+    ({ cause, weight }) => cause !== taken && cause !== 'something-else' && (two || weight > atOnce),
   );
   return others.length === 0 ? null : { finding, suspects: others };
 }
