@@ -53,6 +53,7 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
     '/fleet',
     '/data',
     '/study',
+    '/study?picture=trend&quantity=huntingFraction&split=firmware',
     '/refrigerants',
     '/unread',
     '/words',

@@ -7,6 +7,7 @@ import { readHealthSearch } from '../features/data-health/health-search.js';
 import { readPlanSearch } from '../features/plan/plan-search.js';
 import { readPortfolioSearch } from '../features/portfolio/portfolio-search.js';
 import { readReportSearch } from '../features/report/report-search.js';
+import { readStudySearch } from '../features/study/ask/question-search.js';
 import { RoundPage } from '../features/round/round-page.js';
 import { readRoundSearch } from '../features/round/round-search.js';
 
@@ -72,6 +73,13 @@ const reportRoute = createRoute({
   component: page(async () => (await import('../features/report/report-page.js')).ReportPage),
 });
 
+const studyRoute = createRoute({
+  getParentRoute: () => rootRoute,
+  path: '/study',
+  validateSearch: readStudySearch,
+  component: page(async () => (await import('../features/study/study-page.js')).StudyPage),
+});
+
 const changesRoute = createRoute({
   getParentRoute: () => rootRoute,
   path: '/changes',
@@ -127,7 +135,7 @@ export const router = createRouter({
     fleetHealthRoute,
     siteHealthRoute,
     route('/fleet', async () => (await import('../features/fleet/fleet-page.js')).FleetPage),
-    route('/study', async () => (await import('../features/study/study-page.js')).StudyPage),
+    studyRoute,
     route('/unread', async () => (await import('../features/unread/unread-page.js')).UnreadPage),
     route(
       '/refrigerants',

@@ -2,6 +2,7 @@ import type { EChartsOption } from 'echarts';
 import { clockText, type Table } from './evidence/table.js';
 
 interface DrawnSeries {
+  id?: string | number;
   name?: string | number;
   data?: unknown;
   /** A band is two lines on one stack: its lower edge, and how far the upper one lies over it. */
@@ -46,10 +47,31 @@ function linesOf(series: readonly DrawnSeries[]) {
     .filter(({ pairs }) => pairs.length > 0);
 }
 
-/** What a chart draws, as a table: a row for each place across, a column for each line. */
+/** Marks that are each of one thing with a name: a row for each, since two may lie at one place. */
+function marksOf(series: readonly DrawnSeries[], across: string, up: string): Table {
+  return {
+    columns: ['name', 'group', across, up],
+    rows: series.flatMap(({ name: group, data }) =>
+      asList(data as { name: string; value: [number, number] }[]).map(
+        ({ name, value }): (string | number)[] => [name, String(group), ...value],
+      ),
+    ),
+  };
+}
+
+/** Begins the id of a series whose marks each have the name of what they show. */
+export const eachOne = 'each one of ';
+
+const isNamed = ({ id }: DrawnSeries): boolean => String(id ?? '').startsWith(eachOne);
+
+/** What a chart draws, as a table: a row for each place across, a column for each line; of marks with names one for each. */
 export function optionTable(option: EChartsOption): Table {
-  const series = linesOf(asList(option.series) as DrawnSeries[]);
+  const drawn = asList(option.series) as DrawnSeries[];
   const [axis] = asList(option.xAxis as DrawnAxis | DrawnAxis[]);
+  const [upright] = asList(option.yAxis as DrawnAxis | DrawnAxis[]);
+  const named = drawn.filter(isNamed);
+  if (named.length > 0) return marksOf(named, axis?.name || 'across', upright?.name || 'up');
+  const series = linesOf(drawn);
   const isTime = axis?.type === 'time';
   const places = new Map<number, (number | null)[]>();
   series.forEach(({ pairs }, column) => {

@@ -19,12 +19,15 @@ interface DistributionRow {
 export function DistributionStrip({
   rows,
   format,
+  one = 'circuit',
 }: {
   rows: DistributionRow[];
   format: (value: number | null) => string;
+  /** What the values are of. */
+  one?: string;
 }) {
   const all = rows.flatMap((row) => [...row.values, ...[row.p10, row.p90].filter((value) => value !== null)]);
-  if (all.length === 0) return <p className="quiet">No circuit has this value.</p>;
+  if (all.length === 0) return <p className="quiet">No {one} has this value.</p>;
   const [low, high] = extent(all) as [number, number];
   const place = scaleLinear([low, high], [1, 99]);
   const known = (value: number | null): value is number => value !== null;
@@ -35,7 +38,7 @@ export function DistributionStrip({
           <p className="distribution-name">
             <strong>{row.name}</strong>{' '}
             <span className="quiet">
-              {row.count} of {count(row.circuits, 'circuit')}
+              {row.count} of {count(row.circuits, one)}
             </span>
           </p>
           <svg

@@ -1,6 +1,8 @@
 import './study.css';
+import { AskSection } from './ask/ask-section.js';
 import { BackupStudy } from './backup-study.js';
 import { CircuitStudy } from './circuit-study.js';
+import { SurvivalStudy } from './survival-study.js';
 
 /** Cohorts of units compared over time, for whoever designs valves, controllers, sensors and modules. */
 export function StudyPage() {
@@ -9,11 +11,14 @@ export function StudyPage() {
       <title>Field study – Coldrounds</title>
       <h1>Field study</h1>
       <p className="study-lead">
-        Cohorts compared: how circuits behave by valve, refrigerant, firmware and climate, and how backup
-        modules age. All figures come from telemetry; each table can be downloaded as CSV.
+        What the fleet shows: any figure against any other, by valve, refrigerant, firmware or climate, groups
+        compared like with like, and how backup modules age and last. All figures come from telemetry; each
+        table can be downloaded as CSV.
       </p>
+      <AskSection />
       <CircuitStudy />
       <BackupStudy />
+      <SurvivalStudy />
     </>
   );
 }

@@ -17,6 +17,7 @@ import {
 } from '../../../quantities/format-quantity.js';
 import { clockWords } from '../../../quantities/site-time.js';
 import type { UnitSystem } from '../../../quantities/unit-system.js';
+import { PlaceLine } from '../facts/place-line.js';
 import { CalendarStrip } from './calendar-strip.js';
 import { CircuitChoice, type Choice } from '../parts/circuit-choice.js';
 import { firstWindow, windowAt } from './week-strip.js';
@@ -56,6 +57,7 @@ export function SteadinessSection({
         </p>
       )}
       <Summary circuit={circuit} />
+      <PlaceLine path={path} />
       {windows.isPending ? (
         <Loading what="the windows" />
       ) : windows.isError ? (

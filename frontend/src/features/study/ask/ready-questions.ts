@@ -1,0 +1,60 @@
+import type { StudySearch } from './question-search.js';
+
+/** Questions to start from. */
+export const readyQuestions: readonly { words: string; search: StudySearch }[] = [
+  {
+    words: 'Which valves wear fastest?',
+    search: {
+      of: 'circuits',
+      picture: 'distribution',
+      quantity: 'life_fraction_year',
+      split: 'valve size',
+      days: 90,
+    },
+  },
+  {
+    words: 'Do modules age faster where it is warm?',
+    search: {
+      of: 'modules',
+      picture: 'scatter',
+      quantity: 'capacitanceLoss_fraction_year',
+      against: 'moduleTemperature_K',
+    },
+  },
+  {
+    words: 'Does newer firmware hunt less?',
+    search: {
+      of: 'circuits',
+      picture: 'distribution',
+      quantity: 'huntingFraction',
+      split: 'firmware',
+      days: 28,
+    },
+  },
+  {
+    words: 'How much superheat is given away?',
+    search: { of: 'circuits', picture: 'distribution', quantity: 'headroom_K', split: 'refrigerant' },
+  },
+  {
+    words: 'Which sensors drift?',
+    search: {
+      of: 'sensors',
+      picture: 'share',
+      quantity: 'wrong_fraction',
+      over: 0,
+      split: 'sensor',
+      days: 90,
+    },
+  },
+  {
+    words: 'Who hunts, month by month?',
+    search: {
+      of: 'circuits',
+      picture: 'share',
+      quantity: 'huntingFraction',
+      over: 0.1,
+      split: 'climate',
+      days: 365,
+    },
+  },
+];
