@@ -11,6 +11,7 @@ import { request } from 'node:http';
 import { PartitionKeeper, weeksOf } from '../../backend/server/src/storage/index.js';
 import { freePort, openMigrated, startDatabaseServer } from '../support/store/database.js';
 import { seedLargeFleet } from '../support/store/large-fleet.js';
+import { until } from '../support/publish.js';
 import { startPart } from '../support/parts/process.js';
 
 const units = Number(process.env.UNITS ?? 10_000);
@@ -84,6 +85,15 @@ const ask = (path: string) =>
       .on('error', reject)
       .end();
   });
+
+await until(
+  'the order of the round',
+  async () => {
+    const { rows } = await database.query<{ due: number }>('select count(*)::int as due from attention_due');
+    return rows[0].due === 0;
+  },
+  600_000,
+);
 
 const year = `days=${span}`;
 const questions: [name: string, query: string][] = [

@@ -24,11 +24,11 @@ function Rows({ table, name }: { table: () => Table; name: string }) {
   return (
     <>
       <p>
-        <a href={csv} download={`${name}.csv`}>
+        <a className="data-table-csv" href={csv} download={`${name}.csv`}>
           As CSV, {rows.length} rows
         </a>
       </p>
-      <div className="picture-table" tabIndex={0} role="region" aria-label="Data of the picture">
+      <div className="picture-table" tabIndex={0} role="region" aria-label={`Data of the picture ${name}`}>
         <table>
           <thead>
             <tr>

@@ -112,6 +112,7 @@ function weighted(
   const found = { ...result, effective, balance };
   if (Math.min(...effective) < leastCompared || balance.some(({ after }) => !(Math.abs(after) <= mostUnlike)))
     return { ...found, notTold: 'unlike' };
+  const many = outcome.length > 2000;
   const names = [...new Set(unit)];
   const number = new Map(names.map((name, place) => [name, place]));
   const unitOf = unit.map((name) => number.get(name)!);
@@ -122,17 +123,17 @@ function weighted(
     unitOf,
     stratumOf,
     (counts) => {
-      // From the fit of all rows two steps of Newton's method are enough.
+      // From the fit of all rows two steps of Newton's method are enough, of many rows one.
       const anew = counts.every((value) => value === 1)
         ? fitted
-        : fitPropensity(design, first, counts, fitted, 2);
+        : fitPropensity(design, first, counts, fitted, many ? 1 : 2);
       const own = overlapWeights(design, first, anew);
       for (let row = 0; row < own.length; row++) own[row]! *= counts[row]!;
       return difference(outcome, first, own);
     },
     {
       ...options,
-      draws: options.draws ?? (outcome.length > 2000 ? 200 : 500),
+      draws: options.draws ?? (many ? 120 : 500),
       degrees: Math.min(...result.units, ...effective) - 1,
     },
   );

@@ -125,9 +125,10 @@ export class DailySums {
 
   /** Null where there is too little to say. */
   figure(circuit: number): number | null {
-    const [first, second, third] = this.sums.subarray(3 * circuit, 3 * circuit + 3);
-    if (first! < this.quantity.least) return null;
-    const figure = this.quantity.figure(first!, second!, third!);
+    const at = 3 * circuit;
+    const { sums, quantity } = this;
+    if (sums[at]! < quantity.least) return null;
+    const figure = quantity.figure(sums[at]!, sums[at + 1]!, sums[at + 2]!);
     return Number.isFinite(figure) ? figure : null;
   }
 }

@@ -33,8 +33,8 @@ interface Rates {
 
 /**
  * How many of the parts alive now fail in each coming period. Failures over watched time give the rate of each step of
- * age (piecewise exponential, Friedman 1982, Ann. Stat. 10:101); the rate is drawn from Gamma(d + 1/2, time), Jeffreys'
- * posterior, and each part then lives or dies by chance, so the interval holds both what is not known of the rate and
+ * age (piecewise exponential, Friedman 1982, Ann. Stat. 10:101); the rate is drawn from Gamma(d + a, time), where all a
+ * together are Jeffreys' 1/2, and each part then lives or dies by chance, so the interval holds both what is not known of the rate and
  * luck. Those that a part outlives the first period enter the second. No replacement is counted.
  *
  * @param alive ages of the parts in service now.
@@ -57,10 +57,12 @@ export function comingFailures(
   });
   const uniform = seededRandom(seed);
   const gamma = gammaDraws(uniform);
+  // Half a failure at each age would be several over all of them.
+  const prior = 0.5 / Math.max(1, rates.parts.filter((parts) => parts >= leastWatched).length);
   const drawn = Array.from({ length: periods }, () => new Float64Array(draws));
   for (let draw = 0; draw < draws; draw++) {
     const hazard = Float64Array.from(rates.failures, (failures, step) =>
-      rates.watched[step]! > 0 ? gamma(failures + 0.5) / rates.watched[step]! : 0,
+      rates.watched[step]! > 0 ? gamma(failures + prior) / rates.watched[step]! : 0,
     );
     const cumulative = cumulativeHazard(hazard, ageStep);
     alive.forEach((age, part) => {

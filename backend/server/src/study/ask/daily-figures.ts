@@ -67,16 +67,13 @@ export async function dailyFigures(
       days += left.days;
       for (const id of left.circuits) leftDays.add(id);
     }
+    const spans = spansIn(from_s, periods);
     block.circuitIds.forEach((id, row) => {
       const circuit = place.get(id);
       if (circuit === undefined) return;
-      periods.forEach(([start_s, end_s], period) => {
-        const from = Math.max(0, Math.round((start_s - from_s) / day_s));
-        const to = Math.min(blockDays, Math.round((end_s - from_s) / day_s));
-        if (from >= to) return;
+      for (const { period, days: own } of spans)
         for (const each of sums)
-          each.byPeriod[period]!.add(circuit, block, row, [from, to], kept.get(each.affected)!);
-      });
+          each.byPeriod[period]!.add(circuit, block, row, own, kept.get(each.affected)!);
     });
   }
   return {
@@ -88,6 +85,15 @@ export async function dailyFigures(
     ),
     leftOut: { circuits: leftDays.size, days },
   };
+}
+
+/** The periods that have days in a block, with the first of these days and the one after the last. */
+function spansIn(from_s: number, periods: readonly [number, number][]) {
+  return periods.flatMap(([start_s, end_s], period) => {
+    const from = Math.max(0, Math.round((start_s - from_s) / day_s));
+    const to = Math.min(blockDays, Math.round((end_s - from_s) / day_s));
+    return from < to ? [{ period, days: [from, to] as const }] : [];
+  });
 }
 
 /** First and last moment of periods in any order. */

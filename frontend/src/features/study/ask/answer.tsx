@@ -20,7 +20,7 @@ export function Answer({ question, answer }: AnswerProps) {
   const one = oneOf[question.of];
   return (
     <>
-      <h3>{quantityWords[question.quantity].words}</h3>
+      <h3>{capitalised(quantityWords[question.quantity].words)}</h3>
       {answer.distribution && <Distribution question={question} groups={answer.distribution} one={one} />}
       {answer.scatter && <Scatter question={question} scatter={answer.scatter} one={one} />}
       {(answer.trend ?? answer.share) && <Course question={question} answer={answer} one={one} />}
@@ -33,6 +33,8 @@ export function Answer({ question, answer }: AnswerProps) {
     </>
   );
 }
+
+const capitalised = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
 
 /** The end of a span is the start of the day after it. */
 const lastDay = (to: string): string => new Date(Date.parse(to) - 1).toISOString().slice(0, 10);
@@ -62,7 +64,13 @@ function Distribution({ question, groups, one }: { question: Question; groups: D
         sortBy: ({ group }) => group,
         cell: ({ group }) => group,
       },
-      { id: 'count', head: `${one}s`, number: true, sortBy: (row) => row.count, cell: (row) => row.count },
+      {
+        id: 'count',
+        head: capitalised(`${one}s`),
+        number: true,
+        sortBy: (row) => row.count,
+        cell: (row) => row.count,
+      },
       {
         id: 'units',
         head: 'Units',

@@ -53,7 +53,11 @@ function Asked({
 }) {
   const question = useMemo(() => questionOf(search), [search]);
   const answer = useQuery(answerQuery(question));
-  const groups = answer.data?.distribution?.map(({ group }) => group) ?? [];
+  // The two largest are compared first.
+  const groups = [...(answer.data?.distribution ?? [])]
+    .filter(({ count }) => count > 0)
+    .sort((a, b) => b.units - a.units)
+    .map(({ group }) => group);
   return (
     <>
       <QuestionControls askable={askable} question={question} choose={choose} />

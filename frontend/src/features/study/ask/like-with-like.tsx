@@ -24,7 +24,7 @@ interface LikeProps {
 
 /** Two of the groups, alike in all else that is known of them. */
 export function LikeWithLike({ question, split, groups, search, choose }: LikeProps) {
-  const first = groups.find((group) => group === search.first) ?? groups.at(-1)!;
+  const first = groups.find((group) => group === search.first) ?? groups[0]!;
   const second =
     groups.find((group) => group === search.second && group !== first) ??
     groups.find((group) => group !== first)!;
@@ -71,7 +71,7 @@ function Compared({ comparison, quantity, first, second }: ComparedProps) {
       {difference === null ? (
         <TooLittle>
           {notTold === 'too-few'
-            ? `Nothing can be told: there are ${units[0]} units of ${first} and ${units[1]} of ${second} that can be compared, and five of each are needed.`
+            ? `Nothing can be told: ${count(units[0]!, 'unit')} of ${first} and ${units[1]} of ${second} can be compared, and five of each are needed.`
             : `Nothing can be told: ${first} and ${second} have too little in common; what they run at and in does not overlap.`}
         </TooLittle>
       ) : (

@@ -52,7 +52,7 @@ export const quantityWords: Record<QuantityName, QuantityWords> = {
   moduleTemperature_K: { words: 'mean temperature of the module', kind: 'temperature' },
   moduleAge_years: { words: 'age of the module', kind: 'years' },
   closingReserve: { words: 'closing reserve, now', kind: 'ratio' },
-  wrong_fraction: { words: 'days on which the sensor stood as found wrong', kind: 'share' },
+  wrong_fraction: { words: 'days on which the sensor was found wrong', kind: 'share' },
 };
 
 const circuitNames: QuantityName[] = [

@@ -191,7 +191,7 @@ function Filters({ fields, question, choose }: { fields: Fields } & Omit<Control
   return (
     <>
       <Choice
-        words="only"
+        words="among"
         value={anyone}
         among={choices}
         choose={(value) => value !== anyone && choose({ where: [...where, value] })}
