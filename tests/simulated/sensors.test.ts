@@ -103,6 +103,7 @@ describe('sensor faults of three sizes, within a day that has a standstill', () 
     ['value-noisy suction-temperature', { kind: 'value-noisy', sensor: 'suction-temperature', spread: 0.5 }],
     ['value-noisy suction-pressure', { kind: 'value-noisy', sensor: 'suction-pressure', spread: 0.2e5 }],
     ['sensor-loose suction-temperature', { kind: 'sensor-loose', sensor: 'suction-temperature', share: 0.7 }],
+    ['sensor-loose suction-temperature', { kind: 'sensor-loose', sensor: 'suction-temperature', share: 1 }],
   ] as [string, Fault][])('%s is found, and nothing else', (expected, fault) => {
     kinds.forEach((kind, i) => {
       const [findings] = daily({ seed: 900 + i, ...kind, faults: [fault] });

@@ -19,12 +19,13 @@ import {
   floodedBehindLooseSensor,
   looseSuctionSensor,
   runningMedians,
+  sensorInTheAir,
   swappedFraction,
   type RunningMedians,
 } from './running/running-evidence.js';
 import { impossibleRunning } from './running/impossible-running.js';
 import { runningFlags, settledRunning, stretchesOf, type Stretch } from './running/running-state.js';
-import { readsAnotherPlace } from './running/reads-another-place.js';
+import { readsAmbient, readsAnotherPlace } from './running/reads-another-place.js';
 import { findingOf, type SensorDraft } from './findings/sensor-findings.js';
 import { companionOf } from './signals/companion.js';
 import { lostLine } from './signals/lost-line.js';
@@ -156,7 +157,7 @@ export function assessSensors(input: SensorInput): SensorAssessment {
     ? null
     : readsAnotherPlace(series, flags, (shown['suction-temperature'] ?? 0) + (shown.water ?? 0));
   if (!elsewhere && !swapped && !doubted.has('suction-pressure') && !doubted.has('suction-temperature'))
-    drafts.push(...looseDrafts(input, series, { running, medians, longStop }));
+    drafts.push(...looseDrafts(input, series, { running, medians, longStop, flags, shown }));
   const impossible = swapped ? null : impossibleRunning(refrigerant, heard, running);
   const said = withWrongPoints(drafts, {
     elsewhere: elsewhere && anotherPlaceDraft(elsewhere, series),
@@ -175,11 +176,22 @@ export function assessSensors(input: SensorInput): SensorAssessment {
 function looseDrafts(
   { refrigerant }: SensorInput,
   series: CircuitSeries,
-  seen: { running: readonly number[]; medians: RunningMedians | null; longStop: boolean },
+  seen: {
+    running: readonly number[];
+    medians: RunningMedians | null;
+    longStop: boolean;
+    flags: Uint8Array;
+    shown: ShownWithin;
+  },
 ): SensorDraft[] {
+  const { medians, flags, shown } = seen;
+  const within_K = (shown['suction-temperature'] ?? 0) + (shown.ambient ?? 0);
   const loose =
     looseSuctionSensor(refrigerant, series, seen.running) ??
-    (seen.medians ? floodedBehindLooseSensor(refrigerant, seen.medians) : null);
+    (medians ? floodedBehindLooseSensor(refrigerant, medians) : null) ??
+    (medians && readsAmbient(refrigerant, series, flags, within_K)
+      ? sensorInTheAir(refrigerant, medians)
+      : null);
   return loose ? [looseDraft(loose, series, seen.running, seen.longStop)] : [];
 }
 

@@ -181,7 +181,9 @@ export function looseDraft(
       }),
       loose.impliedEfficiency === null
         ? statement(
-            'Superheat reads {superheat} at a setpoint of {setpoint}, although the valve at {opening} is not at a limit.',
+            wideOpen
+              ? 'Superheat reads {superheat} at a setpoint of {setpoint}, with the valve at {opening}.'
+              : 'Superheat reads {superheat} at a setpoint of {setpoint}, although the valve at {opening} is not at a limit.',
             {
               superheat: kelvins(loose.superheat_K),
               setpoint: kelvins(loose.expected_K),

@@ -8,9 +8,8 @@ import { kelvins, type SensorDraft } from './sensor-findings.js';
 const placeWords: Record<AnotherPlace['place'], string> = {
   'entering water': 'of the entering water',
   'leaving water': 'of the leaving water',
-  ambient: 'of the ambient',
-  'condenser entering': 'that enters the condenser',
   'condenser leaving': 'that leaves the condenser',
+  ambient: 'of the ambient',
 };
 
 /** A suction sensor that is another one under its name: nothing is judged by it, and nothing of the machine is wrong yet. */

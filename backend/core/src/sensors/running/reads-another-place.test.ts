@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { normalDraws, seededRandom } from '../../numerics/index.js';
 import { emptyCircuitSeries } from '../../telemetry/circuit-series.js';
 import { runningFlags } from './running-state.js';
-import { readsAnotherPlace } from './reads-another-place.js';
+import { readsAmbient, readsAnotherPlace } from './reads-another-place.js';
 
 const step_s = 30;
 /** Two days at 30 s: the unit stands from 0 to 6 h in a room at 297 K, and its evaporator is starved all day. */
@@ -52,6 +52,34 @@ describe('a suction sensor', () => {
 
   it('of a starved evaporator follows the entering water with a slope of one, but not through starts and stops', () => {
     expect(found('pipe')).toBeNull();
+  });
+
+  it('of a flooded evaporator is about as warm as the water that leaves, and is not taken for that', () => {
+    const series = days('pipe');
+    const normal = normalDraws(seededRandom(72));
+    // 0.3 K to either side of it at changing loads, and the shell keeps the water's temperature at rest.
+    series.suctionTemperature_K.set(
+      series.leavingWaterTemperature_K.map(
+        (water_K, i) => water_K + 0.3 * Math.sin(i / 300) + 0.03 * normal(),
+      ),
+    );
+    expect(readsAnotherPlace(series, runningFlags(series), 0)).toBeNull();
+    series.suctionTemperature_K.set(series.leavingWaterTemperature_K);
+    expect(readsAnotherPlace(series, runningFlags(series), 0)!.place).toBe('leaving water');
+  });
+
+  it('that hangs in the air reads the ambient, and is only taken for its sensor where it shows the same to the last digit', () => {
+    const series = days('pipe');
+    const normal = normalDraws(seededRandom(73));
+    const flags = runningFlags(series);
+    expect(readsAmbient('R134a', series, flags, 0)).toBe(false);
+    series.suctionTemperature_K.set(
+      series.ambientTemperature_K.map((ambient_K) => ambient_K + 0.1 * normal()),
+    );
+    expect(readsAmbient('R134a', series, flags, 0)).toBe(true);
+    expect(readsAnotherPlace(series, flags, 0)).toBeNull();
+    series.suctionTemperature_K.set(series.ambientTemperature_K);
+    expect(readsAnotherPlace(series, flags, 0)!.place).toBe('ambient');
   });
 
   it('is not judged without a start and a stop', () => {

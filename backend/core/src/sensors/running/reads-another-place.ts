@@ -1,4 +1,5 @@
 import { quantileSorted, sortedFinite } from '../../numerics/index.js';
+import { saturationCurve } from '../../refrigerants/index.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import { medianOf } from './running-state.js';
 
@@ -6,9 +7,8 @@ import { medianOf } from './running-state.js';
 const places = {
   enteringWaterTemperature_K: 'entering water',
   leavingWaterTemperature_K: 'leaving water',
-  ambientTemperature_K: 'ambient',
-  condenserEnteringTemperature_K: 'condenser entering',
   condenserLeavingTemperature_K: 'condenser leaving',
+  ambientTemperature_K: 'ambient',
 } as const;
 type Place = keyof typeof places;
 
@@ -29,9 +29,13 @@ const limits = {
   /** Two sensors at one place differ by no more than this, and their difference moves by no more, K. */
   offset_K: 1,
   scatter_K: 0.4,
+  /** Vapour over a flooded level is about as warm as the water that leaves, running and standing: there only the very same sensor is told, K. */
+  sameSensor_K: 0.12,
   /** The place must have moved by so much, and by so many times the scatter, K. */
   range_K: 0.8,
   times: 6,
+  /** Or saturation by so much, which the pipe follows and the sensor does not, K. */
+  saturation_K: 6,
   /** Around a start or a stop the pipe leaves what it followed: so long, s, with so many of them and rows seen. */
   around_s: 900,
   changes: 2,
@@ -54,10 +58,41 @@ export function readsAnotherPlace(
   const after = rowsAfterChanges(series, flags);
   if (after.changes < limits.changes) return null;
   const found = (Object.keys(places) as Place[]).flatMap((column) => {
-    const one = compared(series, column, after, shown_K);
-    return one ? [one] : [];
+    const one = compared(series, column, after, closeness(column, shown_K));
+    return one ? [{ ...one, column, place: places[column] }] : [];
   });
   return found.sort((a, b) => a.scatter_K - b.scatter_K)[0] ?? null;
+}
+
+/** A sensor that has come off its pipe reads the ambient as well, but not to the last digit. */
+function closeness(column: Place, shown_K: number): { most_K: number; shown_K: number } {
+  if (column === 'ambientTemperature_K') return { most_K: 0, shown_K: 0 };
+  const most_K = column === 'enteringWaterTemperature_K' ? limits.scatter_K : limits.sameSensor_K;
+  return { most_K, shown_K };
+}
+
+/**
+ * Whether the suction sensor reads the ambient, running and standing: it hangs in the air, or is the ambient's. In a room of
+ * one temperature it must stay there while saturation goes through kelvins, which a pipe follows.
+ */
+export function readsAmbient(
+  refrigerant: string,
+  series: CircuitSeries,
+  flags: Uint8Array,
+  shown_K: number,
+): boolean {
+  const after = rowsAfterChanges(series, flags);
+  if (after.changes < 1) return false;
+  const saturation = saturationCurve(refrigerant, 'dew').temperature;
+  const stays = rangeOf_K(series.suctionPressure_Pa.map(saturation)) >= limits.saturation_K;
+  const as = { most_K: limits.scatter_K, shown_K, stays };
+  return compared(series, 'ambientTemperature_K', after, as) !== null;
+}
+
+/** Range from the 5th to the 95th percentile, K; NaN without values. */
+function rangeOf_K(values: Float64Array): number {
+  const sorted = sortedFinite(values);
+  return sorted.length > 0 ? quantileSorted(sorted, 0.95) - quantileSorted(sorted, 0.05) : NaN;
 }
 
 /** Rows in the quarter of an hour after each start and stop. */
@@ -83,20 +118,19 @@ function compared(
   series: CircuitSeries,
   column: Place,
   after: { rows: readonly number[]; changes: number },
-  shown_K: number,
-): AnotherPlace | null {
+  { most_K, shown_K, stays = false }: { most_K: number; shown_K: number; stays?: boolean },
+): Omit<AnotherPlace, 'column' | 'place'> | null {
   const difference = (i: number) => series.suctionTemperature_K[i] - series[column][i];
   const all = sortedFinite(Float64Array.from(series.time_s, (_, i) => difference(i)));
   if (all.length < 8 * limits.rows) return null;
   const offset_K = quantileSorted(all, 0.5);
   const scatter_K = (quantileSorted(all, 0.975) - quantileSorted(all, 0.025)) / 2;
-  const allowed_K = limits.scatter_K + shown_K;
+  const allowed_K = most_K + shown_K;
   if (Math.abs(offset_K) > limits.offset_K + shown_K || scatter_K > allowed_K) return null;
-  const own = sortedFinite(series.suctionTemperature_K);
-  const range_K = quantileSorted(own, 0.95) - quantileSorted(own, 0.05);
-  if (range_K < Math.max(limits.range_K, limits.times * scatter_K)) return null;
+  const range_K = rangeOf_K(series.suctionTemperature_K);
+  if (!stays && range_K < Math.max(limits.range_K, limits.times * scatter_K)) return null;
   const off = after.rows.map((i) => Math.abs(difference(i) - offset_K)).filter(Number.isFinite);
   if (off.length < limits.rows || medianOf(off) > allowed_K) return null;
   if (quantileSorted(sortedFinite(off), 0.95) > 2 * allowed_K) return null;
-  return { column, place: places[column], offset_K, scatter_K, range_K, changes: after.changes };
+  return { offset_K, scatter_K, range_K, changes: after.changes };
 }

@@ -254,6 +254,26 @@ export function floodedBehindLooseSensor(refrigerant: string, running: RunningMe
   };
 }
 
+/**
+ * A suction sensor that reads the ambient through starts and stops: nothing of the pipe reaches it, so that superheat as
+ * read tells nothing. Null without a setpoint to compare with.
+ */
+export function sensorInTheAir(refrigerant: string, running: RunningMedians): LooseEvidence | null {
+  const dew_K = saturationCurve(refrigerant, 'dew').temperature(running.suctionPressure_Pa);
+  const superheat_K = running.suctionTemperature_K - dew_K;
+  if (!Number.isFinite(superheat_K + running.superheatSetpoint_K)) return null;
+  if (Math.abs(superheat_K - running.superheatSetpoint_K) < 2.5) return null;
+  return {
+    impliedEfficiency: null,
+    ambientFraction: 1,
+    superheat_K,
+    expected_K: running.superheatSetpoint_K,
+    ambient_K: running.ambientTemperature_K,
+    valveOpening_pct: running.valveOpening_pct,
+    follows: true,
+  };
+}
+
 /** Isentropic over actual enthalpy rise between the readings; null where they are no vapour or not known. Infinite for no rise. */
 function efficiencyOf(refrigerant: string, running: RunningMedians): number | null {
   const { suctionPressure_Pa, suctionTemperature_K, dischargePressure_Pa, dischargeTemperature_K } = running;
