@@ -444,6 +444,12 @@ describe('the registry over HTTP', () => {
       expect((await put([], answer.version - 1)).status).toBe(409);
       const registered = (await call('GET', '/mill/units/m-1')).answer;
       expect(registered.changes[0]).toMatchObject({ kind: 'edit', reason: 'By the list of the gateway.' });
+      expect(registered.changes[0].differences).toEqual([
+        {
+          ...{ field: 'sparkplug circuits 1 suction-pressure', before: null },
+          after: 'Site A/gateway-1/Chiller: Ckt 1/Suction Press, in psi times 0.1',
+        },
+      ]);
       const draft = { ...registered.draft, nominalCapacity_W: 150_000 };
       const changed = await call('PUT', '/mill/units/m-1', {
         ...{ unit: draft, reason: 'Nameplate.', holdsFrom: null, version: registered.version },

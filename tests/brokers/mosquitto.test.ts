@@ -13,6 +13,7 @@ import {
 import { seedFleet } from '../support/store/fleet.js';
 import { type Part, startPart } from '../support/parts/process.js';
 import { circuitPack, type Outgoing, publishAll, until } from '../support/publish.js';
+import { answeringEdgeNode, valveOpening } from '../support/edge-node.js';
 
 const isInstalled = () => {
   try {
@@ -106,6 +107,39 @@ describe(`ingestion through Mosquitto${skip ? ' (skipped: mosquitto is not insta
     for (const share of shares) expect(share.messages).toBeGreaterThan(40);
     for (const part of pair) await part.stop();
   });
+
+  it.skipIf(skip)(
+    'has one of two ingesters take Sparkplug, and the other once that one is killed, which asks for the births',
+    async () => {
+      await database.query('truncate reading');
+      const node = { group: 'Site A', edge: 'gateway-1' };
+      await database.query('update unit set sparkplug = $1 where id = 1', [
+        JSON.stringify([
+          { ...node, metric: 'EXV', stream: 'circuits', number: 1, quantity: 'valve-opening', unit: '%' },
+        ]),
+      ]);
+      const group = { SHARED_GROUP: 'coldrounds', MQTT_PROTOCOL: '5', SPARKPLUG: 'on' };
+      const first = await startIngester({ ...group, CLIENT_ID: 'ingest-one' });
+      const gateway = await answeringEdgeNode(`mqtt://127.0.0.1:${port}`, node);
+      const sentUntil = async (what: string, done: () => Promise<boolean>) =>
+        until(what, async () => {
+          gateway.publishNodeData({ metrics: [valveOpening()] });
+          return done();
+        });
+      await sentUntil('a reading', async () => (await stored())! > 0);
+      const second = await startIngester({ ...group, CLIENT_ID: 'ingest-two' });
+      await first.kill();
+      const before = gateway.births;
+      await sentUntil('its births', () => Promise.resolve(gateway.births > before));
+      const rows = (await stored())!;
+      await sentUntil('a further reading', async () => (await stored())! > rows);
+      gateway.stop();
+      // Back once, to give back what the broker holds for it.
+      await (await startIngester({ ...group, CLIENT_ID: 'ingest-one' })).stop();
+      await second.stop();
+      await database.query(`update unit set sparkplug = '[]'`);
+    },
+  );
 
   it.skipIf(skip)(
     'loses nothing when one of two is killed: the other takes what is new, and what the dead one held comes with its return',

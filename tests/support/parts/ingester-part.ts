@@ -1,4 +1,4 @@
-/** An ingester as a process: DATABASE_URL, MQTT_URL, CLIENT_ID, and optionally SHARED_GROUP and MQTT_PROTOCOL. */
+/** An ingester as a process: DATABASE_URL, MQTT_URL, CLIENT_ID, and optionally SHARED_GROUP, MQTT_PROTOCOL and SPARKPLUG. */
 import { IngestService } from '../../../backend/server/src/ingest/index.js';
 import { createPool, Database } from '../../../backend/server/src/storage/index.js';
 
@@ -11,6 +11,7 @@ const service = new IngestService(database, {
     sharedGroup: environment.SHARED_GROUP || undefined,
     protocol: environment.MQTT_PROTOCOL ? (Number(environment.MQTT_PROTOCOL) as 4 | 5) : 'auto',
   },
+  sparkplug: environment.SPARKPLUG ? {} : undefined,
   group: environment.DEAD_AFTER_S
     ? { heartbeat_s: Number(environment.DEAD_AFTER_S) / 4, deadAfter_s: Number(environment.DEAD_AFTER_S) }
     : undefined,

@@ -212,6 +212,8 @@ export class IngestService {
     this.stopListening = listen(this.database.pool, 'coldrounds_registry', () => {
       this.directory.invalidate();
       void this.readWaiting();
+      // Where the database is away, the next message has it done.
+      void this.sparkplug?.reader.lookAgain(this.directory, Date.now()).catch(() => {});
     });
     this.client.start();
     this.group?.start();

@@ -37,6 +37,8 @@ export class SparkplugConnection {
     this.client = new AcknowledgingClient(
       {
         ...mqtt,
+        // One has all messages; none are shared.
+        sharedGroup: undefined,
         topics: own === null ? [...sparkplugFilters] : [...sparkplugFilters, own],
         clean: true,
         ...(own === null ? {} : { will: () => this.certificate(own, false, Date.now()) }),

@@ -50,6 +50,8 @@ export class SparkplugReader {
   /** Edge nodes of which messages are held back. */
   private readonly waiting = new Set<string>();
   private readonly unnoted = new Map<string, number>();
+  /** Why births are still to be asked for, where the rate did not let it yet. */
+  private readonly wanted = new Map<string, string>();
   private connection_ms = 0;
   private points: SparkplugDirectory | null = null;
 
@@ -82,6 +84,11 @@ export class SparkplugReader {
       if (rebirth !== null) this.ask(address, rebirth, now_ms);
     }
     return ready;
+  }
+
+  /** The registry was changed: asks for the births of edge nodes of which it takes other metrics now. */
+  async lookAgain(directory: UnitDirectory, now_ms: number): Promise<void> {
+    this.compare(await directory.sparkplug(), now_ms);
   }
 
   async read(message: HeldMessage, directory: UnitDirectory, limits: ReadLimits): Promise<MessageParts> {
@@ -144,10 +151,16 @@ export class SparkplugReader {
     const node = this.nodeOf(address);
     const { outcomes, rebirth } = node.accept({ address, payload, receivedAt_ms, tag: message });
     this.noteWaiting(keyOf(address), node);
-    if (address.type === 'NBIRTH') this.requests.answered(address);
+    if (address.type === 'NBIRTH') this.answered(address);
     const ready = [...this.withinRoom(), ...this.keep(address, outcomes)];
-    if (rebirth !== null) this.ask(address, rebirth, receivedAt_ms);
+    const why = rebirth ?? this.wanted.get(keyOf(address));
+    if (why !== undefined) this.ask(address, why, receivedAt_ms);
     return ready;
+  }
+
+  private answered(address: EdgeNodeAddress): void {
+    this.requests.answered(address);
+    this.wanted.delete(keyOf(address));
   }
 
   /** What was heard over another connection counts for nothing: messages of QoS 0 that came in between are lost. */
@@ -175,6 +188,8 @@ export class SparkplugReader {
     const dropped = this.keep(addressOf(key), this.nodes.get(key)!.forget());
     this.nodes.delete(key);
     this.waiting.delete(key);
+    this.wanted.delete(key);
+    this.unnoted.delete(key);
     return dropped;
   }
 
@@ -204,8 +219,9 @@ export class SparkplugReader {
   }
 
   private ask(node: EdgeNodeAddress, why: string, now_ms: number): void {
-    if (!this.requests.ask(node, now_ms)) return;
     const key = keyOf(node);
+    if (!this.requests.ask(node, now_ms)) return void this.wanted.set(key, why);
+    this.wanted.delete(key);
     this.unnoted.set(key, (this.unnoted.get(key) ?? 0) + 1);
     this.parts.say(`Sparkplug: ${key} is asked for its births: ${why}.`);
   }

@@ -13,6 +13,7 @@ import sparkplugPayload from 'sparkplug-payload';
 import { describe, expect, it } from 'vitest';
 import { decodeSparkplug, encodeRebirth } from './payload-codec.js';
 import { RebirthRequests } from './rebirth-requests.js';
+import { SparkplugReader } from './sparkplug-reader.js';
 
 /** A published encoder of the standard's schema. */
 const published = sparkplugPayload.get('spBv1.0')!;
@@ -346,6 +347,30 @@ it('asks one edge node at most every ten seconds, seldomer where it does not ans
   expect(tries(10_000, 10_015)).toBe(2);
   const many = Array.from({ length: 80 }, (_, n) => requests.ask({ group: 'G', edge: `N${n}` }, 20_000_000));
   expect(many.filter(Boolean)).toHaveLength(50);
+});
+
+it('asks again for births that the rate did not let it ask for, once it may', () => {
+  const asked: number[] = [];
+  let now_ms = at_ms;
+  const reader = new SparkplugReader({ requestRebirth: () => asked.push(now_ms - at_ms), say: () => {} });
+  const send = (type: string, metrics: UMetric[], seq: number) =>
+    reader.take(
+      {
+        ...{ topic: `spBv1.0/G/${type}/E`, delivery: null, mayBeRedelivered: false, connectedAt_ms: 1 },
+        payload: Buffer.from(
+          published.encodePayload({ timestamp: now_ms as never, metrics, seq: seq as never }),
+        ),
+        ...{ receivedAt_ms: now_ms, acknowledge: () => {} },
+      },
+      1e6,
+    );
+  const born = [metric('Room', 'Float', 20)];
+  send('NDATA', born, 7);
+  send('NBIRTH', born, 0);
+  // A metric that no birth announced, twice; its sender is asked for births ten seconds after the first request.
+  for (let seq = 1; seq <= 20; seq++, now_ms += 1_000)
+    send('NDATA', seq === 1 ? [metric('New', 'Float', 1)] : born, seq);
+  expect(asked).toEqual([0, 10_000]);
 });
 
 describe('points', () => {

@@ -6,6 +6,7 @@ import {
   type Doubt,
   type MissingFact,
   type UnitDraft,
+  type UnitEntry,
 } from '@coldrounds/core';
 import type { Identity } from '../../people/identity.js';
 import type { FleetUnit } from '../../storage/fleet.js';
@@ -133,8 +134,19 @@ const changeView = ({ changedAt, holdsFrom, before, after, ...change }: Registry
   ...change,
   changedAt: changedAt.toISOString(),
   holdsFrom: holdsFrom?.toISOString() ?? null,
-  differences: differencesOf(before, after),
+  differences: differencesOf(withPointsByQuantity(before), withPointsByQuantity(after)),
 });
+
+/** An entry with its Sparkplug metrics by the quantities that they are, in words. */
+function withPointsByQuantity(entry: object | null): object | null {
+  const { sparkplug, ...others } = (entry ?? {}) as Partial<UnitEntry>;
+  if (!Array.isArray(sparkplug)) return entry;
+  const inWords = sparkplug.map(({ group, edge, device, metric, stream, number, quantity, unit, scale }) => [
+    [stream, number, quantity].filter((part) => part !== undefined).join(' '),
+    `${[group, edge, device].filter(Boolean).join('/')}: ${metric}, in ${unit}${scale === undefined ? '' : ` times ${scale}`}`,
+  ]);
+  return { ...others, sparkplug: Object.fromEntries(inWords) as object };
+}
 
 export interface Difference {
   field: string;

@@ -94,5 +94,7 @@ export class HeardRepository {
     await this.database.query(`delete from heard_topic where last_at < now() - $1 * interval '1 day'`, [
       days,
     ]);
+    // Its births tell what a unit may take, so what is known of an edge node outlasts its silence by a while.
+    await this.database.query(`delete from sparkplug_node where last_at < now() - interval '90 days'`);
   }
 }
