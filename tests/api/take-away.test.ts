@@ -226,6 +226,36 @@ describe('what is taken away', () => {
     ]);
   });
 
+  it('is the answer to a question of the study too, typed, with the same rows as its CSV', async () => {
+    const day = (ago: number) => new Date((window_s - ago * 86_400) * 1000).toISOString().slice(0, 10);
+    const query = new URLSearchParams({
+      quantity: 'superheatMean_K',
+      days: '3',
+      split: 'climate',
+      to: day(0),
+    });
+    const paths: string[] = [];
+    for (const format of ['parquet', 'csv']) {
+      const response = await fetch(`${base}/api/study/answer.${format}?${query.toString()}`, {
+        headers: await reader.headers(),
+      });
+      expect(response.status, format).toBe(200);
+      paths.push(pathOf(`answer.${format}`));
+      await writeFile(paths.at(-1)!, Buffer.from(await response.arrayBuffer()));
+    }
+    const rows = (path: string) =>
+      rowsOf(`select * replace (epoch("from"::timestamptz) as "from", epoch("to"::timestamptz) as "to")
+                from '${path}' order by site, unit, circuit, "from"`);
+    const [typed, text] = [await rows(paths[0]), await rows(paths[1])];
+    expect(typed.length).toBeGreaterThanOrEqual(plan.units * 2);
+    expect(typed.map((row) => Object.values(row).map((cell) => (cell === null ? '' : String(cell))))).toEqual(
+      text.map((row) => Object.values(row).map((cell) => (cell === null ? '' : String(cell)))),
+    );
+    const types = await rowsOf(`describe select * from '${paths[0]}'`);
+    expect(types.find((row) => row.column_name === 'from')?.column_type).toBe('TIMESTAMP WITH TIME ZONE');
+    expect(types.find((row) => row.column_name === 'superheatMean_K')?.column_type).toMatch(/DOUBLE|INTEGER/);
+  });
+
   it('answers the query of the notebook page', async () => {
     const page = readFileSync(new URL('../../docs/notebook.md', import.meta.url), 'utf8');
     const [, query] = /```sql\n([^`]+)```/.exec(page)!;

@@ -144,6 +144,22 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/study/answer.parquet": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["studyquestion_parquet"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/study/comparison": {
         parameters: {
             query?: never;
@@ -5956,6 +5972,56 @@ export interface operations {
                 };
                 content: {
                     "text/csv": string;
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    studyquestion_parquet: {
+        parameters: {
+            query?: {
+                of?: "circuits" | "modules" | "sensors";
+                picture?: "distribution" | "scatter" | "trend" | "share";
+                quantity?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                /** @description What lies across in a scatter */
+                against?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                /** @description In a share over time: above what one counts */
+                over?: number;
+                /** @description Field of the registry that divides the population */
+                split?: string;
+                /** @description Who is asked of, `field:word`; of one field any of its words */
+                where?: string | string[];
+                /** @description Only those with a finding of this condition in the time asked of */
+                having?: string;
+                /** @description Only days in an operating range, `quantity:from..to`, either end may be left out */
+                range?: string | string[];
+                /** @description Days up to the end, the running one counted */
+                days?: number;
+                /** @description Last day (UTC); left out: today */
+                to?: string;
+                period?: "week" | "month";
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The same as Parquet, typed */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/vnd.apache.parquet": string;
                 };
             };
             /** @description Problem details to RFC 9457 */

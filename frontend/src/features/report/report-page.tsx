@@ -192,7 +192,7 @@ function Energy({ energy }: { energy: SiteReport['energy'] }) {
       <h2>Energy</h2>
       <p>
         {given === null
-          ? 'Nothing that is open now is known to cost energy.'
+          ? 'How much energy the open problems cost, if any, cannot be told yet.'
           : `What is open now costs ${withCost(`${energyWords(given)} of electricity a week`, [givenAwayCost_week])}.`}
       </p>
       <p>

@@ -12,6 +12,7 @@ import {
 } from '@nestjs/common';
 import { ApiOkResponse, ApiProduces, ApiTags } from '@nestjs/swagger';
 import { ZodResponse } from 'nestjs-zod';
+import { mediaTypes } from '../../export/take-away.service.js';
 import type { Identity } from '../../people/identity.js';
 import { AskService } from '../../study/ask/ask.service.js';
 import { SavedQuestionService } from '../../study/ask/saved-questions.service.js';
@@ -19,7 +20,7 @@ import { Allows, Who } from '../access/allows.js';
 import { AskableDto, NewQuestionDto, QuestionQueryDto, StudyAnswerDto } from '../dto.js';
 import { parsed } from '../parameters.js';
 import { questionOf, questionQuerySchema } from '../schemas/study-question.js';
-import { sheet, csv } from './sheet.js';
+import { csv, parquet, parquetSheet, sheet } from './sheet.js';
 
 @ApiTags('field study')
 @Controller('api/study')
@@ -71,6 +72,14 @@ export class StudyQuestionController {
   @ApiOkResponse(csv)
   async table(@Query(parsed(QuestionQueryDto)) query: QuestionQueryDto, @Who() { sites }: Identity) {
     return sheet(await this.asking.table(questionOf(query, sites)));
+  }
+
+  @Get('answer.parquet')
+  @Allows('read', 'filtered')
+  @ApiProduces(mediaTypes.parquet)
+  @ApiOkResponse(parquet)
+  async parquet(@Query(parsed(QuestionQueryDto)) query: QuestionQueryDto, @Who() { sites }: Identity) {
+    return parquetSheet(await this.asking.table(questionOf(query, sites)));
   }
 }
 
