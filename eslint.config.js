@@ -23,6 +23,7 @@ const rooms = [
   'decisions',
   'embedded',
   'findings',
+  'gateways',
   'ingest',
   'live',
   'notices',
@@ -113,7 +114,7 @@ export default tseslint.config(
   forbid(['backend/server/src/**/*.ts'], [serverImports, pg, mqtt]),
   forbid([`backend/server/src/{${rooms.join(',')}}/**/*.ts`], [serverImports, pg, mqtt, notFromApi]),
   forbid(
-    ['backend/server/src/{assessment,findings,ingest,live,registry}/**/*.ts'],
+    ['backend/server/src/{assessment,findings,gateways,ingest,live,registry}/**/*.ts'],
     [serverImports, pg, mqtt, notFromApi, notFromPages],
   ),
   forbid(['backend/server/src/ingest/**/*.ts'], [serverImports, pg, notFromApi, notFromPages]),

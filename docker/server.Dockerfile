@@ -19,6 +19,8 @@ COPY --from=build /app/node_modules node_modules
 COPY --from=build /app/backend backend
 COPY --from=build /app/frontend/dist frontend/dist
 COPY seeds/fleet.json seeds/fleet.json
+# Keys of gateways are handed to the broker here (MOSQUITTO_FILES).
+RUN mkdir /keys && chown node:node /keys
 USER node
 EXPOSE 8080
 CMD ["node", "backend/server/dist/bin/serve.js"]

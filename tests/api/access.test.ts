@@ -1,10 +1,20 @@
 import { readFileSync } from 'node:fs';
+import { readFile, rm } from 'node:fs/promises';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { RunningServer } from '../../backend/server/src/bin/server-process.js';
+import { readKeys, writeSeen } from '../../backend/server/src/gateways/handing-over/embedded-files.js';
+import { KeyKeeper } from '../../backend/server/src/gateways/handing-over/key-keeper.js';
+import { isPassword } from '../../backend/server/src/gateways/password.js';
 import { personRoles, type PersonRole } from '../../backend/server/src/people/roles.js';
 import { type Database, PartitionKeeper, weeksOf } from '../../backend/server/src/storage/index.js';
+import { GatewayRepository } from '../../backend/server/src/storage/gateways/gateway.repository.js';
 import { startApi } from '../support/api-server.js';
-import { type DatabaseServer, openMigrated, startDatabaseServer } from '../support/store/database.js';
+import {
+  type DatabaseServer,
+  openMigrated,
+  startDatabaseServer,
+  temporaryFolder,
+} from '../support/store/database.js';
 import { until } from '../support/publish.js';
 import { seedFleet } from '../support/store/fleet.js';
 import { addFinding, addPerson, type TestPerson } from '../support/store/people.js';
@@ -95,6 +105,8 @@ const allowed: Record<string, readonly PersonRole[] | typeof anybody> = {
   'POST /api/registry/sites/{site}/units/{unit}/retire': registrars,
   'POST /api/registry/sites/{site}/units/{unit}/bring-back': registrars,
   'POST /api/registry/sites/{site}/units/{unit}/move': registrars,
+  'POST /api/registry/sites/{site}/gateways': ['manager', 'administrator'],
+  'DELETE /api/registry/sites/{site}/gateways/{number}': ['manager', 'administrator'],
 };
 
 const allowedOn = (route: string) => allowed[route] ?? (route.startsWith('GET ') ? everyone : undefined);
@@ -351,6 +363,98 @@ describe('every route', () => {
     expect(value('coldrounds_table_bytes{table="reading"}')).toBeGreaterThanOrEqual(0);
     expect(value('coldrounds_http_requests_total{method="GET",status="4xx"}')).toBeGreaterThan(0);
     expect(text).not.toMatch(/harbour|chiller/);
+  });
+
+  it('hands a gateway’s key to the broker and takes over what it refused; the secret is shown once and not kept', async () => {
+    const manager = await (await addPerson(database, 'manager', ['harbour'])).headers();
+    const gateways = `${base}/api/registry/sites/harbour/gateways`;
+    const post = (body: object, headers = manager) =>
+      fetch(gateways, {
+        ...{ method: 'POST', headers: { ...headers, 'content-type': 'application/json' } },
+        body: JSON.stringify(body),
+      });
+    interface List {
+      broker: { kind: string };
+      gateways: { user: string; revokedAt: string | null; connectedAt: string | null; refusals: object[] }[];
+      strangers: object[] | null;
+    }
+    const list = async (headers = manager) => (await (await fetch(gateways, { headers })).json()) as List;
+    expect((await post({ name: ' ' })).status).toBe(400);
+    const { gateway, password } = (await (await post({ name: 'Plant room' })).json()) as {
+      gateway: { user: string; name: string };
+      password: string;
+    };
+    expect(gateway).toMatchObject({ user: 'harbour.1', name: 'Plant room' });
+    expect(JSON.stringify(await list())).not.toContain(password);
+    const { rows } = await database.query<{ all: string }>(
+      `select string_agg(g::text, '') || (select string_agg(a::text, '') from audit_entry a) as all from gateway g`,
+    );
+    expect(rows[0].all).toContain('made a key of a gateway');
+    expect(rows[0].all).not.toContain(password);
+
+    const folder = await temporaryFolder('handed');
+    const logged: unknown[] = [];
+    const keeper = new KeyKeeper({
+      ...{ database, gateways: new GatewayRepository(database), every_ms: 3_600_000 },
+      to: {
+        embedded: folder,
+        mosquitto: { folder: `${folder}/mosquitto`, pidFile: null, own: { user: 'us', password: 'x' } },
+      },
+      log: (_, detail, line) => logged.push({ ...detail, line }),
+    });
+    await keeper.start();
+    const handed = async () => (await readKeys(folder))!.find(({ user }) => user === 'harbour.1')!;
+    expect(await isPassword(password, (await handed()).hash!)).toBe(true);
+    expect(await readFile(`${folder}/mosquitto/acl`, 'utf8')).toContain(
+      'user harbour.1\ntopic write coldrounds/1/harbour/#',
+    );
+    const at = new Date().toISOString();
+    const refusal = (count: number) => ({ count, lastAt: at, detail: 'coldrounds/1/mall/x/water' });
+    await writeSeen(folder, {
+      gateways: {
+        'harbour.1': { connectedAt: at, refusals: { 'other-site': refusal(3) } },
+        'gone.9': { connectedAt: at, refusals: { revoked: refusal(1) } },
+      },
+      strangers: { 'no-key': { ...refusal(2), detail: '10.0.0.9' } },
+    });
+    await keeper.keep();
+    expect(logged).toContainEqual(
+      expect.objectContaining({ gateway: 'harbour.1', reason: 'other-site', count: 3 }),
+    );
+    const told = logged.length;
+    await keeper.keep();
+    expect(logged).toHaveLength(told);
+    expect(await list()).toMatchObject({
+      broker: { kind: 'none' },
+      gateways: [
+        { user: 'harbour.1', connectedAt: at, refusals: [{ reason: 'other-site', count: 3, lastAt: at }] },
+      ],
+      // Where strangers come from is not for people of some sites.
+      strangers: null,
+    });
+    const all = await list(await people.get('administrator')!.headers());
+    expect(all.strangers).toEqual([
+      expect.objectContaining({ reason: 'no-key', count: 2, detail: '10.0.0.9' }),
+    ]);
+    const health = (await (await fetch(`${base}/api/health`)).json()) as { gatewaysRefused: object[] };
+    expect(health.gatewaysRefused).toEqual([
+      { reason: 'no-key', count: 2, gateways: 0, lastAt: at },
+      { reason: 'other-site', count: 3, gateways: 1, lastAt: at },
+    ]);
+    expect(JSON.stringify(health)).not.toMatch(/10\.0\.0\.9|harbour/);
+
+    const revoke = async (number: number) =>
+      (await fetch(`${gateways}/${number}`, { method: 'DELETE', headers: manager })).status;
+    expect(await revoke(7)).toBe(404);
+    expect(await revoke(1)).toBe(204);
+    expect(await revoke(1)).toBe(404);
+    // Told by the store: nobody waits for the next look.
+    await until('the revoked key to be handed over', async () => (await handed()).hash === null);
+    expect((await list()).gateways[0].revokedAt).not.toBeNull();
+    // Its number is not given again, so that what is known of the old key is not taken for the new.
+    expect(await (await post({ name: 'Another' })).json()).toMatchObject({ gateway: { user: 'harbour.2' } });
+    await keeper.stop();
+    await rm(folder, { recursive: true });
   });
 
   it('refuses a change that another site’s page makes a browser ask for', async () => {

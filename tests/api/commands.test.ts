@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it, vi } from 'vitest';
 import { runCommand } from '../../backend/server/src/bin/cli.js';
+import { isPassword } from '../../backend/server/src/gateways/password.js';
 import { keepDatabaseAddress } from '../../backend/server/src/embedded/database-address.js';
 import { createPool } from '../../backend/server/src/storage/index.js';
 import { type DatabaseServer, startDatabaseServer, temporaryFolder } from '../support/store/database.js';
@@ -117,6 +118,37 @@ describe('the commands that need a store', () => {
     said = '';
     expect(await runCommand(['export', 'closings', 'old-town-hall/chiller-1/1'])).toBe(1);
     expect(said).toContain('old-town-hall');
+  });
+
+  it('make, list and revoke the key of a gateway, and write Mosquitto’s files', async () => {
+    expect(await runCommand(['gateway', 'add', 'nowhere'])).toBe(1);
+    expect(said).toContain('There is no site nowhere');
+    expect(await runCommand(['gateway', 'add', 'town-hall', '--name', 'Plant room'])).toBe(0);
+    const [, password] = /^user +town-hall\.1\npassword +(\S+)$/m.exec(out)!;
+    expect(out).toContain('coldrounds/1/town-hall/#');
+    out = '';
+    expect(await runCommand(['gateway', 'list', 'town-hall'])).toBe(0);
+    expect(out).toMatch(/^town-hall\.1\tPlant room\tmade .* by command line\t/);
+    expect(out).not.toContain(password);
+    vi.stubEnv('MQTT_USERNAME', '');
+    expect(await runCommand(['gateway', 'files', join(folder, 'keys')])).toBe(1);
+    expect(said).toContain('MQTT_USERNAME and MQTT_PASSWORD');
+    vi.stubEnv('MQTT_USERNAME', 'us');
+    vi.stubEnv('MQTT_PASSWORD', 'ours');
+    expect(await runCommand(['gateway', 'files', join(folder, 'keys')])).toBe(0);
+    const lines = async () => (await readFile(join(folder, 'keys', 'passwords'), 'utf8')).trim().split('\n');
+    const [own, key] = await lines();
+    expect(own).toMatch(/^us:\$7\$/);
+    expect(await isPassword(password, key.slice('town-hall.1:'.length))).toBe(true);
+    expect(await runCommand(['gateway', 'revoke', 'town-hall'])).toBe(1);
+    expect(await runCommand(['gateway', 'revoke', 'town-hall.1'])).toBe(0);
+    expect(await runCommand(['gateway', 'revoke', 'town-hall.1'])).toBe(1);
+    expect(said).toContain('There is no key town-hall.1 that is still valid');
+    expect(await runCommand(['gateway', 'files', join(folder, 'keys')])).toBe(0);
+    expect(await lines()).toEqual([own]);
+    out = '';
+    await runCommand(['gateway', 'list']);
+    expect(out).toContain('\trevoked 2');
   });
 
   it('say where nothing runs', async () => {

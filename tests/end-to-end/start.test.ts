@@ -6,7 +6,8 @@ import type { Browser, Locator } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, describe, expect, it, vi } from 'vitest';
 import { databaseOfRun } from '../../backend/server/src/embedded/database-address.js';
 import { freePort, temporaryFolder } from '../support/store/database.js';
-import { publishAll } from '../support/publish.js';
+import { connectOnce, hasClosed, refusalOf } from '../support/mqtt-attempt.js';
+import { publishAll, until } from '../support/publish.js';
 import { violationsOf } from './support/axe.js';
 import { fitsWidth, launchBrowser, openPage } from './support/browser.js';
 import { removeFolder, startRun, type StartedRun } from './support/embedded-run.js';
@@ -55,6 +56,20 @@ describe('npm start on something that cannot work', () => {
     expect(output).toMatch(/PORT/);
     expect(output).toMatch(/DATABASE_URL/);
     expect(output).not.toContain('secret-value');
+  });
+
+  it('refuses to let others reach the broker before a gateway has a key, and says how to make one', async () => {
+    const outside: Record<string, string>[] = [
+      { MQTT_HOST: '0.0.0.0' },
+      { MQTT_TLS_CERT: 'server.crt', MQTT_TLS_KEY: 'server.key' },
+    ];
+    for (const setting of outside)
+      expect(await refusal(await folder(), { DEMO: 'off', ...setting })).toMatch(
+        /no gateway has a key yet.*npx coldrounds gateway add SITE/,
+      );
+    expect(await refusal(await folder(), { MQTT_TLS_CERT: 'server.crt' })).toMatch(
+      /MQTT_TLS_CERT and MQTT_TLS_KEY together/,
+    );
   });
 
   it('refuses a database of another PostgreSQL version and says what to do', async () => {
@@ -158,6 +173,33 @@ describe('a run without the invented fleet', () => {
     await page.locator('[data-row]').first().waitFor({ timeout: 240_000 });
     expect(await page.getByRole('main').innerText()).toContain('Chiller 1');
     expect(steps).toBeLessThan(60);
+    // A key for its gateway, which opens its own site alone, and what it was refused on the same page.
+    await page.goto(`${run.address}/registry/town-hall`);
+    await page.getByRole('link', { name: 'Keys of its gateways' }).click();
+    await page.getByText('No gateway of this site has a key yet.').waitFor();
+    await page.getByText(/It speaks MQTT 3\.1\.1, not 5/).waitFor();
+    await page.getByLabel('What the gateway is called, or where it stands').fill('Plant room');
+    await page.getByRole('button', { name: 'Make a key' }).click();
+    const made = page.getByRole('status').locator('code');
+    const [username, password] = [await made.nth(0).innerText(), await made.nth(1).innerText()];
+    const broker = `mqtt://127.0.0.1:${run.mqttPort}`;
+    await until(
+      'the key at the broker',
+      async () => (await refusalOf(broker, { username, password })) === null,
+    );
+    const gateway = await connectOnce(broker, { username, password });
+    await gateway.publishAsync('coldrounds/1/elsewhere/chiller-1/water', '[]', { qos: 1 });
+    await page
+      .getByText('It published on coldrounds/1/elsewhere/chiller-1/water')
+      .waitFor({ timeout: 120_000 });
+    await run.printed(/broker: the gateway town-hall\.1 .*which its key does not open/);
+    expect(await refusalOf(broker, { username, password, protocolVersion: 5 })).not.toBeNull();
+    await run.printed(/asked for MQTT 5.*set it to 3\.1\.1/);
+    expect(await violationsOf(page)).toEqual([]);
+    await page.getByRole('button', { name: `Revoke ${username}` }).click();
+    await page.getByRole('button', { name: `Revoke ${username} now` }).click();
+    await hasClosed(gateway);
+    await page.getByText(/revoked .* by A person/).waitFor();
     // At phone width and in the dark the new pages hold too.
     await page.setViewportSize({ width: 390, height: 844 });
     await page.emulateMedia({ colorScheme: 'dark' });
@@ -165,6 +207,7 @@ describe('a run without the invented fleet', () => {
       '/registry',
       '/registry/town-hall',
       '/registry/town-hall/units/chiller-1',
+      '/registry/town-hall/gateways',
       '/registry/heard',
       '/registry/table',
     ]) {

@@ -1664,6 +1664,38 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/registry/sites/{site}/gateways": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["gateway_list"];
+        put?: never;
+        post: operations["gateway_make"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/sites/{site}/gateways/{number}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post?: never;
+        delete: operations["gateway_revoke"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/heard": {
         parameters: {
             query?: never;
@@ -2210,6 +2242,64 @@ export interface components {
             page: number;
             pages: number;
         };
+        /** @enum {string} */
+        RefusalReason: "other-site" | "reading" | "wrong-password" | "revoked" | "unknown-user" | "no-key" | "mqtt-5";
+        GatewayRefusal: {
+            reason: components["schemas"]["RefusalReason"];
+            count: number;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            lastAt: string;
+            /** @description The topic, or where it came from */
+            detail: string;
+        };
+        Gateway: {
+            site: string;
+            /** @description From 1 at its site */
+            number: number;
+            /** @description Its user at the broker */
+            user: string;
+            name: string;
+            /**
+             * Format: date-time
+             * @description Instant, ISO 8601 in UTC
+             */
+            madeAt: string;
+            madeBy: string;
+            revokedAt: string | null;
+            revokedBy: string | null;
+            /** @description When the embedded broker last let it in */
+            connectedAt: string | null;
+            /** @description What the embedded broker refused it */
+            refusals: components["schemas"]["GatewayRefusal"][];
+        };
+        GatewayList: {
+            broker: {
+                /**
+                 * @description Where keys are handed to; none: this server hands them to no broker, and they open nothing by themselves
+                 * @enum {string}
+                 */
+                kind: "embedded" | "mosquitto" | "none";
+                /** @description Addresses of the embedded broker */
+                listens: string[];
+            };
+            /** @description Topics that a key of this site opens, for publishing */
+            topics: string[];
+            gateways: components["schemas"]["Gateway"][];
+            /** @description What was refused to clients without a key; null: for people who see all sites only */
+            strangers: components["schemas"]["GatewayRefusal"][] | null;
+        };
+        GatewayWish: {
+            /** @description What it is called, or where it stands */
+            name: string;
+        };
+        NewGateway: {
+            gateway: components["schemas"]["Gateway"];
+            /** @description Shown here and never again */
+            password: string;
+        };
         Health: {
             /** @enum {string} */
             status: "ok" | "starting" | "degraded";
@@ -2252,6 +2342,19 @@ export interface components {
                 reason: string;
                 kept: number;
                 notKept: number;
+            }[] | null;
+            /** @description What the embedded broker refused clients, by the reason, where the last time was in the last day; null: the database is down */
+            gatewaysRefused: {
+                reason: components["schemas"]["RefusalReason"];
+                /** @description Since the embedded broker was set up */
+                count: number;
+                /** @description Gateways concerned; 0: only clients without a key */
+                gateways: number;
+                /**
+                 * Format: date-time
+                 * @description Instant, ISO 8601 in UTC
+                 */
+                lastAt: string;
             }[] | null;
         };
         Progress: {
@@ -3706,7 +3809,7 @@ export interface components {
                 role: components["schemas"]["PersonRole"];
                 /** @description Keys of the sites this person is limited to; null: all */
                 sites: string[] | null;
-                abilities: ("read" | "note" | "visit" | "plan" | "register" | "metrics" | "administer")[];
+                abilities: ("read" | "note" | "visit" | "plan" | "register" | "admit" | "metrics" | "administer")[];
                 /**
                  * @description needed: the role needs one, and nothing else can be done before it is set up
                  * @enum {string}
@@ -9587,6 +9690,102 @@ export interface operations {
                 content: {
                     "application/json": components["schemas"]["RegisteredUnit"];
                 };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    gateway_list: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A site's gateways: their keys, when they were let in, what they were refused */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["GatewayList"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    gateway_make: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["GatewayWish"];
+            };
+        };
+        responses: {
+            /** @description A new key with its password */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["NewGateway"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    gateway_revoke: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                number: number;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The key is not valid any more */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
             };
             /** @description Problem details to RFC 9457 */
             default: {

@@ -157,6 +157,10 @@ export const router = createRouter({
     registryRoute,
     newUnitRoute,
     route('/registry/table', async () => (await import('../features/registry/table-page.js')).TablePage),
+    route(
+      '/registry/$site/gateways',
+      async () => (await import('../features/gateways/gateways-page.js')).GatewaysPage,
+    ),
     route('/registry/heard', async () => (await import('../features/registry/heard-page.js')).HeardPage),
     route(
       '/registry/$site',

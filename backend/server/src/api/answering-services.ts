@@ -4,6 +4,7 @@ import { LiveHub } from '../live/live-hub.js';
 import { MetricsService } from '../live/metrics.service.js';
 import { ProgressService } from '../live/progress.service.js';
 import { AccuracyService } from '../decisions/accuracy/accuracy.service.js';
+import { GatewayService } from '../gateways/gateway.service.js';
 import { DecisionService } from '../decisions/decision.service.js';
 import { NoticeService } from '../notices/notice.service.js';
 import { WebhookService } from '../notices/webhooks/webhook.service.js';
@@ -93,6 +94,7 @@ export const answeringServices = [
   TokenService,
   Place,
   FleetService,
+  GatewayService,
   RegistrationService,
   RegistrationViewService,
   TableService,

@@ -146,3 +146,6 @@ export class NewQuestionDto extends createZodDto(schemas.newQuestionSchema) {}
 export class BackupStudyQueryDto extends createZodDto(schemas.backupStudyQuerySchema) {}
 export class BackupExportQueryDto extends createZodDto(schemas.backupExportQuerySchema) {}
 export class UnreadQueryDto extends createZodDto(schemas.unreadQuerySchema) {}
+export class GatewayListDto extends createZodDto(schemas.gatewayListSchema) {}
+export class GatewayWishDto extends createZodDto(schemas.gatewayWishSchema) {}
+export class NewGatewayDto extends createZodDto(schemas.newGatewaySchema) {}

@@ -37,6 +37,7 @@ export async function startServer(config: Config, logger: Logger): Promise<Runni
       services.attention.stop(),
       services.decisions.clock.stop(),
       services.notices.stop(),
+      services.gateways.keeper.stop(),
       http && stopHttpServer(http),
       services.ingest?.stop(),
       services.assessment?.stop(),
@@ -64,6 +65,7 @@ export async function startServer(config: Config, logger: Logger): Promise<Runni
     state.engine = (await migrateWhenReachable(database, logger)).engine;
     if (withApi) firstPath = await openDoors(config, services.people);
     if (config.fleetFile !== undefined) await importFleet(services.documents, config.fleetFile, logger);
+    await services.gateways.keeper.start();
     services.live.start();
     services.progress.start();
     if (withApi) {

@@ -13,6 +13,7 @@ import { DeferralReader } from '../decisions/deferral.js';
 import { DecisionRepository } from '../storage/decisions/decision.repository.js';
 import { createDecisions } from './decision-services.js';
 import { createExports } from './export-services.js';
+import { createGateways } from './gateway-services.js';
 import { createNotices } from './notice-services.js';
 import { createPeople } from './people-services.js';
 import { createStudyPages } from './study-services.js';
@@ -50,6 +51,7 @@ import { HeardService } from '../pages/heard.service.js';
 import { UnreadService } from '../pages/unread.service.js';
 import { WindowService } from '../pages/unit/window.service.js';
 import { DataHealthRepository } from '../storage/delivery/data-health.repository.js';
+import { GatewayRepository } from '../storage/gateways/gateway.repository.js';
 import { HeardRepository } from '../storage/ingest/heard.repository.js';
 import { IngestService } from '../ingest/index.js';
 import { HealthService } from '../live/health.service.js';
@@ -123,6 +125,7 @@ const createRepositories = (database: Database) => ({
   reports: new ReportRepository(database),
   dataHealth: new DataHealthRepository(database),
   signals: new SignalRepository(database),
+  gateways: new GatewayRepository(database),
 });
 
 /** Everything that a process of any role is made of, put together by hand: one place shows who needs whom. */
@@ -156,8 +159,10 @@ export function createServices(config: Config, database: Database, logger: Logge
     failed: (error) => logger.warn({ err: error }, 'what was put off could not be looked at'),
   });
   const notices = createNotices(config, { ...repositories, ...people, deferrals }, logger);
+  const gateways = createGateways(config, { ...repositories, ...people }, logger);
   const providers: Provider[] = [
     ...people.providers,
+    ...gateways.providers,
     ...decisions.providers,
     ...notices.providers,
     {
@@ -173,10 +178,7 @@ export function createServices(config: Config, database: Database, logger: Logge
       provide: RoundService,
       useValue: new RoundService({ ...repositories, deferrals, isSettled: () => progress.isSettled() }),
     },
-    { provide: UnitListService, useValue: new UnitListService(repositories) },
     ...sitePages(repositories),
-    { provide: ChangeService, useValue: new ChangeService(repositories) },
-    { provide: PortfolioService, useValue: new PortfolioService(repositories) },
     { provide: FindingService, useValue: new FindingService({ fleet, ...repositories }) },
     { provide: UnitService, useValue: units },
     { provide: SeriesService, useValue: new SeriesService({ fleet, ...repositories }) },
@@ -203,6 +205,7 @@ export function createServices(config: Config, database: Database, logger: Logge
     people,
     decisions,
     notices,
+    gateways,
     providers,
   };
 }
@@ -235,8 +238,14 @@ function createRegistration(
 
 const sitePages = (
   repositories: ConstructorParameters<typeof EnergyService>[0] &
+    ConstructorParameters<typeof PortfolioService>[0] &
+    ConstructorParameters<typeof ChangeService>[0] &
+    ConstructorParameters<typeof UnitListService>[0] &
     ConstructorParameters<typeof SiteReportService>[0],
 ): Provider[] => [
+  { provide: UnitListService, useValue: new UnitListService(repositories) },
+  { provide: ChangeService, useValue: new ChangeService(repositories) },
+  { provide: PortfolioService, useValue: new PortfolioService(repositories) },
   { provide: EnergyService, useValue: new EnergyService(repositories) },
   { provide: SiteReportService, useValue: new SiteReportService(repositories) },
 ];
@@ -258,6 +267,7 @@ function createHealth(
     brokerLosses: BrokerLossRepository;
     missingSamples: MissingSamplesRepository;
     unread: UnreadRepository;
+    gateways: GatewayRepository;
   },
   state: ProcessState,
   ingest: IngestService | null,
@@ -268,6 +278,7 @@ function createHealth(
     losses: repositories.brokerLosses,
     missing: repositories.missingSamples,
     unread: repositories.unread,
+    gateways: repositories.gateways,
     roles: config.roles,
     version: readVersion(),
     startedAt: new Date(),

@@ -79,6 +79,40 @@ describe('readConfig', () => {
     );
   });
 
+  it('hands the keys of gateways to a broker where that is set, and trusts the broker’s own authority', () => {
+    expect(readConfig(good).keys).toEqual({ embedded: null, mosquitto: null });
+    const folder = mkdtempSync(join(tmpdir(), 'coldrounds-authority-'));
+    const ca = join(folder, 'ca.crt');
+    const problemOf = (more: Record<string, string>) => {
+      try {
+        readConfig({ ...good, ...more });
+      } catch (error) {
+        return (error as ConfigurationError).problems
+          .map(({ variable, reason }) => `${variable} ${reason}`)
+          .join();
+      }
+      return null;
+    };
+    const secure = { MQTT_URL: 'mqtts://broker:8883', MQTT_CA_FILE: ca };
+    expect(problemOf(secure)).toMatch(/MQTT_CA_FILE names a file that Coldrounds cannot read/);
+    writeFileSync(ca, 'nothing');
+    expect(problemOf(secure)).toMatch(/MQTT_CA_FILE holds no certificate/);
+    writeFileSync(ca, '-----BEGIN CERTIFICATE-----\n');
+    expect(readConfig({ ...good, ...secure }).mqtt?.ca).toMatch(/CERTIFICATE/);
+    expect(problemOf({ MQTT_CA_FILE: ca })).toMatch(
+      /MQTT_CA_FILE is only of use where MQTT_URL begins with mqtts/,
+    );
+    rmSync(folder, { recursive: true });
+    expect(problemOf({ MOSQUITTO_FILES: '/keys' })).toMatch(
+      /MOSQUITTO_FILES needs MQTT_USERNAME and MQTT_PASSWORD/,
+    );
+    expect(problemOf({ MOSQUITTO_PID_FILE: '/run/pid' })).toMatch(/MOSQUITTO_PID_FILE needs MOSQUITTO_FILES/);
+    const own = { MQTT_USERNAME: 'us', MQTT_PASSWORD: 'ours' };
+    expect(readConfig({ ...good, ...own, MOSQUITTO_FILES: '/keys' }).keys.mosquitto).toEqual({
+      ...{ folder: '/keys', pidFile: null, own: { user: 'us', password: 'ours' } },
+    });
+  });
+
   it('sends nothing and lets nobody in by a provider until that is set, whole and safely', () => {
     expect(readConfig(good)).toMatchObject({ mail: null, openId: null, webhooksToPrivate: false });
     const problemsOf = (more: Record<string, string>) => {

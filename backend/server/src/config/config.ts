@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { brokerVariables, keysOf, mqttOf, type KeysConfig, type MqttConfig } from './broker.js';
 import {
   mailOf,
   mailVariables,
@@ -10,7 +11,7 @@ import {
 import { withSecretFiles, type VariableProblem } from './secret-files.js';
 
 export { withSecretFiles };
-export type { MailConfig, OpenIdConfig };
+export type { KeysConfig, MailConfig, MqttConfig, OpenIdConfig };
 
 /** The variables cannot be used; one line per variable, never with its value, which may be a secret. */
 export class ConfigurationError extends Error {
@@ -55,16 +56,7 @@ const url = (protocols: string[]) =>
 const variables = z.object({
   DATABASE_URL: url(['postgres:', 'postgresql:']),
   MQTT_URL: url(['mqtt:', 'mqtts:', 'ws:', 'wss:']).optional(),
-  MQTT_USERNAME: z.string().optional(),
-  MQTT_PASSWORD: z.string().optional(),
-  CLIENT_ID: z
-    .string()
-    .regex(/^[A-Za-z0-9-]{1,64}$/, 'must be 1 to 64 letters, digits or hyphens')
-    .default('coldrounds-ingest'),
-  SHARED_GROUP: z
-    .string()
-    .regex(/^[A-Za-z0-9-]{1,64}$/, 'must be 1 to 64 letters, digits or hyphens')
-    .optional(),
+  ...brokerVariables,
   SPARKPLUG: z.enum(['on', 'off'], { error: 'must be on or off' }).default('on'),
   SPARKPLUG_HOST_ID: z
     .string()
@@ -110,14 +102,8 @@ const variables = z.object({
 
 export interface Config {
   databaseUrl: string;
-  mqtt: {
-    url: string;
-    username?: string;
-    password?: string;
-    clientId: string;
-    /** Group of a shared subscription, where several ingesters share the load. */
-    sharedGroup?: string;
-  } | null;
+  mqtt: MqttConfig | null;
+  keys: KeysConfig;
   /** Takes Sparkplug B too; with a `hostId` it says that it is there as a host application. Null: it does not. */
   sparkplug: { hostId?: string } | null;
   port: number;
@@ -166,6 +152,8 @@ export function readConfig(environment: Record<string, string | undefined>): Con
   const read = result.data;
   if (read.ROLES.includes('ingest') && read.MQTT_URL === undefined)
     problems.push({ variable: 'MQTT_URL', reason: 'must be set for the role ingest' });
+  const mqtt = mqttOf(read, problems);
+  const keys = keysOf(read, problems);
   const mail = mailOf(read, problems);
   const openId = openIdOf(read, problems);
   if (openId !== null && read.PUBLIC_URL === undefined && !isLoopback(read.HOST))
@@ -176,16 +164,8 @@ export function readConfig(environment: Record<string, string | undefined>): Con
   if (problems.length > 0) throw new ConfigurationError(problems);
   return {
     databaseUrl: read.DATABASE_URL,
-    mqtt:
-      read.MQTT_URL === undefined
-        ? null
-        : {
-            url: read.MQTT_URL,
-            username: read.MQTT_USERNAME,
-            password: read.MQTT_PASSWORD,
-            clientId: read.CLIENT_ID,
-            sharedGroup: read.SHARED_GROUP,
-          },
+    mqtt,
+    keys,
     sparkplug: read.SPARKPLUG === 'off' ? null : { hostId: read.SPARKPLUG_HOST_ID },
     port: read.PORT,
     host: read.HOST,

@@ -16,7 +16,7 @@ export function newLosses(before: Losses | null, now: Losses): string[] {
     const known = before?.messagesLost?.find((entry) => entry.broker === broker)?.lost ?? 0;
     if (lost > known)
       lines.push(
-        `the broker ${broker} has dropped ${whole(lost)} messages because one of its queues was full; that telemetry is lost (Mosquitto: set max_queued_messages 0 and max_queued_bytes 0)`,
+        `the broker ${broker} has dropped ${whole(lost)} messages because one of its queues was full; that telemetry is lost (Mosquitto: set max_queued_messages 1000000000 and max_queued_bytes 0)`,
       );
   }
   const missing = now.samplesMissing;

@@ -3,8 +3,9 @@ import { existsSync } from 'node:fs';
 import { mkdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { requireKeys, startBrokerPart } from './broker-part.js';
 import { keepDatabaseAddress } from './database-address.js';
-import { startPart, waitForReady, type Part } from './part.js';
+import { startPart, type Part } from './part.js';
 import { startEmbeddedPostgres, type RunningPostgres } from './postgres.js';
 import { watchLosses } from './losses.js';
 import { watchProgress } from './progress.js';
@@ -47,17 +48,6 @@ async function takeDataDir(dataDir: string): Promise<string> {
   return lock;
 }
 
-async function startBrokerPart(settings: EmbeddedSettings, logDir: string): Promise<Part> {
-  const part = startPart({
-    name: 'broker',
-    script: join(root, 'backend/server/dist/embedded/broker-process.js'),
-    env: { ...process.env, MQTT_PORT: String(settings.mqttPort), MQTT_HOST: settings.mqttHost },
-    logDir,
-  });
-  await waitForReady(part);
-  return part;
-}
-
 async function waitForHealth(address: string, server: Part): Promise<void> {
   let ended: string | null = null;
   void server.ended.then((reason) => (ended = reason));
@@ -77,39 +67,42 @@ async function waitForHealth(address: string, server: Part): Promise<void> {
   throw new StartError(`The server did not answer on ${address} within 60 s. See ${server.logFile}.`);
 }
 
+/** The address of the database, started where none is set. */
+async function startDatabase({ databaseUrl, dataDir }: EmbeddedSettings, running: Running): Promise<string> {
+  if (databaseUrl) {
+    say('using the database of DATABASE_URL');
+    return databaseUrl;
+  }
+  running.postgres = await startEmbeddedPostgres({ dataDir, port: await findFreePort(), say });
+  running.forgetDatabase = await keepDatabaseAddress(dataDir, running.postgres.url);
+  say(`PostgreSQL is up, its data is kept in ${dataDir}`);
+  return running.postgres.url;
+}
+
 async function startAll(settings: EmbeddedSettings, running: Running): Promise<void> {
   const logDir = join(settings.dataDir, 'logs');
   await mkdir(logDir, { recursive: true });
   await requireFreePort(settings.port, settings.host, 'PORT');
-  if (!settings.mqttUrl) await requireFreePort(settings.mqttPort, settings.mqttHost, 'MQTT_PORT');
-
-  let databaseUrl = settings.databaseUrl;
-  if (databaseUrl) {
-    say('using the database of DATABASE_URL');
-  } else {
-    running.postgres = await startEmbeddedPostgres({
-      dataDir: settings.dataDir,
-      port: await findFreePort(),
-      say,
-    });
-    databaseUrl = running.postgres.url;
-    running.forgetDatabase = await keepDatabaseAddress(settings.dataDir, databaseUrl);
-    say(`PostgreSQL is up, its data is kept in ${settings.dataDir}`);
+  if (!settings.mqttUrl) {
+    await requireFreePort(settings.mqttPort, settings.mqttHost, 'MQTT_PORT');
+    await requireKeys(settings);
   }
-  let mqttUrl = settings.mqttUrl;
-  if (mqttUrl) {
+
+  const databaseUrl = await startDatabase(settings, running);
+  let broker: NodeJS.ProcessEnv = { MQTT_URL: settings.mqttUrl ?? undefined };
+  if (settings.mqttUrl) {
     say('using the broker of MQTT_URL');
   } else {
-    running.broker = await startBrokerPart(settings, logDir);
-    mqttUrl = `mqtt://127.0.0.1:${settings.mqttPort}`;
-    say(`the MQTT broker listens on ${settings.mqttHost}:${settings.mqttPort}`);
+    const started = await startBrokerPart(settings, logDir, say);
+    running.broker = started.part;
+    broker = started.env;
   }
 
   const fleet = join(root, 'seeds/fleet.json');
   const env: NodeJS.ProcessEnv = {
     ...process.env,
+    ...broker,
     DATABASE_URL: databaseUrl,
-    MQTT_URL: mqttUrl,
     PORT: String(settings.port),
     HOST: settings.host,
     STATIC_DIR: process.env.STATIC_DIR ?? join(root, 'frontend/dist'),
@@ -143,7 +136,7 @@ async function startAll(settings: EmbeddedSettings, running: Running): Promise<v
         ...['--state', join(settings.dataDir, 'simulator')],
         ...['--days', String(settings.demoDays)],
       ],
-      env: { ...process.env, MQTT_URL: mqttUrl },
+      env: { ...process.env, ...broker },
       logDir,
     });
     say(

@@ -10,6 +10,8 @@ export interface EmbeddedSettings {
   host: string;
   mqttPort: number;
   mqttHost: string;
+  /** The broker's second port, with TLS; null: it has none. */
+  mqttTls: { certFile: string; keyFile: string; port: number; host: string } | null;
   dataDir: string;
   databaseUrl: string | null;
   mqttUrl: string | null;
@@ -31,6 +33,11 @@ const schema = z.object({
   HOST: z.string().min(1).default('127.0.0.1'),
   MQTT_PORT: port(1883),
   MQTT_HOST: z.string().min(1).default('127.0.0.1'),
+  MQTT_TLS_CERT: z.string().optional(),
+  MQTT_TLS_KEY: z.string().optional(),
+  MQTT_TLS_PORT: port(8883),
+  // Whoever has a certificate made wants others than this machine to connect.
+  MQTT_TLS_HOST: z.string().min(1).default('0.0.0.0'),
   DATA_DIR: z.string().min(1).default('data'),
   DATABASE_URL: z
     .string()
@@ -57,11 +64,21 @@ export function readEmbeddedSettings(environment: NodeJS.ProcessEnv): EmbeddedSe
     throw new StartError(`Correct these environment variables: ${lines.join('; ')}.`);
   }
   const values = parsed.data;
+  const { MQTT_TLS_CERT: certFile, MQTT_TLS_KEY: keyFile } = values;
+  if ((certFile === undefined) !== (keyFile === undefined))
+    throw new StartError('Set MQTT_TLS_CERT and MQTT_TLS_KEY together: the certificate and its private key.');
   return {
     port: values.PORT,
     host: values.HOST,
     mqttPort: values.MQTT_PORT,
     mqttHost: values.MQTT_HOST,
+    mqttTls:
+      certFile === undefined || keyFile === undefined
+        ? null
+        : {
+            ...{ certFile: resolve(certFile), keyFile: resolve(keyFile) },
+            ...{ port: values.MQTT_TLS_PORT, host: values.MQTT_TLS_HOST },
+          },
     dataDir: resolve(values.DATA_DIR),
     databaseUrl: values.DATABASE_URL ?? null,
     mqttUrl: values.MQTT_URL ?? null,

@@ -34,6 +34,8 @@ export interface IngestOptions {
     url: string;
     username?: string;
     password?: string;
+    /** Certificates (PEM) by which the broker's has to be signed; left out: those that Node.js trusts. */
+    ca?: string;
     /** Stable: the broker keeps the session, and with it what is not acknowledged, under this name. */
     clientId: string;
     sharedGroup?: string;

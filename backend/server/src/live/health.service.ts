@@ -4,6 +4,7 @@ import type {
   MissingSamplesRepository,
   MissingTotals,
 } from '../storage/assessment/missing-samples.repository.js';
+import type { GatewayRepository, RefusedLately } from '../storage/gateways/gateway.repository.js';
 import type { UnreadCount, UnreadRepository } from '../storage/repositories/unread.repository.js';
 import type { StateRepository } from '../storage/repositories/results/state.repository.js';
 
@@ -20,6 +21,7 @@ export interface Health {
   messagesLost: BrokerLoss[] | null;
   samplesMissing: MissingTotals | null;
   unreadMessages: UnreadCount[] | null;
+  gatewaysRefused: RefusedLately[] | null;
 }
 
 export interface HealthParts {
@@ -28,6 +30,7 @@ export interface HealthParts {
   losses: BrokerLossRepository;
   missing: MissingSamplesRepository;
   unread: UnreadRepository;
+  gateways: GatewayRepository;
   roles: Health['roles'];
   version: string;
   startedAt: Date;
@@ -42,6 +45,7 @@ interface Counted {
   messagesLost: BrokerLoss[];
   samplesMissing: MissingTotals;
   unreadMessages: UnreadCount[];
+  gatewaysRefused: RefusedLately[];
 }
 
 const patience_ms = 2_000;
@@ -68,18 +72,20 @@ export class HealthService {
       messagesLost: counted?.messagesLost ?? null,
       samplesMissing: counted?.samplesMissing ?? null,
       unreadMessages: counted?.unreadMessages ?? null,
+      gatewaysRefused: counted?.gatewaysRefused ?? null,
     };
   }
 
   private async counted(): Promise<Counted | null> {
     try {
-      const [notJudged, messagesLost, samplesMissing, unreadMessages] = await Promise.all([
+      const [notJudged, messagesLost, samplesMissing, unreadMessages, gatewaysRefused] = await Promise.all([
         this.parts.notJudged.counts(),
         this.parts.losses.all(),
         this.parts.missing.totals(),
         this.parts.unread.lastDay(),
+        this.parts.gateways.refusedLately(),
       ]);
-      return { notJudged, messagesLost, samplesMissing, unreadMessages };
+      return { notJudged, messagesLost, samplesMissing, unreadMessages, gatewaysRefused };
     } catch {
       return null;
     }

@@ -11,7 +11,7 @@ export const roleWords: Record<PersonRole, string> = {
 export const roleMeaning: Record<PersonRole, string> = {
   reader: 'reads everything',
   technician: 'reads, notes, closes findings after a visit',
-  manager: 'also hands over, puts off, accepts, and changes the registry',
+  manager: 'also hands over, puts off, accepts, changes the registry, and makes keys of gateways',
   engineer: 'reads, notes, closes findings, changes the registry',
   administrator: 'everything, with accounts and the log',
 };

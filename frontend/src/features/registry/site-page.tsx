@@ -68,6 +68,15 @@ function Site({ site }: { site: RegisteredSite }) {
           </p>
         )}
       </section>
+      <section className="registry-section">
+        <h2>Gateways</h2>
+        <p>
+          <Link to="/registry/$site/gateways" params={{ site: draft.key }}>
+            Keys of its gateways
+          </Link>
+          , and how they connect.
+        </p>
+      </section>
       {may && <EditSite site={site} />}
       <section className="registry-section">
         <h2>How it was changed</h2>

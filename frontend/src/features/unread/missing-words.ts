@@ -6,7 +6,7 @@ export function missingWords(missing: MissingTelemetry): string[] {
   const sentences: string[] = [];
   for (const { broker, lost } of missing.messagesLost)
     sentences.push(
-      `The broker ${broker} dropped ${decimals(lost, 0)} messages because one of its queues was full. That telemetry is lost. Raise the limits of its queues (Mosquitto: max_queued_messages 0, max_queued_bytes 0).`,
+      `The broker ${broker} dropped ${decimals(lost, 0)} messages because one of its queues was full. That telemetry is lost. Raise the limits of its queues (Mosquitto: max_queued_messages 1000000000, max_queued_bytes 0).`,
     );
   if (missing.samples > 0)
     sentences.push(

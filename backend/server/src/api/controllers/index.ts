@@ -7,6 +7,7 @@ import { ExportController } from './export.controller.js';
 import { MetricsController } from './metrics.controller.js';
 import { NoticeController, WebhookController } from './notice.controller.js';
 import { MissingTelemetryController } from './missing-telemetry.controller.js';
+import { GatewayController } from './gateway.controller.js';
 import { HeardController } from './heard.controller.js';
 import { RegistryTableController } from './registry-table.controller.js';
 import { RegistryController } from './registry.controller.js';
@@ -48,6 +49,7 @@ export const controllers = [
   WebhookController,
   MetricsController,
   RegistryController,
+  GatewayController,
   HeardController,
   RegistryTableController,
   SparkplugController,

@@ -15,6 +15,7 @@ export * from './notices/notices.js';
 export * from './notices/webhook.js';
 export * from './decisions/plan.js';
 export * from './energy.js';
+export * from './gateway.js';
 export * from './report.js';
 export * from './people/account.js';
 export * from './people/session.js';

@@ -10,6 +10,7 @@ import { createServices } from '../services.js';
 import { CommandError } from './command-error.js';
 import { addDumps } from './dump.js';
 import { addExports } from './export.js';
+import { addGateways } from './gateways.js';
 import { importLog, type ImportOptions } from './import-log.js';
 import { columnsOption, datesOption } from './log-options.js';
 
@@ -102,6 +103,7 @@ export function addStoreCommands(program: Command): void {
     );
 
   addDumps(program, (work) => withStore((_, database) => work(database)), say);
+  addGateways(program, (work) => withStore(({ gateways }) => work(gateways.service)), say);
   addImport(program);
   addExports(program, withStore, say);
 }

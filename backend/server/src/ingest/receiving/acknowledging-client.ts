@@ -24,6 +24,8 @@ export interface AcknowledgingClientOptions {
   clientId: string;
   username?: string;
   password?: string;
+  /** Certificates (PEM) by which the broker's has to be signed; left out: those that Node.js trusts. */
+  ca?: string;
   /** `auto` tries MQTT 5 and falls back to 3.1.1. */
   protocol: 'auto' | 5 | 4;
   topics: string[];
@@ -158,11 +160,13 @@ export class AcknowledgingClient {
 
   private connect(version: 4 | 5): void {
     this.version = version;
-    const { url, clientId, username, password, receiveMaximum, sessionExpiry_s, clean, will } = this.options;
+    const { url, clientId, username, password, ca, receiveMaximum, sessionExpiry_s, clean, will } =
+      this.options;
     const settings: IClientOptions = {
       clientId,
       username,
       password,
+      ...(ca === undefined ? {} : { ca }),
       protocolVersion: version,
       clean: clean ?? false,
       ...(will === undefined ? {} : { will: willOf(will()) }),

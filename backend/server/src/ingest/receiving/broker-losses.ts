@@ -27,4 +27,4 @@ export class BrokerLosses {
 }
 
 export const lossLine = (lost: number): string =>
-  `The broker dropped ${lost} messages because one of its queues was full: that telemetry is lost. Raise its queue limit (Mosquitto: max_queued_messages 0 and max_queued_bytes) so that it can hold a backlog.`;
+  `The broker dropped ${lost} messages because one of its queues was full: that telemetry is lost. Raise its queue limit (Mosquitto: max_queued_messages 1000000000 and max_queued_bytes 0) so that it can hold a backlog.`;

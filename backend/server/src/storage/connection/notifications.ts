@@ -1,7 +1,8 @@
 import type pg from 'pg';
 
 /** Channels of PostgreSQL's own notifications, by which processes of other roles hear of changes. */
-export type Channel = 'coldrounds_committed' | 'coldrounds_registry' | 'coldrounds_live';
+export type Channel =
+  'coldrounds_committed' | 'coldrounds_registry' | 'coldrounds_live' | 'coldrounds_gateways';
 
 /**
  * Calls `handler` for each notification until the returned function is called. The connection is made again after a

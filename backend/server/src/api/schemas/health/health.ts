@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { instant } from '../common.js';
+import { gatewaysRefusedSchema } from '../gateway.js';
 
 export const notJudgedCountsSchema = z.object({
   windows: z.number(),
@@ -44,6 +45,11 @@ export const healthSchema = z
       .array(z.object({ reason: z.string(), kept: z.number(), notKept: z.number() }))
       .nullable()
       .describe('Messages of the last day that could not be read, by the reason; null: the database is down'),
+    gatewaysRefused: gatewaysRefusedSchema
+      .nullable()
+      .describe(
+        'What the embedded broker refused clients, by the reason, where the last time was in the last day; null: the database is down',
+      ),
   })
   .meta({ id: 'Health' });
 
