@@ -1,4 +1,4 @@
-import { detectOscillation } from '../../hunting/detection/detect-oscillation.js';
+import { detectOscillation, type OscillationVerdict } from '../../hunting/detection/detect-oscillation.js';
 import { isUnresolved } from '../../hunting/detection/unresolved-swing.js';
 import { originAtPeriod } from '../../hunting/origin/oscillation-origin.js';
 import { swingPartners } from '../../hunting/origin/swing-partners.js';
@@ -201,12 +201,18 @@ function oscillationOf(
 const sameCycle = 0.3;
 /** Steps of capacity closer than this leave no room for four cycles once the thermometer has settled, s. Judgement, no source. */
 const closeSteps_s = 600;
+/** What steps of capacity make of a superheat that is well held stays within this to either side, K. Judgement, no source. */
+const ofSteps_K = 2;
 
-/** Whether superheat swings at the pace at which capacity is stepped up and down, or is stepped too often to tell: it may only answer the steps. */
-function isOfSteps(period_s: number, time_s: Float64Array, steps: readonly number[]): boolean {
+/** Whether superheat swings a little, and at the pace at which capacity is stepped or with steps too close to tell: it may only answer them. */
+function isOfSteps(
+  { period_s, amplitude }: OscillationVerdict,
+  time_s: Float64Array,
+  steps: readonly number[],
+): boolean {
+  if (steps.length < 5 || amplitude! >= ofSteps_K) return false;
   const apart = (by: number) => steps.slice(by).map((step, k) => time_s[step] - time_s[steps[k]]);
-  if (steps.length < 5) return false;
-  return median(apart(1)) < closeSteps_s || Math.abs(median(apart(2)) / period_s - 1) < sameCycle;
+  return median(apart(1)) < closeSteps_s || Math.abs(median(apart(2)) / period_s! - 1) < sameCycle;
 }
 
 const rankOf = (piece: WindowOscillation): number =>
@@ -228,11 +234,11 @@ function pieceOscillation(
   const steps = stepsHere.length;
   let verdict = limitedByResolution(detectOscillation({ time_s, value }), shown.step_K);
   if (verdict.oscillating && isUnresolved(value, verdict)) verdict = notTold(verdict);
-  // A loop that rings down after each step of capacity does not hunt: what counts is how it swings between the steps.
+  // A loop that rings down after each step of capacity does not hunt: between the steps it must swing, too.
   if (verdict.oscillating && steps >= fewestSteps) {
-    verdict = detectOscillation({ time_s, value: shown.level_K.subarray(from, to) });
-    if (verdict.oscillating && isOfSteps(verdict.period_s!, series.time_s, stepsHere))
-      verdict = notTold(verdict);
+    const between = detectOscillation({ time_s, value: shown.level_K.subarray(from, to) });
+    if (between.oscillating === false) verdict = between;
+    else if (isOfSteps(verdict, series.time_s, stepsHere)) verdict = notTold(verdict);
   }
   const result: WindowOscillation = {
     ...verdict,
