@@ -216,6 +216,32 @@ describe('every route', () => {
     }
   });
 
+  it('shows a saved question to whoever may see the sites that it names, and lets its author remove it', async () => {
+    const saved = async (who: Record<string, string>) => {
+      const answer = await fetch(`${base}/api/study/questions`, { headers: who });
+      return ((await answer.json()) as { saved: { id: number; name: string; own: boolean }[] }).saved;
+    };
+    const author = await (await addPerson(database, 'engineer')).headers();
+    const harbour = await (await addPerson(database, 'technician', ['harbour'])).headers();
+    const elsewhere = await (await addPerson(database, 'technician', ['elsewhere'])).headers();
+    const post = (question: string) =>
+      fetch(`${base}/api/study/questions`, {
+        method: 'POST',
+        headers: { ...author, 'content-type': 'application/json' },
+        body: JSON.stringify({ name: 'Hunting at the harbour', question }),
+      });
+    expect((await post('quantity=no-such-thing')).status).toBe(400);
+    expect((await post('quantity=huntingFraction&where=site:harbour')).status).toBe(204);
+    const [mine] = await saved(author);
+    expect(mine).toMatchObject({ name: 'Hunting at the harbour', own: true });
+    expect(await saved(harbour)).toMatchObject([{ id: mine.id, own: false }]);
+    expect(await saved(elsewhere)).toEqual([]);
+    const remove = async (who: Record<string, string>) =>
+      (await fetch(`${base}/api/study/questions/${mine.id}`, { method: 'DELETE', headers: who })).status;
+    expect([await remove(elsewhere), await remove(harbour), await remove(author)]).toEqual([404, 403, 204]);
+    expect(await saved(author)).toEqual([]);
+  });
+
   it('shows study and unread messages of one’s own sites to who is limited to them', async () => {
     await database.query(
       `insert into unread_message (topic, payload, reason, detail) values

@@ -3,6 +3,7 @@ import {
   assessCircuit,
   diagnoseUnit,
   judgeWindow,
+  subjectKey,
   unpackComparisons,
   type CircuitAdvice,
   type CircuitSeries,
@@ -96,7 +97,7 @@ describe('what follows from windows that are judged one by one', () => {
     ).rows,
     findings: (
       await database.query<{ source: string; document: Finding }>(
-        `select source, document from finding where ended_at is null and absent_count = 0 and source ~ '^(circuit|normal|swapped)/' order by source, condition`,
+        `select source, document from finding where ended_at is null and absent_count = 0 and source ~ '^(circuit|normal|swapped)/' order by source, condition, subject_key`,
       )
     ).rows,
     normals: (
@@ -220,7 +221,10 @@ describe('what follows from windows that are judged one by one', () => {
       all
         .filter(({ condition }) => standing.includes(condition))
         .map(({ condition, subject, headline }) => ({ condition, subject, headline }))
-        .sort((a, b) => a.condition.localeCompare(b.condition));
+        // A swap is told on both circuits.
+        .sort((a, b) => placeOf(a).localeCompare(placeOf(b)));
+    const placeOf = ({ condition, subject }: Pick<Finding, 'condition' | 'subject'>) =>
+      `${condition} ${subjectKey(subject)}`;
     let advised = 0;
     for (const unit of units) {
       const { diagnoses, findings: found } = diagnoseUnit({

@@ -18,6 +18,7 @@ import { AskService } from '../../study/ask/ask.service.js';
 import { SavedQuestionService } from '../../study/ask/saved-questions.service.js';
 import { Allows, Who } from '../access/allows.js';
 import { AskableDto, NewQuestionDto, QuestionQueryDto, StudyAnswerDto } from '../dto.js';
+import { invalidParameters } from '../errors.js';
 import { parsed } from '../parameters.js';
 import { questionOf, questionQuerySchema } from '../schemas/study-question.js';
 import { csv, parquet, parquetSheet, sheet } from './sheet.js';
@@ -47,8 +48,13 @@ export class StudyQuestionController {
   @Allows('note', 'filtered')
   @HttpCode(204)
   async save(@Body(parsed(NewQuestionDto)) { name, question }: NewQuestionDto, @Who() who: Identity) {
-    const asked = questionOf(questionQuerySchema.parse(queryOf(question)), who.sites);
-    const sites = asked.where.filter(({ field }) => field === 'site').flatMap(({ values }) => values);
+    const query = questionQuerySchema.safeParse(queryOf(question));
+    if (!query.success) throw invalidParameters(query.error);
+    const { where } = questionOf(query.data, who.sites);
+    // A unit is named with its site.
+    const sites = where.flatMap(({ field, values }) =>
+      field === 'site' ? values : field === 'unit' ? values.map((unit) => unit.split('/')[0]) : [],
+    );
     await this.saved.save(name, question, sites, who);
   }
 
