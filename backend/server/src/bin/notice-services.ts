@@ -38,7 +38,7 @@ export interface NoticeRepositories {
   audit: AuditRepository;
 }
 
-type NoticeConfig = Pick<Config, 'mail' | 'webhooksToPrivate' | 'publicUrl' | 'port'>;
+type NoticeConfig = Pick<Config, 'mail' | 'webhooksToPrivate' | 'webhookHosts' | 'publicUrl' | 'port'>;
 
 /** Word that goes out, put together. */
 export function createNotices(config: NoticeConfig, parts: NoticeRepositories, logger: Logger) {
@@ -57,7 +57,7 @@ export function createNotices(config: NoticeConfig, parts: NoticeRepositories, l
       callWebhook(
         webhook,
         { id: `coldrounds-${id}`, body: JSON.stringify(document) },
-        { allowPrivate: config.webhooksToPrivate },
+        { allowPrivate: config.webhooksToPrivate, hosts: config.webhookHosts },
       ),
     failed: failed('messages could not be sent'),
   });
@@ -77,6 +77,7 @@ export function createNotices(config: NoticeConfig, parts: NoticeRepositories, l
       useValue: new WebhookService({
         ...{ ...parts, webhooks, told, outbox, written },
         allowPrivate: config.webhooksToPrivate,
+        hosts: config.webhookHosts,
       }),
     },
   ];

@@ -114,7 +114,15 @@ describe('readConfig', () => {
   });
 
   it('sends nothing and lets nobody in by a provider until that is set, whole and safely', () => {
-    expect(readConfig(good)).toMatchObject({ mail: null, openId: null, webhooksToPrivate: false });
+    expect(readConfig(good)).toMatchObject({
+      ...{ mail: null, openId: null, webhooksToPrivate: false, webhookHosts: null },
+    });
+    expect(readConfig({ ...good, WEBHOOK_HOSTS: 'Hooks.example.org , 192.0.2.7' })).toMatchObject({
+      webhookHosts: ['hooks.example.org', '192.0.2.7'],
+    });
+    expect(() => readConfig({ ...good, WEBHOOK_HOSTS: 'https://hooks.example.org' })).toThrow(
+      /WEBHOOK_HOSTS/,
+    );
     const problemsOf = (more: Record<string, string>) => {
       try {
         readConfig({ ...good, ...more });

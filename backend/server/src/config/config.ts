@@ -88,6 +88,10 @@ const variables = z.object({
   STATIC_DIR: z.string().optional(),
   ...mailVariables,
   WEBHOOKS_TO_PRIVATE_ADDRESSES: z.enum(['on', 'off'], { error: 'must be on or off' }).default('off'),
+  WEBHOOK_HOSTS: z
+    .string()
+    .regex(/^[0-9A-Za-z.:-]+( *, *[0-9A-Za-z.:-]+)*$/, 'must be names of hosts, separated by commas')
+    .optional(),
   ...openIdVariables,
   RETENTION_DAYS: days.default(800),
   READINGS_RETENTION_DAYS: days.optional(),
@@ -121,6 +125,8 @@ export interface Config {
   mail: MailConfig | null;
   /** Webhooks may also call addresses that are not of the public internet, and without TLS. */
   webhooksToPrivate: boolean;
+  /** The only hosts that webhooks may be at; null: any. */
+  webhookHosts: readonly string[] | null;
   /** Null: nobody signs in by OpenID Connect. */
   openId: OpenIdConfig | null;
   /** Of what was found; null: for ever. */
@@ -177,6 +183,7 @@ export function readConfig(environment: Record<string, string | undefined>): Con
     staticDir: read.STATIC_DIR,
     mail,
     webhooksToPrivate: read.WEBHOOKS_TO_PRIVATE_ADDRESSES === 'on',
+    webhookHosts: read.WEBHOOK_HOSTS?.toLowerCase().split(/ *, */) ?? null,
     openId,
     retention_days: read.RETENTION_DAYS,
     readingsRetention_days:

@@ -118,4 +118,15 @@ describe('a webhook', () => {
     expect(objectionToAddress('https://hooks.example.org/told?key=1', false)).toBeNull();
     expect(objectionToAddress('http://127.0.0.1:8080/told', true)).toBeNull();
   });
+
+  it('is one of the hosts of the settings, where these name any', async () => {
+    const hosts = ['hooks.example.org', '127.0.0.1'];
+    expect(objectionToAddress('https://HOOKS.example.org:8443/told', false, hosts)).toBeNull();
+    for (const address of ['https://example.org/told', 'https://hooks.example.org.evil.example/told'])
+      expect(objectionToAddress(address, false, hosts), address).toMatch(/WEBHOOK_HOSTS/);
+    // Also where the address was entered before the settings named hosts.
+    await expect(call('http://127.0.0.1:9/told', { hosts: ['hooks.example.org'] })).rejects.toBeInstanceOf(
+      RefusedForGoodError,
+    );
+  });
 });

@@ -9,13 +9,19 @@ import { signedHeaders } from './signature.js';
 export interface WebhookOptions {
   /** Also addresses that are not of the public internet, and without TLS. */
   allowPrivate: boolean;
+  /** The only hosts that may be called; null or left out: any. */
+  hosts?: readonly string[] | null;
   timeout_ms?: number;
   lookup?: typeof systemLookup;
   now_s?: () => number;
 }
 
 /** What is wrong with an address that a webhook is to call; null: nothing. */
-export function objectionToAddress(address: string, allowPrivate: boolean): string | null {
+export function objectionToAddress(
+  address: string,
+  allowPrivate: boolean,
+  hosts: readonly string[] | null = null,
+): string | null {
   let url: URL;
   try {
     url = new URL(address);
@@ -26,6 +32,7 @@ export function objectionToAddress(address: string, allowPrivate: boolean): stri
     return allowPrivate ? 'must begin with https:// or http://' : 'must begin with https://';
   if (url.username !== '' || url.password !== '') return 'must not hold a password';
   if (!allowPrivate && isPrivateName(hostOf(url))) return 'must be an address of the public internet';
+  if (hosts !== null && !hosts.includes(hostOf(url))) return 'must be at a host of WEBHOOK_HOSTS';
   return null;
 }
 
@@ -59,12 +66,13 @@ export function callWebhook(
   { id, body }: { id: string; body: string },
   {
     allowPrivate,
+    hosts = null,
     timeout_ms = longest_ms,
     lookup = systemLookup,
     now_s = () => Date.now() / 1000,
   }: WebhookOptions,
 ): Promise<void> {
-  const objection = objectionToAddress(address, allowPrivate);
+  const objection = objectionToAddress(address, allowPrivate, hosts);
   if (objection !== null)
     return Promise.reject(new RefusedForGoodError(`The address of the webhook ${objection}.`));
   const url = new URL(address);

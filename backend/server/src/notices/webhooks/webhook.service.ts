@@ -18,6 +18,7 @@ export interface WebhookParts {
   outbox: OutboxRepository;
   audit: AuditRepository;
   allowPrivate: boolean;
+  hosts: readonly string[] | null;
   /** Called when something was put into the outbox. */
   written: () => void;
 }
@@ -106,7 +107,7 @@ export class WebhookService {
   }
 
   private check({ address }: WebhookWish): void {
-    const reason = objectionToAddress(address, this.parts.allowPrivate);
+    const reason = objectionToAddress(address, this.parts.allowPrivate, this.parts.hosts);
     if (reason !== null) throw new BadEntryError([{ name: 'address', reason }]);
   }
 
