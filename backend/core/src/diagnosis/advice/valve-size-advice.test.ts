@@ -36,6 +36,26 @@ describe('the Kv that a plateau needs', () => {
     expect(needed.uncertainty).toBeGreaterThan(0.05);
   });
 
+  it('is what the fitted valve is open by, where that is more than the flow of liquid without flashing needs', () => {
+    const at = (valveOpening_pct: number) =>
+      neededKv(
+        machine,
+        plateau({
+          ...pressures,
+          valveOpening_pct,
+          suctionTemperature_K: 282.15,
+          liquidTemperature_K: 310.15,
+          enteringWaterTemperature_K: 285,
+          leavingWaterTemperature_K: 280,
+          waterFlow_m3_s: 123e3 / (4.18e6 * 5),
+        }),
+      );
+    // 0.975 by the flow, as above; 70 % of a Kv of 2 is 1.4, 40 % is 0.8.
+    expect(at(70)).toMatchObject({ kv_m3_h: 1.4, uncertainty: 0.15 });
+    expect(at(40).kv_m3_h).toBeLessThan(0.995);
+    expect(at(40).kv_m3_h).toBeGreaterThan(0.955);
+  });
+
   it('is the open part of the Kv that is fitted where no flow is known', () => {
     expect(neededKv(machine, plateau({ valveOpening_pct: 35 })).kv_m3_h).toBeCloseTo(0.7, 9);
     const tandem = { ...machine, valve: { kv_m3_h: 2, motors: 2 } };

@@ -24,6 +24,8 @@ const nearlyOpen_pct = 97;
 /**
  * The Kv that a plateau needs, by IEC 60534: Kv = 3600 m / sqrt(1000 rho dp), dp in bar, with the refrigerant's flow by the
  * water side or the compressor where that is known, else by the opening of the valve that is fitted. NaN where neither is.
+ * Of liquid that flashes, and after a loss of pressure in the line, a Kv passes less than the equation has: where the fitted
+ * valve stands further open than that, its opening is what was needed.
  */
 export function neededKv(machine: Machine, plateau: Plateau): NeededKv {
   const at = channelValues(plateau.values);
@@ -36,7 +38,7 @@ export function neededKv(machine: Machine, plateau: Plateau): NeededKv {
   const bar = (at.dischargePressure_Pa - at.suctionPressure_Pa) / 1e5;
   const byFlow = flow === undefined ? NaN : (3600 * flow.value) / Math.sqrt(1000 * density * bar);
   const opened = (machine.valve.motors * machine.valve.kv_m3_h * at.valveOpening_pct) / 100;
-  const fromFlow = Number.isFinite(byFlow) && byFlow > 0;
+  const fromFlow = byFlow > 0 && !(opened > byFlow);
   return {
     load: [machine.alone ? waterHeat_W(at) : NaN, at.compressorLoad_pct, at.compressorPower_W].find(
       Number.isFinite,
