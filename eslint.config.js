@@ -86,6 +86,21 @@ export default tseslint.config(
   },
   { files: ['**/*.config.{js,ts}'], rules: { 'no-restricted-syntax': 'off' } },
   { files: ['frontend/**/*.{ts,tsx,js}'], languageOptions: { globals: { ...globals.browser } } },
+  {
+    files: ['frontend/src/**/*.tsx'],
+    rules: {
+      'no-restricted-syntax': [
+        'error',
+        { selector: 'ExportDefaultDeclaration', message: 'Named exports only.' },
+        {
+          // Within a drawing it is the drawing's own.
+          selector:
+            ':matches(JSXFragment, JSXElement[openingElement.name.name!=/^(svg|g|rect|path|circle)$/]) > JSXElement[openingElement.name.name="title"]',
+          message: 'The title of a page is set by PageTitle (components/page-title.tsx).',
+        },
+      ],
+    },
+  },
   forbid(
     ['backend/core/**/*.ts'],
     [

@@ -1,5 +1,6 @@
 import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vitest/config';
+import { preact } from './frontend/vite.config.js';
 
 const path = (relative: string) => fileURLToPath(new URL(relative, import.meta.url));
 
@@ -51,12 +52,14 @@ export default defineConfig({
         },
       },
       {
-        resolve: { alias },
+        resolve: { alias: [...alias, ...preact] },
         oxc: { jsx: { runtime: 'automatic' } },
         test: {
           name: 'frontend',
           include: ['frontend/src/**/*.test.{ts,tsx}'],
           environment: 'node',
+          // Libraries, too, take what stands in for React.
+          server: { deps: { inline: [/@tanstack[\\/]react/] } },
           ...shared,
         },
       },

@@ -307,6 +307,12 @@ describe('every route', () => {
       (await (await fetch(`${base}/api/units`, { headers: who })).json()) as { total: number; fleet: number };
     expect(await counted(headers)).toMatchObject({ total: 1, fleet: 1 });
     expect(await counted(other)).toMatchObject({ total: 0, fleet: 0 });
+    const pictured = async (who: Record<string, string>) =>
+      (await (await fetch(`${base}/api/evidence?findings=${finding}`, { headers: who })).json()) as {
+        evidence: { finding: string }[];
+      };
+    expect((await pictured(headers)).evidence.map((each) => each.finding)).toEqual([finding]);
+    expect((await pictured(other)).evidence).toEqual([]);
   });
 
   it('refuses an expired or revoked token, and lets a valid one do only what its scopes name', async () => {

@@ -159,6 +159,9 @@ describe('the interface over stored telemetry', () => {
     expect(data.share.reduce((sum, share) => sum + share, 0)).toBeCloseTo(1, 4);
     const used = data.from_K.filter((_, bin) => data.share[bin] > 0);
     expect(used.every((from_K) => from_K >= 0 && from_K <= 1)).toBe(true);
+    // In a list of several it is the same, and what is not there is left out.
+    const { evidence } = await json<'EvidenceList'>(`/api/evidence?findings=${finding.id},999999999`);
+    expect(evidence).toEqual([JSON.parse(text)]);
     expect((await get('/api/findings/999999999/evidence')).status).toBe(404);
     expect((await get('/api/findings/none/evidence')).status).toBe(404);
   });

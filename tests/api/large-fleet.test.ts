@@ -189,6 +189,74 @@ describe('pages over a large fleet', () => {
     expect(quiet).toBe((await json<'Round'>('/api/rounds')).counts.quiet);
   });
 
+  const urgencyPlaces = ['today', 'this-week', 'next-visit', 'watch'];
+  /** What the round takes of a unit, worked out from what it answers: each problem, the most urgent and dearest first. */
+  const problemsOf = ({ diagnoses, findings }: Schemas['RoundUnit']) => {
+    const explained = new Set(diagnoses.flatMap(({ symptoms }) => symptoms));
+    return [...diagnoses, ...findings.filter(({ id }) => !explained.has(id))].sort(
+      (a, b) =>
+        urgencyPlaces.indexOf(a.urgency) - urgencyPlaces.indexOf(b.urgency) ||
+        b.waiting.score - a.waiting.score,
+    );
+  };
+  /** The dearest problem of each circuit or module, added: one visit serves all. */
+  const waitingOf = (row: Schemas['RoundUnit']) => {
+    const problems = problemsOf(row);
+    const calls = problems.filter(({ urgency }) => urgency !== 'watch');
+    const dearest = new Map<string, number>();
+    for (const { subject, waiting } of calls.length > 0 ? calls : problems) {
+      const key = JSON.stringify(subject);
+      dearest.set(key, Math.max(dearest.get(key) ?? 0, waiting.score));
+    }
+    return [...dearest.values()].reduce((sum, score) => sum + score, 0);
+  };
+  it.each([
+    [
+      'certainty',
+      (row: Schemas['RoundUnit']) => ['certain', 'likely', 'possible'].indexOf(problemsOf(row)[0].certainty),
+    ],
+    ['age', (row: Schemas['RoundUnit']) => Date.parse(row.since!)],
+    // To the millionth: the store adds in another order.
+    ['waiting', (row: Schemas['RoundUnit']) => -Number(waitingOf(row).toFixed(6))],
+    ['site', null],
+  ] as const)('goes through the round in the order of %s, each unit once, now and then', async (sort, of) => {
+    const path = `/api/rounds?q=r513a&limit=100&sort=${sort}`;
+    const seen: string[] = [];
+    const rows: Schemas['RoundUnit'][] = [];
+    let cursor: string | null = null;
+    do {
+      const page: Schemas['Round'] = await json<'Round'>(
+        `${path}${cursor === null ? '' : `&cursor=${cursor}`}`,
+      );
+      rows.push(...page.units);
+      seen.push(...[...page.units, ...page.quiet].map(({ site, unit }) => `${site.key}/${unit.key}`));
+      // What has nothing to tell comes after all that has.
+      if (page.quiet.length > 0 && page.next !== null) {
+        const next = await json<'Round'>(`${path}&cursor=${page.next}`);
+        expect(next.units).toEqual([]);
+      }
+      cursor = page.next;
+    } while (cursor !== null);
+    expect(new Set(seen).size).toBe(many / 5);
+    expect(seen).toHaveLength(many / 5);
+    expect(rows.map(({ rank }) => rank)).toEqual(rows.map((_, index) => index + 1));
+    if (of === null) {
+      // By name: all of a site together.
+      const names = rows.map(({ site }) => site.name);
+      expect(names.filter((name, index) => name !== names[index - 1])).toHaveLength(new Set(names).size);
+    } else {
+      const places = rows.map(of);
+      expect(places).toEqual([...places].sort((a, b) => a - b));
+    }
+    expect(rows.length).toBeGreaterThan(100);
+    const then = await json<'Round'>(`${path}&at=${new Date().toISOString()}`);
+    // Names of sites are ordered by the database now and by the program then; both are right.
+    if (of !== null)
+      expect(then.units.map(({ unit }) => unit.key)).toEqual(rows.slice(0, 100).map(({ unit }) => unit.key));
+    const first = await json<'Round'>(`/api/rounds?limit=10&sort=${sort}`);
+    expect((await fetch(`${base}/api/rounds?limit=10&cursor=${first.next}`)).status).toBe(400);
+  });
+
   it('filters by site, urgency and words, and counts what it found', async () => {
     const site = await json<'Round'>('/api/rounds?site=site-7&limit=100');
     expect(site.found.units).toBe(20);

@@ -2,9 +2,10 @@
  * `npm run bench:pages`: how heavy and how quick the round and a unit's page are in a real browser, over the demo.
  * Prints one line `pages: NAME VALUE UNIT (at most LIMIT)` each and ends with code 1 where one misses its limit.
  *
- * BASE_URL measures a run that is there; left out, one is started and waited for until its history is judged.
+ * BREAKDOWN=1 also prints what each request of the round and the unit's page weighs. BASE_URL measures a run that is there; left out, one is started and waited for until its history is judged.
  * Sizes are bytes on the wire as the browser counts them, compressed, with an empty cache. Times are taken at
- * 1.6 Mbit/s, 150 ms and a quarter of the processor; on a machine that is busy with other things they say little.
+ * 1.6 Mbit/s, 150 ms and a quarter of the processor, those of gestures on a time chart at a quarter of the processor; on
+ * a machine that is busy with other things they say little.
  */
 import type { CDPSession, Page } from 'playwright-core';
 import { launchBrowser } from '../end-to-end/support/browser.js';
@@ -24,6 +25,8 @@ const limits = {
   'layout shift of the study': [0.05, ''],
   'first unit of the round': [1.8, 's'],
   'first picture of a unit': [3.5, 's'],
+  'frames of pan and zoom, p95': [50, 'ms'],
+  'longest task of pan and zoom': [200, 'ms'],
 } as const;
 let missed = 0;
 
@@ -54,10 +57,15 @@ async function readRound(address: string): Promise<Round> {
   return (await (await fetch(`${address}/api/rounds`)).json()) as Round;
 }
 
-/** Counts what comes over the wire. */
+/** Counts what comes over the wire; with BREAKDOWN=1 each request is printed. */
 function wire(devtools: CDPSession): () => number {
   let bytes = 0;
-  devtools.on('Network.loadingFinished', ({ encodedDataLength }) => (bytes += encodedDataLength));
+  const asked = new Map<string, string>();
+  devtools.on('Network.requestWillBeSent', ({ requestId, request }) => asked.set(requestId, request.url));
+  devtools.on('Network.loadingFinished', ({ requestId, encodedDataLength }) => {
+    bytes += encodedDataLength;
+    if (process.env.BREAKDOWN) console.log(`  ${encodedDataLength} bytes ${asked.get(requestId)}`);
+  });
   return () => bytes / 1000;
 }
 
@@ -71,6 +79,18 @@ const watchShift = `
   new PerformanceObserver((list) => {
     for (const entry of list.getEntries()) if (!entry.hadRecentInput) window.shifted += entry.value;
   }).observe({ type: 'layout-shift', buffered: true });`;
+/** Times from one frame to the next, and of all tasks over 50 ms, from now on. */
+const watchFrames = `
+  window.seen = { frames_ms: [], tasks_ms: [] };
+  new PerformanceObserver((list) => {
+    for (const entry of list.getEntries()) window.seen.tasks_ms.push(entry.duration);
+  }).observe({ type: 'longtask' });
+  let last = performance.now();
+  requestAnimationFrame(function next(now) {
+    window.seen.frames_ms.push(now - last);
+    last = now;
+    requestAnimationFrame(next);
+  });`;
 const shifted = (page: Page) => page.evaluate<number>('window.shifted');
 
 try {
@@ -128,6 +148,37 @@ try {
     await page.goto(base + path, { waitUntil: 'commit' });
     await page.locator(ready).first().waitFor();
     tell(name, (Date.now() - from_ms) / 1000);
+    await page.close();
+  }
+  {
+    const { page, devtools } = await open();
+    await page.goto(base + unitPath);
+    await page.locator('#time').scrollIntoViewIfNeeded();
+    const chart = page.locator('#time .chart canvas').first();
+    await chart.waitFor();
+    await page.locator('#time .chart').scrollIntoViewIfNeeded();
+    await page.locator('#time [aria-live]', { hasNotText: /Fetching/ }).waitFor();
+    await devtools.send('Emulation.setCPUThrottlingRate', { rate: 4 });
+    const box = (await chart.boundingBox())!;
+    const [x, y] = [box.x + box.width / 2, box.y + 120];
+    await page.evaluate(watchFrames);
+    await page.mouse.move(x, y);
+    await page.mouse.down();
+    await page.mouse.move(x + 300, y, { steps: 60 });
+    await page.mouse.move(x - 200, y, { steps: 60 });
+    await page.mouse.up();
+    await page.keyboard.down('Shift');
+    for (let count = 0; count < 20; count += 1) {
+      await page.mouse.wheel(0, count < 10 ? -60 : 60);
+      await page.waitForTimeout(30);
+    }
+    await page.keyboard.up('Shift');
+    const { frames_ms, tasks_ms } = await page.evaluate<{ frames_ms: number[]; tasks_ms: number[] }>(
+      'window.seen',
+    );
+    const sorted = frames_ms.sort((a, b) => a - b);
+    tell('frames of pan and zoom, p95', sorted[Math.ceil(0.95 * sorted.length) - 1]);
+    tell('longest task of pan and zoom', Math.max(0, ...tasks_ms));
     await page.close();
   }
   await browser.close();

@@ -449,8 +449,9 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
         await page.emulateMedia({ colorScheme: 'light' });
         await page.goto(run.address + path);
         await page.locator('main h1').first().waitFor();
-        // Down the page, so that every section is there, and back.
+        // Down the page and all of it unfolded, so that every section is there, and back.
         await page.evaluate(`(async () => {
+        for (const folded of document.querySelectorAll('.unit-open')) folded.click();
         for (let y = 0; y < document.documentElement.scrollHeight; y += 600) {
           window.scrollTo(0, y);
           await new Promise((resolve) => setTimeout(resolve, 120));
@@ -484,7 +485,7 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
       .toBe(true);
     const { page, faults } = await openPage(browser, 1440);
     await page.goto(run.address + unitPath(found!));
-    await page.locator('#losses').scrollIntoViewIfNeeded();
+    await page.getByRole('button', { name: 'Power losses', exact: true }).click();
     await page.locator('#losses').getByRole('button', { name: 'Replay' }).first().click();
     await page.locator('#losses .chart canvas').waitFor();
     expect(await page.locator('#losses .loss-caution').first().innerText()).toMatch(/licensed/i);

@@ -1,4 +1,5 @@
 import { infiniteQueryOptions, keepPreviousData, queryOptions } from '@tanstack/react-query';
+import { askTogether } from './ask-together.js';
 import { client, read } from './client.js';
 import type { paths } from './schema.js';
 import type { BackupStudy, Urgency } from './types.js';
@@ -23,12 +24,16 @@ export const progressQuery = queryOptions({
   queryFn: ({ signal }) => read(client.GET('/api/progress', { signal })),
 });
 
+type RoundParameters = NonNullable<paths['/api/rounds']['get']['parameters']['query']>;
 export interface RoundChoice {
   at?: string;
   site?: string;
   region?: string;
   urgency?: Urgency;
   q?: string;
+  sort?: RoundParameters['sort'];
+  /** Cursor of the page to begin with; left out: the first. */
+  from?: string;
 }
 
 /** Units of the first screen, so that it comes soon; and of each page after it. */
@@ -36,26 +41,23 @@ export const firstPage = 12;
 const nextPages = 40;
 
 /** The round, filtered by the server, page by page. */
-export const roundQuery = ({ at, site, region, urgency, q }: RoundChoice) =>
+export const roundQuery = ({ at, from, ...choice }: RoundChoice) =>
   infiniteQueryOptions({
-    queryKey: ['round', at ?? 'now', { site, region, urgency, q }],
+    queryKey: ['round', at ?? 'now', from ?? 'first', choice],
     queryFn: ({ signal, pageParam }) =>
       read(
         client.GET('/api/rounds', {
           params: {
             query: {
               at,
-              site,
-              region,
-              urgency,
-              q,
+              ...choice,
               ...(pageParam === null ? { limit: firstPage } : { cursor: pageParam, limit: nextPages }),
             },
           },
           signal,
         }),
       ),
-    initialPageParam: null as string | null,
+    initialPageParam: from ?? null,
     getNextPageParam: ({ next }) => next,
     placeholderData: keepPreviousData,
   });
@@ -140,12 +142,26 @@ export const historyQuery = ({ site, unit }: UnitPath) =>
       ),
   });
 
+const readEvidence = (id: string, at?: string, signal?: AbortSignal) =>
+  read(client.GET('/api/findings/{id}/evidence', { params: { path: { id }, query: { at } }, signal }));
+
+/** Asks once for the pictures of all lines that come into sight at the same time. */
+const evidenceOf = askTogether(40, async (ids) => {
+  const { evidence } = await read(
+    client.GET('/api/evidence', { params: { query: { findings: ids.join(',') } } }),
+  );
+  return new Map(evidence.map((each) => [each.finding, each]));
+});
+
 /** What one finding's picture is drawn from; it changes only when the finding does. */
-export const evidenceQuery = (id: string, at?: string) =>
+export const evidenceQuery = (id: string, at?: string, inList = false) =>
   queryOptions({
     queryKey: ['evidence', id, at ?? 'now'],
-    queryFn: ({ signal }) =>
-      read(client.GET('/api/findings/{id}/evidence', { params: { path: { id }, query: { at } }, signal })),
+    queryFn: async ({ signal }) =>
+      inList && at === undefined
+        ? // Asked for by itself, one that is missing says why.
+          ((await evidenceOf(id)) ?? readEvidence(id))
+        : readEvidence(id, at, signal),
     staleTime: 300_000,
   });
 

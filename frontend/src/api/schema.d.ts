@@ -384,6 +384,22 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/evidence": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["round_evidenceOfSeveral"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/round-changes": {
         parameters: {
             query?: never;
@@ -2072,13 +2088,15 @@ export interface components {
             endedAt: string | null;
         };
         RoundUnit: {
-            /** @description Rank among the units that match the site and the words asked for; 1 is the most urgent */
+            /** @description Rank in the order asked for, among the units that match site, region and words; 1 comes first */
             rank: number;
             site: components["schemas"]["SiteReference"];
             unit: components["schemas"]["UnitReference"];
             urgency: components["schemas"]["Urgency"];
             /** @description Of the first problem */
             waiting: components["schemas"]["WaitingCost"];
+            /** @description Since when the first problem is known: seen in the data or told, whichever came first; null: not worked out yet */
+            since: string | null;
             /** @description One for each problem of the unit, most urgent first; findings beneath them by id */
             diagnoses: components["schemas"]["Diagnosis"][];
             /** @description Most urgent first */
@@ -2100,6 +2118,8 @@ export interface components {
              * @description Time of the round, to the minute
              */
             asOf: string;
+            /** @description Number of the newest change of the round that this holds, to be told from there on by events */
+            version: number;
             /** @description When judging began; null: it has not */
             judgingSince: string | null;
             /** @description false: judging began after the time asked for, so nothing is known of it */
@@ -2739,6 +2759,9 @@ export interface components {
             condition: string;
             subject: components["schemas"]["FindingSubject"];
             data: components["schemas"]["EvidenceData"];
+        };
+        EvidenceList: {
+            evidence: components["schemas"]["FindingEvidence"][];
         };
         CircuitEntry: {
             number: number;
@@ -6462,7 +6485,9 @@ export interface operations {
                 urgency?: "today" | "this-week" | "next-visit" | "watch" | "quiet";
                 /** @description Words to search for; all must occur in unit, site, findings or causes */
                 q?: string;
-                /** @description `next` of the previous page; default: the first page */
+                /** @description The most urgent first; or the surest, the longest known, by name of the site, the dearest to wait. Among equals as urgent */
+                sort?: "urgency" | "certainty" | "age" | "site" | "waiting";
+                /** @description `next` of the previous page, in the same order; default: the first page */
                 cursor?: string;
                 /** @description Units on one page */
                 limit?: number;
@@ -6657,6 +6682,38 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["FindingEvidence"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    round_evidenceOfSeveral: {
+        parameters: {
+            query: {
+                /** @description Numbers of findings, separated by commas */
+                findings: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description The same for several findings at once; those that are not there are left out */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["EvidenceList"];
                 };
             };
             /** @description Problem details to RFC 9457 */

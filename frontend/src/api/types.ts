@@ -9,6 +9,7 @@ export type Finding = Schemas['Finding'];
 export type FindingSubject = Schemas['FindingSubject'];
 export type Diagnosis = Schemas['Diagnosis'];
 export type Explanation = Schemas['Explanation'];
+export type FindingEvidence = Schemas['FindingEvidence'];
 export type Progress = Schemas['Progress'];
 export type Round = Schemas['Round'];
 export type RoundUnit = Schemas['RoundUnit'];

@@ -1,8 +1,8 @@
-import { useQueryClient, type QueryKey } from '@tanstack/react-query';
+import { useQueryClient, type QueryClient, type QueryKey } from '@tanstack/react-query';
 import { useParams } from '@tanstack/react-router';
 import { useEffect, useRef, useState } from 'react';
 import { progressQuery } from '../api/queries.js';
-import type { Progress } from '../api/types.js';
+import type { Progress, Round } from '../api/types.js';
 import { keepConnected, type LiveState } from './connection.js';
 
 export interface Live {
@@ -54,9 +54,11 @@ export function useLiveEvents(person: string | null): Live {
           if (event.lastEventId !== '') lastId.current = event.lastEventId;
           hear(JSON.parse(event.data) as Data);
         });
-      // What was read before the first connection may be older than what its id stands for.
+      // What was read before the first connection may be older than what its id stands for; a round says what it holds.
       const first = lastId.current === '';
-      on('connected', () => first && refresh(['round'], 0));
+      on<{ version: number }>('connected', ({ version }) => {
+        if (first && !holdsRound(queries, version)) refresh(['round'], 0);
+      });
       on('alive', () => {});
       on('read-again', () => void queries.invalidateQueries());
       on<{ units: string[] }>('round-changed', ({ units }) => {
@@ -88,4 +90,10 @@ export function useLiveEvents(person: string | null): Live {
     };
   }, [queries, site, unit, person]);
   return live;
+}
+
+/** Whether a round is there, read when it stood where it stands now: then nothing that was read since is older either. */
+function holdsRound(queries: QueryClient, version: number): boolean {
+  const rounds = queries.getQueriesData<{ pages: Round[] }>({ queryKey: ['round', 'now'] });
+  return rounds.some(([, round]) => round?.pages.some((page) => page.version === version));
 }

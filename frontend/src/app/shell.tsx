@@ -89,21 +89,29 @@ export function Shell() {
           </div>
         </div>
       </header>
-      {session?.person !== null && <ProgressStrip live={live} />}
-      <OutboxStrip />
+      <div className="strips">
+        {session?.person !== null && <ProgressStrip live={live} />}
+        <OutboxStrip />
+      </div>
       <main id="content" ref={main} tabIndex={-1} className="page">
         <SignedIn>
           <Outlet />
         </SignedIn>
       </main>
-      <footer className="foot">
-        <p>
-          Coldrounds only reads telemetry; it never commands a valve, a controller or a module. Times of a
-          unit are by its site’s clock, other times by yours (
-          {Intl.DateTimeFormat().resolvedOptions().timeZone.replace('_', ' ')}). Work on refrigeration
-          circuits is for qualified, licensed people under the local codes.
-        </p>
-      </footer>
+      <Foot />
     </>
+  );
+}
+
+function Foot() {
+  return (
+    <footer className="foot">
+      <p>
+        Coldrounds only reads telemetry; it never commands a valve, a controller or a module. Times of a unit
+        are by its site’s clock, other times by yours (
+        {Intl.DateTimeFormat().resolvedOptions().timeZone.replace('_', ' ')}). Work on refrigeration circuits
+        is for qualified, licensed people under the local codes.
+      </p>
+    </footer>
   );
 }

@@ -2,6 +2,7 @@ import { clockOf_ms, clockWords, type Zone } from './site-time.js';
 import {
   kilogramPerPound,
   measuresOf,
+  metrePerFoot,
   metrePerMile,
   scaleOf,
   wattPerTon,
@@ -124,6 +125,11 @@ function distance(value: number, measures: Measures): Shown {
   return withSpread(length, undefined, length < 9.95 ? 1 : 0, unit);
 }
 
+function height(value: number, measures: Measures): Shown {
+  const [length, unit] = measures === 'si' ? [value, 'm'] : [value / metrePerFoot, 'ft'];
+  return withSpread(length, undefined, 0, unit);
+}
+
 /** A mass that could have passed is not known to less than this, kg. */
 const smallestMass_kg = { si: 0.001, 'inch-pound': (0.1 / 16) * kilogramPerPound };
 
@@ -188,7 +194,8 @@ function shown({ kind, value, uncertainty }: Quantity, system: UnitSystem): Show
             'lb',
           );
     case 'distance':
-      return distance(value, measures);
+    case 'height':
+      return (kind === 'distance' ? distance : height)(value, measures);
     case 'voltage':
       return withSpread(value, uncertainty, Math.abs(value) < 10 ? 2 : 1, 'V');
     case 'capacitance':

@@ -17,6 +17,14 @@ describe('a distance', () => {
   });
 });
 
+describe('a height', () => {
+  // NIST SP 811: 1 ft = 0.3048 m exactly.
+  it('is in metres or feet', () => {
+    expect(formatQuantity({ value: 152.4, kind: 'height' }, 'si')).toBe('152 m');
+    expect(formatQuantity({ value: 152.4, kind: 'height' }, 'inch-pound')).toBe('500 ft');
+  });
+});
+
 describe('conversion factors', () => {
   it('agree with the published tables', () => {
     expect(pascalPerPsi).toBeCloseTo(6894.757, 3);

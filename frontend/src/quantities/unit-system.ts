@@ -25,7 +25,8 @@ export const ambientOf = (system: UnitSystem): number | null =>
 export const pascalPerPsi = (0.45359237 * 9.80665) / 0.0254 ** 2;
 export const wattPerTon = (12_000 * 1055.05585262) / 3600;
 export const kilogramPerPound = 0.45359237;
-export const metrePerMile = 1609.344;
+export const metrePerFoot = 0.3048;
+export const metrePerMile = 5280 * metrePerFoot;
 export const cubicMetrePerGallon = 231 * 0.0254 ** 3;
 
 /** A linear scale from SI to the shown unit, for chart axes as well as for text. */

@@ -16,6 +16,7 @@ export class PortfolioDto extends createZodDto(schemas.portfolioSchema) {}
 export class RoundChangeListDto extends createZodDto(schemas.roundChangeListSchema) {}
 export class FindingHistoryDto extends createZodDto(schemas.findingHistorySchema) {}
 export class FindingEvidenceDto extends createZodDto(schemas.evidenceSchema) {}
+export class EvidenceListDto extends createZodDto(schemas.evidenceListSchema) {}
 export class UnitListDto extends createZodDto(schemas.unitListSchema) {}
 export class UnitDetailDto extends createZodDto(schemas.unitDetailSchema) {}
 export class FloorResponseDto extends createZodDto(schemas.floorResponseSchema) {}
@@ -128,6 +129,7 @@ export class RoundChangeQueryDto extends createZodDto(schemas.roundChangeQuerySc
 export class RoundQueryDto extends createZodDto(schemas.roundQuerySchema) {}
 export class ChangeQueryDto extends createZodDto(schemas.changeQuerySchema) {}
 export class EvidenceQueryDto extends createZodDto(schemas.evidenceQuerySchema) {}
+export class EvidenceListQueryDto extends createZodDto(schemas.evidenceListQuerySchema) {}
 export class PortfolioQueryDto extends createZodDto(schemas.portfolioQuerySchema) {}
 export class UnitListQueryDto extends createZodDto(schemas.unitListQuerySchema) {}
 export class EventQueryDto extends createZodDto(schemas.eventQuerySchema) {}

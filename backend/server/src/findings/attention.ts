@@ -3,6 +3,7 @@ import {
   causeName,
   mergeWrongRefrigerant,
   rankRound,
+  subjectKey,
   urgencies,
   type Finding,
 } from '@coldrounds/core';
@@ -16,7 +17,7 @@ export const nothingFound = urgencies.length;
 /** As much of a diagnosis as a place on the round depends on. */
 export type PlacedDiagnosis = Pick<
   DiagnosisDocument,
-  'cause' | 'subject' | 'urgency' | 'certainty' | 'weight' | 'symptoms'
+  'cause' | 'subject' | 'urgency' | 'certainty' | 'weight' | 'symptoms' | 'since_s'
 > & { waiting: { score: number }; headline: { text: string } };
 
 /** What a search for words looks through: names, refrigerant, firmware, climate, headlines and causes. */
@@ -54,7 +55,7 @@ export function unexplained<Open extends { id: string }>(
 /** Where a unit stands on the round by its diagnoses and what they leave unexplained, in the order that core gives (`rankRound`). */
 export function attentionOf(
   unit: FleetUnit,
-  open: readonly { id: string; document: Finding }[],
+  open: readonly Told[],
   diagnoses: readonly PlacedDiagnosis[],
 ): KeptPlace {
   const name = unitName(unit);
@@ -88,6 +89,7 @@ export function attentionOf(
       silent: false,
       cause: null,
       weight: null,
+      since_s: null,
     };
   const first = row.problems[0];
   const diagnosis = diagnoses.find(
@@ -102,7 +104,36 @@ export function attentionOf(
     silent: findings.some(({ condition }) => condition === 'no-telemetry'),
     cause: diagnosis?.cause ?? null,
     weight: diagnosis?.weight ?? null,
+    since_s: diagnosis === undefined ? sinceOfFinding(first, open) : sinceOfDiagnosis(diagnosis, open),
   };
+}
+
+interface Told {
+  id: string;
+  document: Finding;
+  openedAt: Date;
+}
+
+/** When the first of some findings was told, s. */
+const toldAt_s = (findings: readonly Told[]): number =>
+  Math.min(...findings.map(({ openedAt }) => openedAt.getTime() / 1000));
+
+/**
+ * Since when a cause is known: what points to it was seen in the data, or one of its findings was told before what is
+ * still stored.
+ */
+const sinceOfDiagnosis = ({ since_s, symptoms }: PlacedDiagnosis, open: readonly Told[]): number =>
+  Math.min(since_s, toldAt_s(open.filter(({ id }) => symptoms.includes(id))));
+
+/** The same of a finding that none explains; one that was merged from several has its own subject. */
+function sinceOfFinding(
+  { condition, subject }: Pick<Finding, 'subject'> & { condition: string },
+  open: readonly Told[],
+): number {
+  const alike = open.filter(({ document }) => document.condition === condition);
+  const same = alike.filter(({ document }) => subjectKey(document.subject) === subjectKey(subject));
+  const found = same.length > 0 ? same : alike;
+  return Math.min(toldAt_s(found), ...found.map(({ document }) => document.firstSeen_s));
 }
 
 /** A change of the score by less is not told to open pages. Judgement: scores run from 0 to 100. */

@@ -1,9 +1,12 @@
 import '../../components/problem/problem.css';
+// It is printed: what draws comes with the page.
+import '../../components/picture/drawings.js';
 import './brief.css';
 import { useQuery } from '@tanstack/react-query';
 import { Link, useParams } from '@tanstack/react-router';
 import type { CircuitDetail, UnitDetail } from '../../api/types.js';
 import { unitQuery } from '../../api/queries.js';
+import { PageTitle } from '../../components/page-title.js';
 import { SiteProvider, useUnits } from '../../components/site.js';
 import { Cautions, hazardsOf } from '../../components/cautions.js';
 import { PrintedEvidence } from '../../components/picture/evidence-picture.js';
@@ -32,6 +35,7 @@ export function BriefPage() {
   if (unit.isError) return <Failed what="the unit" error={unit.error} retry={() => void unit.refetch()} />;
   return (
     <>
+      <PageTitle>{`Visit brief: ${unit.data.unit.name}, ${unit.data.site.name}`}</PageTitle>
       <p className="brief-tools no-print">
         <Link to="/units/$site/$unit" params={path}>
           Back to the unit
@@ -57,7 +61,6 @@ export function Brief({ detail }: { detail: UnitDetail }) {
   const circuit = tellingCircuit(detail, problems);
   return (
     <article className="brief">
-      <title>{`Visit brief: ${unit.name}, ${site.name}`}</title>
       <Head detail={detail} first={problems[0]} />
 
       <Cautions

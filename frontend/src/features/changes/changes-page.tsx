@@ -4,6 +4,7 @@ import { Link, useNavigate, useSearch } from '@tanstack/react-router';
 import { useState } from 'react';
 import { changesQuery } from '../../api/queries.js';
 import type { ChangedUnit, Changes, Urgency } from '../../api/types.js';
+import { PageTitle } from '../../components/page-title.js';
 import { SiteProvider } from '../../components/site.js';
 import { Say } from '../../components/say.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
@@ -30,7 +31,7 @@ export function ChangesPage() {
   const choose = (next: string | undefined) => void navigate({ search: { since: next }, replace: true });
   return (
     <div className="changes">
-      <title>What changed – Coldrounds</title>
+      <PageTitle>What changed – Coldrounds</PageTitle>
       <p className="small">
         <Link to="/">The round</Link>
       </p>

@@ -17,17 +17,11 @@ export function SinceThen() {
     };
   });
   const { data } = useQuery(changesQuery(moment, 1, 0));
-  // Its room is kept, so that the round does not move when it comes.
+  if (data === undefined) return null;
+  if (!data.known) return <Link to="/changes">What changed</Link>;
   return (
-    <span className="lead-changes">
-      {data !== undefined &&
-        (data.known ? (
-          <>
-            {words}: <Link to="/changes">{changeCounts(data.counts)}</Link>.
-          </>
-        ) : (
-          <Link to="/changes">What changed</Link>
-        ))}
-    </span>
+    <>
+      {words}: <Link to="/changes">{changeCounts(data.counts)}</Link>.
+    </>
   );
 }

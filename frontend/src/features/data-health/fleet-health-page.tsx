@@ -2,6 +2,7 @@ import './data-health.css';
 import { useQuery } from '@tanstack/react-query';
 import { Link, useNavigate, useSearch } from '@tanstack/react-router';
 import { fleetHealthQuery, type HealthOrder, type UnitDataHealth } from '../../api/data-health.js';
+import { PageTitle } from '../../components/page-title.js';
 import { FirstUnit } from '../../components/first-unit.js';
 import { Failed, Loading } from '../../components/states.js';
 import { PagedTable, type PagedColumn } from '../../components/table/paged-table.js';
@@ -76,7 +77,7 @@ export function FleetHealthPage() {
     void navigate({ search: (old) => ({ ...old, page: undefined, ...change }), replace: true });
   return (
     <>
-      <title>Data health – Coldrounds</title>
+      <PageTitle>Data health – Coldrounds</PageTitle>
       <h1>Data health</h1>
       {health.isPending ? (
         <Loading what="the state of the data" />

@@ -3,6 +3,7 @@ import { useQuery } from '@tanstack/react-query';
 import { Link, useNavigate, useParams, useSearch } from '@tanstack/react-router';
 import { useState } from 'react';
 import { siteHealthQuery, type SiteDataHealth } from '../../api/data-health.js';
+import { PageTitle } from '../../components/page-title.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { SiteProvider } from '../../components/site.js';
 import { useTimes } from '../../components/zone.js';
@@ -42,7 +43,7 @@ function SiteSheet({ health }: { health: SiteDataHealth }) {
     void navigate({ search: (old) => ({ ...old, page: to === 1 ? undefined : to }), replace: true });
   return (
     <>
-      <title>{`${site.name} – Data health – Coldrounds`}</title>
+      <PageTitle>{`${site.name} – Data health – Coldrounds`}</PageTitle>
       <p>
         <Link to="/data">Data health</Link>
       </p>

@@ -1,6 +1,7 @@
 import './decisions.css';
 import { useQuery } from '@tanstack/react-query';
 import { accuracyQuery, type Accuracy } from '../../api/decisions.js';
+import { PageTitle } from '../../components/page-title.js';
 import { ScrollX } from '../../components/scroll-x.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { certaintyNames, fractionWords, rightWords } from './accuracy-words.js';
@@ -10,7 +11,7 @@ export function AccuracyPage() {
   const accuracy = useQuery(accuracyQuery);
   return (
     <>
-      <title>How often it was right – Coldrounds</title>
+      <PageTitle>How often it was right – Coldrounds</PageTitle>
       <h1>How often it was right</h1>
       <p className="accuracy-lead">
         Each visit that closed a finding said what it found. Here that is compared with the cause that was

@@ -14,6 +14,7 @@ import { sessionQuery, type Ability } from '../../api/people.js';
 import { useUnitEnergy } from '../../api/energy.js';
 import type { Finding, UnitDetail } from '../../api/types.js';
 import { Say } from '../../components/say.js';
+import { useUnits } from '../../components/site.js';
 import { Failed } from '../../components/states.js';
 import { useTimes } from '../../components/zone.js';
 import { subjectWords } from '../../quantities/subject-words.js';
@@ -140,6 +141,7 @@ function WasRight({ said, certainty }: { said: string | null; certainty: Finding
 
 function History({ decisions }: { decisions: readonly Decision[] }) {
   const { instant } = useTimes();
+  const units = useUnits();
   if (decisions.length === 0) return null;
   return (
     <details>
@@ -152,7 +154,7 @@ function History({ decisions }: { decisions: readonly Decision[] }) {
             <span className="quiet small">
               {instant(Date.parse(decision.at) / 1000)}, {decision.by.name}.
             </span>{' '}
-            {decisionWords(decision)}
+            {decisionWords(decision, units)}
           </li>
         ))}
       </ul>

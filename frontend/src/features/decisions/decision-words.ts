@@ -1,5 +1,6 @@
 import type { ComparedReading, Decision, SeenOnVisit } from '../../api/decisions.js';
-import { decimals } from '../../quantities/format-quantity.js';
+import { show } from '../../quantities/format-quantity.js';
+import type { UnitSystem } from '../../quantities/unit-system.js';
 import { dayWords } from './standing-words.js';
 
 /** `loop-tuned-too-hard` as words; the list of causes has better ones, but a line of history needs no more. */
@@ -10,20 +11,16 @@ export function seenWords(seen: SeenOnVisit): string {
   return seen.kind === 'other' ? seen.words : causeWords(seen.cause);
 }
 
-/** A reading taken by hand against telemetry, in K or bar. */
-export function readingWords({
-  circuit,
-  quantity,
-  difference,
-  uncertainty,
-  verdict,
-}: ComparedReading): string {
+/** A reading taken by hand against telemetry. */
+export function readingWords(
+  { circuit, quantity, difference, uncertainty, verdict }: ComparedReading,
+  system: UnitSystem,
+): string {
   const name = `${quantity.replace('-', ' ')} of circuit ${circuit}`;
   if (verdict === 'no-telemetry' || difference === null || uncertainty === null)
     return `${name}: no telemetry of that minute`;
-  const isPressure = quantity.endsWith('pressure');
-  const shown = (value: number) =>
-    isPressure ? `${decimals(value / 1e5, 2)} bar` : `${decimals(value, 1)} K`;
+  const kind = quantity.endsWith('pressure') ? 'pressure-difference' : 'temperature-difference';
+  const shown = (value: number) => show(value, kind, system);
   const by = `telemetry reads ${shown(Math.abs(difference))} ${difference < 0 ? 'less' : 'more'}`;
   return verdict === 'agrees'
     ? `${name}: agrees (${by}; within ${shown(uncertainty)})`
@@ -31,7 +28,7 @@ export function readingWords({
 }
 
 /** What was decided, in a sentence or a few. */
-export function decisionWords({ decided }: Decision): string {
+export function decisionWords({ decided }: Decision, system: UnitSystem): string {
   const because = (reason: string | null) => (reason === null ? '' : ` ${reason}`);
   switch (decided.kind) {
     case 'hand-over':
@@ -46,7 +43,7 @@ export function decisionWords({ decided }: Decision): string {
       return [
         `Closed after a visit: ${seenWords(decided.seen)}. Done: ${decided.done}`,
         ...(decided.parts.length > 0 ? [`Parts: ${decided.parts.join(', ')}.`] : []),
-        ...decided.readings.map((reading) => `By hand, ${readingWords(reading)}.`),
+        ...decided.readings.map((reading) => `By hand, ${readingWords(reading, system)}.`),
       ].join(' ');
   }
 }

@@ -1,5 +1,6 @@
 import { useUnitEnergy, type CircuitEnergy, type UnitEnergy } from '../../api/energy.js';
 import { Say } from '../../components/say.js';
+import { useUnits } from '../../components/site.js';
 import { useTimes } from '../../components/zone.js';
 import { decimals } from '../../quantities/format-quantity.js';
 import { cycleWords, givenAwayWords, savedWords } from './energy-words.js';
@@ -28,11 +29,12 @@ export function EnergySection({ site, unit }: { site: string; unit: string }) {
 }
 
 function Circuit({ circuit }: { circuit: CircuitEnergy }) {
+  const units = useUnits();
   const { power_W, running_h_week, assumptions, missing } = circuit;
   return (
     <div>
       <p>
-        <strong>Circuit {circuit.circuit}.</strong> {cycleWords(circuit).join(' ')}{' '}
+        <strong>Circuit {circuit.circuit}.</strong> {cycleWords(circuit, units).join(' ')}{' '}
         {missing !== null && <Say statement={missing} />}
       </p>
       {assumptions.length > 0 && (

@@ -37,10 +37,12 @@ describe('energy in words', () => {
       condensingGained_K: { value: 3.04, uncertainty: 0.3 },
       share: { value: 0.071, uncertainty: 0.012 },
     } as CircuitEnergy;
-    expect(cycleWords(energy)).toEqual([
-      'It evaporates 0.8 K (± 0.4 K) higher than it did at the same load and water temperature.',
-      'It condenses 3.0 K (± 0.6 K) higher than it did at the same load and cooling conditions.',
+    expect(cycleWords(energy, 'si')).toEqual([
+      'It evaporates 0.8 ± 0.4 K higher than it did at the same load and water temperature.',
+      'It condenses 3.0 ± 0.6 K higher than it did at the same load and cooling conditions.',
       'That is 7.1 % (± 2.4 %) of the compressors’ energy.',
     ]);
+    // A difference of 1 K is one of 1.8 °F.
+    expect(cycleWords(energy, 'inch-pound')[0]).toMatch(/^It evaporates 1\.4 ± 0\.7 °F higher /);
   });
 });

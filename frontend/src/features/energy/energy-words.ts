@@ -1,5 +1,6 @@
 import type { CircuitEnergy, Estimate, Money } from '../../api/energy.js';
-import { decimals, digitsFor } from '../../quantities/format-quantity.js';
+import { decimals, digitsFor, formatQuantity } from '../../quantities/format-quantity.js';
+import type { UnitSystem } from '../../quantities/unit-system.js';
 
 const joulePerKilowattHour = 3.6e6;
 const inList = new Intl.ListFormat('en-GB');
@@ -50,22 +51,26 @@ export function savedWords(energy_J: Estimate, money: readonly (Money | null)[])
   return `Saved ${withCost(energyWords(energy_J), money)}.`;
 }
 
-const kelvin = ({ value, uncertainty }: Estimate): string =>
-  `${decimals(Math.abs(value), 1)} K (± ${decimals(2 * uncertainty, 1)} K)`;
+/** How far a temperature moved, with the range of about 19 in 20 cases. */
+const moved = ({ value, uncertainty }: Estimate, system: UnitSystem): string =>
+  formatQuantity(
+    { value: Math.abs(value), kind: 'temperature-difference', uncertainty: 2 * uncertainty },
+    system,
+  );
 
 /** What moved in the cycle of a circuit, in sentences. */
-export function cycleWords(energy: CircuitEnergy): string[] {
+export function cycleWords(energy: CircuitEnergy, system: UnitSystem): string[] {
   const { evaporatingLost_K: lost, evaporatingFrom, condensingGained_K: gained, share } = energy;
   const words: string[] = [];
   if (lost !== null)
     words.push(
       evaporatingFrom === 'superheat'
-        ? `It evaporates ${kelvin(lost)} lower than it could with less superheat.`
-        : `It evaporates ${kelvin(lost)} ${lost.value > 0 ? 'lower' : 'higher'} than it did at the same load and water temperature.`,
+        ? `It evaporates ${moved(lost, system)} lower than it could with less superheat.`
+        : `It evaporates ${moved(lost, system)} ${lost.value > 0 ? 'lower' : 'higher'} than it did at the same load and water temperature.`,
     );
   if (gained !== null)
     words.push(
-      `It condenses ${kelvin(gained)} ${gained.value > 0 ? 'higher' : 'lower'} than it did at the same load and cooling conditions.`,
+      `It condenses ${moved(gained, system)} ${gained.value > 0 ? 'higher' : 'lower'} than it did at the same load and cooling conditions.`,
     );
   if (share !== null)
     words.push(

@@ -4,6 +4,7 @@ import { Link } from '@tanstack/react-router';
 import { useDeferredValue, useMemo, useState } from 'react';
 import type { UnitSummary } from '../../api/types.js';
 import { unitsQuery, type UnitChoice, type UnitOrder } from '../../api/queries.js';
+import { PageTitle } from '../../components/page-title.js';
 import { FirstUnit } from '../../components/first-unit.js';
 import { useUnits } from '../../components/site.js';
 import { PagedTable, type PagedColumn } from '../../components/table/paged-table.js';
@@ -81,7 +82,7 @@ export function FleetPage() {
   const choose = (change: Partial<UnitChoice>) => setChoice((old) => ({ ...old, page: 1, ...change }));
   return (
     <>
-      <title>All units – Coldrounds</title>
+      <PageTitle>All units – Coldrounds</PageTitle>
       <h1>All units</h1>
       {units.isPending ? (
         <Loading what="the units" />

@@ -3,6 +3,7 @@ import './notices.css';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
 import { checkMail, deadLettersQuery, mailQuery, sendAgain, type MailState } from '../../api/notices.js';
+import { PageTitle } from '../../components/page-title.js';
 import { FormError } from '../../components/form-error.js';
 import { Failed, Loading } from '../../components/states.js';
 import { count, formatInstant } from '../../quantities/format-quantity.js';
@@ -13,7 +14,7 @@ import { WebhookSection } from './webhook-section.js';
 export function OutgoingPage() {
   return (
     <>
-      <title>Messages that go out – Coldrounds</title>
+      <PageTitle>Messages that go out – Coldrounds</PageTitle>
       <h1>Messages that go out</h1>
       <p>
         <Link to="/accounts">Accounts</Link>, <Link to="/log">who did what</Link>

@@ -9,6 +9,7 @@ import {
   type NoticeWish,
   type OwnNotices,
 } from '../../api/notices.js';
+import { PageTitle } from '../../components/page-title.js';
 import { FormError } from '../../components/form-error.js';
 import { Failed, Loading } from '../../components/states.js';
 import { MessageList } from './message-list.js';
@@ -19,7 +20,7 @@ export function OwnNoticesPage() {
   const own = useQuery(ownNoticesQuery);
   return (
     <>
-      <title>Messages to you – Coldrounds</title>
+      <PageTitle>Messages to you – Coldrounds</PageTitle>
       <h1>Messages to you</h1>
       <p>
         <Link to="/account">Your account</Link>

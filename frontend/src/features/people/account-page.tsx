@@ -2,6 +2,7 @@ import './people.css';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
 import { useState } from 'react';
+import { PageTitle } from '../../components/page-title.js';
 import { FormError } from '../../components/form-error.js';
 import {
   changePassword,
@@ -29,7 +30,7 @@ export function AccountPage() {
   const person = session?.person;
   return (
     <>
-      <title>Your account – Coldrounds</title>
+      <PageTitle>Your account – Coldrounds</PageTitle>
       <h1>Your account</h1>
       {person == null ? (
         <Loading what="your account" />

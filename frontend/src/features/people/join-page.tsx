@@ -2,6 +2,7 @@ import './people.css';
 import { useMutation, useQuery } from '@tanstack/react-query';
 import { useNavigate } from '@tanstack/react-router';
 import { useState } from 'react';
+import { PageTitle } from '../../components/page-title.js';
 import { FormError } from '../../components/form-error.js';
 import { join, lookAtInvitation } from '../../api/people.js';
 import { Failed, Loading } from '../../components/states.js';
@@ -19,7 +20,7 @@ export function JoinPage() {
   });
   return (
     <>
-      <title>Your account – Coldrounds</title>
+      <PageTitle>Your account – Coldrounds</PageTitle>
       <h1>{invitation.data?.kind === 'password' ? 'Set a new password' : 'Make your account'}</h1>
       {invitation.isPending ? (
         <Loading what="the invitation" />

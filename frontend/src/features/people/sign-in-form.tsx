@@ -1,6 +1,7 @@
 import './people.css';
 import { useMutation, useQuery } from '@tanstack/react-query';
 import { useState } from 'react';
+import { PageTitle } from '../../components/page-title.js';
 import { FormError } from '../../components/form-error.js';
 import { ReadError } from '../../api/client.js';
 import { sessionQuery, signIn } from '../../api/people.js';
@@ -36,7 +37,7 @@ export function SignInForm() {
         attempt.mutate({ email, password, code: codeAsked ? code : undefined });
       }}
     >
-      <title>Sign in – Coldrounds</title>
+      <PageTitle>Sign in – Coldrounds</PageTitle>
       <h1>Sign in</h1>
       {said !== undefined && (
         <p className="notice" role="alert">

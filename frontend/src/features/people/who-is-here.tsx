@@ -15,7 +15,9 @@ export function WhoIsHere() {
     onSuccess: ({ goOnTo }) => window.location.assign(goOnTo ?? '/'),
   });
   const person = session?.person;
-  if (session === undefined || person == null) return null;
+  // Its room is kept until it is known, so that the masthead keeps its height.
+  if (session === undefined) return <span className="who-room" />;
+  if (person == null) return null;
   if (session.switchTo.length > 0)
     return (
       <label>

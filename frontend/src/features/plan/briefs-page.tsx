@@ -3,6 +3,7 @@ import { useQueries, useQuery } from '@tanstack/react-query';
 import { Link, useSearch } from '@tanstack/react-router';
 import { unitQuery } from '../../api/queries.js';
 import { dayPlanQuery, type DayPlan } from '../../api/plan.js';
+import { PageTitle } from '../../components/page-title.js';
 import { SiteProvider } from '../../components/site.js';
 import { Failed, Loading } from '../../components/states.js';
 import { count } from '../../quantities/format-quantity.js';
@@ -15,7 +16,7 @@ export function BriefsPage() {
   const plan = useQuery(dayPlanQuery(search.person, lastDayOf(search.span)));
   return (
     <>
-      <title>Visit briefs – Coldrounds</title>
+      <PageTitle>Visit briefs – Coldrounds</PageTitle>
       <p className="brief-tools no-print">
         <Link to="/plan" search={search}>
           Back to the plan

@@ -3,6 +3,7 @@ import { useQuery } from '@tanstack/react-query';
 import { Link, useNavigate, useSearch } from '@tanstack/react-router';
 import { peopleQuery, sessionQuery } from '../../api/people.js';
 import { dayPlanQuery, type DayPlan, type PlannedFinding, type PlannedSite } from '../../api/plan.js';
+import { PageTitle } from '../../components/page-title.js';
 import { Say } from '../../components/say.js';
 import { SiteProvider } from '../../components/site.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
@@ -25,7 +26,7 @@ export function PlanPage() {
   const person = session?.person;
   return (
     <>
-      <title>Plan – Coldrounds</title>
+      <PageTitle>Plan – Coldrounds</PageTitle>
       {person == null ? (
         <Loading what="the plan" />
       ) : person.id === null || !person.abilities.includes('note') ? (

@@ -4,6 +4,7 @@ import { Link, useNavigate, useSearch } from '@tanstack/react-router';
 import { useMemo } from 'react';
 import type { Portfolio, PortfolioRow } from '../../api/types.js';
 import { portfolioQuery, type PortfolioOrder } from '../../api/queries.js';
+import { PageTitle } from '../../components/page-title.js';
 import { PagedTable, type PagedColumn } from '../../components/table/paged-table.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { UrgencyBar } from '../../components/urgency/urgency-bar.js';
@@ -111,7 +112,7 @@ export function PortfolioPage() {
     void navigate({ search: (old) => ({ ...old, page: undefined, ...change }), replace: true });
   return (
     <>
-      <title>Portfolio – Coldrounds</title>
+      <PageTitle>Portfolio – Coldrounds</PageTitle>
       {portfolio.isPending ? (
         <>
           <h1>Portfolio</h1>

@@ -2,6 +2,7 @@ import { useQuery } from '@tanstack/react-query';
 import { useMemo } from 'react';
 import type { Refrigerant } from '../../api/types.js';
 import { refrigerantsQuery } from '../../api/queries.js';
+import { PageTitle } from '../../components/page-title.js';
 import { useUnits } from '../../components/site.js';
 import { SortableTable, type Column } from '../../components/table/sortable-table.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
@@ -70,7 +71,7 @@ export function RefrigerantsPage() {
   const columns = useMemo(() => refrigerantColumns(units), [units]);
   return (
     <>
-      <title>Refrigerants – Coldrounds</title>
+      <PageTitle>Refrigerants – Coldrounds</PageTitle>
       <h1>Refrigerants</h1>
       <p className="quiet" style={{ maxWidth: '38rem', margin: '0.6rem 0 1.2rem' }}>
         The property tables that superheat (dew side) and subcooling (bubble side) are computed from, with the

@@ -2,6 +2,7 @@ import './registry.css';
 import { useQuery } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
 import { heardQuery, type HeardUnit } from '../../api/registry.js';
+import { PageTitle } from '../../components/page-title.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { count, decimals, formatDuration } from '../../quantities/format-quantity.js';
 import { useMay } from '../people/use-session.js';
@@ -12,7 +13,7 @@ export function HeardPage() {
   const heard = useQuery({ ...heardQuery, refetchInterval: 5_000 });
   return (
     <>
-      <title>Heard but not known – Coldrounds</title>
+      <PageTitle>Heard but not known – Coldrounds</PageTitle>
       <p>
         <Link to="/registry">Registry</Link>
       </p>

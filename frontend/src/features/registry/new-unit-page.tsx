@@ -2,6 +2,7 @@ import './registry.css';
 import { useQuery } from '@tanstack/react-query';
 import { Link, useNavigate, useParams, useSearch } from '@tanstack/react-router';
 import { addUnit, heardQuery, registeredSiteQuery } from '../../api/registry.js';
+import { PageTitle } from '../../components/page-title.js';
 import { Failed, Loading } from '../../components/states.js';
 import { count } from '../../quantities/format-quantity.js';
 import { useAllAnew } from '../people/use-session.js';
@@ -28,7 +29,7 @@ export function NewUnitPage() {
   const { draft } = site.data;
   return (
     <>
-      <title>{`New unit – ${draft.name} – Coldrounds`}</title>
+      <PageTitle>{`New unit – ${draft.name} – Coldrounds`}</PageTitle>
       <p>
         <Link to="/registry/$site" params={{ site: key }}>
           {draft.name}

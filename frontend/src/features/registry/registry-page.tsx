@@ -3,6 +3,7 @@ import { useQuery, useQueryClient } from '@tanstack/react-query';
 import { Link, useNavigate, useSearch } from '@tanstack/react-router';
 import { useState } from 'react';
 import { addSite, registeredSitesQuery } from '../../api/registry.js';
+import { PageTitle } from '../../components/page-title.js';
 import { Failed, Loading } from '../../components/states.js';
 import { count } from '../../quantities/format-quantity.js';
 import { useMay } from '../people/use-session.js';
@@ -15,7 +16,7 @@ export function RegistryPage() {
   const may = useMay('register');
   return (
     <>
-      <title>Registry – Coldrounds</title>
+      <PageTitle>Registry – Coldrounds</PageTitle>
       <h1>Registry</h1>
       <p className="registry-lead">
         What is installed where: refrigerant, valves, transducers, backup modules. Telemetry is judged by it.

@@ -3,9 +3,11 @@ import { useQuery } from '@tanstack/react-query';
 import { Link, useParams } from '@tanstack/react-router';
 import { useState } from 'react';
 import { changeSite, registeredSiteQuery, type RegisteredSite } from '../../api/registry.js';
+import { PageTitle } from '../../components/page-title.js';
 import { Failed, Loading } from '../../components/states.js';
 import { ZoneProvider, useTimes } from '../../components/zone.js';
-import { count } from '../../quantities/format-quantity.js';
+import { useUnits } from '../../components/site.js';
+import { count, show } from '../../quantities/format-quantity.js';
 import { useAllAnew, useMay } from '../people/use-session.js';
 import { ChangeList } from './change-list.js';
 import { SiteForm } from './forms/site-form.js';
@@ -33,18 +35,21 @@ export function RegisteredSitePage() {
 function Site({ site }: { site: RegisteredSite }) {
   const { draft, registered, missing, convertingCircuits, changes } = site;
   const may = useMay('register');
+  const units = useUnits();
   const inService = registered.filter(({ retiredAt }) => retiredAt === null);
   return (
     <>
-      <title>{`${draft.name} – Registry – Coldrounds`}</title>
+      <PageTitle>{`${draft.name} – Registry – Coldrounds`}</PageTitle>
       <p>
         <Link to="/registry">Registry</Link>
       </p>
       <h1>{draft.name}</h1>
       <p className="registry-lead">
         In topics <code>{draft.key}</code>; {count(inService.length, 'unit')};{' '}
-        {draft.altitude_m === null ? 'height not known' : `${Math.round(draft.altitude_m)} m above the sea`};
-        time zone {draft.timeZone.replaceAll('_', ' ')}.
+        {draft.altitude_m === null
+          ? 'height not known'
+          : `${show(draft.altitude_m, 'height', units)} above the sea`}
+        ; time zone {draft.timeZone.replaceAll('_', ' ')}.
       </p>
       {convertingCircuits > 0 && (
         <p className="notice" role="status">

@@ -4,6 +4,7 @@ import { Link } from '@tanstack/react-router';
 import { useState } from 'react';
 import { applyTable, previewTable, type TableOutcome } from '../../api/registry.js';
 import { count, decimals } from '../../quantities/format-quantity.js';
+import { PageTitle } from '../../components/page-title.js';
 import { FormError } from '../../components/form-error.js';
 import { useAllAnew, useMay } from '../people/use-session.js';
 import { BecauseFields, becauseOf, type BecauseValues } from './forms/because-fields.js';
@@ -14,7 +15,7 @@ export function TablePage() {
   const may = useMay('register');
   return (
     <>
-      <title>Spreadsheet – Registry – Coldrounds</title>
+      <PageTitle>Spreadsheet – Registry – Coldrounds</PageTitle>
       <p>
         <Link to="/registry">Registry</Link>
       </p>

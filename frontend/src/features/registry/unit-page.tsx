@@ -13,6 +13,7 @@ import {
   type RegisteredUnit,
   type SiteDraft,
 } from '../../api/registry.js';
+import { PageTitle } from '../../components/page-title.js';
 import { Failed, Loading } from '../../components/states.js';
 import { ZoneProvider, useTimes } from '../../components/zone.js';
 import { FormError } from '../../components/form-error.js';
@@ -21,6 +22,7 @@ import { useAllAnew, useMay } from '../people/use-session.js';
 import { ChangeList } from './change-list.js';
 import { BecauseFields, becauseOf, type BecauseValues } from './forms/because-fields.js';
 import { UnitForm } from './forms/unit-form.js';
+import { useSaving } from './forms/use-saving.js';
 import { MissingFacts } from './missing-facts.js';
 import { SparkplugSection } from './sparkplug/sparkplug-section.js';
 
@@ -56,7 +58,7 @@ function Unit({ site, unit }: { site: SiteDraft; unit: RegisteredUnit }) {
   const [open, setOpen] = useState(false);
   return (
     <>
-      <title>{`${draft.name} – Registry – Coldrounds`}</title>
+      <PageTitle>{`${draft.name} – Registry – Coldrounds`}</PageTitle>
       <p>
         <Link to="/registry/$site" params={{ site: site.key }}>
           {site.name}
@@ -121,16 +123,19 @@ function Unit({ site, unit }: { site: SiteDraft; unit: RegisteredUnit }) {
 
 function InService({ path, retired }: { path: { site: string; unit: string }; retired: boolean }) {
   const [reason, setReason] = useState('');
-  const [trouble, setTrouble] = useState<string | null>(null);
+  const { saving, trouble, save } = useSaving();
   const allAnew = useAllAnew();
+  const change = async () => {
+    await (retired ? bringBackUnit : retireUnit)(path, reason);
+    setReason('');
+    await allAnew();
+  };
   return (
     <form
       className="form"
       onSubmit={(event) => {
         event.preventDefault();
-        (retired ? bringBackUnit : retireUnit)(path, reason)
-          .then(allAnew)
-          .catch((error: Error) => setTrouble(error.message));
+        void save(change);
       }}
     >
       <Field
@@ -144,7 +149,7 @@ function InService({ path, retired }: { path: { site: string; unit: string }; re
         onChange={setReason}
       />
       <FormError why={trouble} />
-      <button type="submit" className="button">
+      <button type="submit" className="button" disabled={saving}>
         {retired ? 'Bring the unit back' : 'Retire the unit'}
       </button>
     </form>
@@ -157,19 +162,17 @@ function Move({ site, unit }: { site: SiteDraft; unit: RegisteredUnit }) {
   const [to, setTo] = useState(site.key);
   const [key, setKey] = useState(unit.draft.key);
   const [because, setBecause] = useState<BecauseValues>({ reason: '', since: '', day: '' });
-  const [trouble, setTrouble] = useState<string | null>(null);
+  const { saving, trouble, setTrouble, save } = useSaving();
   const allAnew = useAllAnew();
   const navigate = useNavigate();
   const submit = async () => {
     const said = becauseOf(because, site.timeZone);
     if (typeof said === 'string') return setTrouble(said);
-    try {
+    await save(async () => {
       await moveUnit({ site: site.key, unit: unit.draft.key }, { site: to, key }, said);
       await navigate({ to: '/registry/$site/units/$unit', params: { site: to, unit: key } });
       await allAnew();
-    } catch (error) {
-      setTrouble((error as Error).message);
-    }
+    });
   };
   return (
     <details onToggle={({ currentTarget }) => setOpened(currentTarget.open)}>
@@ -196,7 +199,7 @@ function Move({ site, unit }: { site: SiteDraft; unit: RegisteredUnit }) {
         </div>
         <BecauseFields values={because} change={(some) => setBecause((old) => ({ ...old, ...some }))} />
         <FormError why={trouble} />
-        <button type="submit" className="button">
+        <button type="submit" className="button" disabled={saving}>
           Move the unit
         </button>
       </form>

@@ -2,6 +2,7 @@ import './report.css';
 import { useQuery } from '@tanstack/react-query';
 import { Link, useNavigate, useParams, useSearch } from '@tanstack/react-router';
 import { siteReportQuery, type SiteReport } from '../../api/report.js';
+import { PageTitle } from '../../components/page-title.js';
 import { Failed, Loading } from '../../components/states.js';
 import { count } from '../../quantities/format-quantity.js';
 import { timeWords } from '../../quantities/site-time.js';
@@ -74,7 +75,7 @@ function Sheet({ report }: { report: SiteReport }) {
   const at = (instant: string) => timeWords(Date.parse(instant), site.timeZone, 'day');
   return (
     <article className="report">
-      <title>{`Report: ${site.name}, ${dayWords(from)} to ${dayWords(to)}`}</title>
+      <PageTitle>{`Report: ${site.name}, ${dayWords(from)} to ${dayWords(to)}`}</PageTitle>
       <header>
         <p className="report-kind">Report on the cooling machines</p>
         <h1>{site.name}</h1>

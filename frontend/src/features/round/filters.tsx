@@ -3,7 +3,7 @@ import { useMemo } from 'react';
 import type { Round, Urgency } from '../../api/types.js';
 import { urgencies, urgencyWords } from '../../components/urgency/urgency.js';
 import { inputTime } from '../../quantities/site-time.js';
-import { groupings, type RoundSearch } from './round-search.js';
+import { changed, groupings, orders, type Grouping, type Order, type RoundSearch } from './round-search.js';
 
 /** Units by urgency, under the names of the urgencies. */
 export const byUrgency = (counts: Round['found']): Record<Urgency, number> => ({
@@ -13,11 +13,17 @@ export const byUrgency = (counts: Round['found']): Record<Urgency, number> => ({
   watch: counts.watch,
 });
 
+const groupWords: Record<Grouping, string> = {
+  urgency: 'in urgencies',
+  site: 'in sites',
+  region: 'in regions',
+};
+
 /** What of the round is shown, and how; all of it stands in the address. */
 export function Filters({ round, search }: { round: Round; search: RoundSearch }) {
   const navigate = useNavigate({ from: '/' });
   const set = (change: Partial<RoundSearch>) =>
-    void navigate({ search: (old) => ({ ...old, ...change }), replace: true });
+    void navigate({ search: (old) => changed(old, change), replace: true });
   const sites = useMemo(() => [...round.sites].sort((a, b) => a.name.localeCompare(b.name)), [round.sites]);
   return (
     <search className="filters">
@@ -51,22 +57,7 @@ export function Filters({ round, search }: { round: Round; search: RoundSearch }
           onChange={(event) => set({ q: event.target.value || undefined })}
         />
       </label>
-      {search.at === undefined && (
-        <label>
-          <span className="hidden-visually">Grouped by</span>
-          <select
-            value={search.group ?? ''}
-            onChange={(event) => set({ group: groupings.find((each) => each === event.target.value) })}
-          >
-            <option value="">not grouped</option>
-            {groupings.map((each) => (
-              <option key={each} value={each}>
-                by {each}
-              </option>
-            ))}
-          </select>
-        </label>
-      )}
+      <Arrangement search={search} set={set} />
       <button
         type="button"
         className="button small"
@@ -92,6 +83,49 @@ export function Filters({ round, search }: { round: Round; search: RoundSearch }
         )}
       </label>
     </search>
+  );
+}
+
+interface ArrangementProps {
+  search: RoundSearch;
+  set: (change: Partial<RoundSearch>) => void;
+}
+
+/** In which order, and in which groups. */
+function Arrangement({ search, set }: ArrangementProps) {
+  return (
+    <>
+      <label>
+        <span className="hidden-visually">Ordered</span>
+        <select
+          value={search.sort ?? ''}
+          onChange={(event) => set({ sort: (event.target.value || undefined) as Order | undefined })}
+        >
+          <option value="">by urgency</option>
+          {Object.entries(orders).map(([order, words]) => (
+            <option key={order} value={order}>
+              {words}
+            </option>
+          ))}
+        </select>
+      </label>
+      {search.at === undefined && (
+        <label>
+          <span className="hidden-visually">Grouped</span>
+          <select
+            value={search.group ?? ''}
+            onChange={(event) => set({ group: groupings.find((each) => each === event.target.value) })}
+          >
+            <option value="">not grouped</option>
+            {groupings.map((each) => (
+              <option key={each} value={each}>
+                {groupWords[each]}
+              </option>
+            ))}
+          </select>
+        </label>
+      )}
+    </>
   );
 }
 

@@ -10,15 +10,17 @@ export function Lead({ round, past }: { round: Round; past: boolean }) {
   const waiting = counts.thisWeek + counts.nextVisit;
   return (
     <header className="lead">
-      <p className="lead-date">
-        {past ? 'The round as it was known on' : 'The round as of'}{' '}
-        <time dateTime={round.asOf}>{timeWords(Date.parse(round.asOf), null, 'full')}</time>
-      </p>
-      <h1>
-        {counts.today === 0
-          ? 'No unit needs action today.'
-          : `${count(counts.today, 'unit needs', 'units need')} action today.`}
-      </h1>
+      <div className="lead-head">
+        <h1>
+          {counts.today === 0
+            ? 'No unit needs action today.'
+            : `${count(counts.today, 'unit needs', 'units need')} action today.`}
+        </h1>
+        <p className="lead-date">
+          {past ? 'The round as it was known on' : 'The round as of'}{' '}
+          <time dateTime={round.asOf}>{timeWords(Date.parse(round.asOf), null, 'full')}</time>
+        </p>
+      </div>
       <p className="lead-text">
         {waiting > 0 && (
           <>
@@ -35,10 +37,15 @@ export function Lead({ round, past }: { round: Round; past: boolean }) {
         {counts.neverHeard > 0 && `, ${counts.neverHeard} registered and never heard`}. Monitored:{' '}
         {count(counts.units, 'unit')}, {count(counts.circuits, 'circuit')},{' '}
         {count(counts.modules, 'backup module')}
-        {counts.silent > 0 && `; ${count(counts.silent, 'unit sends', 'units send')} no data`}.{' '}
-        {!past && <FleetEnergySentence />}
-        {!past && <SinceThen />}
+        {counts.silent > 0 && `; ${count(counts.silent, 'unit sends', 'units send')} no data`}.
       </p>
+      {/* Comes a little later; its room is kept, so that nothing moves. */}
+      {!past && (
+        <p className="lead-text lead-more">
+          <FleetEnergySentence />
+          <SinceThen />
+        </p>
+      )}
     </header>
   );
 }
@@ -48,10 +55,12 @@ export function NotKnown({ round }: { round: Round }) {
   const at = (instant: string) => timeWords(Date.parse(instant), null, 'full');
   return (
     <header className="lead">
-      <p className="lead-date">
-        The round on <time dateTime={round.asOf}>{at(round.asOf)}</time>
-      </p>
-      <h1>Nothing is known of that time.</h1>
+      <div className="lead-head">
+        <h1>Nothing is known of that time.</h1>
+        <p className="lead-date">
+          The round on <time dateTime={round.asOf}>{at(round.asOf)}</time>
+        </p>
+      </div>
       <p className="lead-text">
         {round.judgingSince === null
           ? 'Nothing has been judged yet.'

@@ -1,9 +1,10 @@
 import './round.css';
 import { useInfiniteQuery } from '@tanstack/react-query';
-import { useSearch } from '@tanstack/react-router';
-import { useDeferredValue } from 'react';
+import { Link, useSearch } from '@tanstack/react-router';
+import { lazy, Suspense, useDeferredValue, type ReactNode } from 'react';
 import type { Round, RoundUnit, Urgency } from '../../api/types.js';
 import { roundQuery } from '../../api/queries.js';
+import { PageTitle } from '../../components/page-title.js';
 import { FirstUnit } from '../../components/first-unit.js';
 import { MomentProvider } from '../../components/moment.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
@@ -11,19 +12,25 @@ import { urgencies, UrgencyWord } from '../../components/urgency/urgency.js';
 import { count } from '../../quantities/format-quantity.js';
 import { byUrgency, Filters } from './filters.js';
 import { Lead, NotKnown } from './lead.js';
-import { PlaceGroups } from './list/place-groups.js';
 import { Lines, RoundList } from './list/round-list.js';
 import { More } from './more.js';
 import { QuietUnits } from './quiet-units.js';
-import { RoundRow } from './round-row.js';
+import { changed, type RoundSearch } from './round-search.js';
 import { useArrowKeys } from './use-arrow-keys.js';
+
+// Besides the dense list, what is shown at a choice comes with that choice.
+const PlaceGroups = lazy(async () => ({ default: (await import('./list/place-groups.js')).PlaceGroups }));
+const ReadingRows = lazy(async () => ({ default: (await import('./round-row.js')).ReadingRows }));
+
+function Chosen({ children }: { children: ReactNode }) {
+  return <Suspense fallback={<Loading what="the round" />}>{children}</Suspense>;
+}
 
 export function RoundPage() {
   const search = useSearch({ from: '/' });
   const q = useDeferredValue(search.q);
-  const round = useInfiniteQuery(
-    roundQuery({ at: search.at, site: search.site, region: search.region, urgency: search.urgency, q }),
-  );
+  const { at, site, region, urgency, sort, from } = search;
+  const round = useInfiniteQuery(roundQuery({ at, site, region, urgency, q, sort, from }));
   const list = useArrowKeys<HTMLDivElement>();
 
   if (round.isPending)
@@ -39,32 +46,48 @@ export function RoundPage() {
   const shown = round.data.pages.flatMap(({ units }) => units);
   const reading = search.view === 'reading';
   // A place's part of the round is read by itself; of the past it is not known which places there were.
-  const by = search.at !== undefined || search.group === 'urgency' ? null : (search.group ?? null);
-  const filtered = [search.site, search.region, search.urgency, search.q].some((each) => each !== undefined);
+  const by = at !== undefined || search.group === 'urgency' ? null : (search.group ?? null);
+  // Another order than that of urgency is one list.
+  const byUrgencies = sort === undefined && (reading || search.group === 'urgency');
+  const filtered = [site, region, urgency, search.q].some((each) => each !== undefined);
+  const asOf = Date.parse(data.asOf);
   return (
-    <MomentProvider value={search.at}>
-      <title>The round – Coldrounds</title>
-      {data.known ? <Lead round={data} past={search.at !== undefined} /> : <NotKnown round={data} />}
+    <MomentProvider value={at}>
+      <PageTitle>The round – Coldrounds</PageTitle>
+      {data.known ? <Lead round={data} past={at !== undefined} /> : <NotKnown round={data} />}
       <Filters round={data} search={search} />
+      {from !== undefined && (
+        <p className="round-back">
+          <Link to="/" search={changed(search, {})}>
+            Back to the first units
+          </Link>
+        </p>
+      )}
       {by !== null ? (
         <div className={reading ? 'round' : 'round-dense'} ref={list}>
-          <PlaceGroups by={by} asked={{ ...search, q }} />
+          <Chosen>
+            <PlaceGroups by={by} asked={{ ...search, q }} />
+          </Chosen>
         </div>
       ) : shown.length > 0 ? (
         <div className={reading ? 'round' : 'round-dense'} ref={list}>
-          {reading || search.group === 'urgency' ? (
-            urgencies.map((urgency) => (
+          {byUrgencies ? (
+            urgencies.map((each) => (
               <Group
-                key={urgency}
-                urgency={urgency}
+                key={each}
+                urgency={each}
                 reading={reading}
-                rows={shown.filter((row) => row.urgency === urgency)}
-                units={byUrgency(data.found)[urgency]}
-                asOf={Date.parse(data.asOf)}
+                rows={shown.filter((row) => row.urgency === each)}
+                units={byUrgency(data.found)[each]}
+                asOf={asOf}
               />
             ))
+          ) : reading ? (
+            <Chosen>
+              <ReadingRows rows={shown} asOf={asOf} />
+            </Chosen>
           ) : (
-            <RoundList rows={shown} asOf={Date.parse(data.asOf)} />
+            <RoundList rows={shown} asOf={asOf} />
           )}
         </div>
       ) : (
@@ -72,13 +95,39 @@ export function RoundPage() {
       )}
       {by === null && <QuietUnits quiet={round.data.pages.flatMap(({ quiet }) => quiet)} />}
       {by === null && round.hasNextPage && (
-        <More
-          words="Show more units"
+        <Further
+          full={round.data.pages.length >= mostPages}
           loading={round.isFetchingNextPage}
           load={() => void round.fetchNextPage()}
+          next={changed(search, { from: round.data.pages.at(-1)?.next ?? undefined })}
+          rank={(shown.at(-1)?.rank ?? 0) + 1}
         />
       )}
     </MomentProvider>
+  );
+}
+
+/** What one list holds at most: beyond it the next begins, so that ten thousand units are no slower than ten. */
+const mostPages = 6;
+
+interface FurtherProps {
+  /** This list holds as much as one may. */
+  full: boolean;
+  loading: boolean;
+  load: () => void;
+  /** Where the next list begins, and with which rank. */
+  next: RoundSearch;
+  rank: number;
+}
+
+function Further({ full, loading, load, next, rank }: FurtherProps) {
+  if (!full) return <More words="Show more units" loading={loading} load={load} />;
+  return (
+    <p className="round-more">
+      <Link to="/" search={next} className="button">
+        Go on from rank {rank}
+      </Link>
+    </p>
   );
 }
 
@@ -123,11 +172,9 @@ function Group({ urgency, reading, rows, units, asOf }: GroupProps) {
         </span>
       </h2>
       {reading ? (
-        <ol start={rows[0].rank}>
-          {rows.map((row) => (
-            <RoundRow key={`${row.site.key}/${row.unit.key}`} row={row} asOf={asOf} />
-          ))}
-        </ol>
+        <Chosen>
+          <ReadingRows rows={rows} asOf={asOf} />
+        </Chosen>
       ) : (
         <Lines rows={rows} asOf={asOf} />
       )}

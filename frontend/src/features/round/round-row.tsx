@@ -13,8 +13,18 @@ import { subjectWords } from '../../quantities/subject-words.js';
 /** Reasons shown on the round; the unit page has all of them. */
 const reasonsShown = 2;
 
-/** `asOf` is the moment that the round stands for, ms. */
-export function RoundRow({ row, asOf }: { row: RoundUnit; asOf: number }) {
+/** The reading view: each unit in a few sentences. `asOf` is the moment that the round stands for, ms. */
+export function ReadingRows({ rows, asOf }: { rows: RoundUnit[]; asOf: number }) {
+  return (
+    <ol start={rows[0]?.rank}>
+      {rows.map((row) => (
+        <RoundRow key={`${row.site.key}/${row.unit.key}`} row={row} asOf={asOf} />
+      ))}
+    </ol>
+  );
+}
+
+function RoundRow({ row, asOf }: { row: RoundUnit; asOf: number }) {
   const units = useUnits();
   // What is given away is told of now only.
   const { at } = useSearch({ strict: false });

@@ -1,4 +1,5 @@
 import './study.css';
+import { PageTitle } from '../../components/page-title.js';
 import { AskSection } from './ask/ask-section.js';
 import { BackupStudy } from './backup-study.js';
 import { CircuitStudy } from './circuit-study.js';
@@ -8,7 +9,7 @@ import { SurvivalStudy } from './survival-study.js';
 export function StudyPage() {
   return (
     <>
-      <title>Field study – Coldrounds</title>
+      <PageTitle>Field study – Coldrounds</PageTitle>
       <h1>Field study</h1>
       <p className="study-lead">
         What the fleet shows: any figure against any other, by valve, refrigerant, firmware or climate, groups

@@ -16,6 +16,7 @@ import { NotJudgedSection } from './facts/not-judged-section.js';
 import { RegistrySection } from './facts/registry-section.js';
 import { SensorSection } from './facts/sensor-section.js';
 import { Contents } from './parts/contents.js';
+import { Folded } from './parts/folded.js';
 import { Reached } from './parts/reached.js';
 import { shownBy } from './time/shown-by.js';
 
@@ -106,7 +107,11 @@ function UnitSheet({ detail }: { detail: UnitDetail }) {
               )
             }
           </Reached>
-          <Reached id="steady" heading="How steadily superheat is held">
+          <Folded
+            id="steady"
+            heading="How steadily superheat is held"
+            about="The day, the week and four weeks in figures, each window of two hours, the steady floor."
+          >
             {() => (
               <SteadinessSection
                 path={path}
@@ -115,26 +120,36 @@ function UnitSheet({ detail }: { detail: UnitDetail }) {
                 shows_s={span && path.circuit === firstCircuit(detail) ? span.from_s : null}
               />
             )}
-          </Reached>
-          <Reached id="cycle" heading="The cycle now">
+          </Folded>
+          <Folded
+            id="cycle"
+            heading="The cycle now"
+            about="The newest reading in the pressure-enthalpy diagram of its refrigerant."
+          >
             {() => <CycleSection path={path} refrigerant={detail.unit.refrigerant} choice={choice} />}
-          </Reached>
+          </Folded>
         </>
       ) : (
         <TooLittle>The registry lists no circuit for this unit.</TooLittle>
       )}
-      <Reached id="backup" heading="Will the valve shut when power fails?">
+      <Folded
+        id="backup"
+        heading="Will the valve shut when power fails?"
+        about="Closing reserve, ageing and closings of each backup module."
+      >
         {() => <BackupSection detail={detail} />}
-      </Reached>
-      <Reached id="losses" heading="Power losses">
+      </Folded>
+      <Folded id="losses" heading="Power losses" about="Losses of mains, and what followed them.">
         {() => <PowerLossSection site={path.site} unit={path.unit} />}
-      </Reached>
+      </Folded>
       <SensorSection detail={detail} />
-      <Reached id="history" heading="Earlier findings">
+      <Folded id="history" heading="Earlier findings" about="What was found before and has ended.">
         {() => <HistorySection site={path.site} unit={path.unit} />}
-      </Reached>
+      </Folded>
       <NotJudgedSection detail={detail} />
-      <RegistrySection detail={detail} />
+      <Folded id="facts" heading="Data from the registry" about="What is installed, as it is registered.">
+        {() => <RegistrySection detail={detail} />}
+      </Folded>
     </>
   );
 }

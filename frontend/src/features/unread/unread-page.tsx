@@ -3,6 +3,7 @@ import { useQuery } from '@tanstack/react-query';
 import { useState } from 'react';
 import type { Unread } from '../../api/types.js';
 import { links, unreadQuery } from '../../api/queries.js';
+import { PageTitle } from '../../components/page-title.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { decimals, formatInstant } from '../../quantities/format-quantity.js';
 import { MissingTelemetrySection } from './missing-telemetry.js';
@@ -18,7 +19,7 @@ export function UnreadPage() {
   const unread = useQuery(unreadQuery(page, reason));
   return (
     <>
-      <title>Unread messages – Coldrounds</title>
+      <PageTitle>Unread messages – Coldrounds</PageTitle>
       <h1>Unread messages</h1>
       <p className="unread-lead">
         Messages that could not be read. Each is kept with the reason, in full up to a limit a day for each

@@ -1,4 +1,5 @@
 import './words.css';
+import { PageTitle } from '../../components/page-title.js';
 import { Cautions } from '../../components/cautions.js';
 import { UrgencyWord, urgencies } from '../../components/urgency/urgency.js';
 
@@ -65,7 +66,7 @@ const words: [string, string][] = [
 export function WordsPage() {
   return (
     <>
-      <title>Glossary – Coldrounds</title>
+      <PageTitle>Glossary – Coldrounds</PageTitle>
       <h1>Glossary</h1>
       <h2 className="words-head">Urgency</h2>
       <dl className="words-urgency">

@@ -17,6 +17,8 @@ import {
   ChangeQueryDto,
   ChangesDto,
   EventQueryDto,
+  EvidenceListDto,
+  EvidenceListQueryDto,
   EvidenceQueryDto,
   FindingEvidenceDto,
   FindingHistoryDto,
@@ -67,6 +69,7 @@ export class RoundController {
       region: query.region,
       urgency: query.urgency,
       words: query.q,
+      sort: query.sort,
       cursor: query.cursor,
       limit: query.limit,
     });
@@ -137,6 +140,20 @@ export class RoundController {
   })
   evidenceOf(@Param('id') id: string, @Query(parsed(EvidenceQueryDto)) { at }: EvidenceQueryDto) {
     return this.evidence.of(id, at === undefined ? null : pastInstant_s('at', at));
+  }
+
+  @Get('evidence')
+  @Allows('read', 'filtered')
+  @ZodResponse({
+    status: 200,
+    type: EvidenceListDto,
+    description: 'The same for several findings at once; those that are not there are left out',
+  })
+  evidenceOfSeveral(
+    @Query(parsed(EvidenceListQueryDto)) { findings }: EvidenceListQueryDto,
+    @Who() who: Identity,
+  ) {
+    return this.evidence.several(findings.split(','), who);
   }
 }
 

@@ -112,7 +112,7 @@ export class EnergyService {
         return {
           site,
           units: row?.units ?? 0,
-          given: row === undefined ? null : { value: row.energy_J_week, uncertainty: row.uncertainty_J_week },
+          given: row?.given_J_week ?? null,
           saved: savedOf(saved.filter(({ siteId }) => siteId === site.id)),
         };
       }),

@@ -1,3 +1,5 @@
+import { seesSite, type Identity } from '../../people/identity.js';
+import type { FleetUnit } from '../../registry/fleet.js';
 import { NotKnownError, type FleetService } from '../../registry/fleet.service.js';
 import type {
   FindingRepository,
@@ -101,12 +103,31 @@ export class EvidenceService {
     ]);
     const unit = units.find((entry) => entry.id === stored?.unitId);
     if (stored === null || unit === undefined) throw new NotKnownError(`There is no finding ${id}.`);
+    return this.evidence(stored, unit, at_s ?? this.now_s());
+  }
+
+  /** The same of some findings as they are now; left out are those that are not there, not to be seen, or cannot be drawn. */
+  async several(ids: readonly string[], viewer: Pick<Identity, 'sites'>) {
+    const { findings, fleet } = this.parts;
+    const [stored, { units }] = await Promise.all([findings.several(ids), fleet.fleet()]);
+    const byId = new Map(units.map((unit) => [unit.id, unit]));
+    const drawn = await Promise.allSettled(
+      stored.flatMap((finding) => {
+        const unit = byId.get(finding.unitId);
+        if (unit === undefined || !seesSite(viewer, unit.site.key)) return [];
+        return [this.evidence(finding, unit, this.now_s())];
+      }),
+    );
+    return { evidence: drawn.flatMap((each) => (each.status === 'fulfilled' ? [each.value] : [])) };
+  }
+
+  private async evidence(stored: StoredFinding, unit: FleetUnit, now_s: number) {
     const finding = stored.document;
     return {
-      finding: id,
+      finding: stored.id,
       condition: finding.condition,
       subject: finding.subject,
-      data: await this.dataOf(stored, { sources: this.parts, unit, finding, now_s: at_s ?? this.now_s() }),
+      data: await this.dataOf(stored, { sources: this.parts, unit, finding, now_s }),
     };
   }
 

@@ -103,10 +103,12 @@ export class PortfolioService {
     ]);
     const priced = new Map(prices.map((site) => [site.id, site]));
     const energy = new Map(
-      given.map(({ siteId, energy_J_week: value, uncertainty_J_week: uncertainty }) => {
+      given.map(({ siteId, given_J_week }) => {
         const site = priced.get(siteId);
-        const estimate = { value, uncertainty };
-        return [siteId, { given: estimate, cost: site === undefined ? null : costOf(estimate, site) }];
+        return [
+          siteId,
+          { given: given_J_week, cost: site === undefined ? null : costOf(given_J_week, site) },
+        ];
       }),
     );
     return { asOf_s, judgingSince, sites, month, quarter, energy };

@@ -81,7 +81,7 @@ export class SiteReportService {
       })),
       energy: this.energy(
         site,
-        row === undefined ? null : { value: row.energy_J_week, uncertainty: row.uncertainty_J_week },
+        row?.given_J_week ?? null,
         sumOf(saved.map(({ energy_J, uncertainty_J }) => ({ value: energy_J, uncertainty: uncertainty_J }))),
       ),
     };

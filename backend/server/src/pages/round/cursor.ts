@@ -1,7 +1,9 @@
-import type { PlaceKey } from '../../storage/repositories/findings/attention.repository.js';
+import { keyOf, type RoundOrder } from '../../storage/repositories/findings/round-orders.js';
 
-/** Where a page of the round ended: the place of its last unit, and its rank. */
-export interface RoundCursor extends PlaceKey {
+/** Where a page of the round ended: its order, the key of its last unit in it, and its rank. */
+export interface RoundCursor {
+  order: RoundOrder;
+  key: (number | string)[];
   rank: number;
 }
 
@@ -10,19 +12,27 @@ export class BadCursorError extends Error {
   override name = 'BadCursorError';
 }
 
-export const writeCursor = ({ urgency, waiting, findings, certainty, name, rank }: RoundCursor): string =>
-  Buffer.from(JSON.stringify([urgency, waiting, findings, certainty, name, rank])).toString('base64url');
+export const writeCursor = ({ order, key, rank }: RoundCursor): string =>
+  Buffer.from(JSON.stringify([order, ...key, rank])).toString('base64url');
 
-export function readCursor(text: string): RoundCursor {
+/** What the parts of a key in an order are. */
+const shapeOf = (order: RoundOrder): string[] =>
+  keyOf(order, {
+    ...{ urgency: 0, waiting: 0, findings: 0, certainty: 0, weight: null, since_s: null },
+    ...{ name: '', siteName: '' },
+  }).map((part) => typeof part);
+
+/** A cursor holds in the order that it was written for. */
+export function readCursor(text: string, order: RoundOrder): RoundCursor {
   try {
-    const [urgency, waiting, findings, certainty, name, rank] = JSON.parse(
-      Buffer.from(text, 'base64url').toString('utf8'),
-    ) as unknown[];
-    const numbers = [urgency, waiting, findings, certainty, rank];
-    if (numbers.every(Number.isFinite) && typeof name === 'string')
-      return { urgency, waiting, findings, certainty, name, rank } as RoundCursor;
+    const [of, ...key] = JSON.parse(Buffer.from(text, 'base64url').toString('utf8')) as unknown[];
+    const rank = key.pop();
+    const shape = shapeOf(order);
+    const fits = key.length === shape.length && key.every((part, index) => typeof part === shape[index]);
+    if (of === order && fits && Number.isInteger(rank))
+      return { order, key: key as (number | string)[], rank: rank as number };
   } catch {
     // Said below, as for any other text.
   }
-  throw new BadCursorError('This cursor is not valid. Start again from the first page.');
+  throw new BadCursorError('This cursor is not valid here. Start again from the first page.');
 }

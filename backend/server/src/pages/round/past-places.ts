@@ -3,11 +3,8 @@ import { attentionOf, nothingFound, type PlacedDiagnosis } from '../../findings/
 import type { DiagnosisRepository } from '../../storage/repositories/findings/diagnosis.repository.js';
 import type { FindingRepository } from '../../storage/repositories/findings/finding.repository.js';
 import type { FleetRepository } from '../../storage/repositories/fleet.repository.js';
-import {
-  noRegion,
-  type KeptPlace,
-  type PlaceKey,
-} from '../../storage/repositories/findings/attention.repository.js';
+import { noRegion, type KeptPlace } from '../../storage/repositories/findings/attention.repository.js';
+import { compareKeys, keyOf } from '../../storage/repositories/findings/round-orders.js';
 import type { Places, RoundQuery } from './round-query.js';
 import { wordsOf } from './words.js';
 
@@ -23,7 +20,7 @@ export async function pastPlaces(
   },
   query: RoundQuery,
   urgency: number | undefined,
-  cursor: PlaceKey | null,
+  after: readonly (number | string)[] | null,
 ): Promise<Places> {
   const [registry, later, heads, causes] = await Promise.all([
     parts.registry.load(),
@@ -34,18 +31,22 @@ export async function pastPlaces(
   const units = registry.units.filter(
     ({ id, site }) => !later.has(id) && (query.sites?.includes(site.key) ?? true),
   );
-  const open = new Map<number, { id: string; document: Finding }[]>();
-  for (const { id, unitId, ...head } of heads)
-    open.set(unitId, [...(open.get(unitId) ?? []), { id, document: findingOf(head) }]);
+  const open = new Map<number, { id: string; document: Finding; openedAt: Date }[]>();
+  for (const { id, unitId, openedAt, ...head } of heads)
+    open.set(unitId, [...(open.get(unitId) ?? []), { id, document: findingOf(head), openedAt }]);
   const diagnosed = new Map<number, PlacedDiagnosis[]>();
   for (const { unitId, waiting, headline, ...head } of causes)
     diagnosed.set(unitId, [
       ...(diagnosed.get(unitId) ?? []),
       { ...head, waiting: { score: waiting }, headline: { text: headline } },
     ]);
+  const order = query.sort ?? 'urgency';
   const all = units
-    .map((unit) => attentionOf(unit, open.get(unit.id) ?? [], diagnosed.get(unit.id) ?? []))
-    .sort(inOrder);
+    .map((unit) => {
+      const place = attentionOf(unit, open.get(unit.id) ?? [], diagnosed.get(unit.id) ?? []);
+      return { ...place, key: keyOf(order, { ...place, siteName: unit.site.name }) };
+    })
+    .sort((a, b) => compareKeys(a.key, b.key));
   const sites = new Map(units.map(({ id, site }) => [id, site]));
   const heard = new Map(units.map(({ id, heardAt }) => [id, heardAt ? heardAt.getTime() / 1000 : Infinity]));
   const words = wordsOf(query.words);
@@ -71,18 +72,11 @@ export async function pastPlaces(
       .filter(
         (place) =>
           (urgency === undefined || place.urgency === urgency) &&
-          (cursor === null || inOrder(place, cursor) > 0),
+          (after === null || compareKeys(place.key, after) > 0),
       )
       .slice(0, query.limit + 1),
   };
 }
-
-const inOrder = (a: PlaceKey, b: PlaceKey): number =>
-  a.urgency - b.urgency ||
-  a.waiting - b.waiting ||
-  a.findings - b.findings ||
-  a.certainty - b.certainty ||
-  (a.name < b.name ? -1 : a.name > b.name ? 1 : 0);
 
 const countsOf = (places: readonly KeptPlace[]): number[] => {
   const counts = [0, 0, 0, 0, 0];
@@ -90,10 +84,19 @@ const countsOf = (places: readonly KeptPlace[]): number[] => {
   return counts;
 };
 
-type Head = Omit<Awaited<ReturnType<FindingRepository['headsAt']>>[number], 'unitId' | 'id'>;
+type Head = Omit<Awaited<ReturnType<FindingRepository['headsAt']>>[number], 'unitId' | 'id' | 'openedAt'>;
 
 /** A finding with what its place on the round depends on; all else is left empty. */
-const findingOf = ({ condition, subject, urgency, certainty, waiting, headline, causes }: Head): Finding => ({
+const findingOf = ({
+  condition,
+  subject,
+  urgency,
+  certainty,
+  waiting,
+  headline,
+  causes,
+  firstSeen_s,
+}: Head): Finding => ({
   condition,
   subject: subject as FindingSubject,
   headline: { text: headline, quantities: {} },
@@ -105,6 +108,6 @@ const findingOf = ({ condition, subject, urgency, certainty, waiting, headline, 
   waiting: { score: waiting, sentence: { text: '', quantities: {} } },
   visit: [],
   hazards: [],
-  firstSeen_s: 0,
+  firstSeen_s,
   lastSeen_s: 0,
 });

@@ -1,6 +1,6 @@
 import type { Urgency } from '@coldrounds/core';
-import type { RoundState } from '../../storage/repositories/findings/attention.repository.js';
-import type { RoundCursor } from './cursor.js';
+import type { OrderedUnit, RoundState } from '../../storage/repositories/findings/attention.repository.js';
+import type { RoundOrder } from '../../storage/repositories/findings/round-orders.js';
 
 export interface RoundQuery {
   at_s: number | null;
@@ -10,14 +10,16 @@ export interface RoundQuery {
   region?: string;
   urgency?: Urgency | 'quiet';
   words?: string;
+  /** Left out: as core ranks. */
+  sort?: RoundOrder;
   cursor?: string;
   limit: number;
 }
 
-/** A stretch of the round's order, with what the whole holds. */
+/** A stretch of the round in the order asked for, with what the whole holds. */
 export interface Places {
   state: Omit<RoundState, 'version' | 'changedAt' | 'judgingSince'>;
   /** Units by urgency among those that were asked for by site and words. */
   counts: number[];
-  page: (Omit<RoundCursor, 'rank'> & { unitId: number })[];
+  page: Pick<OrderedUnit, 'unitId' | 'since_s' | 'key'>[];
 }

@@ -42,6 +42,8 @@ export interface RoundUnit {
   unit: UnitReference;
   urgency: Urgency;
   waiting: Finding['waiting'];
+  /** Since when the first problem is known; null: not worked out yet. */
+  since: string | null;
   diagnoses: RecordedDiagnosis[];
   findings: RecordedFinding[];
   lastReading: string | null;
@@ -75,25 +77,28 @@ export class RoundService {
   async round(query: RoundQuery) {
     // To the minute, so that an answer stays the same for as long.
     const asOf_s = query.at_s ?? Math.floor(this.now_s() / 60) * 60;
-    const cursor = query.cursor === undefined ? null : readCursor(query.cursor);
+    const order = query.sort ?? 'urgency';
+    const cursor = query.cursor === undefined ? null : readCursor(query.cursor, order);
     const urgency = query.urgency === undefined ? undefined : placeOf(query.urgency);
-    const { judgingSince } = await this.parts.attention.state();
+    const { judgingSince, version } = await this.parts.attention.state();
     const known = query.at_s === null || (judgingSince?.getTime() ?? Infinity) / 1000 <= query.at_s;
     const [{ state, counts, page }, settled, sites] = await Promise.all([
       query.at_s === null
         ? this.places(query, urgency, cursor)
         : known
-          ? pastPlaces(this.parts, query, urgency, cursor)
+          ? pastPlaces(this.parts, query, urgency, cursor?.key ?? null)
           : nothingKnown,
       this.parts.isSettled(),
       cursor === null ? this.parts.registry.sites() : Promise.resolve<FleetSite[]>([]),
     ]);
-    const before = counts.slice(0, urgency ?? 0).reduce((sum, count) => sum + count, 0);
+    // Of the round's own order only a stretch is shown where one urgency is asked for; ranks are those of the whole.
+    const before = order === 'urgency' ? sum(counts.slice(0, urgency ?? 0)) : 0;
     const rank = cursor?.rank ?? before;
     const shown = page.slice(0, query.limit);
     const last = shown.at(-1);
     return {
       asOf: iso(asOf_s),
+      version,
       judgingSince: judgingSince?.toISOString() ?? null,
       known,
       settled,
@@ -105,15 +110,13 @@ export class RoundService {
         silent: state.silent,
         neverHeard: state.neverHeard,
       },
-      found: { units: counts.reduce((sum, count) => sum + count, 0), ...byUrgency(counts) },
+      found: { units: sum(counts), ...byUrgency(counts) },
       sites: sites.filter(({ key }) => query.sites?.includes(key) ?? true).map(siteReference),
-      ...(await this.rows(
-        shown.map(({ unitId }) => unitId),
-        rank,
-        asOf_s,
-        query.at_s,
-      )),
-      next: page.length > shown.length && last ? writeCursor({ ...last, rank: rank + shown.length }) : null,
+      ...(await this.rows(shown, rank, asOf_s, query.at_s)),
+      next:
+        page.length > shown.length && last
+          ? writeCursor({ order, key: last.key, rank: rank + shown.length })
+          : null,
     };
   }
 
@@ -129,14 +132,16 @@ export class RoundService {
     const [state, counts, page] = await Promise.all([
       query.sites == null ? attention.state() : attention.stateOf(query.sites),
       filtered ? attention.count(scope) : null,
-      attention.page({ ...scope, urgency }, cursor, query.limit + 1),
+      attention.page({ ...scope, urgency }, cursor?.key ?? null, query.limit + 1, query.sort),
     ]);
     return { state, counts: counts ?? state.byUrgency, page };
   }
 
   /** What is shown of the units, in their order: those with findings, and the quiet ones. */
-  private async rows(unitIds: number[], rank: number, asOf_s: number, at_s: number | null) {
+  private async rows(shown: Places['page'], rank: number, asOf_s: number, at_s: number | null) {
     const { registry, findings, diagnoses, readings } = this.parts;
+    const unitIds = shown.map(({ unitId }) => unitId);
+    const since = new Map(shown.map(({ unitId, since_s }) => [unitId, since_s]));
     const byId = new Map((await registry.units(unitIds)).map((unit) => [unit.id, unit]));
     const listed = unitIds.flatMap((id) => byId.get(id) ?? []);
     const [stored, diagnosed, deferred, newest] = await Promise.all([
@@ -169,6 +174,7 @@ export class RoundService {
           diagnosesAsPlanned(entry.diagnoses, deferred),
           findingsAsPlanned(entry.findings, deferred),
         ),
+        since: instantOf(since.get(entry.unit.id)),
         diagnoses: entry.diagnoses,
         findings: entry.findings,
         lastReading: lastReading(entry.unit),
@@ -207,6 +213,10 @@ const openOn = (unit: FleetUnit, stored: readonly StoredFinding[]): RecordedFind
     stored.filter(({ unitId }) => unitId === unit.id).map(recorded),
     unit.circuits.length,
   ).sort(compareFindings);
+
+const instantOf = (time_s: number | null | undefined) => (time_s == null ? null : iso(time_s));
+
+const sum = (counts: readonly number[]): number => counts.reduce((all, count) => all + count, 0);
 
 const nothingDeferred: Deferred = new Map();
 

@@ -38,8 +38,7 @@ export interface UnitEnergyRow {
 export interface SiteEnergyRow {
   siteId: number;
   units: number;
-  energy_J_week: number;
-  uncertainty_J_week: number;
+  given_J_week: Estimate;
 }
 
 export interface SavedRow {
@@ -106,13 +105,15 @@ export class EnergyRepository {
 
   /** One statement over the fleet: its cost follows what is told, a row for each circuit with a finding of that kind. */
   async bySite(): Promise<SiteEnergyRow[]> {
-    const { rows } = await this.database.query<SiteEnergyRow>(
-      `select u.site_id as "siteId", count(distinct u.id)::int as units, sum(e.energy_j_week) as "energy_J_week",
-              sum(e.uncertainty_j_week) as "uncertainty_J_week"
+    const { rows } = await this.database.query<
+      Omit<SiteEnergyRow, 'given_J_week'> & { value: number; uncertainty: number }
+    >(
+      `select u.site_id as "siteId", count(distinct u.id)::int as units, sum(e.energy_j_week) as value,
+              sum(e.uncertainty_j_week) as uncertainty
          from circuit_energy e join circuit c on c.id = e.circuit_id join unit u on u.id = c.unit_id
         where e.energy_j_week is not null and ${stillOpen} group by u.site_id`,
     );
-    return rows;
+    return rows.map(({ value, uncertainty, ...row }) => ({ ...row, given_J_week: { value, uncertainty } }));
   }
 
   /** What was saved by each visit, counted between two moments; of some sites only where they are named. */

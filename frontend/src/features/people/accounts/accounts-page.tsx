@@ -2,6 +2,7 @@ import '../people.css';
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
 import { useState } from 'react';
+import { PageTitle } from '../../../components/page-title.js';
 import { FormError } from '../../../components/form-error.js';
 import {
   accountsQuery,
@@ -33,7 +34,7 @@ export function AccountsPage() {
   const accounts = useQuery(accountsQuery);
   return (
     <>
-      <title>Accounts – Coldrounds</title>
+      <PageTitle>Accounts – Coldrounds</PageTitle>
       <h1>Accounts</h1>
       <p>
         <Link to="/log">Who did what</Link>

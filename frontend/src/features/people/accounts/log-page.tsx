@@ -2,6 +2,7 @@ import '../people.css';
 import { useQuery } from '@tanstack/react-query';
 import { useState } from 'react';
 import { auditQuery } from '../../../api/people.js';
+import { PageTitle } from '../../../components/page-title.js';
 import { Failed, Loading } from '../../../components/states.js';
 import { formatInstant } from '../../../quantities/format-quantity.js';
 
@@ -11,7 +12,7 @@ export function LogPage() {
   const log = useQuery(auditQuery(before));
   return (
     <>
-      <title>Who did what – Coldrounds</title>
+      <PageTitle>Who did what – Coldrounds</PageTitle>
       <h1>Who did what</h1>
       <p className="quiet">Newest first. Entries are only ever added.</p>
       {log.isPending ? (

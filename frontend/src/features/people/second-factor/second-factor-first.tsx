@@ -1,4 +1,5 @@
 import '../people.css';
+import { PageTitle } from '../../../components/page-title.js';
 import { useNewSession } from '../use-session.js';
 import { SetUp } from './set-up.js';
 
@@ -7,7 +8,7 @@ export function SecondFactorFirst({ done }: { done: () => void }) {
   const begin = useNewSession();
   return (
     <>
-      <title>Second factor – Coldrounds</title>
+      <PageTitle>Second factor – Coldrounds</PageTitle>
       <h1>Set up a second factor</h1>
       <p>
         Your role needs one: at each sign-in, beside the password, a code from an authenticator on your

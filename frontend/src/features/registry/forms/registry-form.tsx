@@ -2,6 +2,7 @@ import { useState, type ReactNode } from 'react';
 import type { Because } from '../../../api/registry.js';
 import { FormError } from '../../../components/form-error.js';
 import { BecauseFields, becauseOf, type BecauseValues } from './because-fields.js';
+import { useSaving } from './use-saving.js';
 
 interface RegistryFormProps<Draft> {
   what: 'site' | 'unit';
@@ -24,22 +25,13 @@ export function RegistryForm<Draft extends object>({
   children,
 }: RegistryFormProps<Draft>) {
   const [because, setBecause] = useState<BecauseValues>({ reason: '', since: '', day: '' });
-  const [trouble, setTrouble] = useState<string | null>(null);
-  const [saving, setSaving] = useState(false);
+  const { saving, trouble, setTrouble, save: saved } = useSaving();
   const submit = async () => {
     const wanted = draft();
     const said = isNew ? { reason: 'First registration.', holdsFrom: null } : becauseOf(because, timeZone);
     if (typeof wanted === 'string') return setTrouble(wanted);
     if (typeof said === 'string') return setTrouble(said);
-    setSaving(true);
-    setTrouble(null);
-    try {
-      await save(wanted, said);
-    } catch (error) {
-      setTrouble((error as Error).message);
-    } finally {
-      setSaving(false);
-    }
+    await saved(() => save(wanted, said));
   };
   return (
     <form

@@ -1,5 +1,6 @@
 import {
   kilogramPerPound,
+  metrePerFoot,
   pascalPerPsi,
   wattPerTon,
   type Measures,
@@ -19,7 +20,7 @@ const typed: Record<Exclude<FieldKind, 'plain'>, Record<Measures, TypedUnit>> = 
   'temperature-difference': { si: { unit: 'K', si: 1 }, 'inch-pound': { unit: '°F', si: 1 / 1.8 } },
   capacity: { si: { unit: 'kW', si: 1000 }, 'inch-pound': { unit: 'tons', si: wattPerTon } },
   mass: { si: { unit: 'kg', si: 1 }, 'inch-pound': { unit: 'lb', si: kilogramPerPound } },
-  height: { si: { unit: 'm', si: 1 }, 'inch-pound': { unit: 'ft', si: 0.3048 } },
+  height: { si: { unit: 'm', si: 1 }, 'inch-pound': { unit: 'ft', si: metrePerFoot } },
 };
 
 export const unitOf = (kind: FieldKind, measures: Measures): string =>

@@ -7,12 +7,12 @@ import { useSeen } from '../../../components/picture/use-seen.js';
 import { Failed, Loading, TooLittle } from '../../../components/states.js';
 import { UrgencyBar } from '../../../components/urgency/urgency-bar.js';
 import { count } from '../../../quantities/format-quantity.js';
-import { RoundRow } from '../round-row.js';
+import { ReadingRows } from '../round-row.js';
 import type { RoundSearch } from '../round-search.js';
 import { Lines } from './round-list.js';
 
 type By = 'site' | 'region';
-type Asked = Pick<RoundSearch, 'site' | 'region' | 'urgency' | 'q' | 'view'>;
+type Asked = Pick<RoundSearch, 'site' | 'region' | 'urgency' | 'q' | 'view' | 'sort'>;
 
 const unitsOf: Record<Urgency, (row: PortfolioRow) => number> = {
   today: ({ byUrgency }) => byUrgency.today,
@@ -85,7 +85,7 @@ function PlaceGroup({ by, row, asked }: { by: By; row: PortfolioRow; asked: Aske
   const seen = useSeen(box, 600);
   const place = by === 'site' ? { site: row.key } : { region: row.key, site: asked.site };
   const round = useInfiniteQuery({
-    ...roundQuery({ ...place, urgency: asked.urgency, q: asked.q }),
+    ...roundQuery({ ...place, urgency: asked.urgency, q: asked.q, sort: asked.sort }),
     enabled: seen,
   });
   const rows = round.data?.pages.flatMap(({ units }) => units) ?? [];
@@ -106,13 +106,9 @@ function PlaceGroup({ by, row, asked }: { by: By; row: PortfolioRow; asked: Aske
         <Failed what={row.name} error={round.error} retry={() => void round.refetch()} />
       ) : rows.length === 0 ? (
         // Its room is kept until it has come.
-        <div style={{ minHeight: `${Math.min(size, firstPage) * 3.75}rem` }} />
+        <div style={{ minHeight: `${Math.min(size, firstPage) * 3.5}rem` }} />
       ) : asked.view === 'reading' ? (
-        <ol>
-          {rows.map((each) => (
-            <RoundRow key={`${each.site.key}/${each.unit.key}`} row={each} asOf={asOf} />
-          ))}
-        </ol>
+        <ReadingRows rows={rows} asOf={asOf} />
       ) : (
         <Lines rows={rows} asOf={asOf} />
       )}

@@ -1,14 +1,17 @@
 import './round-list.css';
 import { Link, useNavigate, useSearch } from '@tanstack/react-router';
+import { lazy, memo, Suspense, useCallback } from 'react';
 import type { RoundUnit } from '../../../api/types.js';
 import { SmallEvidence } from '../../../components/picture/evidence-picture.js';
 import { SiteProvider } from '../../../components/site.js';
-import { probabilityWords, problemsOf, type Problem } from '../../../components/problem/problems.js';
+import { probabilityWords, problemsOf } from '../../../components/problem/problems.js';
 import { Say } from '../../../components/say.js';
 import { UrgencyWord } from '../../../components/urgency/urgency.js';
 import { formatDuration } from '../../../quantities/format-quantity.js';
 import { WhoHasIt } from '../../decisions/who-has-it.js';
-import { RoundAnswer } from './round-answer.js';
+
+// The lines are read first.
+const RoundAnswer = lazy(async () => ({ default: (await import('./round-answer.js')).RoundAnswer }));
 
 interface RoundListProps {
   rows: RoundUnit[];
@@ -26,7 +29,9 @@ export function RoundList({ rows, asOf }: RoundListProps) {
     <div className="lines-and-answer">
       <Lines rows={rows} asOf={asOf} beside={beside} />
       <aside className="answer-beside" aria-label="Answer of the chosen unit">
-        <RoundAnswer row={beside} />
+        <Suspense fallback={null}>
+          <RoundAnswer row={beside} />
+        </Suspense>
       </aside>
     </div>
   );
@@ -41,8 +46,11 @@ interface LinesProps extends RoundListProps {
 export function Lines({ rows, asOf, beside }: LinesProps) {
   const { unit: asked } = useSearch({ from: '/' });
   const navigate = useNavigate({ from: '/' });
-  const choose = (unit: string | undefined) =>
-    void navigate({ search: (old) => ({ ...old, unit }), replace: true, resetScroll: false });
+  const choose = useCallback(
+    (unit: string | undefined) =>
+      void navigate({ search: (old) => ({ ...old, unit }), replace: true, resetScroll: false }),
+    [navigate],
+  );
   return (
     <ol className={beside === undefined ? 'lines lines-alone' : 'lines'}>
       {rows.map((row) => (
@@ -60,10 +68,6 @@ export function Lines({ rows, asOf, beside }: LinesProps) {
   );
 }
 
-/** When it was first seen in the data, or first told, ms: the earlier of both. */
-const sinceOf = ({ since_s, diagnosis, lead }: Problem) =>
-  Math.min(since_s * 1000, Date.parse((diagnosis ?? lead)?.openedAt ?? '') || Infinity);
-
 /** Whether the answer stands beside the list, where it may follow the focus; beneath a line it opens by its button. */
 const standsBeside = () => window.matchMedia('(min-width: 80rem)').matches;
 
@@ -77,7 +81,8 @@ interface LineProps {
   choose: (unit: string | undefined) => void;
 }
 
-function Line({ row, asOf, beside, beneath, follow, choose }: LineProps) {
+/** Drawn anew only where it changed: a choice concerns two lines of hundreds. */
+const Line = memo(function Line({ row, asOf, beside, beneath, follow, choose }: LineProps) {
   const [problem, ...others] = problemsOf(row);
   const { lead } = problem;
   const params = { site: row.site.key, unit: row.unit.key };
@@ -105,18 +110,18 @@ function Line({ row, asOf, beside, beneath, follow, choose }: LineProps) {
           <p className="line-also">
             <UrgencyWord urgency={row.urgency} /> {probabilityWords(problem) ?? problem.certainty}
             {others.length > 0 && ` and ${others.length} more`}
+            {lead !== null && <WhoHasIt findingId={lead.id} />}
             {lead !== null && lead.headline !== problem.headline && (
               <>
                 {': '}
                 <Say statement={lead.headline} />
               </>
             )}
-            {lead !== null && <WhoHasIt findingId={lead.id} />}
           </p>
         </div>
         {lead === null ? <span /> : <SmallEvidence findingId={lead.id} />}
         <p className="line-since">
-          <b>{formatDuration(Math.max(0, (asOf - sinceOf(problem)) / 1000))}</b>
+          {row.since !== null && <b>{formatDuration(Math.max(0, (asOf - Date.parse(row.since)) / 1000))}</b>}
           <LastReading at={row.lastReading} asOf={asOf} />
           <button
             type="button"
@@ -129,13 +134,15 @@ function Line({ row, asOf, beside, beneath, follow, choose }: LineProps) {
         </p>
         {beneath && (
           <div className="answer-beneath">
-            <RoundAnswer row={row} />
+            <Suspense fallback={null}>
+              <RoundAnswer row={row} />
+            </Suspense>
           </div>
         )}
       </li>
     </SiteProvider>
   );
-}
+});
 
 function LastReading({ at, asOf }: { at: string | null; asOf: number }) {
   if (at === null) return <span className="row-stale">never sent</span>;

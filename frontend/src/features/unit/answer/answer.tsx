@@ -1,4 +1,6 @@
 import '../../../components/problem/problem.css';
+// Its picture is the claim: what draws comes with the page.
+import '../../../components/picture/drawings.js';
 import { Link } from '@tanstack/react-router';
 import type { Finding, UnitDetail } from '../../../api/types.js';
 import { Cautions, hazardsOf } from '../../../components/cautions.js';

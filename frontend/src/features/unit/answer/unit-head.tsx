@@ -1,5 +1,6 @@
 import { Link } from '@tanstack/react-router';
 import type { UnitDetail } from '../../../api/types.js';
+import { PageTitle } from '../../../components/page-title.js';
 import { problemsOf } from '../../../components/problem/problems.js';
 import { useUnits } from '../../../components/site.js';
 import { UrgencyWord } from '../../../components/urgency/urgency.js';
@@ -12,7 +13,7 @@ export function UnitHead({ detail }: { detail: UnitDetail }) {
   const age_s = detail.lastReading === null ? null : (Date.now() - Date.parse(detail.lastReading)) / 1000;
   return (
     <header className="unit-head">
-      <title>{`${unit.name}, ${site.name} – Coldrounds`}</title>
+      <PageTitle>{`${unit.name}, ${site.name} – Coldrounds`}</PageTitle>
       <p className="small">
         <Link to="/">The round</Link>
       </p>

@@ -7,6 +7,13 @@ export const evidenceQuerySchema = z.object({
   at: z.iso.datetime({ offset: true }).optional().describe('The finding as it was known then; left out: now'),
 });
 
+export const evidenceListQuerySchema = z.object({
+  findings: z
+    .string()
+    .regex(/^\d{1,18}(,\d{1,18}){0,39}$/, 'must be up to 40 numbers of findings, separated by commas')
+    .describe('Numbers of findings, separated by commas'),
+});
+
 const span = { from_s: seconds, to_s: seconds };
 const shares = z.array(z.number()).describe('Fraction of the time in each bin, 0..1');
 
@@ -315,3 +322,7 @@ export const evidenceSchema = z
       .meta({ id: 'EvidenceData' }),
   })
   .meta({ id: 'FindingEvidence' });
+
+export const evidenceListSchema = z
+  .object({ evidence: z.array(evidenceSchema) })
+  .meta({ id: 'EvidenceList' });

@@ -22,7 +22,17 @@ export const roundQuerySchema = z.object({
   region: z.string().max(200).optional(),
   urgency: urgencyOrQuietSchema.optional(),
   q: unitWordsSchema,
-  cursor: z.string().max(500).optional().describe('`next` of the previous page; default: the first page'),
+  sort: z
+    .enum(['urgency', 'certainty', 'age', 'site', 'waiting'])
+    .default('urgency')
+    .describe(
+      'The most urgent first; or the surest, the longest known, by name of the site, the dearest to wait. Among equals as urgent',
+    ),
+  cursor: z
+    .string()
+    .max(500)
+    .optional()
+    .describe('`next` of the previous page, in the same order; default: the first page'),
   limit: z.coerce.number().int().min(1).max(100).default(20).describe('Units on one page'),
 });
 
@@ -30,11 +40,18 @@ export const roundUnitSchema = z
   .object({
     rank: z
       .number()
-      .describe('Rank among the units that match the site and the words asked for; 1 is the most urgent'),
+      .describe(
+        'Rank in the order asked for, among the units that match site, region and words; 1 comes first',
+      ),
     site: siteReferenceSchema,
     unit: unitReferenceSchema,
     urgency: urgencySchema,
     waiting: waitingCostSchema.describe('Of the first problem'),
+    since: instant
+      .nullable()
+      .describe(
+        'Since when the first problem is known: seen in the data or told, whichever came first; null: not worked out yet',
+      ),
     diagnoses: z
       .array(diagnosisSchema)
       .describe('One for each problem of the unit, most urgent first; findings beneath them by id'),
@@ -56,6 +73,11 @@ export const quietUnitSchema = z
 export const roundSchema = z
   .object({
     asOf: instant.describe('Time of the round, to the minute'),
+    version: z
+      .number()
+      .describe(
+        'Number of the newest change of the round that this holds, to be told from there on by events',
+      ),
     judgingSince: instant.nullable().describe('When judging began; null: it has not'),
     known: z.boolean().describe('false: judging began after the time asked for, so nothing is known of it'),
     settled: z.boolean().describe('Whether all stored history has been judged'),

@@ -1,5 +1,6 @@
 import { Database, type Queryable } from '../../connection/database.js';
 import { containing } from '../like-patterns.js';
+import { needsSite, partsOf, type RoundOrder } from './round-orders.js';
 
 /** Place of a unit on the round: the columns of its order, all ascending, and what it is found by. */
 export interface Place {
@@ -13,6 +14,8 @@ export interface Place {
   certainty: number;
   /** `{site key}/{unit key}`. */
   name: string;
+  /** Since when the first problem is known; null: nothing found, or not worked out yet. */
+  since_s: number | null;
 }
 
 export interface KeptPlace extends Place {
@@ -56,7 +59,10 @@ export interface PlaceFilter {
   words?: readonly string[];
 }
 
-export type PlaceKey = Pick<Place, 'urgency' | 'waiting' | 'findings' | 'certainty' | 'name'>;
+/** A place with where it stands in the order that was asked for. */
+export interface OrderedUnit extends Place {
+  key: (number | string)[];
+}
 
 export interface RoundChange {
   id: number;
@@ -69,8 +75,7 @@ export interface RoundChange {
   findings: number;
 }
 
-const order = 'a.urgency, a.waiting, a.findings, a.certainty, a.name';
-const place = `a.unit_id as "unitId", a.urgency, a.waiting, a.findings, a.certainty, a.name`;
+const place = `a.unit_id as "unitId", a.urgency, a.waiting, a.findings, a.certainty, a.name, a.since_s`;
 
 /** What stands for sites without a region. */
 export const noRegion = 'no region';
@@ -94,7 +99,7 @@ function where({ site, sites, region, urgency, words }: PlaceFilter): { text: st
 
 /** How the list of units may be ordered besides by the round; each ends with the name, so that it is stable. */
 const unitOrders = {
-  round: order,
+  round: partsOf('urgency').join(', '),
   unit: 'u.name, a.name',
   site: 's.name, a.name',
   refrigerant: 'u.refrigerant, a.name',
@@ -133,20 +138,25 @@ export class AttentionRepository {
     return rows[0];
   }
 
-  /** The places after `after`, in the round's order. */
-  async page(filter: PlaceFilter, after: PlaceKey | null, limit: number): Promise<Place[]> {
+  /** The places after the one with the key `after`, in the order asked for. */
+  async page(
+    filter: PlaceFilter,
+    after: readonly (number | string)[] | null,
+    limit: number,
+    by: RoundOrder = 'urgency',
+  ): Promise<OrderedUnit[]> {
     const { text, values } = where(filter);
+    const parts = partsOf(by);
+    const order = parts.join(', ');
     const beyond =
-      after === null
-        ? ''
-        : `and (${order}) > (${[after.urgency, after.waiting, after.findings, after.certainty, after.name]
-            .map((value) => `$${values.push(value)}`)
-            .join(', ')})`;
-    const { rows } = await this.database.query<Place>(
-      `select ${place} from unit_attention a where ${text} ${beyond} order by ${order} limit $${values.push(limit)}`,
+      after === null ? '' : `and (${order}) > (${after.map((value) => `$${values.push(value)}`).join(', ')})`;
+    const { rows } = await this.database.query<Place & Record<string, number | string>>(
+      `select ${place}, ${parts.map((part, index) => `${part} as k${index}`).join(', ')} from unit_attention a
+        ${needsSite(by) ? 'join site s on s.id = a.site_id' : ''}
+        where ${text} ${beyond} order by ${order} limit $${values.push(limit)}`,
       values,
     );
-    return rows;
+    return rows.map((row) => ({ ...row, key: parts.map((_, index) => row[`k${index}`]) }));
   }
 
   /** Units by urgency among those that fit; reads along an index, or through all words where words are given. */
@@ -233,13 +243,14 @@ export class AttentionRepository {
     const column = <Name extends keyof KeptPlace>(name: Name) => places.map((entry) => entry[name]);
     await client.query(
       `insert into unit_attention (unit_id, site_id, urgency, waiting, findings, certainty, name, silent, words,
-                                   cause, weight, never_heard)
+                                   cause, weight, never_heard, since_s)
        select * from unnest($1::int[], $2::int[], $3::smallint[], $4::float8[], $5::smallint[], $6::smallint[],
-                            $7::text[], $8::boolean[], $9::text[], $10::text[], $11::real[], $12::boolean[])
+                            $7::text[], $8::boolean[], $9::text[], $10::text[], $11::real[], $12::boolean[], $13::float8[])
        on conflict (unit_id) do update set site_id = excluded.site_id, urgency = excluded.urgency,
          waiting = excluded.waiting, findings = excluded.findings, certainty = excluded.certainty,
          name = excluded.name, silent = excluded.silent, words = excluded.words,
-         cause = excluded.cause, weight = excluded.weight, never_heard = excluded.never_heard`,
+         cause = excluded.cause, weight = excluded.weight, never_heard = excluded.never_heard,
+         since_s = excluded.since_s`,
       [
         column('unitId'),
         column('siteId'),
@@ -253,6 +264,7 @@ export class AttentionRepository {
         column('cause'),
         column('weight'),
         column('neverHeard'),
+        column('since_s'),
       ],
     );
   }

@@ -29,6 +29,7 @@ export interface DiagnosisHead {
   symptoms: string[];
   headline: string;
   subject: Diagnosis['subject'];
+  since_s: number;
 }
 
 type Row = StoredRow<DiagnosisDocument>;
@@ -75,7 +76,8 @@ export class DiagnosisRepository {
     const { rows } = await this.database.query<DiagnosisHead>(
       `select d.unit_id as "unitId", c.cause, c.urgency, c.certainty, c.weight::float8 as weight,
               c.waiting::float8 as waiting, c.document->'symptoms' as symptoms,
-              c.document #>> '{headline,text}' as headline, c.document->'subject' as subject
+              c.document #>> '{headline,text}' as headline, c.document->'subject' as subject,
+              (c.document->>'since_s')::float8 as since_s
          from diagnosis d cross join lateral (
            select * from diagnosis_change
             where diagnosis_id = d.id and changed_at <= to_timestamp($1) order by changed_at desc limit 1) c

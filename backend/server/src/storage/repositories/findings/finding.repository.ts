@@ -55,6 +55,8 @@ export interface FindingHead {
   waiting: number;
   headline: string;
   causes: string[];
+  firstSeen_s: number;
+  openedAt: Date;
 }
 
 type Row = StoredRow<Finding>;
@@ -148,7 +150,8 @@ export class FindingRepository {
     const { rows } = await this.database.query<FindingHead>(
       `select f.id::text as id, f.unit_id as "unitId", f.condition, c.document->'subject' as subject, c.urgency, c.certainty,
               c.waiting::float8 as waiting, c.document #>> '{headline,text}' as headline,
-              coalesce(jsonb_path_query_array(c.document, '$.explanations[*].cause'), '[]') as causes
+              coalesce(jsonb_path_query_array(c.document, '$.explanations[*].cause'), '[]') as causes,
+              (c.document->>'firstSeen_s')::float8 as "firstSeen_s", f.opened_at as "openedAt"
          from finding f cross join lateral (
            select document, urgency, certainty, waiting from finding_change
             where finding_id = f.id and changed_at <= to_timestamp($1) order by changed_at desc limit 1) c
@@ -179,6 +182,15 @@ export class FindingRepository {
       id,
     ]);
     return rows.length === 0 ? null : stored(rows[0]);
+  }
+
+  /** Some findings, open or ended; those that are not there are left out. */
+  async several(ids: readonly string[]): Promise<StoredFinding[]> {
+    const { rows } = await this.database.query<Row>(
+      `select ${storedColumns} from finding where id = any($1::bigint[])`,
+      [ids],
+    );
+    return rows.map(stored);
   }
 
   /** One finding as it stood at a moment; null: it was not open yet. */
