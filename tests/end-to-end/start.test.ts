@@ -194,7 +194,7 @@ describe('a run without the invented fleet', () => {
       .waitFor({ timeout: 120_000 });
     await run.printed(/broker: the gateway town-hall\.1 .*which its key does not open/);
     expect(await refusalOf(broker, { username, password, protocolVersion: 5 })).not.toBeNull();
-    await run.printed(/asked for MQTT 5.*set it to 3\.1\.1/);
+    await run.printed(/town-hall\.1 .*asked for MQTT 5.*set it to 3\.1\.1/);
     expect(await violationsOf(page)).toEqual([]);
     await page.getByRole('button', { name: `Revoke ${username}` }).click();
     await page.getByRole('button', { name: `Revoke ${username} now` }).click();

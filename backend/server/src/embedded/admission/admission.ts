@@ -108,14 +108,13 @@ export class Admission {
 
   /** Before anything is answered: MQTT 5 is reported, and a gateway's session is kept apart from those of others. */
   private look(client: Client, packet: ConnectPacket): void {
-    if (Number(packet.protocolVersion) === 5) this.refuse(client, 'mqtt-5', packet.username);
+    const { username, clientId } = packet;
+    // Coldrounds itself asks for MQTT 5 first and goes on with 3.1.1.
+    if (username !== undefined && username === this.options.own?.user) return;
+    if (Number(packet.protocolVersion) === 5) this.refuse(client, 'mqtt-5', username);
     // Who knows the name of another's session could otherwise end it, or take what is queued for it.
-    else if (
-      packet.username !== undefined &&
-      packet.username !== this.options.own?.user &&
-      packet.clientId !== ''
-    )
-      packet.clientId = `${packet.username}/${packet.clientId}`.slice(0, longestClientId);
+    else if (username !== undefined && clientId !== '')
+      packet.clientId = `${username}/${clientId}`.slice(0, longestClientId);
   }
 
   private async authenticate(
