@@ -13,6 +13,7 @@ import {
   type GatewayRefusal,
 } from '../../api/gateways.js';
 import { registeredSiteQuery } from '../../api/registry.js';
+import { PageTitle } from '../../components/page-title.js';
 import { FormError } from '../../components/form-error.js';
 import { Failed, Loading } from '../../components/states.js';
 import { useTimes, ZoneProvider } from '../../components/zone.js';
@@ -29,7 +30,7 @@ export function GatewaysPage() {
   const name = site.data?.draft.name ?? key;
   return (
     <>
-      <title>{`Gateways of ${name} – Coldrounds`}</title>
+      <PageTitle>{`Gateways of ${name} – Coldrounds`}</PageTitle>
       <p>
         <Link to="/registry">Registry</Link>,{' '}
         <Link to="/registry/$site" params={{ site: key }}>
