@@ -107,6 +107,8 @@ const allowed: Record<string, readonly PersonRole[] | typeof anybody> = {
   'POST /api/registry/sites/{site}/units/{unit}/move': registrars,
   'POST /api/registry/sites/{site}/gateways': ['manager', 'administrator'],
   'DELETE /api/registry/sites/{site}/gateways/{number}': ['manager', 'administrator'],
+  'POST /api/registry/sites/{site}/units/{unit}/circuits/{circuit}/move': registrars,
+  'POST /api/registry/sites/{site}/units/{unit}/modules/{module}/move': registrars,
 };
 
 const allowedOn = (route: string) => allowed[route] ?? (route.startsWith('GET ') ? everyone : undefined);

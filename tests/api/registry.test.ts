@@ -9,6 +9,10 @@ import type { RunningServer } from '../../backend/server/src/bin/server-process.
 import { RejudgeRepository } from '../../backend/server/src/storage/assessment/rejudge.repository.js';
 import { emptyBatch, IngestRepository, type Database } from '../../backend/server/src/storage/index.js';
 import { FactsRepository } from '../../backend/server/src/storage/registry/facts.repository.js';
+import { pino } from 'pino';
+import { createServices } from '../../backend/server/src/bin/services.js';
+import { readConfig } from '../../backend/server/src/config/index.js';
+import { circuitEntry, moduleEntry } from '../support/store/fleet.js';
 import { startApi } from '../support/api-server.js';
 import { assessorParts, everythingDue } from '../support/assessor.js';
 import { type DatabaseServer, openMigrated, startDatabaseServer } from '../support/store/database.js';
@@ -490,5 +494,104 @@ describe('the registry over HTTP', () => {
       const { points } = (await call<Points>('GET', '/mill/units/m-2/sparkplug')).answer;
       expect(points).toMatchObject([{ quantity: 'suction-pressure', unit: 'psi', number: 1, scale: 1 }]);
     });
+  });
+
+  it('moves a circuit and a backup module to another unit, with what was stored and found of them', async () => {
+    const made = (key: string, circuits: number[]) => ({ ...unit, key, circuits: circuits.map(circuit) });
+    const hall = { ...site, key: 'hall', name: 'Hall' };
+    await call('POST', '', { site: hall, reason: 'First.' });
+    await call('POST', '/hall/units', { unit: made('one', [1, 2]), reason: 'First.' });
+    await call('POST', '/hall/units', { unit: made('two', [1]), reason: 'First.' });
+    const idOf = async (key: string, number: number) =>
+      (
+        await database.query<{ id: number }>(
+          `select c.id from circuit c join unit u on u.id = c.unit_id where u.key = $1 and c.number = $2`,
+          [key, number],
+        )
+      ).rows[0]?.id;
+    const second = await idOf('one', 2);
+    const { rows: units } = await database.query<{ id: number }>(`select id from unit where key = 'one'`);
+    const finding = await addFinding(database, units[0].id);
+    await database.query(`update finding set subject_key = 'circuit/2' where id = $1`, [finding]);
+    const to = { site: 'hall', unit: 'two', reason: 'Belongs to the other machine.', holdsFrom: null };
+    const move = (from: string, part: string, body: object) =>
+      call('POST', `/hall/units/${from}/${part}/move`, { ...to, ...body });
+    // The first number is taken there; a unit keeps its last circuit; what is not there cannot be moved.
+    expect((await move('one', 'circuits/2', { number: 1 })).answer.errors).toMatchObject([
+      { name: 'number' },
+    ]);
+    expect((await move('two', 'circuits/1', { unit: 'one', number: 5 })).status).toBe(400);
+    expect((await move('one', 'circuits/7', { number: 2 })).status).toBe(404);
+    const moved = await move('one', 'circuits/2', { number: 3 });
+    expect(moved.status).toBe(200);
+    expect(moved.answer.draft.circuits.map(({ number }) => number)).toEqual([1, 3]);
+    expect(moved.answer.changes[0]).toMatchObject({ kind: 'move', reason: 'Belongs to the other machine.' });
+    expect(await idOf('two', 3)).toBe(second);
+    const { rows } = await database.query(
+      `select (select count(*)::int from reconversion where circuit_id = $1) as converting,
+              (select count(*)::int from finding where unit_id = $2 and ended_at is null) as open`,
+      [second, units[0].id],
+    );
+    expect(rows).toEqual([{ converting: 1, open: 0 }]);
+
+    const module = { ...moduleEntry, number: 1, circuits: [1] };
+    await database.query('insert into module (unit_id, number, entry) values ($1, 1, $2)', [
+      units[0].id,
+      module,
+    ]);
+    expect((await move('one', 'circuits/1', { unit: 'one', number: 9 })).status).toBe(400);
+    expect((await move('one', 'modules/1', { number: 1, circuits: [9] })).status).toBe(400);
+    const there = await move('one', 'modules/1', { number: 1, circuits: [3] });
+    expect(there.status).toBe(200);
+    expect(there.answer.draft.modules).toMatchObject([{ number: 1, circuits: [3] }]);
+    expect((await database.query('select from module_due')).rowCount).toBe(1);
+  });
+
+  it('takes a height that a document corrects, judges anew by it, and leaves alone what is the same', async () => {
+    const { documents } = createServices(
+      readConfig({ DATABASE_URL: 'postgres://unused', ROLES: 'api' }),
+      database,
+      pino({ level: 'silent' }),
+      { ready: true, engine: null },
+    );
+    const entry = {
+      ...{ key: 'c-1', name: 'C 1', refrigerant: 'R134a', nominalCapacity_W: 200_000, condenser: 'air' },
+      ...{
+        commissionedOn: '2023-04-01',
+        controllerFirmware: '1.0',
+        circuits: [circuitEntry(1)],
+        modules: [],
+      },
+    };
+    const document = (altitude_m: number, units: object[]) => ({
+      sites: [
+        {
+          ...{ key: 'mountain', name: 'Mountain', altitude_m, latitude_deg: 46, longitude_deg: 8 },
+          ...{ timeZone: 'Europe/Zurich', climate: 'cold', units },
+        },
+      ],
+    });
+    await documents.import(document(100, [entry, { ...entry, key: 'c-2' }]));
+    const versions = async () =>
+      (
+        await database.query<{ version: number; site: string; waiting: number }>(
+          `select v.version, s.xmin::text as site, (select count(*)::int from reconversion r join circuit c on c.id = r.circuit_id
+                    join unit u on u.id = c.unit_id where u.site_id = s.id) as waiting
+             from registry_version v, site s where s.key = 'mountain'`,
+        )
+      ).rows[0];
+    const first = await versions();
+    expect(first.waiting).toBe(0);
+    await documents.import(document(100, [entry]));
+    expect(await versions()).toEqual(first);
+    // Also of the unit that this document does not name.
+    await documents.import(document(1500, [entry]));
+    expect((await versions()).waiting).toBe(2);
+    const { rows } = await database.query<{ altitude_m: number }>(
+      `select (facts->>'altitude_m')::float8 as altitude_m from reconversion r, jsonb_path_query(r.before, '$[*].facts') facts
+         join circuit c on true join unit u on u.id = c.unit_id join site s on s.id = u.site_id
+        where c.id = r.circuit_id and s.key = 'mountain'`,
+    );
+    expect(rows.map(({ altitude_m }) => altitude_m)).toEqual([100, 100]);
   });
 });

@@ -1,9 +1,10 @@
-import { mkdir, rm, writeFile } from 'node:fs/promises';
+import { mkdir, readFile, rm, writeFile } from 'node:fs/promises';
 import { request } from 'node:http';
 import { join } from 'node:path';
 import { brotliCompressSync } from 'node:zlib';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type RunningBroker, startBroker } from '../../backend/server/src/embedded/broker.js';
+import { pagePaths } from '../../backend/server/src/api/frontend-files.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
 import {
   type DatabaseServer,
@@ -145,6 +146,57 @@ describe('how the server answers', () => {
       expect(head.headers['content-type']).toBe(get.headers['content-type']);
     },
   );
+
+  it.each(['/no-such-page', '/units/harbour', '/registry/harbour/units'])(
+    'answers 404 at %s with the page that says so, to GET and HEAD alike',
+    async (path) => {
+      const [get, head] = [await ask(base + path), await ask(base + path, 'HEAD')];
+      expect(get.status).toBe(404);
+      expect(get.headers['content-type']).toContain('text/html');
+      expect(get.bytes).toBeGreaterThan(0);
+      expect(head).toMatchObject({ status: 404, bytes: 0 });
+    },
+  );
+
+  // RFC 9110, 15.5.5 and 15.5.6; RFC 9457.
+  it.each([
+    ['GET', '/api/nothing', 404],
+    ['GET', '/api/units/harbour/no-such-unit', 404],
+    ['GET', '/nothing.png', 404],
+    ['POST', '/no-such-page', 404],
+    ['GET', '/api/units?page=0', 400],
+    ['DELETE', '/api/rounds', 405],
+    ['PATCH', '/api/units/harbour/chiller-1', 405],
+  ])('answers %s %s with a problem of status %d', async (method, path, status) => {
+    const response = await fetch(base + path, { method });
+    expect(response.status).toBe(status);
+    expect(response.headers.get('content-type')).toContain('application/problem+json');
+    const problem = (await response.json()) as {
+      type: string;
+      title: string;
+      status: number;
+      detail: string;
+    };
+    expect(problem).toMatchObject({ type: 'about:blank', status });
+    expect(problem.title).not.toBe('');
+    expect(problem.detail).not.toMatch(/^$|Cannot [A-Z]/);
+    expect(response.headers.get('allow')).toBe(status === 405 ? 'GET, HEAD, OPTIONS' : null);
+    const head = await ask(base + path, 'HEAD');
+    if (method === 'GET') expect(head).toMatchObject({ status, bytes: 0 });
+  });
+
+  it('tells by OPTIONS what an address answers', async () => {
+    const { status, headers } = await ask(`${base}/api/registry/sites`, 'OPTIONS');
+    expect(status).toBe(204);
+    expect(headers.allow).toBe('GET, HEAD, POST, OPTIONS');
+  });
+
+  it('knows the addresses of all pages of the frontend', async () => {
+    const router = await readFile(new URL('../../frontend/src/app/router.tsx', import.meta.url), 'utf8');
+    const paths = [...router.matchAll(/(?:path: |route\(\s*)'([^']+)'/g)].map(([, path]) => path);
+    expect(paths.length).toBeGreaterThan(20);
+    expect([...pagePaths].sort()).toEqual(paths.sort());
+  });
 
   it('ends with code 0 when asked, also while pages listen to events', async () => {
     await Promise.all([1, 2, 3].map(() => listenToEvents(`${base}/api/events`)));

@@ -102,6 +102,30 @@ export const moveUnit = (path: UnitPath, to: { site: string; key: string }, beca
     }),
   );
 
+export interface PartPlace {
+  site: string;
+  unit: string;
+  number: number;
+}
+export const moveCircuit = (path: UnitPath & { circuit: number }, to: PartPlace, because: Because) =>
+  read(
+    client.POST('/api/registry/sites/{site}/units/{unit}/circuits/{circuit}/move', {
+      params: { path },
+      body: { ...to, ...because },
+    }),
+  );
+export const moveModule = (
+  path: UnitPath & { module: number },
+  to: PartPlace & { circuits: number[] },
+  because: Because,
+) =>
+  read(
+    client.POST('/api/registry/sites/{site}/units/{unit}/modules/{module}/move', {
+      params: { path },
+      body: { ...to, ...because },
+    }),
+  );
+
 /** A spreadsheet is sent as it is. */
 export const asFile = (file: File) => ({
   body: file as unknown as string,

@@ -1680,6 +1680,38 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/registry/sites/{site}/units/{unit}/circuits/{circuit}/move": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["registry_moveCircuit"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/registry/sites/{site}/units/{unit}/modules/{module}/move": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        post: operations["registry_moveModule"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/registry/sites/{site}/gateways": {
         parameters: {
             query?: never;
@@ -4578,6 +4610,34 @@ export interface components {
              */
             holdsFrom: string | null;
         };
+        CircuitMove: {
+            site: string;
+            unit: string;
+            /** @description Its number at that unit */
+            number: number;
+            /** @description Why it is changed */
+            reason: string;
+            /**
+             * @description From when on it holds; null: it was always so, and the past is judged by it too
+             * @default null
+             */
+            holdsFrom: string | null;
+        };
+        ModuleMove: {
+            site: string;
+            unit: string;
+            /** @description Its number at that unit */
+            number: number;
+            /** @description Why it is changed */
+            reason: string;
+            /**
+             * @description From when on it holds; null: it was always so, and the past is judged by it too
+             * @default null
+             */
+            holdsFrom: string | null;
+            /** @description Circuits of that unit whose valves it shuts */
+            circuits: number[];
+        };
         UnitCheck: {
             unit: components["schemas"]["UnitDraft"];
             /**
@@ -5494,7 +5554,7 @@ export interface components {
             steps: number;
             /** @description Of these, time steps that came again with nothing new */
             repeats: number;
-            /** @description Of these, time steps in messages of which all was over ten minutes old */
+            /** @description Of these, time steps of a backlog: in messages of which all was over ten minutes old, or over seventy minutes old themselves */
             history: number;
             /** @description Arrival less sample time of what came at once, s; known to within its bin */
             latenessP50_s: number | null;
@@ -5555,7 +5615,7 @@ export interface components {
             steps: number;
             /** @description Of these, time steps that came again with nothing new */
             repeats: number;
-            /** @description Of these, time steps in messages of which all was over ten minutes old */
+            /** @description Of these, time steps of a backlog: in messages of which all was over ten minutes old, or over seventy minutes old themselves */
             history: number;
             /** @description Arrival less sample time of what came at once, s; known to within its bin */
             latenessP50_s: number | null;
@@ -9740,6 +9800,80 @@ export interface operations {
         };
         responses: {
             /** @description The unit at its new place */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RegisteredUnit"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    registry_moveCircuit: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+                circuit: number;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["CircuitMove"];
+            };
+        };
+        responses: {
+            /** @description The unit that the circuit belongs to now */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["RegisteredUnit"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    registry_moveModule: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                site: string;
+                unit: string;
+                module: number;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ModuleMove"];
+            };
+        };
+        responses: {
+            /** @description The unit that the module belongs to now */
             200: {
                 headers: {
                     [name: string]: unknown;

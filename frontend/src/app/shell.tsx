@@ -18,7 +18,7 @@ const places = [
   { to: '/plan', words: 'Plan' },
   { to: '/fleet', words: 'All units' },
   { to: '/registry', words: 'Registry' },
-  { to: '/data', words: 'Data health' },
+  { to: '/data', words: 'Data' },
   { to: '/study', words: 'Field study' },
   { to: '/accuracy', words: 'Accuracy' },
   { to: '/refrigerants', words: 'Refrigerants' },

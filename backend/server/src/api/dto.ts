@@ -103,6 +103,8 @@ export class UnitWishDto extends createZodDto(schemas.unitWishSchema) {}
 export class UnitChangeDto extends createZodDto(schemas.unitChangeSchema) {}
 export class UnitCheckDto extends createZodDto(schemas.unitCheckSchema) {}
 export class UnitMoveDto extends createZodDto(schemas.unitMoveSchema) {}
+export class CircuitMoveDto extends createZodDto(schemas.circuitMoveSchema) {}
+export class ModuleMoveDto extends createZodDto(schemas.moduleMoveSchema) {}
 export class RegistryReasonDto extends createZodDto(schemas.reasonSchema) {}
 
 export class DecisionWishDto extends oneOfSeveral(schemas.decisionWishSchema) {}

@@ -24,6 +24,11 @@ export class OutsideSitesError extends NotKnownError {
   override name = 'OutsideSitesError';
 }
 
+/** The address is known, but does not answer this method. */
+export class MethodNotAllowedError extends Error {
+  override name = 'MethodNotAllowedError';
+}
+
 /** The answer cannot be given yet: the server is still starting. */
 export class NotReadyError extends Error {
   override name = 'NotReadyError';

@@ -3,9 +3,45 @@ import type { NextFunction, Request, Response } from 'express';
 import { join } from 'node:path';
 import sirv from 'sirv';
 
+/** Addresses of pages, as the frontend's router has them (a test compares both). */
+export const pagePaths: readonly string[] = [
+  '/',
+  '/units/$site/$unit',
+  '/units/$site/$unit/brief',
+  '/portfolio',
+  '/plan',
+  '/plan/briefs',
+  '/sites/$site/report',
+  '/changes',
+  '/data',
+  '/data/$site',
+  '/fleet',
+  '/study',
+  '/unread',
+  '/refrigerants',
+  '/accuracy',
+  '/join',
+  '/account',
+  '/accounts',
+  '/log',
+  '/account/notices',
+  '/outgoing',
+  '/registry',
+  '/registry/table',
+  '/registry/heard',
+  '/registry/$site',
+  '/registry/$site/gateways',
+  '/registry/$site/new-unit',
+  '/registry/$site/units/$unit',
+  '/words',
+];
+
+const pages = pagePaths.map((path) => new RegExp(`^${path.replaceAll(/\$\w+/g, '[^/]+')}/?$`));
+
 /**
  * The built frontend: files with a hash in their name for a year, all else to be asked for again; compressed copies
- * where the build made them. Any other page address gets the one page, which finds its way by itself.
+ * where the build made them. Any page's address gets the one page, which finds its way by itself; any other gets it too, to say
+ * so, with 404.
  */
 export function serveFrontend(app: NestExpressApplication, folder: string): void {
   app.use(
@@ -28,6 +64,7 @@ export function serveFrontend(app: NestExpressApplication, folder: string): void
     const isFile = /\.[a-z0-9]+$/i.test(request.path);
     if (!wantsPage || isFile) return next();
     response.setHeader('Cache-Control', 'no-cache');
+    if (!pages.some((pattern) => pattern.test(request.path))) response.status(404);
     response.sendFile(page, { dotfiles: 'allow' });
   });
 }

@@ -12,6 +12,7 @@ import { AccessService } from '../people/access.service.js';
 import { AccessGuard } from './access/access.guard.js';
 import { Place } from './access/at-this-machine.js';
 import { RequestLimits } from './access/request-limits.js';
+import { onlyAllowedMethods } from './allowed-methods.js';
 import { controllers } from './controllers/index.js';
 import { NotReadyError } from './errors.js';
 import { serveFrontend } from './frontend-files.js';
@@ -120,7 +121,8 @@ export async function startHttpServer(options: HttpOptions): Promise<NestExpress
   app.use(secure(app.get(Place).publicUrl?.startsWith('https:') ?? false));
   app.use(compressed);
 
-  const document = JSON.stringify(await openApiDocument());
+  const api = await openApiDocument();
+  const document = JSON.stringify(api);
   app.use('/api', (request: Request, response: Response, next: NextFunction) => {
     // Answers may be kept, but are asked for again each time: what has not changed is answered by 304.
     // What one person was sent is not for the next at the same browser.
@@ -133,6 +135,8 @@ export async function startHttpServer(options: HttpOptions): Promise<NestExpress
     else if (request.path === '/health' || options.isReady()) next();
     else sendProblem(response, new NotReadyError('The server is starting; the database is not ready yet.'));
   });
+
+  app.use(onlyAllowedMethods(api.paths, sendProblem));
 
   if (options.staticDir !== undefined && existsSync(options.staticDir)) serveFrontend(app, options.staticDir);
   await app.listen(options.port, options.host);

@@ -1,4 +1,10 @@
-import { Catch, HttpException, type ArgumentsHost, type ExceptionFilter } from '@nestjs/common';
+import {
+  Catch,
+  HttpException,
+  NotFoundException,
+  type ArgumentsHost,
+  type ExceptionFilter,
+} from '@nestjs/common';
 import type { Response } from 'express';
 import type { IdentifiedRequest } from './access/allows.js';
 import { STATUS_CODES } from 'node:http';
@@ -14,7 +20,7 @@ import {
 } from '../people/identity.js';
 import { NotKnownError } from '../registry/fleet.service.js';
 import { BadCursorError } from '../pages/round/cursor.js';
-import { BadParameterError, NotReadyError, OutsideSitesError } from './errors.js';
+import { BadParameterError, MethodNotAllowedError, NotReadyError, OutsideSitesError } from './errors.js';
 import type { problemSchema } from './schemas/index.js';
 
 type Problem = z.output<typeof problemSchema>;
@@ -48,6 +54,10 @@ const isUnreadableBody = (error: unknown): error is Error & { status: number } =
   error.status >= 400 &&
   error.status < 500;
 
+/** What Nest says of a path that no controller has. */
+const isNoRoute = (error: unknown): boolean =>
+  error instanceof NotFoundException && /^Cannot [A-Z]+ /.test(error.message);
+
 /** Which status and words an error of the services becomes. What is not known becomes 500 and says nothing of its inside. */
 export function problemOf(error: unknown): Problem {
   const of = (status: number, detail: string, errors?: Problem['errors']): Problem => ({
@@ -68,7 +78,9 @@ export function problemOf(error: unknown): Problem {
     return of(429, error.message);
   if (error instanceof BadCursorError) return of(400, error.message);
   if (error instanceof NotKnownError) return of(404, error.message);
+  if (error instanceof MethodNotAllowedError) return of(405, error.message);
   if (error instanceof NotReadyError) return of(503, error.message);
+  if (isNoRoute(error)) return of(404, 'There is nothing at this address.');
   if (error instanceof HttpException) return of(error.getStatus(), error.message);
   if (isUnreadableBody(error)) return of(error.status, 'The body of this request cannot be read.');
   if (isDatabaseAway(error)) return of(503, 'The database is not answering at the moment.');

@@ -19,7 +19,7 @@ import { BrokerLosses } from './receiving/broker-losses.js';
 import { defaultGroupTimes, IngesterGroup, type GroupTimes } from './ingester-group.js';
 import { defaultQueueLimits, MessageQueue, type QueueLimits } from './receiving/message-queue.js';
 import { defaultReadLimits, readMessage, type MessageParts, type ReadLimits } from './read-message.js';
-import { batchOf, WaitingReader } from './waiting-reader.js';
+import { batchOf, WaitingReader, type ReadMessage } from './waiting-reader.js';
 import { DeliveryRepository } from '../storage/delivery/delivery.repository.js';
 import { HeardRepository } from '../storage/ingest/heard.repository.js';
 import { RelativeTimes } from './relative-times.js';
@@ -72,13 +72,6 @@ export interface IngestStatus {
   /** Age of the oldest message that is not stored, s. */
   lag_s: number;
   lastCommitAt: Date | null;
-}
-
-interface ReadItem {
-  message: HeldMessage;
-  parts: MessageParts;
-  /** Change of the registry that its readings were converted as of. */
-  version: number;
 }
 
 /** So long what strangers send is kept, for their units to be registered. */
@@ -273,8 +266,8 @@ export class IngestService {
     await storing;
   }
 
-  private async read(messages: HeldMessage[]): Promise<ReadItem[]> {
-    const items: ReadItem[] = [];
+  private async read(messages: HeldMessage[]): Promise<ReadMessage[]> {
+    const items: ReadMessage[] = [];
     const limits = { ...this.readLimits, oldest_s: this.oldest_s() };
     let turnStarted = performance.now();
     const ready = messages.flatMap(
@@ -304,7 +297,7 @@ export class IngestService {
       : readMessage(message, this.directory, limits, this.relativeTimes);
   }
 
-  private async store(items: ReadItem[]): Promise<void> {
+  private async store(items: ReadMessage[]): Promise<void> {
     if (items.length === 0) return;
     let summary: CommitSummary | undefined;
     try {
@@ -321,7 +314,7 @@ export class IngestService {
   }
 
   /** The registry was changed between reading and storing: read once more by what it says now. */
-  private async storeReadAgain(items: ReadItem[]): Promise<void> {
+  private async storeReadAgain(items: ReadMessage[]): Promise<void> {
     await this.untilDone(() => this.directory.refresh());
     await this.store(await this.read(items.map(({ message }) => message)));
   }
@@ -330,7 +323,7 @@ export class IngestService {
    * Something in the batch is refused, by the database or by an error of ours: the batch is parted until the message
    * that brings it is alone. This one is kept as unread, the others go in.
    */
-  private async storeParted(items: ReadItem[], cause: Error): Promise<void> {
+  private async storeParted(items: ReadMessage[], cause: Error): Promise<void> {
     if (items.length > 1) {
       const half = items.length >> 1;
       await this.store(items.slice(0, half));
@@ -359,7 +352,7 @@ export class IngestService {
     });
   }
 
-  private committed(items: ReadItem[], summary: CommitSummary): void {
+  private committed(items: ReadMessage[], summary: CommitSummary): void {
     for (const { message } of items) message.acknowledge();
     this.counters.messages += items.length;
     this.counters.rows += summary.rows;
@@ -396,19 +389,14 @@ export class IngestService {
   private waitingReader(): WaitingReader {
     return new WaitingReader({
       heard: this.heard,
-      read: (message) =>
-        readMessage(
-          message,
-          this.directory,
-          { ...this.readLimits, oldest_s: this.oldest_s() },
-          this.relativeTimes,
-        ),
-      store: async (messages, parts) => {
-        const summary = await this.repository.write(batchOf(parts), this.directory.version);
-        this.committed(
-          messages.map((message, i) => ({ message, parts: parts[i], version: this.directory.version })),
-          summary,
-        );
+      read: async (message) => {
+        const limits = { ...this.readLimits, oldest_s: this.oldest_s() };
+        const parts = await readMessage(message, this.directory, limits, this.relativeTimes);
+        return { message, parts, version: this.directory.version };
+      },
+      store: async (items) => {
+        const batch = batchOf(items.map(({ parts }) => parts));
+        this.committed(items, await this.repository.write(batch, versionOf(items)));
       },
     });
   }
@@ -464,7 +452,7 @@ export class IngestService {
 }
 
 /** The oldest: where a message was read before a change, all are read again. Without readings it does not matter. */
-const versionOf = (items: ReadItem[]): number | undefined =>
+const versionOf = (items: ReadMessage[]): number | undefined =>
   items.some(({ parts }) => parts.readings !== undefined)
     ? Math.min(...items.map(({ version }) => version))
     : undefined;

@@ -3,11 +3,18 @@ import type { HeardRepository } from '../storage/ingest/heard.repository.js';
 import type { HeldMessage } from './receiving/acknowledging-client.js';
 import type { MessageParts } from './read-message.js';
 
+export interface ReadMessage {
+  message: HeldMessage;
+  parts: MessageParts;
+  /** Change of the registry that its readings were converted as of. */
+  version: number;
+}
+
 export interface WaitingReaderParts {
   heard: Pick<HeardRepository, 'nowKnown' | 'waiting' | 'readIn'>;
-  read: (message: HeldMessage) => Promise<MessageParts>;
-  /** Stores what one set of messages holds; throws where that cannot be done now. */
-  store: (messages: HeldMessage[], parts: MessageParts[]) => Promise<void>;
+  read: (message: HeldMessage) => Promise<ReadMessage>;
+  /** Stores what one set of messages holds; throws where that cannot be done now, as after a change of the registry. */
+  store: (read: ReadMessage[]) => Promise<void>;
 }
 
 /** Messages in one go. */
@@ -37,13 +44,10 @@ export class WaitingReader {
         const held = messages.map(heldOf);
         const read = await Promise.all(held.map((message) => this.parts.read(message)));
         const known = messages.flatMap((_, i) =>
-          read[i].unread?.some(({ reason }) => stillUnknown.test(reason)) ? [] : [i],
+          read[i].parts.unread?.some(({ reason }) => stillUnknown.test(reason)) ? [] : [i],
         );
         if (known.length === 0) continue;
-        await this.parts.store(
-          known.map((i) => held[i]),
-          known.map((i) => read[i]),
-        );
+        await this.parts.store(known.map((i) => read[i]));
         await this.parts.heard.readIn(known.map((i) => messages[i].id));
         count += known.length;
       }

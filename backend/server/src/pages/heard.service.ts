@@ -1,7 +1,7 @@
 import { decodeSenml, parseTopic } from '@coldrounds/core/telemetry';
 import type { Identity } from '../people/identity.js';
 import { mostNodes, quantitiesOf, viewOfNode } from '../registry/sparkplug/node-view.js';
-import type { HeardRepository, HeardTopic } from '../storage/ingest/heard.repository.js';
+import type { HeardRepository, HeardTopic, WaitingMessage } from '../storage/ingest/heard.repository.js';
 import type { SparkplugRepository } from '../storage/registry/sparkplug.repository.js';
 
 const shownMetrics = 40;
@@ -9,6 +9,23 @@ const shownMetrics = 40;
 /** Topics that are listed, and messages of each that are looked into. */
 const mostTopics = 2_000;
 const lookedInto = 20;
+/** Topics asked for in one statement: their messages are held in memory meanwhile. */
+const atOnce = 100;
+
+/** Units with their topics in sets of about so many topics. */
+function inSets(units: readonly HeardTopic[][]): HeardTopic[][][] {
+  const sets: HeardTopic[][][] = [];
+  let topics = atOnce;
+  for (const unit of units) {
+    if (topics >= atOnce) {
+      sets.push([]);
+      topics = 0;
+    }
+    sets[sets.length - 1].push(unit);
+    topics += unit.length;
+  }
+  return sets;
+}
 
 export interface HeardName {
   name: string;
@@ -31,8 +48,10 @@ export class HeardService {
       const name = `${topic.site}/${topic.unit}`;
       units.set(name, [...(units.get(name) ?? []), topic]);
     }
+    const heard: Awaited<ReturnType<HeardService['unit']>>[] = [];
+    for (const some of inSets([...units.values()])) heard.push(...(await this.unitsOf(some)));
     return {
-      units: await Promise.all([...units.values()].map((own) => this.unit(own))),
+      units: heard,
       complete: topics.length < mostTopics,
       sparkplug: await this.edgeNodes(sites),
     };
@@ -55,9 +74,18 @@ export class HeardService {
     });
   }
 
-  private async unit(topics: HeardTopic[]) {
+  /** What the newest messages of several units carry, asked for at once. */
+  private async unitsOf(units: readonly HeardTopic[][]) {
+    const names = units.flat().map(({ topic }) => topic);
+    const newest = new Map<string, WaitingMessage[]>(names.map((name) => [name, []]));
+    for (const message of await this.repository.newest(names, lookedInto))
+      newest.get(message.topic)?.push(message);
+    return units.map((own) => this.unit(own, newest));
+  }
+
+  private unit(topics: HeardTopic[], newest: ReadonlyMap<string, WaitingMessage[]>) {
     const [{ site, unit, siteKnown, unitKnown, retired }] = topics;
-    const carried = await Promise.all(topics.map((topic) => this.topic(topic)));
+    const carried = topics.map((topic) => this.topic(topic, newest.get(topic.topic) ?? []));
     const sum = (of: (topic: HeardTopic) => number) => topics.reduce((all, topic) => all + of(topic), 0);
     const numbers = (stream: string) =>
       [...new Set(carried.flatMap((topic) => (topic.stream === stream ? [topic.number ?? 0] : [])))].sort(
@@ -86,9 +114,8 @@ export class HeardService {
     };
   }
 
-  private async topic({ topic, messages, firstAt, lastAt }: HeardTopic) {
+  private topic({ topic, messages, firstAt, lastAt }: HeardTopic, newest: readonly WaitingMessage[]) {
     const address = parseTopic(topic)!;
-    const newest = await this.repository.newest(topic, lookedInto);
     const span_s = (lastAt.getTime() - firstAt.getTime()) / 1000;
     return {
       topic,

@@ -15,11 +15,13 @@ export function healthHeadline({ units, silent, neverHeard, incomplete }: DataHe
   const words = [
     ...(silent > 0 ? [count(silent, 'unit sends nothing', 'units send nothing')] : []),
     ...(neverHeard > 0 ? [count(neverHeard, 'was never heard', 'were never heard')] : []),
-    ...(incomplete - silent > 0
-      ? [`samples of ${count(incomplete - silent, 'other unit')} are missing`]
+    ...(incomplete > silent
+      ? [`samples are missing of ${count(incomplete - silent, 'unit that sends', 'units that send')}`]
       : []),
   ];
-  return words.length === 0 ? 'Telemetry comes from every unit.' : `${words.join(', ')}.`;
+  if (words.length === 0) return 'Telemetry comes from every unit.';
+  const sentence = words.join(', ');
+  return `${sentence[0].toUpperCase()}${sentence.slice(1)}.`;
 }
 
 /** How much of a unit's samples came in the last day. */

@@ -83,17 +83,15 @@ const columns = (by: 'site' | 'region'): PagedColumn<PortfolioRow, PortfolioOrde
     id: 'health',
     head: 'Data',
     order: 'health',
-    cell: (row) =>
-      by === 'site' ? (
-        <Link to="/data/$site" params={{ site: row.key }}>
-          {healthWords(row)}
-          <span className="hidden-visually"> at {row.name}</span>
-        </Link>
-      ) : (
-        healthWords(row)
-      ),
+    cell: (row) => (by === 'site' ? <DataLink row={row} /> : healthWords(row)),
   },
 ];
+
+const DataLink = ({ row }: { row: PortfolioRow }) => (
+  <Link to="/data/$site" params={{ site: row.key }} aria-label={`${healthWords(row)}: data of ${row.name}`}>
+    {healthWords(row)}
+  </Link>
+);
 
 /** Every site or region in a line: what is urgent, what changed, what is proven, and whether the data can be trusted. */
 export function PortfolioPage() {

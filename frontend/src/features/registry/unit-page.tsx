@@ -24,6 +24,7 @@ import { BecauseFields, becauseOf, type BecauseValues } from './forms/because-fi
 import { UnitForm } from './forms/unit-form.js';
 import { useSaving } from './forms/use-saving.js';
 import { MissingFacts } from './missing-facts.js';
+import { MovePart } from './move-part.js';
 import { SparkplugSection } from './sparkplug/sparkplug-section.js';
 
 /** One unit in the registry: changed, moved, retired, and how it came to be as it is. */
@@ -110,6 +111,7 @@ function Unit({ site, unit }: { site: SiteDraft; unit: RegisteredUnit }) {
         <section className="registry-section">
           <h2>{retiredAt === null ? 'Move or retire' : 'Bring back'}</h2>
           {retiredAt === null && <Move site={site} unit={unit} />}
+          {retiredAt === null && <MovePart site={site} unit={unit} />}
           <InService path={path} retired={retiredAt !== null} />
         </section>
       )}

@@ -11,9 +11,11 @@ export const latenessBins = latenessEdges_s.length + 1;
 
 /**
  * A message whose newest sample is later than this is history: it was kept somewhere and sent afterwards, or its clock is
- * wrong. The samples of any other message are live, those that its pack held back included. The project's own choice.
+ * wrong. The project's own choice, as the one below.
  */
 export const historyFrom_s = 600;
+/** The samples of any other message came at once, those that a pack of an hour held back included; older ones are history. */
+export const heldBackFrom_s = 4200;
 
 /** The bin of a lateness, s; each holds its lower edge. */
 export function latenessBin(lateness_s: number): number {

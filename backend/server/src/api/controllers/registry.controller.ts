@@ -1,4 +1,4 @@
-import { Body, Controller, Get, HttpCode, Inject, Param, Post, Put } from '@nestjs/common';
+import { Body, Controller, Get, HttpCode, Inject, Param, ParseIntPipe, Post, Put } from '@nestjs/common';
 import { ApiTags } from '@nestjs/swagger';
 import { ZodResponse } from 'nestjs-zod';
 import type { Identity } from '../../people/identity.js';
@@ -7,6 +7,8 @@ import { RegistrationViewService } from '../../registry/changing/registration-vi
 import { RegistrationService } from '../../registry/changing/registration.service.js';
 import { Allows, Who } from '../access/allows.js';
 import {
+  CircuitMoveDto,
+  ModuleMoveDto,
   RegisteredSiteDto,
   RegisteredSitesDto,
   RegisteredUnitDto,
@@ -164,6 +166,57 @@ export class RegistryController {
     if (!seesSite(who, body.site)) throw new NotAllowedError('Your account does not cover that site.');
     const to = { site: body.site, unit: body.key };
     await this.registration.move(who, { site, unit }, to, because(body));
+    return this.views.unit(to);
+  }
+
+  @Post(':site/units/:unit/circuits/:circuit/move')
+  @HttpCode(200)
+  @Allows('register')
+  @ZodResponse({
+    status: 200,
+    type: RegisteredUnitDto,
+    description: 'The unit that the circuit belongs to now',
+  })
+  async moveCircuit(
+    @Param('site') site: string,
+    @Param('unit') unit: string,
+    @Param('circuit', ParseIntPipe) circuit: number,
+    @Body(parsed(CircuitMoveDto)) body: CircuitMoveDto,
+    @Who() who: Identity,
+  ) {
+    return this.movePart(
+      who,
+      { kind: 'circuit', number: circuit, of: { site, unit } },
+      { ...body, circuits: [] },
+    );
+  }
+
+  @Post(':site/units/:unit/modules/:module/move')
+  @HttpCode(200)
+  @Allows('register')
+  @ZodResponse({
+    status: 200,
+    type: RegisteredUnitDto,
+    description: 'The unit that the module belongs to now',
+  })
+  async moveModule(
+    @Param('site') site: string,
+    @Param('unit') unit: string,
+    @Param('module', ParseIntPipe) module: number,
+    @Body(parsed(ModuleMoveDto)) body: ModuleMoveDto,
+    @Who() who: Identity,
+  ) {
+    return this.movePart(who, { kind: 'module', number: module, of: { site, unit } }, body);
+  }
+
+  private async movePart(
+    who: Identity,
+    part: Parameters<RegistrationService['movePart']>[1],
+    { site, unit, number, circuits, ...why }: ModuleMoveDto,
+  ) {
+    if (!seesSite(who, site)) throw new NotAllowedError('Your account does not cover that site.');
+    const to = { site, unit };
+    await this.registration.movePart(who, part, { unit: to, number, circuits }, because(why));
     return this.views.unit(to);
   }
 }

@@ -28,6 +28,22 @@ export const unitChangeSchema = z
 export const unitMoveSchema = z
   .object({ site: z.string().min(1).max(63), key: keySchema.max(63), ...because })
   .meta({ id: 'UnitMove' });
+export const circuitMoveSchema = z
+  .object({
+    site: z.string().min(1).max(63),
+    unit: z.string().min(1).max(63),
+    number: z.number().int().min(1).max(99).describe('Its number at that unit'),
+    ...because,
+  })
+  .meta({ id: 'CircuitMove' });
+export const moduleMoveSchema = circuitMoveSchema
+  .extend({
+    circuits: z
+      .array(z.number().int().min(1))
+      .max(20)
+      .describe('Circuits of that unit whose valves it shuts'),
+  })
+  .meta({ id: 'ModuleMove' });
 export const unitCheckSchema = z
   .object({
     unit: unitDraftSchema,

@@ -5,8 +5,8 @@ import type { DayOfUnit, UnitHealth } from '../../storage/delivery/data-health.r
 const day_s = 86_400;
 /** History that came within the last minutes is coming in still. */
 const stillComing_s = 600;
-/** A sample that is late by so many intervals is missing until it comes; as many as a gateway may hold back. */
-const patience = 20;
+/** A sample that is late by so many intervals, and by so long, is missing until it comes: as a unit is called silent. */
+const patience = { intervals: 20, least_s: 720 };
 
 /**
  * The state of a unit's data from what was counted on its way in, what the judgement of ended windows found missing, and
@@ -46,7 +46,8 @@ function missingOf(circuit: CircuitHeard, asOf_s: number): number {
   if (!isEven(circuit) || circuit.newestReading_s === null) return circuit.missing;
   const interval_s = circuit.interval_s!;
   const silent_s = asOf_s - circuit.newestReading_s;
-  const now = silent_s > patience * interval_s ? Math.round(Math.min(silent_s, day_s) / interval_s) : 0;
+  const late_s = Math.max(patience.least_s, patience.intervals * interval_s);
+  const now = silent_s > late_s ? Math.round(Math.min(silent_s, day_s) / interval_s) : 0;
   // What judged windows lack lies before the silence; of both together no more than a day can be missing.
   return Math.min(Math.round(day_s / interval_s), circuit.missing + now);
 }

@@ -2,12 +2,12 @@ import type { SiteEntry } from '@coldrounds/core';
 import type { FleetUnit } from '../../storage/fleet.js';
 import type { Queryable } from '../../storage/index.js';
 import { lockRegistry } from '../../storage/registry/facts.repository.js';
-import type { SiteFields } from '../../storage/registry/registration.repository.js';
+import type { RegisteredSite, SiteFields } from '../../storage/registry/registration.repository.js';
 import { readRegistry } from '../registry-document.js';
 import { sameEntry } from './same-entry.js';
 import { entryOf } from './unit-entry.js';
 import type { RegistrationParts } from './registration.service.js';
-import { writeUnits, type UnitToWrite } from './unit-writer.js';
+import { atHeight, writeUnits, type UnitToWrite } from './unit-writer.js';
 
 const fieldsOf = ({ units: _units, ...site }: SiteEntry): SiteFields => ({
   ...site,
@@ -40,19 +40,24 @@ export class DocumentImport {
   }
 
   private async importSite(client: Queryable, site: SiteEntry, changed: ReadonlySet<string>): Promise<void> {
-    const { registration, registry } = this.parts;
+    const { registration, registry, factKeeper } = this.parts;
     const known = await registration.site(site.key, client);
-    const fields = known !== null && changed.has(site.key) ? known : fieldsOf(site);
-    const siteId = await registration.writeSite(client, fields);
+    // As they stand before the site is written: another height changes what their gauges read from.
     const before = new Map(
-      known === null ? [] : (await registry.ofSite(siteId, client)).map((unit) => [unit.key, unit]),
+      known === null ? [] : (await registry.ofSite(known.id, client)).map((unit) => [unit.key, unit]),
     );
+    const fields = known !== null && changed.has(site.key) ? known : fieldsOf(site);
+    const siteId =
+      known !== null && sameSite(known, fields) ? known.id : await registration.writeSite(client, fields);
     const units = site.units.flatMap((unit): UnitToWrite[] => {
       const own: FleetUnit | null = before.get(unit.key) ?? null;
       if (own !== null && (changed.has(`${site.key}/${unit.key}`) || sameUnit(own, unit, fields))) return [];
       return [{ site: { id: siteId, altitude_m: fields.altitude_m }, unit, before: own }];
     });
     const ids = await writeUnits(client, this.parts, units, null);
+    const written = new Set(units.map(({ unit }) => unit.key));
+    const others = [...before.values()].filter(({ key }) => !written.has(key));
+    await factKeeper.keep(client, atHeight(others, fields.altitude_m), null);
     await registration.noteAll(
       client,
       units.map(({ unit, before: own }, i) => ({
@@ -62,6 +67,19 @@ export class DocumentImport {
       })),
     );
   }
+}
+
+/** Whether nothing of the site itself would change. */
+function sameSite(
+  { id: _id, units: _units, retired: _retired, ...own }: RegisteredSite,
+  site: SiteFields,
+): boolean {
+  const { key, name, altitude_m, latitude_deg, longitude_deg, timeZone, climate } = site;
+  const { region, currency, energyPrice_per_kWh, assumed } = site;
+  return sameEntry(own, {
+    ...{ key, name, altitude_m, latitude_deg, longitude_deg, timeZone, climate },
+    ...{ region, currency, energyPrice_per_kWh, assumed },
+  });
 }
 
 /** Whether nothing would change; parts that a document does not name stay, so only those it names are compared. */

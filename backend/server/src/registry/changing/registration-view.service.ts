@@ -1,9 +1,8 @@
 import {
-  checkUnit,
-  completeUnit,
   draftOf,
+  judgeDraft,
   whatIsMissing,
-  type Doubt,
+  type CompletedUnit,
   type MissingFact,
   type UnitDraft,
   type UnitEntry,
@@ -93,21 +92,15 @@ export class RegistrationViewService {
   }
 
   private judged(draft: UnitDraft, before: FleetUnit | null, altitude_m: number) {
-    const today = new Date(this.now_s() * 1000).toISOString().slice(0, 10);
-    let completed;
-    try {
-      completed = completeUnit(draft, before === null ? null : entryOf(before), today);
-    } catch (error) {
-      if ((error as Error).name !== 'UnknownRefrigerantError') throw error;
-      const sentence = { text: 'There is no property table of this refrigerant.', quantities: {} };
-      const doubts: Doubt[] = [{ field: 'refrigerant', refused: true, sentence }];
-      return { doubts, missing: [] as MissingFact[], taken: null };
-    }
+    const { unit, doubts } = judgeDraft(draft, before === null ? null : entryOf(before), {
+      altitude_m,
+      now_s: this.now_s(),
+    });
     return {
-      doubts: checkUnit(draft, completed, altitude_m),
-      missing: whatIsMissing(completed),
+      doubts,
+      missing: unit === null ? ([] as MissingFact[]) : whatIsMissing(unit),
       // What is taken instead of each figure that is not known.
-      taken: draftOf({ ...completed, ...known(completed) }, []),
+      taken: unit === null ? null : draftOf({ ...unit, ...known(unit) }, []),
     };
   }
 
@@ -119,7 +112,7 @@ export class RegistrationViewService {
 }
 
 /** Entries as if all of them were known. */
-const known = ({ circuits, modules }: ReturnType<typeof completeUnit>) => ({
+const known = ({ circuits, modules }: CompletedUnit) => ({
   circuits: circuits.map((circuit) => ({ ...circuit, assumed: [] })),
   modules: modules.map((module) => ({ ...module, assumed: [] })),
 });

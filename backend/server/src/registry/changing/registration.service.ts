@@ -1,4 +1,4 @@
-import { checkUnit, completeUnit, type UnitDraft } from '@coldrounds/core';
+import { judgeDraft, type UnitDraft } from '@coldrounds/core';
 import { BadEntryError, ChangedMeanwhileError } from '../../people/bad-entry.js';
 import type { Identity } from '../../people/identity.js';
 import { personOf } from '../../people/identity.js';
@@ -13,12 +13,12 @@ import type {
 import type { FleetRepository } from '../../storage/repositories/fleet.repository.js';
 import { NotKnownError } from '../fleet.service.js';
 import type { FactKeeper } from '../facts/fact-keeper.js';
-import { factsOf } from '../facts/timeline.js';
 import type { UnitPath } from '../paths.js';
 import type { SiteDraft } from './draft-schemas.js';
 import { siteDraftOf, siteFieldsOf } from './site-fields.js';
 import { entryOf } from './unit-entry.js';
-import { writeUnits } from './unit-writer.js';
+import { movePart } from './part-move.js';
+import { atHeight, writeUnits } from './unit-writer.js';
 
 export interface RegistrationParts {
   database: Database;
@@ -61,17 +61,7 @@ export class RegistrationService {
       const units = await registry.ofSite(before.id, client);
       const fields = siteFieldsOf({ ...draft, key });
       await registration.writeSite(client, fields);
-      await factKeeper.keep(
-        client,
-        units.flatMap((unit) =>
-          unit.circuits.map((circuit) => ({
-            circuitId: circuit.id,
-            before: factsOf(unit, circuit),
-            after: { ...factsOf(unit, circuit), altitude_m: fields.altitude_m },
-          })),
-        ),
-        because.holdsFrom_s,
-      );
+      await factKeeper.keep(client, atHeight(units, fields.altitude_m), because.holdsFrom_s);
       return [
         {
           ...{ kind: 'edit', siteId: before.id, unitId: null, subject: key },
@@ -141,16 +131,30 @@ export class RegistrationService {
       if ((await this.parts.registry.unit(to.site, to.unit, client)) !== null)
         throw new BadEntryError([{ name: 'key', reason: 'is taken by another unit of that site' }]);
       await this.parts.registration.move(client, unit.id, site.id, to.unit);
-      await this.parts.factKeeper.keep(
+      await this.parts.factKeeper.keep(client, atHeight([unit], site.altitude_m), because.holdsFrom_s);
+      return [{ ...this.ofUnit('move', unit, path, to), siteId: site.id }];
+    });
+  }
+
+  /** A circuit or backup module to another unit; its readings go with it. */
+  async movePart(
+    by: Identity,
+    part: { kind: 'circuit' | 'module'; number: number; of: UnitPath },
+    to: { unit: UnitPath; number: number; circuits: readonly number[] },
+    because: Because,
+  ): Promise<void> {
+    await this.change(by, because, async (client) => {
+      const from = await this.unitOf(part.of, client);
+      const there =
+        part.of.site === to.unit.site && part.of.unit === to.unit.unit
+          ? from
+          : await this.unitOf(to.unit, client);
+      return movePart(
         client,
-        unit.circuits.map((circuit) => ({
-          circuitId: circuit.id,
-          before: factsOf(unit, circuit),
-          after: { ...factsOf(unit, circuit), altitude_m: site.altitude_m },
-        })),
+        this.parts,
+        { kind: part.kind, number: part.number, from, to: there, toNumber: to.number, circuits: to.circuits },
         because.holdsFrom_s,
       );
-      return [{ ...this.ofUnit('move', unit, path, to), siteId: site.id }];
     });
   }
 
@@ -166,16 +170,12 @@ export class RegistrationService {
 
   /** A draft with its assumptions; refuses what cannot be. */
   private checked(draft: UnitDraft, before: FleetUnit | null, altitude_m: number) {
-    const today = new Date(this.now_s() * 1000).toISOString().slice(0, 10);
-    let unit;
-    try {
-      unit = completeUnit(draft, before === null ? null : entryOf(before), today);
-    } catch (error) {
-      if ((error as Error).name !== 'UnknownRefrigerantError') throw error;
-      throw new BadEntryError([{ name: 'refrigerant', reason: 'has no property table' }]);
-    }
-    const refused = checkUnit(draft, unit, altitude_m).filter((doubt) => doubt.refused);
-    if (refused.length > 0)
+    const { unit, doubts } = judgeDraft(draft, before === null ? null : entryOf(before), {
+      altitude_m,
+      now_s: this.now_s(),
+    });
+    const refused = doubts.filter((doubt) => doubt.refused);
+    if (unit === null || refused.length > 0)
       throw new BadEntryError(refused.map(({ field, sentence }) => ({ name: field, reason: sentence.text })));
     return unit;
   }

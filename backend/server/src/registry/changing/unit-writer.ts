@@ -30,6 +30,16 @@ export function changedCircuits({ site, unit, before }: UnitToWrite): ChangedCir
   });
 }
 
+/** All circuits of units whose site is at another height than it was. */
+export const atHeight = (units: readonly FleetUnit[], altitude_m: number): ChangedCircuit[] =>
+  units.flatMap((unit) =>
+    unit.circuits.map((circuit) => ({
+      circuitId: circuit.id,
+      before: factsOf(unit, circuit),
+      after: { ...factsOf(unit, circuit), altitude_m },
+    })),
+  );
+
 /** Writes units with what follows from their changes, in the transaction of the caller. Gives their ids in order. */
 export async function writeUnits(
   client: Queryable,

@@ -14,14 +14,20 @@ export class FactKeeper {
   constructor(private readonly facts: FactsRepository) {}
 
   /** In the transaction of the change, which holds from a moment on; null: always. Gives the circuits that it touches. */
-  async keep(
+  keep(client: Queryable, circuits: readonly ChangedCircuit[], from_s: number | null): Promise<number[]> {
+    return this.keepAll(
+      client,
+      circuits.filter(({ before, after }) => !sameJudged(before, after) || !sameConverted(before, after)),
+      from_s,
+    );
+  }
+
+  /** The same of circuits that are to be judged anew whether or not their own facts differ, as at another unit. */
+  async keepAll(
     client: Queryable,
-    circuits: readonly ChangedCircuit[],
+    touched: readonly ChangedCircuit[],
     from_s: number | null,
   ): Promise<number[]> {
-    const touched = circuits.filter(
-      ({ before, after }) => !sameJudged(before, after) || !sameConverted(before, after),
-    );
     if (touched.length === 0) return [];
     const ids = touched.map(({ circuitId }) => circuitId);
     const pasts = await this.facts.pasts(ids, client);

@@ -1,8 +1,7 @@
 import {
-  checkUnit,
-  completeUnit,
   draftOf,
   guessColumns,
+  judgeDraft,
   readTable,
   tableColumns,
   columnName,
@@ -91,17 +90,20 @@ export class TableService {
 
   async export(by: Identity, form: 'csv' | 'xlsx'): Promise<string | Buffer> {
     const sites = await this.parts.registration.sites(by.sites);
-    const units = await Promise.all(
-      sites.map(async ({ id, key, name, timeZone, altitude_m, assumed }) => {
-        const site: TableSite = {
-          ...{ key, name, timeZone },
-          altitude_m: assumed.includes('altitude_m') ? null : altitude_m,
-        };
-        const own = (await this.parts.registry.ofSite(id)).filter(({ retiredAt }) => !retiredAt);
-        return own.map((unit) => ({ site, draft: draftOf(entryOf(unit), unit.assumed) }));
-      }),
+    const units = await this.parts.registry.ofSites(sites.map(({ id }) => id));
+    const byId = new Map(sites.map((site) => [site.id, site]));
+    const table = writeTable(
+      units
+        .filter(({ retiredAt }) => !retiredAt)
+        .map((unit) => {
+          const { key, name, timeZone, altitude_m, assumed } = byId.get(unit.site.id)!;
+          const site: TableSite = {
+            ...{ key, name, timeZone },
+            altitude_m: assumed.includes('altitude_m') ? null : altitude_m,
+          };
+          return { site, draft: draftOf(entryOf(unit), unit.assumed) };
+        }),
     );
-    const table = writeTable(units.flat());
     return form === 'csv' ? writeCsv(table) : writeWorkbook(table);
   }
 
@@ -113,22 +115,21 @@ export class TableService {
     const table = await readSpreadsheet(wish.content);
     const mapping = wish.mapping ?? guessColumns(table.heads);
     const { sites, units, problems } = readTable(table, mapping);
-    const known = new Map<string, RegisteredSite>();
-    const before = new Map<string, FleetUnit>();
-    for (const { key } of sites) {
-      const site = seesSite(by, key) ? await this.parts.registration.site(key, client) : null;
-      if (site === null) continue;
-      known.set(key, site);
-      for (const unit of await this.parts.registry.ofSite(site.id, client))
-        before.set(`${key}/${unit.key}`, unit);
-    }
+    const keys = sites.map(({ key }) => key).filter((key) => seesSite(by, key));
+    const known = new Map(
+      (await this.parts.registration.sites(keys, client)).map((site) => [site.key, site]),
+    );
+    const registered = await this.parts.registry.ofSites(
+      [...known.values()].map(({ id }) => id),
+      client,
+    );
+    const before = new Map(registered.map((unit) => [`${unit.site.key}/${unit.key}`, unit]));
     const newSites = sites.filter(({ key }) => !known.has(key));
     problems.push(...newSites.flatMap((site) => problemsOfSite(by, site, units)));
     const judged: Judged = {
       ...{ table, mapping, problems, doubts: [], newSites, known },
       ...{ added: [], changed: [], same: 0 },
     };
-    const today = new Date(this.now_s() * 1000).toISOString().slice(0, 10);
     const altitudes = new Map(
       sites.map(({ key, altitude_m }) => [key, known.get(key)?.altitude_m ?? altitude_m ?? 0]),
     );
@@ -138,7 +139,7 @@ export class TableService {
         unit,
         before.get(`${unit.site}/${unit.draft.key}`) ?? null,
         altitudes.get(unit.site)!,
-        today,
+        this.now_s(),
       );
     return judged;
   }
@@ -207,7 +208,7 @@ function judgeUnit(
   table: TableUnit,
   before: FleetUnit | null,
   altitude_m: number,
-  today: string,
+  now_s: number,
 ): void {
   const { draft, row, places, site } = table;
   const at = (field: string, sentence: string): TableProblem => ({
@@ -217,16 +218,13 @@ function judgeUnit(
   // What a table leaves out of a registered unit stays as it is.
   const known = before === null ? null : draftOf(entryOf(before), before.assumed);
   const merged = known === null ? draft : mergedDraft(known, draft, places);
-  let unit: CompletedUnit;
-  try {
-    unit = completeUnit(merged, before === null ? null : entryOf(before), today);
-  } catch (error) {
-    if ((error as Error).name !== 'UnknownRefrigerantError') throw error;
-    judged.problems.push(at('refrigerant', `There is no property table of "${draft.refrigerant}".`));
-    return;
-  }
-  for (const { field, refused, sentence } of checkUnit(merged, unit, altitude_m))
+  const { unit, doubts } = judgeDraft(merged, before === null ? null : entryOf(before), {
+    altitude_m,
+    now_s,
+  });
+  for (const { field, refused, sentence } of doubts)
     (refused ? judged.problems : judged.doubts).push(at(field, filledIn(sentence)));
+  if (unit === null) return;
   const entry = { site, unit, before };
   if (before === null) judged.added.push(entry);
   else if (sameEntry(entryOf(before), unit)) judged.same += 1;

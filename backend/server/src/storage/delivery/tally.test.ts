@@ -52,7 +52,7 @@ describe('what a batch counts', () => {
     expect(only).toMatchObject({ messages: 2, steps: 2, repeats: 2, samples: 0 });
   });
 
-  it('is history where the whole message is over ten minutes old, and live where its newest sample is not', () => {
+  it('is history where the whole message is over ten minutes old, or a sample over seventy', () => {
     const late = (newest_s: number, oldest_s: number) =>
       tallyOf([delivery(start_ms, [start_ms - oldest_s * 1000, start_ms - newest_s * 1000])], [])[0];
     expect(late(601, 4000)).toMatchObject({
@@ -61,6 +61,11 @@ describe('what a batch counts', () => {
     });
     expect(late(599, 4000)).toMatchObject({ history: 0, least_s: 599, historyLeast_s: Infinity });
     expect(late(599, 4000).late[latenessBin(4000)]).toBe(1);
+    // A pack of the last sample and a backlog: the one is live, the other history.
+    expect(late(5, 4201)).toMatchObject({
+      ...{ history: 1, least_s: 5, historyLeast_s: Infinity },
+      historyUntil_ms: start_ms - 4_201_000,
+    });
   });
 
   it('leaves nothing of a batch without messages of units', () => {

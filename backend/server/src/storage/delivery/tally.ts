@@ -1,4 +1,4 @@
-import { historyFrom_s, latenessBin, latenessBins } from '@coldrounds/core/telemetry';
+import { heldBackFrom_s, historyFrom_s, latenessBin, latenessBins } from '@coldrounds/core/telemetry';
 import type { DeliveryRow } from '../incoming/ingest-batch.js';
 import type { CompleteRows } from '../incoming/series-rows.js';
 import type { ChangedHour } from '../incoming/touched-windows.js';
@@ -133,5 +133,14 @@ function count(own: DeliveryHour, { receivedAt_ms, time_ms }: DeliveryRow): void
     return;
   }
   own.least_s = Math.min(own.least_s, least_s);
-  for (let i = 0; i < time_ms.length; i++) own.late[latenessBin((receivedAt_ms - time_ms[i]) / 1000)] += 1;
+  for (let i = 0; i < time_ms.length; i++) {
+    const late_s = (receivedAt_ms - time_ms[i]) / 1000;
+    if (late_s <= heldBackFrom_s) {
+      own.late[latenessBin(late_s)] += 1;
+      continue;
+    }
+    own.history += 1;
+    own.historyAt_ms = receivedAt_ms;
+    own.historyUntil_ms = Math.max(own.historyUntil_ms, time_ms[i]);
+  }
 }

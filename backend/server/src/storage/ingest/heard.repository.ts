@@ -36,11 +36,14 @@ export class HeardRepository {
     return rows;
   }
 
-  /** The newest messages of a topic. */
-  async newest(topic: string, limit: number): Promise<WaitingMessage[]> {
+  /** The newest messages of each of these topics, newest first. */
+  async newest(topics: readonly string[], limit: number): Promise<WaitingMessage[]> {
     const { rows } = await this.database.query<WaitingMessage>(
-      `select id, topic, received_at as "receivedAt", payload from waiting_message where topic = $1 order by id desc limit $2`,
-      [topic, limit],
+      `select m.id, m.topic, m.received_at as "receivedAt", m.payload
+         from unnest($1::text[]) as t(topic) cross join lateral (
+           select id, topic, received_at, payload from waiting_message w
+            where w.topic = t.topic order by id desc limit $2) m`,
+      [topics, limit],
     );
     return rows;
   }

@@ -73,8 +73,8 @@ export class RegistrationRepository {
   constructor(private readonly database: Database) {}
 
   /** By name; of these alone where keys are given. */
-  async sites(keys: readonly string[] | null): Promise<RegisteredSite[]> {
-    const { rows } = await this.database.query<RegisteredSite>(
+  async sites(keys: readonly string[] | null, by: Queryable = this.database): Promise<RegisteredSite[]> {
+    const { rows } = await by.query<RegisteredSite>(
       `${selectSites} where $1::text[] is null or s.key = any($1) order by s.name, s.key`,
       [keys],
     );
@@ -252,6 +252,46 @@ export class RegistrationRepository {
 
   async move(client: Queryable, unitId: number, siteId: number, key: string): Promise<void> {
     await client.query('update unit set site_id = $2, key = $3 where id = $1', [unitId, siteId, key]);
+  }
+
+  /** A circuit or module under a number of another unit; what was found of it at its old place ends. */
+  async movePart(
+    client: Queryable,
+    part: { kind: 'circuit' | 'module'; id: number; unitId: number; number: number },
+    to: { unitId: number; number: number; entry: object },
+  ): Promise<void> {
+    await client.query(
+      `update ${part.kind} set unit_id = $2, number = $3, entry = entry || $4::jsonb where id = $1`,
+      [part.id, to.unitId, to.number, JSON.stringify(to.entry)],
+    );
+    await client.query(
+      `update finding set ended_at = now() where unit_id = $1 and ended_at is null
+          and (subject_key = $2 || '/' || $3::text or ($2 = 'circuit' and subject_key like 'sensor/' || $3::text || '/%'))`,
+      [part.unitId, part.kind, part.number],
+    );
+    await client.query('insert into attention_due (unit_id) select unnest($1::int[])', [
+      [part.unitId, to.unitId],
+    ]);
+    if (part.kind === 'module')
+      await client.query(
+        `insert into module_due (module_id, touched_at) values ($1, clock_timestamp())
+         on conflict (module_id) do update set touched_at = excluded.touched_at`,
+        [part.id],
+      );
+  }
+
+  /** Whether a unit has, or had, a circuit or module of a number: its readings may hang on that. */
+  async isTaken(
+    client: Queryable,
+    kind: 'circuit' | 'module',
+    unitId: number,
+    number: number,
+  ): Promise<boolean> {
+    const { rowCount } = await client.query(`select from ${kind} where unit_id = $1 and number = $2`, [
+      unitId,
+      number,
+    ]);
+    return rowCount !== 0;
   }
 
   /** What is due of what is out of service is not waited for. */

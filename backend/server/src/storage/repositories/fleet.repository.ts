@@ -118,6 +118,15 @@ export class FleetRepository {
     return this.withSites(rows, by);
   }
 
+  /** Units of several sites, in service or retired, in the order of site and unit names as sites are listed. */
+  async ofSites(siteIds: readonly number[], by: Queryable = this.database): Promise<FleetUnit[]> {
+    const { rows } = await by.query<UnitRow>(
+      `${selectUnits} where u.site_id = any($1) order by s.name, s.key, u.key`,
+      [siteIds],
+    );
+    return this.withSites(rows, by);
+  }
+
   /** Units that came into the registry after a moment. */
   async addedAfter(at_s: number): Promise<Set<number>> {
     const { rows } = await this.database.query<{ id: number }>(

@@ -45,7 +45,11 @@ const row = z.object({
   messages: z.number(),
   steps: z.number().describe('Time steps of all streams'),
   repeats: z.number().describe('Of these, time steps that came again with nothing new'),
-  history: z.number().describe('Of these, time steps in messages of which all was over ten minutes old'),
+  history: z
+    .number()
+    .describe(
+      'Of these, time steps of a backlog: in messages of which all was over ten minutes old, or over seventy minutes old themselves',
+    ),
   latenessP50_s: maybe.describe('Arrival less sample time of what came at once, s; known to within its bin'),
   latenessP95_s: maybe,
   clock: clockSchema.nullable().describe('Null: fewer than three hours to tell it from'),
