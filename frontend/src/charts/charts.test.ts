@@ -4,7 +4,7 @@ import { closingOption, reserveOption } from './backup.js';
 import { cycleOption } from './cycle.js';
 import { alternate, floorOption, loopOption, traceOption } from './hunting.js';
 import { band, points } from './parts.js';
-import { ageingOption } from './study.js';
+import { ageingOption } from './study/study.js';
 import { plainTheme } from './theme.js';
 import type { TimelineData } from './timeline/data.js';
 import { superheatScale, timelineOption, timelineWindow } from './timeline/option.js';

@@ -7,10 +7,10 @@ import type { Plateau } from '../normal/plateaus/find-plateaus.js';
 import type { Machine } from '../normal/quantities/machine.js';
 import type { ChannelValues, NormalQuantity } from '../normal/quantities/quantities.js';
 import { valueOrNaN } from '../refrigerants/index.js';
-import { compressorPower, meanChannels, type PowerSource } from './compressor-power.js';
+import { compressorPower, meanChannels, type PowerSource } from './cycle/compressor-power.js';
 import { isSurelyPositive, propagated, type Estimate } from './estimate.js';
-import { idealCycle, shareGivenAway, type CycleState } from './ideal-cycle.js';
-import { evaporatingLostToSuperheat, zoneConductances } from './superheat-zone.js';
+import { idealCycle, shareGivenAway, type CycleState } from './cycle/ideal-cycle.js';
+import { evaporatingLostToSuperheat, zoneConductances } from './cycle/superheat-zone.js';
 
 /** What a circuit gives away in energy as long as nobody acts, and what that rests on. Plain data: it can be stored. */
 export interface CircuitEnergy {

@@ -3,7 +3,7 @@ import { departuresOf } from '../normal/departures/departures.js';
 import { plateausOf, type WindowPlateaus } from '../normal/plateaus/window-plateaus.js';
 import type { Machine } from '../normal/quantities/machine.js';
 import { differencesFromNormal, shareOf, stateOf } from './circuit-energy.js';
-import { compressorPower, meanChannels } from './compressor-power.js';
+import { compressorPower, meanChannels } from './cycle/compressor-power.js';
 import type { Estimate } from './estimate.js';
 
 export interface SavedInterval {

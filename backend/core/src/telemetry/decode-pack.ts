@@ -1,6 +1,12 @@
 import { gateProblem, quoted, RejectionTally, RowCollector, type ValueProblem } from './row-collector.js';
-import { firstAbsoluteTime_s, SenmlError, visitSenml, type SenmlBase, type SenmlRecord } from './senml.js';
-import { acceptedUnits, conversionOf } from './senml-units.js';
+import {
+  firstAbsoluteTime_s,
+  SenmlError,
+  visitSenml,
+  type SenmlBase,
+  type SenmlRecord,
+} from './senml/senml.js';
+import { acceptedUnits, conversionOf } from './senml/senml-units.js';
 import type { MetricGate, Subject } from './subject.js';
 import type { DecodeLimits, PackRows, Rejection, UnreadReason } from './unread.js';
 

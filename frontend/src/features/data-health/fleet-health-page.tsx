@@ -1,7 +1,7 @@
 import './data-health.css';
 import { useQuery } from '@tanstack/react-query';
 import { Link, useNavigate, useSearch } from '@tanstack/react-router';
-import { fleetHealthQuery, type HealthOrder, type UnitDataHealth } from '../../api/data-health.js';
+import { fleetHealthQuery, type HealthOrder, type UnitDataHealth } from '../../api/registry/data-health.js';
 import { PageTitle } from '../../components/page-title.js';
 import { FirstUnit } from '../../components/first-unit.js';
 import { Failed, Loading } from '../../components/states.js';

@@ -1,4 +1,4 @@
-import type { GapCalendar } from '../../api/data-health.js';
+import type { GapCalendar } from '../../api/registry/data-health.js';
 import { clockOf_ms, type Zone } from '../../quantities/site-time.js';
 
 /** What came in an hour: all of it, a part, nothing, or it is not known. */

@@ -1,4 +1,4 @@
-import type { HealthOrder } from '../../api/data-health.js';
+import type { HealthOrder } from '../../api/registry/data-health.js';
 
 /** What the address of a page of data health holds. */
 export interface HealthSearch {

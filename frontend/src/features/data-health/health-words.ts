@@ -1,4 +1,4 @@
-import type { ClockOffset, DataHealthTotals, UnitDataHealth } from '../../api/data-health.js';
+import type { ClockOffset, DataHealthTotals, UnitDataHealth } from '../../api/registry/data-health.js';
 import { count, decimals, digitsFor, formatDuration } from '../../quantities/format-quantity.js';
 import { scaleOf, type UnitSystem } from '../../quantities/unit-system.js';
 

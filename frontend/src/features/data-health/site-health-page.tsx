@@ -2,7 +2,7 @@ import './data-health.css';
 import { useQuery } from '@tanstack/react-query';
 import { Link, useNavigate, useParams, useSearch } from '@tanstack/react-router';
 import { useState } from 'react';
-import { siteHealthQuery, type SiteDataHealth } from '../../api/data-health.js';
+import { siteHealthQuery, type SiteDataHealth } from '../../api/registry/data-health.js';
 import { PageTitle } from '../../components/page-title.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { SiteProvider } from '../../components/site.js';

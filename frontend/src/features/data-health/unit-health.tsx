@@ -1,6 +1,10 @@
 import { useQuery } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
-import { unitHealthQuery, type SignalHealth, type UnitDataHealthDetail } from '../../api/data-health.js';
+import {
+  unitHealthQuery,
+  type SignalHealth,
+  type UnitDataHealthDetail,
+} from '../../api/registry/data-health.js';
 import { Say } from '../../components/say.js';
 import { ScrollX } from '../../components/scroll-x.js';
 import { useUnits } from '../../components/site.js';

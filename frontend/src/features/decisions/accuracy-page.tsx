@@ -1,6 +1,6 @@
 import './decisions.css';
 import { useQuery } from '@tanstack/react-query';
-import { accuracyQuery, type Accuracy } from '../../api/decisions.js';
+import { accuracyQuery, type Accuracy } from '../../api/decisions/decisions.js';
 import { PageTitle } from '../../components/page-title.js';
 import { ScrollX } from '../../components/scroll-x.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';

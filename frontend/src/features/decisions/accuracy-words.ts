@@ -1,4 +1,4 @@
-import type { Accuracy } from '../../api/decisions.js';
+import type { Accuracy } from '../../api/decisions/decisions.js';
 import type { Certainty } from '../../api/types.js';
 
 type Counts = Accuracy['all'];

@@ -9,9 +9,9 @@ import {
   type Decision,
   type DecisionKind,
   type Standing,
-} from '../../api/decisions.js';
+} from '../../api/decisions/decisions.js';
 import { sessionQuery, type Ability } from '../../api/people.js';
-import { useUnitEnergy } from '../../api/energy.js';
+import { useUnitEnergy } from '../../api/decisions/energy.js';
 import type { Finding, UnitDetail } from '../../api/types.js';
 import { Say } from '../../components/say.js';
 import { useUnits } from '../../components/site.js';

@@ -1,4 +1,4 @@
-import type { ComparedReading, Decision, SeenOnVisit } from '../../api/decisions.js';
+import type { ComparedReading, Decision, SeenOnVisit } from '../../api/decisions/decisions.js';
 import { show } from '../../quantities/format-quantity.js';
 import type { UnitSystem } from '../../quantities/unit-system.js';
 import { dayWords } from './standing-words.js';

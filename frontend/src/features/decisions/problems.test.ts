@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { UnitEnergy } from '../../api/energy.js';
+import type { UnitEnergy } from '../../api/decisions/energy.js';
 import type { Finding, UnitDetail } from '../../api/types.js';
 import { energyOf, problemsToDecide } from './problems.js';
 

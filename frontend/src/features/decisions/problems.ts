@@ -1,4 +1,4 @@
-import type { CircuitEnergy, Estimate, UnitEnergy } from '../../api/energy.js';
+import type { CircuitEnergy, Estimate, UnitEnergy } from '../../api/decisions/energy.js';
 import type { Finding, UnitDetail } from '../../api/types.js';
 
 export interface Problem {

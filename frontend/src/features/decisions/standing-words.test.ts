@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { Standing } from '../../api/decisions.js';
+import type { Standing } from '../../api/decisions/decisions.js';
 import { standingBriefly, standingWords } from './standing-words.js';
 
 const standing = (given: Partial<Standing>): Standing => ({

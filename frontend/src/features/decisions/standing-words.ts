@@ -1,4 +1,4 @@
-import type { DecisionKind, Standing } from '../../api/decisions.js';
+import type { DecisionKind, Standing } from '../../api/decisions/decisions.js';
 
 export const kindWords: Record<DecisionKind, string> = {
   'hand-over': 'Hand over',

@@ -1,5 +1,5 @@
 import './decisions.css';
-import { useStanding } from '../../api/decisions.js';
+import { useStanding } from '../../api/decisions/decisions.js';
 import { standingBriefly } from './standing-words.js';
 
 /** On a line of the round: who has the finding, or until when it waits; nothing where nobody decided. */

@@ -1,4 +1,4 @@
-import { useUnitEnergy } from '../../api/energy.js';
+import { useUnitEnergy } from '../../api/decisions/energy.js';
 import { givenAwayWords } from './energy-words.js';
 
 /** Of a unit, what waiting gives away in energy and money; nothing where that is not told. */

@@ -1,4 +1,4 @@
-import { useUnitEnergy, type CircuitEnergy, type UnitEnergy } from '../../api/energy.js';
+import { useUnitEnergy, type CircuitEnergy, type UnitEnergy } from '../../api/decisions/energy.js';
 import { Say } from '../../components/say.js';
 import { useUnits } from '../../components/site.js';
 import { useTimes } from '../../components/zone.js';

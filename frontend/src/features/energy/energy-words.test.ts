@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { CircuitEnergy } from '../../api/energy.js';
+import type { CircuitEnergy } from '../../api/decisions/energy.js';
 import { cycleWords, givenAwayWords, savedWords } from './energy-words.js';
 
 // 1 kWh is 3.6 MJ.

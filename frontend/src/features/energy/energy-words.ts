@@ -1,4 +1,4 @@
-import type { CircuitEnergy, Estimate, Money } from '../../api/energy.js';
+import type { CircuitEnergy, Estimate, Money } from '../../api/decisions/energy.js';
 import { decimals, digitsFor, formatQuantity } from '../../quantities/format-quantity.js';
 import type { UnitSystem } from '../../quantities/unit-system.js';
 

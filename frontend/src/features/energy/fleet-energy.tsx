@@ -1,5 +1,5 @@
 import { useQuery } from '@tanstack/react-query';
-import { fleetEnergyQuery } from '../../api/energy.js';
+import { fleetEnergyQuery } from '../../api/decisions/energy.js';
 import { count } from '../../quantities/format-quantity.js';
 import { energyWords, givenAwayWords, isSure, withCost } from './energy-words.js';
 

@@ -1,4 +1,4 @@
-import type { GatewayList, GatewayRefusal } from '../../api/gateways.js';
+import type { GatewayList, GatewayRefusal } from '../../api/registry/gateways.js';
 
 /** What the embedded broker refused, and what to do about it. */
 export function refusalWords({ reason, detail }: Pick<GatewayRefusal, 'reason' | 'detail'>): string {

@@ -11,8 +11,8 @@ import {
   type Gateway,
   type GatewayList,
   type GatewayRefusal,
-} from '../../api/gateways.js';
-import { registeredSiteQuery } from '../../api/registry.js';
+} from '../../api/registry/gateways.js';
+import { registeredSiteQuery } from '../../api/registry/registry.js';
 import { PageTitle } from '../../components/page-title.js';
 import { FormError } from '../../components/form-error.js';
 import { Failed, Loading } from '../../components/states.js';

@@ -2,7 +2,7 @@ import './plan.css';
 import { useQueries, useQuery } from '@tanstack/react-query';
 import { Link, useSearch } from '@tanstack/react-router';
 import { unitQuery } from '../../api/queries.js';
-import { dayPlanQuery, type DayPlan } from '../../api/plan.js';
+import { dayPlanQuery, type DayPlan } from '../../api/decisions/plan.js';
 import { PageTitle } from '../../components/page-title.js';
 import { SiteProvider } from '../../components/site.js';
 import { Failed, Loading } from '../../components/states.js';

@@ -1,5 +1,5 @@
 import { useMutation, useQuery, useQueryClient } from '@tanstack/react-query';
-import { calendarAddressQuery, makeCalendarAddress, voidCalendarAddress } from '../../api/plan.js';
+import { calendarAddressQuery, makeCalendarAddress, voidCalendarAddress } from '../../api/decisions/plan.js';
 import { formatInstant } from '../../quantities/format-quantity.js';
 import { FormError } from '../../components/form-error.js';
 

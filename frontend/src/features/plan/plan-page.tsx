@@ -2,7 +2,12 @@ import './plan.css';
 import { useQuery } from '@tanstack/react-query';
 import { Link, useNavigate, useSearch } from '@tanstack/react-router';
 import { peopleQuery, sessionQuery } from '../../api/people.js';
-import { dayPlanQuery, type DayPlan, type PlannedFinding, type PlannedSite } from '../../api/plan.js';
+import {
+  dayPlanQuery,
+  type DayPlan,
+  type PlannedFinding,
+  type PlannedSite,
+} from '../../api/decisions/plan.js';
 import { PageTitle } from '../../components/page-title.js';
 import { Say } from '../../components/say.js';
 import { SiteProvider } from '../../components/site.js';

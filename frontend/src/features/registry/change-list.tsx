@@ -1,4 +1,4 @@
-import type { RegistryChange } from '../../api/registry.js';
+import type { RegistryChange } from '../../api/registry/registry.js';
 import { useTimes } from '../../components/zone.js';
 
 const kindWords: Record<RegistryChange['kind'], string> = {

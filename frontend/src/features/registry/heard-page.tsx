@@ -1,7 +1,7 @@
 import './registry.css';
 import { useQuery } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
-import { heardQuery, type HeardUnit } from '../../api/registry.js';
+import { heardQuery, type HeardUnit } from '../../api/registry/registry.js';
 import { PageTitle } from '../../components/page-title.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { count, decimals, formatDuration } from '../../quantities/format-quantity.js';

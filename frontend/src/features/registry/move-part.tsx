@@ -9,7 +9,7 @@ import {
   registeredUnitQuery,
   type RegisteredUnit,
   type SiteDraft,
-} from '../../api/registry.js';
+} from '../../api/registry/registry.js';
 import { FormError } from '../../components/form-error.js';
 import { useAllAnew } from '../people/use-session.js';
 import { BecauseFields, becauseOf, type BecauseValues } from './forms/because-fields.js';

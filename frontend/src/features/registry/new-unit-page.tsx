@@ -1,7 +1,7 @@
 import './registry.css';
 import { useQuery } from '@tanstack/react-query';
 import { Link, useNavigate, useParams, useSearch } from '@tanstack/react-router';
-import { addUnit, heardQuery, registeredSiteQuery } from '../../api/registry.js';
+import { addUnit, heardQuery, registeredSiteQuery } from '../../api/registry/registry.js';
 import { PageTitle } from '../../components/page-title.js';
 import { Failed, Loading } from '../../components/states.js';
 import { count } from '../../quantities/format-quantity.js';

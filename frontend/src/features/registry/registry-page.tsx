@@ -2,7 +2,7 @@ import './registry.css';
 import { useQuery, useQueryClient } from '@tanstack/react-query';
 import { Link, useNavigate, useSearch } from '@tanstack/react-router';
 import { useState } from 'react';
-import { addSite, registeredSitesQuery } from '../../api/registry.js';
+import { addSite, registeredSitesQuery } from '../../api/registry/registry.js';
 import { PageTitle } from '../../components/page-title.js';
 import { Failed, Loading } from '../../components/states.js';
 import { count } from '../../quantities/format-quantity.js';

@@ -2,7 +2,7 @@ import './registry.css';
 import { useQuery } from '@tanstack/react-query';
 import { Link, useParams } from '@tanstack/react-router';
 import { useState } from 'react';
-import { changeSite, registeredSiteQuery, type RegisteredSite } from '../../api/registry.js';
+import { changeSite, registeredSiteQuery, type RegisteredSite } from '../../api/registry/registry.js';
 import { PageTitle } from '../../components/page-title.js';
 import { Failed, Loading } from '../../components/states.js';
 import { ZoneProvider, useTimes } from '../../components/zone.js';

@@ -2,7 +2,7 @@ import './registry.css';
 import { useMutation } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
 import { useState } from 'react';
-import { applyTable, previewTable, type TableOutcome } from '../../api/registry.js';
+import { applyTable, previewTable, type TableOutcome } from '../../api/registry/registry.js';
 import { count, decimals } from '../../quantities/format-quantity.js';
 import { PageTitle } from '../../components/page-title.js';
 import { FormError } from '../../components/form-error.js';

@@ -12,7 +12,7 @@ import {
   retireUnit,
   type RegisteredUnit,
   type SiteDraft,
-} from '../../api/registry.js';
+} from '../../api/registry/registry.js';
 import { PageTitle } from '../../components/page-title.js';
 import { Failed, Loading } from '../../components/states.js';
 import { ZoneProvider, useTimes } from '../../components/zone.js';

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import type { SiteReport } from '../../api/report.js';
+import type { SiteReport } from '../../api/decisions/report.js';
 import { causeForCustomer, outcomeForCustomer, planForCustomer } from './customer-words.js';
 
 const { components } = JSON.parse(

@@ -1,4 +1,4 @@
-import type { SiteReport } from '../../api/report.js';
+import type { SiteReport } from '../../api/decisions/report.js';
 import { withStop } from '../decisions/standing-words.js';
 
 type Cause = SiteReport['found'][number]['cause'];

@@ -1,7 +1,7 @@
 import './report.css';
 import { useQuery } from '@tanstack/react-query';
 import { Link, useNavigate, useParams, useSearch } from '@tanstack/react-router';
-import { siteReportQuery, type SiteReport } from '../../api/report.js';
+import { siteReportQuery, type SiteReport } from '../../api/decisions/report.js';
 import { PageTitle } from '../../components/page-title.js';
 import { Failed, Loading } from '../../components/states.js';
 import { count } from '../../quantities/format-quantity.js';

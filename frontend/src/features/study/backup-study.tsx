@@ -3,7 +3,7 @@ import { useCallback, useMemo, useState } from 'react';
 import { backupStudyQuery, links, type Against, type ModuleGroup } from '../../api/queries.js';
 import type { BackupCohort, BackupStudy as Study } from '../../api/types.js';
 import { useUnits } from '../../components/site.js';
-import { ageingOption } from '../../charts/study.js';
+import { ageingOption } from '../../charts/study/study.js';
 import { Chart, type Drawing } from '../../components/chart/chart.js';
 import { SortableTable, type Column } from '../../components/table/sortable-table.js';
 import { count, decimals, show } from '../../quantities/format-quantity.js';

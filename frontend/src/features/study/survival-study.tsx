@@ -1,7 +1,7 @@
 import { useQuery } from '@tanstack/react-query';
 import { useCallback, useState } from 'react';
 import { survivalQuery, type StudySurvival, type SurvivalSplit } from '../../api/study.js';
-import { survivalOption } from '../../charts/study-answers.js';
+import { survivalOption } from '../../charts/study/study-answers.js';
 import { Chart, type Drawing } from '../../components/chart/chart.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { SortableTable, type Column } from '../../components/table/sortable-table.js';

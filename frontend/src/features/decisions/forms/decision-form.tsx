@@ -1,7 +1,7 @@
 import { useQuery } from '@tanstack/react-query';
 import { useState, type ReactNode } from 'react';
 import { FormError } from '../../../components/form-error.js';
-import type { DecisionKind, DecisionWish } from '../../../api/decisions.js';
+import type { DecisionKind, DecisionWish } from '../../../api/decisions/decisions.js';
 import { peopleQuery } from '../../../api/people.js';
 import type { Finding, UnitDetail } from '../../../api/types.js';
 import { roleWords } from '../../people/role-words.js';

@@ -1,5 +1,5 @@
 import { useQuery } from '@tanstack/react-query';
-import { causesQuery, type DecisionWish } from '../../../api/decisions.js';
+import { causesQuery, type DecisionWish } from '../../../api/decisions/decisions.js';
 import { usePreferences } from '../../../app/preferences.js';
 import type { UnitDetail } from '../../../api/types.js';
 import { Cautions, hazardsOf } from '../../../components/cautions.js';

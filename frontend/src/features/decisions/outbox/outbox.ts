@@ -1,4 +1,4 @@
-import type { DecisionWish } from '../../../api/decisions.js';
+import type { DecisionWish } from '../../../api/decisions/decisions.js';
 
 /** A decision that was made here and is not known to have arrived. */
 export interface Kept {

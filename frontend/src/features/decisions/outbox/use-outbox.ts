@@ -1,7 +1,7 @@
 import { useQueryClient } from '@tanstack/react-query';
 import { useEffect, useSyncExternalStore } from 'react';
 import { ReadError } from '../../../api/client.js';
-import { decide } from '../../../api/decisions.js';
+import { decide } from '../../../api/decisions/decisions.js';
 import { Outbox, type Kept } from './outbox.js';
 
 const again_ms = 15_000;

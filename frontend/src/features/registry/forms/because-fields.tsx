@@ -1,4 +1,4 @@
-import type { Because } from '../../../api/registry.js';
+import type { Because } from '../../../api/registry/registry.js';
 import { instantOf_ms, type Zone } from '../../../quantities/site-time.js';
 
 /** Why something is changed and from when on it holds, as typed. */

@@ -1,4 +1,4 @@
-import type { UnitJudged } from '../../../api/registry.js';
+import type { UnitJudged } from '../../../api/registry/registry.js';
 import type { Measures } from '../../../quantities/unit-system.js';
 import { textOf, unitOf } from '../values/kinds.js';
 import { circuitFields, type CircuitValues } from '../values/unit-values.js';

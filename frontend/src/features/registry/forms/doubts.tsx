@@ -1,4 +1,4 @@
-import type { UnitJudged } from '../../../api/registry.js';
+import type { UnitJudged } from '../../../api/registry/registry.js';
 import { Say } from '../../../components/say.js';
 
 /** What is doubtful about one field, beneath it. */

@@ -1,4 +1,4 @@
-import type { UnitJudged } from '../../../api/registry.js';
+import type { UnitJudged } from '../../../api/registry/registry.js';
 import { textOf } from '../values/kinds.js';
 import { moduleFields, type ModuleValues } from '../values/unit-values.js';
 import { Doubts } from './doubts.js';

@@ -1,5 +1,5 @@
 import { useState, type ReactNode } from 'react';
-import type { Because } from '../../../api/registry.js';
+import type { Because } from '../../../api/registry/registry.js';
 import { FormError } from '../../../components/form-error.js';
 import { BecauseFields, becauseOf, type BecauseValues } from './because-fields.js';
 import { useSaving } from './use-saving.js';

@@ -1,5 +1,5 @@
 import { useState } from 'react';
-import type { Because, SiteDraft } from '../../../api/registry.js';
+import type { Because, SiteDraft } from '../../../api/registry/registry.js';
 import { usePreferences } from '../../../app/preferences.js';
 import type { Measures } from '../../../quantities/unit-system.js';
 import { Field } from '../../people/field.js';

@@ -1,6 +1,11 @@
 import { useQuery } from '@tanstack/react-query';
 import { useState } from 'react';
-import { unitCheckQuery, type Because, type UnitDraft, type UnitJudged } from '../../../api/registry.js';
+import {
+  unitCheckQuery,
+  type Because,
+  type UnitDraft,
+  type UnitJudged,
+} from '../../../api/registry/registry.js';
 import { refrigerantsQuery } from '../../../api/queries.js';
 import { usePreferences } from '../../../app/preferences.js';
 import { Field } from '../../people/field.js';

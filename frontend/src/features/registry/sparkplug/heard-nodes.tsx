@@ -1,4 +1,4 @@
-import type { HeardNode } from '../../../api/registry.js';
+import type { HeardNode } from '../../../api/registry/registry.js';
 import { count, decimals, formatDuration } from '../../../quantities/format-quantity.js';
 import { nodeKey, nodeWords } from './point-words.js';
 

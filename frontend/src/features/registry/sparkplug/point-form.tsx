@@ -7,7 +7,7 @@ import {
   type NodePath,
   type SparkplugMetric,
   type UnitPoints,
-} from '../../../api/sparkplug.js';
+} from '../../../api/registry/sparkplug.js';
 import { FormError } from '../../../components/form-error.js';
 import { Failed, Loading } from '../../../components/states.js';
 import { Field } from '../../people/field.js';

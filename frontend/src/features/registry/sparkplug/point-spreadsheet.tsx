@@ -1,6 +1,6 @@
 import { useMutation } from '@tanstack/react-query';
 import { useState } from 'react';
-import { applyPoints, previewPoints, type PointTableOutcome } from '../../../api/sparkplug.js';
+import { applyPoints, previewPoints, type PointTableOutcome } from '../../../api/registry/sparkplug.js';
 import { FormError } from '../../../components/form-error.js';
 import { count, decimals } from '../../../quantities/format-quantity.js';
 import { Field } from '../../people/field.js';

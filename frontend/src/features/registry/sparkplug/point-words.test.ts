@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { SparkplugMetric, UnitPoint, UnitPoints } from '../../../api/sparkplug.js';
+import type { SparkplugMetric, UnitPoint, UnitPoints } from '../../../api/registry/sparkplug.js';
 import { choicesOf, nodeWords, pointsOf, quantityKey, quantityWords } from './point-words.js';
 
 const pressure = { stream: 'circuits', number: 1, quantity: 'suction-pressure' } as const;

@@ -1,4 +1,4 @@
-import type { NodePath, SparkplugMetric, UnitPoint, UnitPoints } from '../../../api/sparkplug.js';
+import type { NodePath, SparkplugMetric, UnitPoint, UnitPoints } from '../../../api/registry/sparkplug.js';
 
 type Quantity = Pick<UnitPoint, 'stream' | 'number' | 'quantity'>;
 

@@ -1,7 +1,7 @@
 import { useQuery } from '@tanstack/react-query';
 import { useState } from 'react';
 import type { UnitPath } from '../../../api/queries.js';
-import { unitPointsQuery, type UnitPoints } from '../../../api/sparkplug.js';
+import { unitPointsQuery, type UnitPoints } from '../../../api/registry/sparkplug.js';
 import { Failed, Loading } from '../../../components/states.js';
 import { count } from '../../../quantities/format-quantity.js';
 import { useMay } from '../../people/use-session.js';

@@ -1,4 +1,4 @@
-import type { HeardUnit } from '../../../api/registry.js';
+import type { HeardUnit } from '../../../api/registry/registry.js';
 import { emptyCircuit, type UnitValues } from './unit-values.js';
 
 /** `chiller-1` as a person may write it: `Chiller 1`. */

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { UnitDraft } from '../../../api/registry.js';
+import type { UnitDraft } from '../../../api/registry/registry.js';
 import { siOf, textOf } from './kinds.js';
 import { draftOf, emptyCircuit, emptyModule, emptyUnit, keyOf, valuesOf } from './unit-values.js';
 

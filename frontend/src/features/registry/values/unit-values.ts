@@ -1,4 +1,4 @@
-import type { CircuitDraft, ModuleDraft, UnitDraft } from '../../../api/registry.js';
+import type { CircuitDraft, ModuleDraft, UnitDraft } from '../../../api/registry/registry.js';
 import type { Measures } from '../../../quantities/unit-system.js';
 import { numberOf as number, textOf, wordsOf as words, type FieldKind } from './kinds.js';
 

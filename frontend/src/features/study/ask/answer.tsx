@@ -1,6 +1,6 @@
 import { useCallback, useMemo } from 'react';
 import type { Question, StudyAnswer } from '../../../api/study.js';
-import { courseOption, fewUnder, scatterOption } from '../../../charts/study-answers.js';
+import { courseOption, fewUnder, scatterOption } from '../../../charts/study/study-answers.js';
 import { Chart, type Drawing } from '../../../components/chart/chart.js';
 import { useUnits } from '../../../components/site.js';
 import { SortableTable, type Column } from '../../../components/table/sortable-table.js';

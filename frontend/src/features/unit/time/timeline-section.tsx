@@ -3,7 +3,7 @@ import { keepPreviousData, useQuery, type UseQueryResult } from '@tanstack/react
 import { useCallback, useMemo, useRef } from 'react';
 import type { CircuitSeries, UnitDetail } from '../../../api/types.js';
 import { links, progressQuery, seriesQuery, waterQuery, type CircuitPath } from '../../../api/queries.js';
-import { unitDecisionsQuery } from '../../../api/decisions.js';
+import { unitDecisionsQuery } from '../../../api/decisions/decisions.js';
 import { markersOf, type Happened } from '../../../charts/timeline/markers.js';
 import { timelineOption, timelineWindow } from '../../../charts/timeline/option.js';
 import { panelSides, timelineHeight } from '../../../charts/timeline/panels.js';

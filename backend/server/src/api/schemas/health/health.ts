@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { instant } from '../common.js';
-import { gatewaysRefusedSchema } from '../gateway.js';
+import { gatewaysRefusedSchema } from '../registry/gateway.js';
 
 export const notJudgedCountsSchema = z.object({
   windows: z.number(),

@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { instant } from '../common.js';
-import { sparkplugNodeSchema } from '../sparkplug.js';
+import { sparkplugNodeSchema } from '../registry/sparkplug.js';
 
 const topic = z.object({
   topic: z.string(),
