@@ -182,7 +182,7 @@ describe(`Mosquitto with keys of gateways${skip ? ' (skipped: mosquitto is not i
       const more = { user: 'harbour.3', site: 'harbour', hash: await hashOfPassword('another') };
       await hand([{ ...keys[0], hash: null }, ...keys.slice(1), more]);
       await hasClosed(leaving);
-      expect(performance.now() - revoked_ms).toBeLessThan(30_000);
+      expect(performance.now() - revoked_ms).toBeLessThan(60_000);
       expect(await refusalOf(plain(), harbour)).toMatch(/Not authorized/);
       expect(await refusalOf(plain(), { username: 'harbour.3', password: 'another' })).toBeNull();
       const shown = () =>

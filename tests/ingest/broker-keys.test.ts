@@ -173,7 +173,7 @@ describe('the embedded broker with keys of gateways', () => {
     await writeKeys(folder, [{ ...keys[0], hash: null }, ...keys.slice(1)]);
     await hasClosed(gateway);
     // A generous bound: it looks every second.
-    expect(performance.now() - revoked_ms).toBeLessThan(30_000);
+    expect(performance.now() - revoked_ms).toBeLessThan(60_000);
     expect(await refusalOf(url(), harbour)).toMatch(/Not authorized/);
     await other.publishAsync('coldrounds/1/mall/chiller-1/water', 'x', { qos: 1 });
     // Keys that are damaged change nothing, and the next that can be read do.
