@@ -1,5 +1,5 @@
 import { latenessBins } from '@coldrounds/core/telemetry';
-import type { DeliveryHour } from './tally.js';
+import { emptyHour, type DeliveryHour } from './tally.js';
 
 /** Most bytes of an entry: numbers of up to five bytes each, and two of four. */
 const mostBytes = (12 + 2 * latenessBins) * 5 + 8;
@@ -72,22 +72,25 @@ export function unpackTally(bytes: Buffer): DeliveryHour[] {
   };
   const entries: DeliveryHour[] = [];
   while (at < bytes.length) {
-    const [unitId, hour, samples, messages, steps, repeats, history] = Array.from({ length: 7 }, take);
+    const entry = emptyHour(take(), take());
+    entry.samples = take();
+    entry.messages = take();
+    entry.steps = take();
+    entry.repeats = take();
+    entry.history = take();
     const flags = take();
-    const least_s = flags & has.least ? float() : Infinity;
-    const historyLeast_s = flags & has.historyLeast ? float() : Infinity;
-    const last_ms = flags & has.last ? take() * 1000 : -Infinity;
-    const historyAt_ms = flags & has.history ? take() * 1000 : -Infinity;
-    const historyUntil_ms = flags & has.history ? take() * 1000 : -Infinity;
-    const late = new Uint32Array(latenessBins);
+    if (flags & has.least) entry.least_s = float();
+    if (flags & has.historyLeast) entry.historyLeast_s = float();
+    if (flags & has.last) entry.last_ms = take() * 1000;
+    if (flags & has.history) {
+      entry.historyAt_ms = take() * 1000;
+      entry.historyUntil_ms = take() * 1000;
+    }
     for (let left = take(); left > 0; left--) {
       const bin = take();
-      late[bin] = take();
+      entry.late[bin] = take();
     }
-    entries.push({
-      ...{ unitId, hour, samples, messages, steps, repeats, history, least_s, historyLeast_s },
-      ...{ last_ms, historyAt_ms, historyUntil_ms, late },
-    });
+    entries.push(entry);
   }
   return entries;
 }

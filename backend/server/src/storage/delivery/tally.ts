@@ -37,7 +37,7 @@ export interface TableChange {
 /** More hours since the epoch than there will be for a while: unit and hour make one number. */
 const mostHours = 2 ** 21;
 
-const emptyHour = (unitId: number, hour: number): DeliveryHour => ({
+export const emptyHour = (unitId: number, hour: number): DeliveryHour => ({
   unitId,
   hour,
   samples: 0,
