@@ -25,10 +25,16 @@ const patient = { testTimeout: 300_000, hookTimeout: 300_000 };
 const shared = { isolate: false, ...patient, sequence: { groupOrder: 0 } };
 
 /**
- * Tests that start a database, a broker or a browser, two files at a time: they wait more than they work, so one after the
- * other took nine minutes with a core and a half idle. After those of functions, which keep both cores busy.
+ * Tests that start a database or a broker, two files at a time: they wait more than they work. After those of functions,
+ * which keep both cores busy.
  */
 const withServices = { ...patient, maxWorkers: 2, sequence: { groupOrder: 1 } };
+
+/**
+ * Tests with a browser, one file at a time and beside nothing else: without a graphics card it draws with the processor,
+ * and beside others a chart that was zoomed sixteen times took a minute to come to rest.
+ */
+const withBrowser = { ...patient, fileParallelism: false, sequence: { groupOrder: 2 } };
 
 export default defineConfig({
   resolve: { alias },
@@ -82,7 +88,7 @@ export default defineConfig({
       },
       {
         resolve: { alias },
-        test: { name: 'end-to-end', include: ['tests/end-to-end/**/*.test.ts'], ...withServices },
+        test: { name: 'end-to-end', include: ['tests/end-to-end/**/*.test.ts'], ...withBrowser },
       },
     ],
   },

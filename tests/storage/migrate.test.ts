@@ -48,6 +48,8 @@ describe.each(engines)('a database on $name', ({ url, skip }) => {
         'closing',
         'closing_result',
         'condenser_reading',
+        'daily_figures',
+        'delivery_hour',
         'departure_day',
         'diagnosis_change',
         'finding_change',

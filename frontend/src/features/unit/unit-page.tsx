@@ -68,12 +68,18 @@ function firstCircuit(detail: UnitDetail): number | null {
   return detail.circuits[0]?.number ?? null;
 }
 
-/** The stretch of time that shows the first problem; undefined while it is being fetched, null where there is none. */
+/**
+ * The stretch of time that shows the first problem; null where there is none. Undefined only until the first is fetched:
+ * when another problem takes its place, the chart that is being read must stay.
+ */
 function useShownBy(detail: UnitDetail) {
   const first = problemsOf(detail)[0]?.lead?.id;
   const { data, isError } = useQuery({ ...evidenceQuery(first ?? ''), enabled: first !== undefined });
   const span = useMemo(() => (data ? shownBy(data.data) : null), [data]);
-  return first === undefined || isError || data ? span : undefined;
+  const known = first === undefined || isError || data !== undefined;
+  const [kept, keep] = useState<typeof span>();
+  if (known && kept !== span) keep(span);
+  return known ? span : kept;
 }
 
 function UnitSheet({ detail }: { detail: UnitDetail }) {
