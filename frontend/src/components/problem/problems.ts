@@ -1,6 +1,6 @@
 import type { Certainty, Diagnosis, Finding, FindingSubject, Urgency } from '../../api/types.js';
 import type { Statement } from '../../quantities/statement-text.js';
-import { urgencies } from '../urgency/urgency.js';
+import { certaintyWords, urgencies } from '../urgency/urgency.js';
 
 /** One problem of a unit: a cause with what it explains, or a finding that no cause explains. */
 export interface Problem {
@@ -109,6 +109,12 @@ export const likelihood = (weight: number): string =>
 /** How sure a cause is, in a few words. */
 export const probabilityWords = ({ diagnosis, unexplained }: Problem): string | null =>
   diagnosis === null || unexplained ? null : `${likelihood(diagnosis.weight)} likely`;
+
+/** The same as a sentence; of what has no likelihood, how certain it is. */
+export const howSure = (problem: Problem): string => {
+  const words = probabilityWords(problem);
+  return words === null ? certaintyWords[problem.certainty] : `${words}.`;
+};
 
 /** Likelihoods of causes that exclude each other add up to no more than 1; else two of them may be there at once. */
 export const mayBeTogether = (causes: readonly { weight: number }[]): boolean =>

@@ -59,7 +59,7 @@ const columns = (asOf: string | null): PagedColumn<UnitDataHealth, HealthOrder>[
       row.lastMessage === null ? (
         <span className="quiet">none counted</span>
       ) : (
-        `${formatDuration(ago_s(row.lastMessage, asOf))} before`
+        `${formatDuration(ago_s(row.lastMessage, asOf))} ago`
       ),
   },
   { id: 'lateness', head: 'Late', order: 'lateness', cell: latenessWords },

@@ -18,9 +18,9 @@ describe('the data of a fleet in words', () => {
   it('say who is silent, who was never heard and of whom samples are missing', () => {
     expect(healthHeadline(totals)).toBe('Telemetry comes from every unit.');
     expect(healthHeadline({ ...totals, silent: 2, neverHeard: 1, incomplete: 5 })).toBe(
-      '2 units send nothing, 1 was never heard, samples are missing of 3 units that send.',
+      '2 units send nothing, 1 was never heard, samples are missing from 3 units that send.',
     );
-    expect(healthHeadline({ ...totals, incomplete: 1 })).toBe('Samples are missing of 1 unit that sends.');
+    expect(healthHeadline({ ...totals, incomplete: 1 })).toBe('Samples are missing from 1 unit that sends.');
     expect(healthHeadline({ ...totals, units: 0 })).toBe('There are no units yet.');
   });
 

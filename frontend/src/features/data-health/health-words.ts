@@ -16,7 +16,7 @@ export function healthHeadline({ units, silent, neverHeard, incomplete }: DataHe
     ...(silent > 0 ? [count(silent, 'unit sends nothing', 'units send nothing')] : []),
     ...(neverHeard > 0 ? [count(neverHeard, 'was never heard', 'were never heard')] : []),
     ...(incomplete > silent
-      ? [`samples are missing of ${count(incomplete - silent, 'unit that sends', 'units that send')}`]
+      ? [`samples are missing from ${count(incomplete - silent, 'unit that sends', 'units that send')}`]
       : []),
   ];
   if (words.length === 0) return 'Telemetry comes from every unit.';

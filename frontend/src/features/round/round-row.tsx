@@ -4,9 +4,9 @@ import { SiteProvider, useUnits } from '../../components/site.js';
 import { WhoHasIt } from '../decisions/who-has-it.js';
 import { EnergyLine } from '../energy/energy-line.js';
 import { SmallEvidence } from '../../components/picture/evidence-picture.js';
-import { likelihood, probabilityWords, problemsOf, type Problem } from '../../components/problem/problems.js';
+import { howSure, likelihood, problemsOf, type Problem } from '../../components/problem/problems.js';
 import { Say } from '../../components/say.js';
-import { certaintyWords, urgencies, urgencyWords } from '../../components/urgency/urgency.js';
+import { urgencies, urgencyWords } from '../../components/urgency/urgency.js';
 import { formatDuration, show } from '../../quantities/format-quantity.js';
 import { subjectWords } from '../../quantities/subject-words.js';
 
@@ -83,10 +83,7 @@ function Why({ problem }: { problem: Problem }) {
           <Say statement={reason} />{' '}
         </span>
       ))}
-      <span className="row-label">How sure</span>{' '}
-      {probabilityWords(problem) !== null
-        ? `${probabilityWords(problem)}. `
-        : `${certaintyWords[problem.certainty]} `}
+      <span className="row-label">How sure</span> {`${howSure(problem)} `}
       {problem.unexplained && 'None of the known causes explains this well. '}
       {rival && `It could also be that ${rival.cause} (${likelihood(rival.weight)}). `}
       {likeliest && `Most likely cause: ${likeliest.cause} (${likelihood(likeliest.weight)}). `}

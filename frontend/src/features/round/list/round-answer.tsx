@@ -5,7 +5,7 @@ import type { RoundUnit } from '../../../api/types.js';
 import { SiteProvider, useUnits } from '../../../components/site.js';
 import { Causes } from '../../../components/causes.js';
 import { LargeEvidence } from '../../../components/picture/evidence-picture.js';
-import { probabilityWords, problemsOf, type Problem } from '../../../components/problem/problems.js';
+import { howSure, probabilityWords, problemsOf, type Problem } from '../../../components/problem/problems.js';
 import { Say } from '../../../components/say.js';
 import { certaintyWords, UrgencyWord, urgencyWords } from '../../../components/urgency/urgency.js';
 import { show } from '../../../quantities/format-quantity.js';
@@ -30,7 +30,7 @@ export function RoundAnswer({ row }: { row: RoundUnit }) {
           <Say statement={problem.headline} />
         </p>
         <p>
-          {certaintyWords[problem.certainty]} <Say statement={problem.waiting.sentence} />{' '}
+          {howSure(problem)} <Say statement={problem.waiting.sentence} />{' '}
           {problem.unexplained && 'None of the known causes explains this well.'}
         </p>
         {problem.cautions.map((caution) => (

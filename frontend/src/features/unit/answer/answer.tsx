@@ -6,10 +6,10 @@ import type { Finding, UnitDetail } from '../../../api/types.js';
 import { Cautions, hazardsOf } from '../../../components/cautions.js';
 import { Causes } from '../../../components/causes.js';
 import { LargeEvidence } from '../../../components/picture/evidence-picture.js';
-import { probabilityWords, problemsOf, type Problem } from '../../../components/problem/problems.js';
+import { howSure, probabilityWords, problemsOf, type Problem } from '../../../components/problem/problems.js';
 import { Say } from '../../../components/say.js';
 import { TooLittle } from '../../../components/states.js';
-import { certaintyWords, UrgencyWord } from '../../../components/urgency/urgency.js';
+import { UrgencyWord } from '../../../components/urgency/urgency.js';
 import { useTimes } from '../../../components/zone.js';
 import { subjectWords } from '../../../quantities/subject-words.js';
 import { FindingSheet } from './finding-sheet.js';
@@ -75,10 +75,7 @@ function Claim({ problem }: { problem: Problem }) {
       </h2>
       {problem.cautions.length > 0 && <LeakCautions cautions={problem.cautions} />}
       <p className="answer-waiting">
-        {probabilityWords(problem) !== null
-          ? `${probabilityWords(problem)}. `
-          : `${certaintyWords[problem.certainty]} `}
-        {problem.unexplained && 'None of the known causes explains this well. '}
+        {howSure(problem)} {problem.unexplained && 'None of the known causes explains this well. '}
         {lead !== null && lead.headline !== headline && (
           <>
             <Say statement={lead.headline} />{' '}
