@@ -26,9 +26,12 @@ describe('the portfolio in words', () => {
     expect(portfolioHeadline(portfolio({ better: 2 }))).toBe('2 units got better this month, none worse.');
     expect(portfolioHeadline(portfolio({}))).toBe('No unit got worse or better this month.');
   });
-  it('claims no month that was not judged', () => {
+  it('claims no month that was not judged, and of what was found first not that it got worse', () => {
     expect(portfolioHeadline(portfolio({ new: 5 }, false))).toBe(
-      '5 units got worse since judging began, none better.',
+      '5 units have been found to need someone since judging began.',
+    );
+    expect(portfolioHeadline(portfolio({ new: 1, gone: 2 }, false))).toBe(
+      '1 unit has been found to need someone since judging began; 2 got better.',
     );
     expect(portfolioHeadline({ ...portfolio({}), judgingSince: null })).toBe('Nothing has been judged yet.');
     expect(changeWords({ change: null })).toBe('not known yet');

@@ -8,11 +8,20 @@ export function portfolioHeadline({ month, units, judgingSince }: Portfolio): st
   if (judgingSince === null) return 'Nothing has been judged yet.';
   const worse = month.counts.new + month.counts.worse;
   const better = month.counts.gone + month.counts.better;
-  const span = month.known ? 'this month' : 'since judging began';
-  if (worse + better === 0) return `No unit got worse or better ${span}.`;
-  if (better === 0) return `${count(worse, 'unit')} got worse ${span}, none better.`;
-  if (worse === 0) return `${count(better, 'unit')} got better ${span}, none worse.`;
-  return `${count(worse, 'unit')} got worse and ${better} better ${span}.`;
+  if (!month.known) return foundSoFar(worse, better);
+  if (worse + better === 0) return 'No unit got worse or better this month.';
+  if (better === 0) return `${count(worse, 'unit')} got worse this month, none better.`;
+  if (worse === 0) return `${count(better, 'unit')} got better this month, none worse.`;
+  return `${count(worse, 'unit')} got worse and ${better} better this month.`;
+}
+
+/** Before judging began nothing is known: what was found then need not have got worse. */
+function foundSoFar(found: number, better: number): string {
+  const have = found === 1 ? 'has' : 'have';
+  const eased = better === 0 ? '' : `; ${better} got better`;
+  return found === 0
+    ? `No unit has been found to need someone since judging began${eased}.`
+    : `${count(found, 'unit')} ${have} been found to need someone since judging began${eased}.`;
 }
 
 /** How the number of units that ask something of someone has changed, with its sign in words for a screen reader. */
