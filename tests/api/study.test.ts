@@ -9,6 +9,7 @@ import { FindingRepository } from '../../backend/server/src/storage/repositories
 import { ModuleRepository } from '../../backend/server/src/storage/repositories/results/module.repository.js';
 import { startApi } from '../support/api-server.js';
 import { type DatabaseServer, openMigrated, startDatabaseServer } from '../support/store/database.js';
+import { closingJudgement } from '../support/store/closing-judgement.js';
 import { circuitEntry, moduleEntry, seedFleet } from '../support/store/fleet.js';
 
 type Schemas = components['schemas'];
@@ -39,31 +40,9 @@ function sensorFinding(circuit: number, condition: string, sensor: string, certa
 /** Twenty daily self-tests of a module at 308.15 K. */
 const selfTests = (from: string, capacitance_F: number, esr_Ohm: number): ClosingJudgement[] =>
   Array.from({ length: 20 }, (_, day) => ({
-    startedAt_s: Date.parse(`${from}T00:00:00Z`) / 1000 + day * day_s,
-    kind: 'self-test',
-    kindSeen: true,
-    temperature_K: 308.15,
-    samples: 120,
-    sampling_s: 0.05,
+    ...closingJudgement(Date.parse(`${from}T00:00:00Z`) / 1000 + day * day_s),
     capacitance_F,
-    capacitanceUncertainty_F: 0.01,
-    capacitanceMethod: 'least-squares',
     esr_Ohm,
-    esrUncertainty_Ohm: 0.001,
-    current_A: 0.5,
-    drivePower_W: 8,
-    voltageBefore_V: 16,
-    voltageAfter_V: 15,
-    voltageLowest_V: 15,
-    energyUsed_J: 200,
-    driveTime_s: 27.5,
-    openingBefore_pct: 100,
-    openingAfter_pct: 0,
-    timeToShut_s: 25,
-    shut: true,
-    proof: true,
-    energyExpected_J: 220,
-    limits: [],
   }));
 
 const nothing = () => new Float64Array(0);

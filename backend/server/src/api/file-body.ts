@@ -1,4 +1,7 @@
+import { StreamableFile } from '@nestjs/common';
 import type { Request } from 'express';
+import { mediaTypes } from '../export/take-away.service.js';
+import { xlsxType } from '../registry/table/spreadsheet.js';
 import { BadParameterError } from './errors.js';
 
 /** A spreadsheet as the body of a request, for the OpenAPI document. */
@@ -15,3 +18,16 @@ export function fileOf({ body }: Request): Buffer {
     ]);
   return body;
 }
+
+const spreadsheetTypes = { csv: mediaTypes.csv, xlsx: xlsxType };
+
+/** A spreadsheet to download, in the form in which it can be sent back. */
+export const spreadsheetDownload = (
+  name: string,
+  form: keyof typeof spreadsheetTypes,
+  content: string | Buffer,
+): StreamableFile =>
+  new StreamableFile(Buffer.from(content), {
+    type: spreadsheetTypes[form],
+    disposition: `attachment; filename="${name}.${form}"`,
+  });

@@ -1,5 +1,6 @@
 import './sortable-table.css';
 import type { ReactNode } from 'react';
+import { Pager } from './pager.js';
 
 export interface PagedColumn<Row, Order extends string> {
   id: string;
@@ -89,35 +90,5 @@ function Head<Row, Order extends string>({
         {!sorted ? '' : ordering.descending ? ' ↓' : ' ↑'}
       </button>
     </th>
-  );
-}
-
-function Pager({
-  page,
-  pages,
-  turnTo,
-  label,
-}: {
-  page: number;
-  pages: number;
-  turnTo: (page: number) => void;
-  label: string;
-}) {
-  if (pages <= 1) return null;
-  return (
-    <nav aria-label={`${label}, pages`}>
-      <button type="button" className="button small" disabled={page <= 1} onClick={() => turnTo(page - 1)}>
-        Previous
-      </button>{' '}
-      Page {page} of {pages}{' '}
-      <button
-        type="button"
-        className="button small"
-        disabled={page >= pages}
-        onClick={() => turnTo(page + 1)}
-      >
-        Next
-      </button>
-    </nav>
   );
 }

@@ -4,6 +4,7 @@ import { Link, useNavigate, useParams, useSearch } from '@tanstack/react-router'
 import { useState } from 'react';
 import { siteHealthQuery, type SiteDataHealth } from '../../api/registry/data-health.js';
 import { PageTitle } from '../../components/page-title.js';
+import { Pager } from '../../components/table/pager.js';
 import { Failed, Loading, TooLittle } from '../../components/states.js';
 import { SiteProvider } from '../../components/site.js';
 import { useTimes } from '../../components/zone.js';
@@ -71,22 +72,7 @@ function SiteSheet({ health }: { health: SiteDataHealth }) {
           ))}
         </>
       )}
-      {pages > 1 && (
-        <nav aria-label="Units, pages">
-          <button type="button" className="button small" disabled={page <= 1} onClick={() => turn(page - 1)}>
-            Previous
-          </button>{' '}
-          Page {page} of {pages}{' '}
-          <button
-            type="button"
-            className="button small"
-            disabled={page >= pages}
-            onClick={() => turn(page + 1)}
-          >
-            Next
-          </button>
-        </nav>
-      )}
+      <Pager page={page} pages={pages} turnTo={turn} label="Units" />
     </>
   );
 }

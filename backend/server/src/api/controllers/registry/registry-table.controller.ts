@@ -1,4 +1,4 @@
-import { Controller, Get, HttpCode, Inject, Post, Query, Req, StreamableFile } from '@nestjs/common';
+import { Controller, Get, HttpCode, Inject, Post, Query, Req } from '@nestjs/common';
 import { ApiBody, ApiConsumes, ApiOkResponse, ApiProduces, ApiTags } from '@nestjs/swagger';
 import type { Request } from 'express';
 import { ZodResponse } from 'nestjs-zod';
@@ -8,7 +8,7 @@ import { TableService } from '../../../registry/table/table.service.js';
 import { Allows, Who } from '../../access/allows.js';
 import { TableApplyQueryDto, TableOutcomeDto, TablePreviewQueryDto } from '../../dto.js';
 import { BadParameterError } from '../../errors.js';
-import { fileOf, spreadsheetBody } from '../../file-body.js';
+import { fileOf, spreadsheetBody, spreadsheetDownload } from '../../file-body.js';
 import { instant_s, parsed } from '../../parameters.js';
 
 /** The file that was sent, and what its columns are. */
@@ -81,10 +81,7 @@ export class RegistryTableController {
     description: 'The registry, as `POST /api/registry/table` reads it',
   })
   async csv(@Who() who: Identity) {
-    return new StreamableFile(Buffer.from(await this.tables.export(who, 'csv')), {
-      type: 'text/csv; charset=utf-8',
-      disposition: 'attachment; filename="registry.csv"',
-    });
+    return spreadsheetDownload('registry', 'csv', await this.tables.export(who, 'csv'));
   }
 
   @Get('table.xlsx')
@@ -92,9 +89,6 @@ export class RegistryTableController {
   @ApiProduces(xlsxType)
   @ApiOkResponse({ schema: { type: 'string', format: 'binary' }, description: 'The same as a workbook' })
   async xlsx(@Who() who: Identity) {
-    return new StreamableFile(Buffer.from(await this.tables.export(who, 'xlsx')), {
-      type: xlsxType,
-      disposition: 'attachment; filename="registry.xlsx"',
-    });
+    return spreadsheetDownload('registry', 'xlsx', await this.tables.export(who, 'xlsx'));
   }
 }

@@ -1,16 +1,4 @@
-import {
-  Body,
-  Controller,
-  Get,
-  HttpCode,
-  Inject,
-  Param,
-  Post,
-  Put,
-  Query,
-  Req,
-  StreamableFile,
-} from '@nestjs/common';
+import { Body, Controller, Get, HttpCode, Inject, Param, Post, Put, Query, Req } from '@nestjs/common';
 import { ApiBody, ApiConsumes, ApiOkResponse, ApiProduces, ApiTags } from '@nestjs/swagger';
 import type { Request } from 'express';
 import { ZodResponse } from 'nestjs-zod';
@@ -26,7 +14,7 @@ import {
   UnitPointsDto,
   UnitPointsWishDto,
 } from '../../dto.js';
-import { fileOf, spreadsheetBody } from '../../file-body.js';
+import { fileOf, spreadsheetBody, spreadsheetDownload } from '../../file-body.js';
 import { parsed } from '../../parameters.js';
 
 @ApiTags('registry')
@@ -119,10 +107,7 @@ export class SparkplugController {
     description: 'All metrics, as `POST /api/registry/sparkplug` reads them',
   })
   async csv(@Who() who: Identity) {
-    return new StreamableFile(Buffer.from(await this.points.export(who, 'csv')), {
-      type: 'text/csv; charset=utf-8',
-      disposition: 'attachment; filename="sparkplug.csv"',
-    });
+    return spreadsheetDownload('sparkplug', 'csv', await this.points.export(who, 'csv'));
   }
 
   @Get('sparkplug.xlsx')
@@ -130,9 +115,6 @@ export class SparkplugController {
   @ApiProduces(xlsxType)
   @ApiOkResponse({ schema: { type: 'string', format: 'binary' }, description: 'The same as a workbook' })
   async xlsx(@Who() who: Identity) {
-    return new StreamableFile(Buffer.from(await this.points.export(who, 'xlsx')), {
-      type: xlsxType,
-      disposition: 'attachment; filename="sparkplug.xlsx"',
-    });
+    return spreadsheetDownload('sparkplug', 'xlsx', await this.points.export(who, 'xlsx'));
   }
 }

@@ -31,7 +31,7 @@ export function sheet(table: Table): StreamableFile {
   const source = Readable.from(table.rows);
   source.on('error', (error) => lines.destroy(error));
   return new StreamableFile(source.pipe(lines), {
-    type: 'text/csv; charset=utf-8',
+    type: mediaTypes.csv,
     disposition: `attachment; filename="${table.name}.csv"`,
   });
 }
