@@ -39,12 +39,9 @@ export class AskService {
   }
 
   async ask(question: Question) {
-    const { of, picture, over, split } = question;
-    const members = await this.members(question);
-    const periods = periodsOf(question);
-    const names = [...new Set([question.quantity, ...(question.against === null ? [] : [question.against])])];
-    const { figures, leftOut } = await this.figures(question, members, names, periods);
-    const grouped = { members, groups: groupsOf(members, split === null ? null : fieldsOf[of][split]!) };
+    const { picture, over } = question;
+    const { periods, figures, leftOut, ...grouped } = await this.worked(question);
+    const { members } = grouped;
     const values = figures.get(question.quantity)!;
     const known = new Set<number>();
     for (const period of values) period.forEach((value, place) => value !== null && known.add(place));
@@ -65,15 +62,9 @@ export class AskService {
 
   /** Every figure behind the answer: a row for each member and period. */
   async table(question: Question): Promise<Table> {
-    const members = await this.members(question);
-    const periods = periodsOf(question);
-    const names: QuantityName[] = [
-      question.quantity,
-      ...(question.against === null ? [] : [question.against]),
-    ];
-    const { figures } = await this.figures(question, members, names, periods);
+    const { members, periods, figures, groups } = await this.worked(question);
+    const names = namesOf(question);
     const { split, of } = question;
-    const groups = groupsOf(members, split === null ? null : fieldsOf[of][split]!);
     async function* rows() {
       for (const [period, [from_s, to_s]] of periods.entries())
         for (const [place, member] of members.entries()) {
@@ -89,6 +80,17 @@ export class AskService {
       columns: ['site', 'unit', 'circuit', 'module', 'sensor', split ?? 'group', 'from', 'to', ...names],
       rows: rows(),
     };
+  }
+
+  /** What the picture and the table are both made of. */
+  private async worked(question: Question) {
+    const { of, split } = question;
+    const members = await this.members(question);
+    const periods = periodsOf(question);
+    const names = [...new Set(namesOf(question))];
+    const { figures, leftOut } = await this.figures(question, members, names, periods);
+    const groups = groupsOf(members, split === null ? null : fieldsOf[of][split]!);
+    return { members, periods, figures, leftOut, groups };
   }
 
   async members(question: Question): Promise<Member[]> {
@@ -128,7 +130,10 @@ export class AskService {
   }
 }
 
-/** The words that occur, each with how often, the most frequent first. */
+const namesOf = ({ quantity, against }: Question): QuantityName[] =>
+  against === null ? [quantity] : [quantity, against];
+
+/** The words that occur, each with how often, in their order. */
 function counted(words: readonly string[]): { value: string; members: number }[] {
   const counts = new Map<string, number>();
   for (const word of words) counts.set(word, (counts.get(word) ?? 0) + 1);
