@@ -93,12 +93,12 @@ function keptWindow(start_s: number, variant: number): KeptWindow {
         amplitude: hunting ? 1.9 : null,
         indices: hunting
           ? {
-              lombScargleShare: 0.6,
+              lombScarglePower: 0.6,
               lombScargleFalseAlarm: 1e-9,
               thornhillRegularity: 8,
               miaoSeborgDecay: 0.9,
             }
-          : { lombScargleFalseAlarm: 1, lombScargleShare: null },
+          : { lombScargleFalseAlarm: 1, lombScarglePower: null },
         judgedMinutes: 110,
         huntingMinutes: hunting ? 110 : 0,
         cycles: hunting ? 31 : null,
@@ -107,8 +107,20 @@ function keptWindow(start_s: number, variant: number): KeptWindow {
         originIndices: hunting ? { deltaTau: 0.1, deltaRho: 0.02 } : {},
         partners: hunting
           ? [
-              { signal: 'valve-opening', amplitude: 4, share: 0.5, coherence: 0.9, lead_cycles: 0.3 },
-              { signal: 'suction-pressure', amplitude: 3000, share: 0.5, coherence: 0.9, lead_cycles: -0.4 },
+              {
+                signal: 'valve-opening',
+                amplitude: 4,
+                varianceFraction: 0.5,
+                coherence: 0.9,
+                lead_cycles: 0.3,
+              },
+              {
+                signal: 'suction-pressure',
+                amplitude: 3000,
+                varianceFraction: 0.5,
+                coherence: 0.9,
+                lead_cycles: -0.4,
+              },
             ]
           : [],
         shape: hunting ? { swings: 60, openingSwing_pct: 8, openingSwingScatter: 0.4 } : null,

@@ -4442,7 +4442,7 @@ export interface components {
                     /** @enum {string} */
                     signal: "valve-opening" | "suction-pressure" | "suction-temperature" | "discharge-pressure" | "compressor-load" | "superheat-setpoint" | "entering-water" | "leaving-water";
                     amplitude: number;
-                    share: number;
+                    varianceFraction: number;
                     coherence: number | null;
                     lead_cycles: number;
                 }[];
@@ -5798,7 +5798,7 @@ export interface components {
             /** @description Normalised Lomb-Scargle power over period */
             spectrum: {
                 period_s: number[];
-                share: number[];
+                power: number[];
                 found_s: number | null;
             } | null;
             /** @description Valve opening and superheat: the samples, and the mean cycle at the period found */

@@ -117,11 +117,11 @@ export function autocorrelationOption(
 
 /** Normalised power over period, logarithmic across, with the found period marked. */
 export function spectrumOption(
-  spectrum: { period_s: readonly number[]; share: readonly number[] },
+  spectrum: { period_s: readonly number[]; power: readonly number[] },
   period_s: number | null,
   theme: ChartTheme,
 ): EChartsOption {
-  const pairs = points(spectrum.period_s, spectrum.share, { scaleX: 1 / 60 }).filter(
+  const pairs = points(spectrum.period_s, spectrum.power, { scaleX: 1 / 60 }).filter(
     ([x]) => x > 0 && Number.isFinite(x),
   );
   const series = line('Power', pairs, { color: theme.plot[0] });

@@ -3,7 +3,7 @@ import { normalDraws, seededRandom } from '../numerics/index.js';
 import { emptyCircuitSeries } from '../telemetry/circuit-series.js';
 import { clockDelay } from './signal/clock-delay.js';
 import { glitchesOf } from './signal/glitches.js';
-import { standsFor_s, withoutHeldLines } from './signal/held-line.js';
+import { longestUnchanged_s, withoutHeldLines } from './signal/held-line.js';
 import { heldValues } from './signal/hold.js';
 import { learnHabits } from './learn-habits.js';
 import { prepareSeries } from './prepare-series.js';
@@ -326,8 +326,8 @@ describe('a line that is lost while the gateway goes on sending', () => {
 
   it('needs 200 stands to know how long a value stands', () => {
     const moving = Float64Array.from({ length: 200 }, (_, i) => i);
-    expect(standsFor_s(seconds(200), moving)).toBe(0);
-    expect(standsFor_s(seconds(199), moving.subarray(0, 199))).toBeNull();
+    expect(longestUnchanged_s(seconds(200), moving)).toBe(0);
+    expect(longestUnchanged_s(seconds(199), moving.subarray(0, 199))).toBeNull();
   });
 });
 

@@ -6,7 +6,7 @@ import { clockDelay } from './signal/clock-delay.js';
 import { defaultValues } from './signal/default-values.js';
 import { isFractionOfOne } from './signal/fraction-of-one.js';
 import { glitchesOf } from './signal/glitches.js';
-import { standsFor_s } from './signal/held-line.js';
+import { longestUnchanged_s } from './signal/held-line.js';
 import { reportingOf, type Reporting } from './signal/reporting.js';
 import type { SeriesHabits, SignalHabit, SignalName } from './signal/signal-habit.js';
 
@@ -148,7 +148,7 @@ function habitOf(
       reporting === 'on-change'
         ? Math.min(longestHold_s, Math.max(least.hold_s, 3 * longest_s))
         : 2.5 * (interval_s ?? 0),
-    standsFor_s: measured.has(name) ? standsFor_s(time_s, values) : null,
+    longestUnchanged_s: measured.has(name) ? longestUnchanged_s(time_s, values) : null,
     glitches: glitches.length,
     observed_s: time_s.length > 1 ? time_s[time_s.length - 1] - time_s[0] : 0,
   };

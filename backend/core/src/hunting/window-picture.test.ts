@@ -96,7 +96,7 @@ describe('the autocorrelation of a pure sine', () => {
 });
 
 describe('the spectrum of a pure sine', () => {
-  const { period_s: periods, share, found_s } = pure.spectrum!;
+  const { period_s: periods, power, found_s } = pure.spectrum!;
 
   it('goes from 40 s to half an hour, as far apart everywhere, with the period found among them', () => {
     expect(periods).toHaveLength(241);
@@ -111,14 +111,14 @@ describe('the spectrum of a pure sine', () => {
 
   it('has nearly all of the variance there, and hardly any elsewhere', () => {
     const at = (wanted: number) =>
-      share[
+      power[
         periods.reduce(
           (best, p, k) => (Math.abs(p - wanted) < Math.abs(periods[best]! - wanted) ? k : best),
           0,
         )
       ]!;
-    expect(share[periods.indexOf(found_s!)]!).toBeGreaterThan(0.97);
-    expect(share[periods.indexOf(found_s!)]!).toBeLessThan(1.01);
+    expect(power[periods.indexOf(found_s!)]!).toBeGreaterThan(0.97);
+    expect(power[periods.indexOf(found_s!)]!).toBeLessThan(1.01);
     for (const wanted of [40, 100, 180, 320, 600, 1800]) expect(at(wanted)).toBeLessThan(0.05);
   });
 
@@ -135,7 +135,7 @@ describe('the spectrum of a pure sine', () => {
     const { spectrum } = picture(swinging(721, () => mean_K));
     expect(spectrum!.found_s).toBeNull();
     expect(spectrum!.period_s).toHaveLength(240);
-    expect(Math.max(...spectrum!.share)).toBeLessThanOrEqual(1);
+    expect(Math.max(...spectrum!.power)).toBeLessThanOrEqual(1);
   });
 });
 

@@ -25,7 +25,7 @@ export interface WindowPicture {
   /** Autocorrelation of the steady superheat with its drift taken off. */
   autocorrelation: { lag_s: number[]; value: (number | null)[] } | null;
   /** Normalised Lomb-Scargle power over period. */
-  spectrum: { period_s: number[]; share: number[]; found_s: number | null } | null;
+  spectrum: { period_s: number[]; power: number[]; found_s: number | null } | null;
   /** Opening against superheat: the samples, and the mean cycle folded at the found period. */
   loop: {
     valveOpening_pct: number[];
@@ -103,20 +103,20 @@ function spectrumOf(time_s: number[], rest: Float64Array, found_s: number | null
   const shortest = Math.max(40, (3 * span) / (time_s.length - 1));
   const longest = Math.min(1800, span / 2);
   const period_s: number[] = [];
-  const share: number[] = [];
+  const power: number[] = [];
   const points = longest > shortest ? 240 : 0;
   for (let k = 0; k < points; k++) {
     const period = shortest * (longest / shortest) ** (k / (points - 1));
     period_s.push(period);
-    share.push(squares > 0 ? (2 * lombScarglePower(time_s, rest, period)) / squares : 0);
+    power.push(squares > 0 ? (2 * lombScarglePower(time_s, rest, period)) / squares : 0);
   }
   if (found_s !== null) {
     const at = period_s.findIndex((period) => period > found_s);
     const place = at < 0 ? period_s.length : at;
     period_s.splice(place, 0, found_s);
-    share.splice(place, 0, (2 * lombScarglePower(time_s, rest, found_s)) / squares);
+    power.splice(place, 0, (2 * lombScarglePower(time_s, rest, found_s)) / squares);
   }
-  return { period_s, share, found_s };
+  return { period_s, power, found_s };
 }
 
 function cyclesOf(time_s: Float64Array, steady: Float64Array, period_s: number): SuperheatCycle[] {

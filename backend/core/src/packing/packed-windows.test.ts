@@ -56,6 +56,25 @@ describe('judged windows, packed', () => {
     expect(packWindows(unpackWindows(bytes))).toEqual(bytes);
   });
 
+  it('tell indices by their present names where they were packed under earlier ones', () => {
+    const [hunting] = kept;
+    const { oscillation } = hunting.judgement;
+    const earlier = {
+      ...hunting,
+      judgement: {
+        ...hunting.judgement,
+        oscillation: {
+          ...oscillation,
+          indices: { lombScargleShare: 0.5, haegglundLoadShare: 0.25, phaseKeeping: 1 },
+          originIndices: { openingShare: 0.75 },
+        },
+      },
+    };
+    const back = unpackWindows(packWindows([earlier]))[0].judgement.oscillation;
+    expect(back.indices).toEqual({ lombScarglePower: 0.5, haegglundLoadFraction: 0.25, phaseKeeping: 1 });
+    expect(back.originIndices).toEqual({ openingVarianceFraction: 0.75 });
+  });
+
   it('are refused where they are cut short or of a version to come', () => {
     const bytes = packWindows(kept);
     expect(() => unpackWindows(bytes.subarray(0, bytes.length - 3))).toThrow(PackError);

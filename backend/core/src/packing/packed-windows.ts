@@ -73,7 +73,7 @@ const superheat = record<Steadiness>({
 const partner = record<SwingPartner>({
   signal: oneOf(swingSignals),
   amplitude: figure,
-  share: figure,
+  varianceFraction: figure,
   coherence: figureOrNull,
   lead_cycles: figure,
 });
@@ -84,17 +84,24 @@ const cycleShape = record<CycleShape>({
   openingSwingScatter: figure,
 });
 
+/** Indices under other names in windows that were packed before. */
+const presentNames: Readonly<Record<string, string>> = {
+  lombScargleShare: 'lombScarglePower',
+  haegglundLoadShare: 'haegglundLoadFraction',
+  openingShare: 'openingVarianceFraction',
+};
+
 const oscillation = record<WindowOscillation>({
   oscillating: oneOf([null, false, true]),
   period_s: figureOrNull,
   amplitude: figureOrNull,
-  indices: byName(figureOrNull),
+  indices: byName(figureOrNull, presentNames),
   judgedMinutes: figure,
   huntingMinutes: figure,
   cycles: figureOrNull,
   crest_s: instantOrNull,
   origin: oneOf([null, 'valve-friction', 'not-valve-friction', 'undecided']),
-  originIndices: byName(figureOrNull),
+  originIndices: byName(figureOrNull, presentNames),
   partners: listOf(partner),
   shape: orNull(cycleShape),
 });

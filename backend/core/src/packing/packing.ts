@@ -162,7 +162,10 @@ export function listOf<T>(shape: Shape<T>): Shape<T[]> {
 }
 
 /** Values by name, the names written with them. */
-export function byName<T>(shape: Shape<T>): Shape<Record<string, T>> {
+export function byName<T>(
+  shape: Shape<T>,
+  presentNames: Readonly<Record<string, string>> = {},
+): Shape<Record<string, T>> {
   return {
     write: (to, values) => {
       const entries = Object.entries(values);
@@ -176,7 +179,7 @@ export function byName<T>(shape: Shape<T>): Shape<Record<string, T>> {
       const values: Record<string, T> = {};
       for (let n = from.byte(); n > 0; n--) {
         const name = from.text();
-        values[name] = shape.read(from);
+        values[presentNames[name] ?? name] = shape.read(from);
       }
       return values;
     },

@@ -27,7 +27,7 @@ function stands(
 }
 
 /** How long a signal's value hardly ever stands (1 in 200 of its stands), s; null under 200 of them. */
-export function standsFor_s(time_s: ArrayLike<number>, values: ArrayLike<number>): number | null {
+export function longestUnchanged_s(time_s: ArrayLike<number>, values: ArrayLike<number>): number | null {
   const lengths = new Float64Array(values.length);
   let count = 0;
   stands(time_s, values, (from, to) => (lengths[count++] = time_s[to] - time_s[from]));
@@ -46,7 +46,7 @@ export function withoutHeldLines(
 ): CircuitSeries {
   const out = { ...series };
   for (const name of names) {
-    const { reporting, standsFor_s: usual_s } = habits.signals[name];
+    const { reporting, longestUnchanged_s: usual_s } = habits.signals[name];
     if (reporting === 'on-change' || usual_s === null) continue;
     const longest_s = Math.max(least.time_s, least.times * usual_s);
     let column: Float64Array | null = null;

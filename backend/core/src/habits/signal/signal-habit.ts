@@ -23,7 +23,7 @@ export interface SignalHabit {
   /** How long a value may stand for the present, s. */
   hold_s: number;
   /** How long its value hardly ever stands to the last digit, s; null: too few values to say. */
-  standsFor_s: number | null;
+  longestUnchanged_s: number | null;
   /** Wrong single samples, and the time over which they were counted. */
   glitches: number;
   observed_s: number;

@@ -89,8 +89,8 @@ describe('the picture of a window', () => {
   });
 
   it('has its spectrum at its highest where the period was found', () => {
-    const { period_s: periods, share, found_s } = picture.spectrum!;
-    const peak = periods[share.indexOf(Math.max(...share))]!;
+    const { period_s: periods, power, found_s } = picture.spectrum!;
+    const peak = periods[power.indexOf(Math.max(...power))]!;
     expect(Math.abs(peak / found_s! - 1)).toBeLessThan(0.03);
   });
 

@@ -147,7 +147,7 @@ function swingEvidence(hunting: readonly WindowJudgement[], signal: SwingSignal)
     signal,
     amplitude: middle((part) => part.amplitude) ?? 0,
     coherence: middle((part) => part.coherence),
-    varianceFraction: middle((part) => part.share) ?? 0,
+    varianceFraction: middle((part) => part.varianceFraction) ?? 0,
     lead_cycles: meanDirection(parts.map((part) => part.lead_cycles)).cycles,
   };
 }

@@ -34,7 +34,7 @@ export const partner = (
 ): SwingPartner => ({
   signal,
   amplitude: 1,
-  share: 0.5,
+  varianceFraction: 0.5,
   coherence: 0.9,
   lead_cycles: 0,
   ...change,

@@ -106,7 +106,7 @@ const quiet = (indices: Record<string, number | null> | null): OscillationVerdic
   oscillating: false,
   period_s: null,
   amplitude: null,
-  indices: indices ?? { lombScargleFalseAlarm: 1, lombScargleShare: null },
+  indices: indices ?? { lombScargleFalseAlarm: 1, lombScarglePower: null },
   cycles: null,
   crest_s: null,
 });

@@ -83,14 +83,19 @@ export function originAtPeriod(
   const opening = prepare(series.time_s, series.valveOpening_pct, period_s);
   const undecided: OscillationOrigin = {
     origin: 'undecided',
-    indices: { deltaTau: null, deltaRho: null, period_s, openingShare: opening?.varianceFraction ?? null },
+    indices: {
+      deltaTau: null,
+      deltaRho: null,
+      period_s,
+      openingVarianceFraction: opening?.varianceFraction ?? null,
+    },
   };
   if (!value || !opening) return undecided;
   const correlation = gappyCorrelation(opening.grid, value.grid, Math.ceil(period_s / value.step_s));
   const shape = crossCorrelationShape(correlation, value.step_s);
   if (!shape) return undecided;
   const { deltaTau, deltaRho } = shape;
-  const indices = { deltaTau, deltaRho, period_s, openingShare: opening.varianceFraction };
+  const indices = { deltaTau, deltaRho, period_s, openingVarianceFraction: opening.varianceFraction };
   if (opening.varianceFraction < 0.1) return { origin: 'undecided', indices };
   if (deltaTau > 2 / 3 && deltaRho > 1 / 3) return { origin: 'valve-friction', indices };
   if (deltaTau < 1 / 3 && deltaRho < 0.072) return { origin: 'not-valve-friction', indices };

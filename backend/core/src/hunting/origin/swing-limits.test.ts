@@ -153,7 +153,9 @@ describe('the origin near its limits', () => {
   it('needs twenty samples of both', () => {
     const some = (count: number) => {
       const opening = column(n, (i) => (i < count ? 40 + 3 * Math.cos(angle(i)) : NaN));
-      return originAtPeriod({ time_s, value, valveOpening_pct: opening }, period_s).indices['openingShare'];
+      return originAtPeriod({ time_s, value, valveOpening_pct: opening }, period_s).indices[
+        'openingVarianceFraction'
+      ];
     };
     expect(some(19)).toBeNull();
     expect(some(20)).not.toBeNull();
@@ -176,7 +178,7 @@ describe('the origin near its limits', () => {
     const still = originAtPeriod({ time_s, value: column(n, () => 8), valveOpening_pct: opening }, period_s);
     expect(still.origin).toBe('undecided');
     expect(still.indices['deltaTau']).toBeNull();
-    expect(still.indices['openingShare']).toBeCloseTo(1, 3);
+    expect(still.indices['openingVarianceFraction']).toBeCloseTo(1, 3);
   });
 });
 
@@ -214,15 +216,15 @@ describe('partners of the swing', () => {
     const low = opening((i) => swing(i))!;
     const high = opening((i) => 1e4 + swing(i))!;
     expect(high.amplitude).toBeCloseTo(low.amplitude, 6);
-    expect(high.share).toBeCloseTo(low.share, 6);
+    expect(high.varianceFraction).toBeCloseTo(low.varianceFraction, 6);
     expect(opening(swing, 120, 600)!.amplitude).toBeCloseTo(3, 2);
     expect(opening(swing, 120, 600)!.lead_cycles).toBeCloseTo(1 / (2 * Math.PI), 3);
   });
 
-  it('have the half of the square of their amplitude over their variance as their share', () => {
+  it('have the half of the square of their amplitude over their variance as their fraction of it', () => {
     // Half in the cycle of superheat, half at a fifth of the period: variances 2 and 0.5.
     const seen = opening((i) => 45 + 2 * Math.sin(omega * 10 * i) + Math.sin(5 * omega * 10 * i))!;
-    expect(seen.share).toBeCloseTo(0.8, 2);
+    expect(seen.varianceFraction).toBeCloseTo(0.8, 2);
   });
 
   it('are squared coherent by the length of the mean direction from block to block', () => {

@@ -64,7 +64,7 @@ export function swingPartners(
     partners.push({
       signal,
       amplitude,
-      share: Math.min(1, (0.5 * amplitude * amplitude) / other.variance),
+      varianceFraction: Math.min(1, (0.5 * amplitude * amplitude) / other.variance),
       coherence: coherence(own, other),
       lead_cycles: lead - Math.round(lead),
     });

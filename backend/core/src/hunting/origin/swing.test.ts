@@ -61,7 +61,7 @@ describe('signals that swing along', () => {
     const opening = of('valve-opening')!;
     expect(opening.amplitude).toBeCloseTo(4, 2);
     expect(opening.lead_cycles).toBeCloseTo(0.25, 3);
-    expect(opening.share).toBeCloseTo(1, 3);
+    expect(opening.varianceFraction).toBeCloseTo(1, 3);
     expect(opening.coherence).toBeCloseTo(1, 6);
   });
 
@@ -69,7 +69,7 @@ describe('signals that swing along', () => {
     const load = of('compressor-load')!;
     expect(Math.abs(load.amplitude - 3)).toBeLessThan(0.4);
     expect(Math.abs(Math.abs(load.lead_cycles) - 0.5)).toBeLessThan(0.03);
-    expect(Math.abs(load.share - 0.5)).toBeLessThan(0.06);
+    expect(Math.abs(load.varianceFraction - 0.5)).toBeLessThan(0.06);
     expect(load.coherence!).toBeGreaterThan(0.8);
   });
 
@@ -96,7 +96,7 @@ describe('signals that swing along', () => {
         45 + 4 * Math.sin(omega * 10 * i + (2 * Math.PI * Math.floor((10 * i) / (3 * period_s))) / 12);
     const [opening] = swingPartners(wandering, superheat_K, 0, n, period_s);
     expect(opening!.coherence!).toBeLessThan(0.05);
-    expect(opening!.share).toBeLessThan(0.1);
+    expect(opening!.varianceFraction).toBeLessThan(0.1);
   });
 });
 
@@ -154,7 +154,7 @@ describe('the origin at a known period', () => {
     // A twentieth of what moves in the opening.
     const noisy = origin((i) => 40 + Math.cos(angle(i)) + Math.sqrt(20) * Math.sin(i * i));
     expect(noisy.origin).toBe('undecided');
-    expect(noisy.indices['openingShare']!).toBeLessThan(0.1);
+    expect(noisy.indices['openingVarianceFraction']!).toBeLessThan(0.1);
   });
 
   it('is undecided under 20 samples of the opening', () => {

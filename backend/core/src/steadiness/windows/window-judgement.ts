@@ -40,7 +40,7 @@ export interface Steadiness {
   /** Under it even if superheat reads low by two standard uncertainties, and possibly under it if it reads high by as much. */
   surelyUnderLimitFraction: number;
   possiblyUnderLimitFraction: number;
-  /** Separate stretches under the limit as read, and surely under it: how many times the shares were observed. */
+  /** Separate stretches under the limit as read, and surely under it: how many times that was observed. */
   underLimitExcursions: number;
   surelyUnderLimitExcursions: number;
   /** Superheat above which the evaporator is called starved here, and the fraction of the steady time above it. */
@@ -65,7 +65,7 @@ export interface SwingPartner {
   /** Half of the swing at the superheat's period, in the signal's unit. */
   amplitude: number;
   /** Fraction of the signal's own variance that the cycle explains, 0..1. */
-  share: number;
+  varianceFraction: number;
   /** Squared coherence with superheat around the period, 0..1; null where too short to say. */
   coherence: number | null;
   /** Time by which the signal's crest comes before the superheat's, in cycles, -0.5..0.5. */

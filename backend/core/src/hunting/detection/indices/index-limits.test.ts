@@ -171,11 +171,11 @@ describe('decay ratio (Miao and Seborg 1999)', () => {
 describe('the readings of the indices', () => {
   // Published: regularity 1, decay 0.5, similarity 0.4; the others are judgement, no source.
   const above = {
-    lombScargleShare: 0.08,
+    lombScarglePower: 0.08,
     thornhillRegularity: 1,
     miaoSeborgDecay: 0.5,
     forsmanStattinSimilarity: 0.4,
-    haegglundLoadShare: 0.6,
+    haegglundLoadFraction: 0.6,
     phaseKeeping: 0.8,
   };
 

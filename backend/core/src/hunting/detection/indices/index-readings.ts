@@ -24,7 +24,7 @@ interface Description {
 
 const descriptions: readonly Description[] = [
   {
-    key: 'lombScargleShare',
+    key: 'lombScarglePower',
     name: 'Normalised Lomb-Scargle power',
     source: 'Lomb 1976; Scargle 1982',
     limit: oscillationLimits.leastFraction,
@@ -64,7 +64,7 @@ const descriptions: readonly Description[] = [
     text: '{value} of the half-cycles match the previous one of the same sign in area and length.',
   },
   {
-    key: 'haegglundLoadShare',
+    key: 'haegglundLoadFraction',
     name: 'Load count',
     source: 'Haegglund 1995',
     limit: oscillationLimits.haegglund,

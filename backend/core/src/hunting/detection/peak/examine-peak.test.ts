@@ -17,7 +17,7 @@ const names = {
   thornhill: 'thornhillRegularity',
   decay: 'miaoSeborgDecay',
   similarity: 'forsmanStattinSimilarity',
-  loads: 'haegglundLoadShare',
+  loads: 'haegglundLoadFraction',
 };
 
 describe('a peak held against the other indices', () => {
@@ -35,7 +35,7 @@ describe('a peak held against the other indices', () => {
     expect(read(indices, names.decay)!).toBeGreaterThan(0.95);
     expect(read(indices, names.similarity)).toBe(1);
     expect(read(indices, names.loads)!).toBeGreaterThan(0.9);
-    expect(read(indices, 'lombScargleShare')).toBe(0.9);
+    expect(read(indices, 'lombScarglePower')).toBe(0.9);
     expect(read(indices, 'lombScargleFalseAlarm')).toBe(1e-9);
     expect(read(indices, 'lombScargleProminence')).toBe(100);
     expect(read(indices, 'phaseKeeping')).toBeUndefined();
@@ -118,7 +118,7 @@ describe('an oscillation at the edges of what is judged', () => {
 
   it('is none, and known to be none, where nothing moves or only a ramp does', () => {
     const nothing = { oscillating: false, period_s: null, amplitude: null, cycles: null, crest_s: null };
-    const none = { lombScargleFalseAlarm: 1, lombScargleShare: null };
+    const none = { lombScargleFalseAlarm: 1, lombScarglePower: null };
     expect(judge(column(720, () => 6))).toEqual({ ...nothing, indices: none });
     expect(judge(column(720, (i) => 6 + 0.001 * i))).toEqual({ ...nothing, indices: none });
   });

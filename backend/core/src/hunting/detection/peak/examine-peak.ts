@@ -18,7 +18,7 @@ export function examinePeak(time_s: Float64Array, rest: Float64Array, spacing_s:
   const span = time_s[n - 1] - time_s[0];
   const period = refinePeriod(time_s, rest, peak.period_s);
   const spectral = {
-    lombScargleShare: peak.normalisedPower,
+    lombScarglePower: peak.normalisedPower,
     lombScargleProminence: Math.min(peak.prominence, 1e9),
     lombScargleFalseAlarm: peak.falseAlarm,
   };
@@ -77,7 +77,7 @@ export function examinePeak(time_s: Float64Array, rest: Float64Array, spacing_s:
       thornhillPeriod_s: regularity?.period_s ?? null,
       miaoSeborgDecay: decay,
       forsmanStattinSimilarity: similarity,
-      haegglundLoadShare: loads,
+      haegglundLoadFraction: loads,
     },
   };
 }

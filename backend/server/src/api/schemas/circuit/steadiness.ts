@@ -190,7 +190,7 @@ export const windowJudgementSchema = z
         z.object({
           signal: z.enum(swingSignals),
           amplitude: z.number(),
-          share: z.number(),
+          varianceFraction: z.number(),
           coherence: maybe,
           lead_cycles: z.number(),
         }),

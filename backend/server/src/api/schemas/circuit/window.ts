@@ -71,7 +71,7 @@ export const windowPictureSchema = z
       .nullable()
       .describe('Autocorrelation of the steady superheat after removal of its drift; null: too little data'),
     spectrum: z
-      .object({ period_s: z.array(z.number()), share: z.array(z.number()), found_s: maybe })
+      .object({ period_s: z.array(z.number()), power: z.array(z.number()), found_s: maybe })
       .nullable()
       .describe('Normalised Lomb-Scargle power over period'),
     loop: z
