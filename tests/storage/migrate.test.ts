@@ -155,8 +155,16 @@ describe.each(engines)('a database on $name', ({ url, skip }) => {
       await pool.query('insert into module_result (module_id, detail) values (1, $1)', [
         { ageing: [{ capacitanceShare: 0.9, esrShare: 1.2 }], reserve: { standsOn: [{ text }] } },
       ]);
+      await pool.query(
+        `insert into circuit_state (circuit_id, habits) values (1, $1)
+         on conflict (circuit_id) do update set habits = excluded.habits`,
+        [{ signals: { suctionPressure_Pa: { standsFor_s: 40 } } }],
+      );
       await migrate(pool);
 
+      expect((await pool.query('select habits from circuit_state')).rows).toEqual([
+        { habits: { signals: { suctionPressure_Pa: { longestUnchanged_s: 40 } } } },
+      ]);
       const explained = { explanations: [{ cause: text, supports: [{ text }], contradicts: [] }] };
       for (const table of ['finding', 'finding_change'])
         expect((await pool.query(`select document from ${table}`)).rows).toEqual([{ document: explained }]);
