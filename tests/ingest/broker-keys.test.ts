@@ -16,7 +16,7 @@ import type { HandedKey } from '../../backend/server/src/gateways/handing-over/h
 import { hashOfPassword } from '../../backend/server/src/gateways/password.js';
 import { AcknowledgingClient } from '../../backend/server/src/ingest/receiving/acknowledging-client.js';
 import { certificateAuthority } from '../support/certificates.js';
-import { connectOnce, hasClosed, refusalOf } from '../support/mqtt-attempt.js';
+import { connectAndRead, connectOnce, hasClosed, refusalOf } from '../support/mqtt-attempt.js';
 import { until } from '../support/publish.js';
 import { freePort, temporaryFolder } from '../support/store/database.js';
 
@@ -61,6 +61,12 @@ describe('the embedded broker with keys of gateways', () => {
     clients.push(client);
     return client;
   };
+  const openAndRead = async (options: Parameters<typeof connectAndRead>[1]) => {
+    const opened = await connectAndRead(url(), options);
+    clients.push(opened.client);
+    return opened;
+  };
+  const ofMall = (topic: string) => topic.startsWith('spBv1.0/mall/');
   /** Coldrounds itself, which hears everything. */
   const listen = async (options: Parameters<typeof connectOnce>[1] = {}) => {
     const heard: { topic: string; payload: string; retain: boolean }[] = [];
@@ -139,6 +145,7 @@ describe('the embedded broker with keys of gateways', () => {
     );
     // Nothing was retained for those who come later either.
     const later = await listen({ clientId: 'later' });
+    await later.client.subscribeAsync('$SYS/#', { qos: 1 });
     await later.client.publishAsync('coldrounds/1/end', 'x', { qos: 1 });
     await until('the end', async () => later.heard.some(({ topic }) => topic === 'coldrounds/1/end'));
     expect(later.heard.filter(({ retain }) => retain)).toEqual([]);
@@ -164,6 +171,28 @@ describe('the embedded broker with keys of gateways', () => {
     await again.publishAsync('coldrounds/1/harbour/chiller-1/water', 'x', { qos: 1 });
     await until('its message', async () => heard.some(({ topic }) => topic.includes('harbour')));
     expect(read).toEqual([]);
+  });
+
+  it('hands nothing of another site to a session that was opened with that site’s key', async () => {
+    await start();
+    const { client: host } = await listen();
+    const session = { username: 'harbour.1', clientId: 'node', clean: false };
+    const before = await openAndRead({ ...session, password: harbour.password });
+    await before.client.subscribeAsync('spBv1.0/harbour/NCMD/#', { qos: 1 });
+    await host.publishAsync('spBv1.0/harbour/NCMD/node', 'birth', { qos: 1 });
+    await until('the command of its own site', () => Promise.resolve(before.topics.length === 1));
+    await before.client.endAsync();
+    // What is queued while it is away, and what comes once it is back under the key of the mall.
+    await host.publishAsync('spBv1.0/harbour/NCMD/node', 'birth', { qos: 1 });
+    await writeKeys(folder, [{ user: 'harbour.1', site: 'mall', hash: await hashOfPassword(mall.password) }]);
+    const after = { ...session, password: mall.password };
+    await until('the new key', async () => (await refusalOf(url(), { ...after, clientId: 'try' })) === null);
+    const again = await openAndRead(after);
+    await again.client.subscribeAsync('spBv1.0/mall/NCMD/#', { qos: 1 });
+    await host.publishAsync('spBv1.0/harbour/NCMD/node', 'birth', { qos: 1 });
+    await host.publishAsync('spBv1.0/mall/NCMD/node', 'birth', { qos: 1 });
+    await until('the command of the mall', () => Promise.resolve(again.topics.some(ofMall)));
+    expect(again.topics.filter((topic) => !ofMall(topic))).toEqual([]);
   });
 
   it('disconnects a gateway within seconds when its key is revoked, and no other', async () => {

@@ -156,8 +156,8 @@ export class Admission {
     if (access !== undefined && coversAny(access.topics.publish, packet.topic)) return;
     this.refuse(client, 'other-site', access?.user, packet.topic);
     packet.topic = nowhere;
+    // Empty, so that nothing is retained either (MQTT 3.1.1, 3.3.1.3).
     packet.payload = Buffer.alloc(0);
-    packet.retain = false;
   }
 
   private mayRead(client: Client, topic: string): boolean {
