@@ -1,4 +1,12 @@
-import { assessModule, daySummary, packWindows, type ClosingJudgement, type Finding } from '@coldrounds/core';
+import {
+  assessModule,
+  daySummary,
+  packMonths,
+  packWindows,
+  type AgeingMonth,
+  type ClosingJudgement,
+  type Finding,
+} from '@coldrounds/core';
 import type { components } from '../../frontend/src/api/schema.js';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { RunningServer } from '../../backend/server/src/bin/server-process.js';
@@ -168,11 +176,14 @@ describe('the field study', () => {
     ]);
     const modules = new ModuleRepository(database);
     const known = assess([...selfTests('2024-03-01', 9, 0.11), ...selfTests('2025-03-01', 8.1, 0.132)]);
-    await modules.writeAssessment(1, known, null);
-    await modules.writeAssessment(2, assess([]), null);
+    const unknown = { closingReserve: null, closingTime_s: null };
+    await modules.writeAssessment(1, known, unknown);
+    await modules.writeAssessment(2, assess([]), unknown);
     // As it was stored before months were worked out.
-    const { ageing: _ageing, ...older } = known;
-    await modules.writeAssessment(3, older as typeof known, null);
+    await modules.writeAssessment(3, known, unknown);
+    await database.query(
+      `update module_result set ageing_months = null, detail = detail - 'ageing' where module_id = 3`,
+    );
     ({ running, base } = await startApi(url));
   });
   afterAll(async () => {
@@ -333,6 +344,8 @@ describe('the field study', () => {
       ['picture=share', 'over'],
       ['picture=scatter', 'against'],
       ['of=modules', 'quantity'],
+      ['of=modules&picture=trend&quantity=closingReserve', 'quantity'],
+      ['picture=trend&quantity=lifeLeft_years', 'quantity'],
       ['split=colour', 'split'],
       ['where=colour:red', 'where'],
       ['range=load:1..2', 'range'],
@@ -362,7 +375,8 @@ describe('the field study', () => {
     expect(age.cohorts[0].esrRatioP50.at(-1)).toBeCloseTo(1.2, 6);
     const weighted = await json<'BackupStudy'>('/api/study/backup-ageing?against=weighted-age');
     expect(weighted.cohorts[0].ageYears).toEqual([0.375, 2.375]);
-    expect(weighted.cohorts[0].meanTemperature_K).toBeCloseTo(308.15, 6);
+    // Months are stored with seven digits.
+    expect(weighted.cohorts[0].meanTemperature_K).toBeCloseTo(308.15, 4);
   });
 
   it('exports each month of each module', async () => {
@@ -412,6 +426,14 @@ describe('groups compared like with like', () => {
   /** Of unit n: loads overlap, higher in those that run 4.0. */
   const load = (n: number) => 40 + 2 * (n % 12) + (n <= 12 ? 6 : 0);
 
+  const superheat_K = (n: number) => 12 - 0.1 * load(n) - (n <= 12 ? 1 : 0) + 0.2 * Math.sin(n * 7);
+  const setpoint_K = (n: number, time_s: number) =>
+    n > 12 && n <= 20 && time_s >= today_s - 40 * day_s ? 6 : 8;
+  const month0 = new Date();
+  /** The first of the month that lies so many months back. */
+  const monthsAgo_s = (months: number) =>
+    Date.UTC(month0.getUTCFullYear(), month0.getUTCMonth() - months) / 1000;
+
   beforeAll(async () => {
     server = await startDatabaseServer();
     const url = await server.newDatabase();
@@ -435,9 +457,13 @@ describe('groups compared like with like', () => {
             ...{ runningMinutes: 1200, steadyMinutes: 600, judgedMinutes: 600, compressorLoad_pct: load(id) },
             // All hunt 60 min less since; those with the change 120 min less again.
             huntingMinutes: 300 + id - (time_s < changed_s ? 0 : 60 + (id <= 8 ? 120 : 0)),
+            // Forty days ago the setpoint of units 13 to 20 went from 8 to 6 K: with it they starve less.
+            setpointOffset_K: superheat_K(id) - setpoint_K(id, time_s),
+            starvedFraction: 0.3 + id / 1000 - (setpoint_K(id, time_s) < 7 ? 0.05 : 0),
+            ...{ valveMinutes: 1440, valveTravel_strokes: 2 * id, valveReversals: 400 },
             // A tenth of a kelvin less for each percent of load, and 1 K less with 4.0.
             ...{
-              superheatMean_K: 12 - 0.1 * load(id) - (id <= 12 ? 1 : 0) + 0.2 * Math.sin(id * 7),
+              superheatMean_K: superheat_K(id),
               superheatSpread_K: 1,
             },
           },
@@ -450,10 +476,17 @@ describe('groups compared like with like', () => {
          from unit where id <= 8`,
       [changed_s],
     );
+    await database.query(
+      `with who as (insert into person (name, role, invented) values ('somebody', 'reader', true) returning id)
+       insert into decision (finding_id, unit_id, kind, person_id, version, document, finding, decided_at)
+       select 1, 21, 'close', id, 1, '{"seen": {"kind": "nothing"}, "parts": ["Suction sensor"]}', '{"subject": {}}', to_timestamp($1)
+         from who`,
+      [changed_s],
+    );
     // Modules seen from half a year on; every second of the first twelve falls under 80 % of new at two years.
     const months = (id: number) =>
       Array.from({ length: 30 }, (_, k) => ({
-        month_s: k,
+        month_s: monthsAgo_s(29 - k),
         age_d: 182 + 30.4375 * k,
         weightedAge_d: null,
         meanTemperature_K: id <= 12 ? 308 : 298,
@@ -462,10 +495,16 @@ describe('groups compared like with like', () => {
         tests: 20,
       }));
     for (let id = 1; id <= units; id++)
-      await database.query('insert into module_result (module_id, detail) values ($1, $2)', [
-        id,
-        { baseline: { capacitance_F: 10, esr_Ohm: 0.1, from: 'own', tests: 20 }, ageing: months(id) },
-      ]);
+      await database.query(
+        'insert into module_result (module_id, baseline, ageing_months, closing_time_s, detail) values ($1, $2, $3, $4, $5)',
+        [
+          id,
+          { capacitance_F: 10, esr_Ohm: 0.1, from: 'own', tests: 20 },
+          Buffer.from(packMonths(months(id) as AgeingMonth[])),
+          8 + id / 100,
+          { ageing: months(id) },
+        ],
+      );
     ({ running, base } = await startApi(url));
   });
   afterAll(async () => {
@@ -514,6 +553,60 @@ describe('groups compared like with like', () => {
     expect(other).toMatchObject({ effect: null, notTold: 'too-few', changes: 0 });
   });
 
+  it('show what a change of the setpoint did, found in telemetry, and of the registry and of parts', async () => {
+    const asked = (query: string) =>
+      json<'StudyChangeEffect'>(`/api/study/change-effect?days=150&to=${today}&${query}`);
+    const found = await asked('quantity=starvedFraction&change=setpoint&became=lowered&span=21');
+    expect(found).toMatchObject({ changes: 8, weeks: 1, units: [8, 16], words: ['lowered'] });
+    expect(found.effect!.estimate).toBeCloseTo(-0.05, 5);
+    expect(found.othersBy).toBeCloseTo(0, 6);
+    expect((await asked('quantity=starvedFraction&change=setpoint&became=raised')).changes).toBe(0);
+    const registry = await asked('quantity=huntingFraction&change=registry');
+    expect(registry).toMatchObject({ changes: 8, words: ['controller firmware'] });
+    expect(registry.effect!.estimate).toBeCloseTo(-0.2, 5);
+    const part = await asked('quantity=huntingFraction&change=part&became=suction sensor');
+    expect(part).toMatchObject({ changes: 1, notTold: 'too-few', words: ['suction sensor'] });
+  });
+
+  it('show modules over time, by calendar months with how many are behind each', async () => {
+    const year = `of=modules&days=365&to=${today}`;
+    const { trend } = await json<'StudyAnswer'>(
+      `/api/study/answer?${year}&picture=trend&quantity=capacitance_fraction`,
+    );
+    const { points } = trend![0];
+    expect(points).toHaveLength(13);
+    for (const point of points) expect(point).toMatchObject({ n: 24, units: 24, p75: 0.95 });
+    expect(points.at(-1)!.from.slice(8, 10)).toBe('01');
+    const { share } = await json<'StudyAnswer'>(
+      `/api/study/answer?of=modules&days=860&to=${today}&picture=share&quantity=esr_fraction&over=0.5&split=climate`,
+    );
+    expect(share![0].points.at(-1)).toMatchObject({ n: 24, share: 1 });
+    // As of a day before the last month only what was known then counts.
+    const then = new Date(1000 * (monthsAgo_s(14) - day_s)).toISOString().slice(0, 10);
+    const past = await json<'StudyAnswer'>(
+      `/api/study/answer?of=modules&quantity=moduleAge_years&to=${then}`,
+    );
+    expect(past.distribution![0].p50).toBeCloseTo((182 + 30.4375 * 14) / 365.25, 5);
+  });
+
+  it('show how valves wear by size and duty, and the years left with an interval', async () => {
+    const found = await json<'ValveWearStudy'>('/api/study/wear?days=28');
+    expect(found).toMatchObject({ circuits: 24, observed: 24 });
+    const [size] = found.sizes;
+    expect(size).toMatchObject({ duty: null, circuits: 24, units: 24 });
+    const { travel, life, left, leftMedian } = size;
+    // 2 to 48 full strokes a day: the median is that of 25, of the life of the registry or the assumed one.
+    const rated = circuitEntry(1).valve.ratedLife?.fullStrokes ?? 200_000;
+    expect(travel.p50).toBeCloseTo((25 * 365.25) / rated, 6);
+    expect(life.p90!).toBeGreaterThan(life.p50!);
+    expect(left.count).toBeGreaterThan(0);
+    expect(leftMedian!.low).toBeLessThan(leftMedian!.estimate);
+    expect(leftMedian!.high).toBeGreaterThan(leftMedian!.estimate);
+    expect(found.duties.map(({ duty, circuits }) => [duty, circuits])).toEqual([['16 h a day and more', 24]]);
+    const csv = await (await fetch(`${base}/api/study/wear.csv?days=28`)).text();
+    expect(csv.trim().split('\n')).toHaveLength(25);
+  });
+
   it('show how long modules last, by climate or by temperature, and how many fall under the limit', async () => {
     const found = await json<'StudySurvival'>('/api/study/survival?split=temperature');
     expect(found.modules).toBe(24);
@@ -542,5 +635,11 @@ describe('groups compared like with like', () => {
     });
     const headroom = circuits[0].quantities.find(({ quantity }) => quantity === 'headroom_K')!;
     expect(headroom).toMatchObject({ value: null, below: null, others: 0 });
+    const { modules } = await json<'UnitPlaces'>('/api/units/harbour/chiller-24/places');
+    const closing = modules[0].quantities.find(({ quantity }) => quantity === 'closingTime_s')!;
+    expect(closing).toMatchObject({ others: 23, below: 1 });
+    expect(closing.value).toBeCloseTo(8.24, 5);
+    const esr = modules[0].quantities.find(({ quantity }) => quantity === 'esr_fraction')!;
+    expect(esr).toMatchObject({ others: 23, below: 0.5 });
   });
 });

@@ -208,6 +208,38 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/study/wear": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["studyfair_wear"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/study/wear.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get: operations["studyfair_wearTable"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/units/{site}/{unit}/places": {
         parameters: {
             query?: never;
@@ -5087,6 +5119,11 @@ export interface components {
             own: boolean;
         };
         Askable: {
+            /** @description Conditions that have been found at any time, and in how many units */
+            conditions: {
+                condition: string;
+                units: number;
+            }[];
             subjects: {
                 /** @enum {string} */
                 of: "circuits" | "modules" | "sensors";
@@ -5213,7 +5250,7 @@ export interface components {
                 circuit: number;
                 quantities: {
                     /** @enum {string} */
-                    quantity: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                    quantity: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "superheatSetpoint_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "travelLife_fraction_year" | "reversalLife_fraction_year" | "lifeLeft_years" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "closingTime_s" | "wrong_fraction";
                     value: number | null;
                     /** @description Fraction of its like that lies below, equals counted half */
                     below: number | null;
@@ -5222,6 +5259,145 @@ export interface components {
                     /** @description Fields in which these are alike */
                     alikeIn: string[];
                 }[];
+            }[];
+            modules: {
+                module: number;
+                quantities: {
+                    /** @enum {string} */
+                    quantity: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "superheatSetpoint_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "travelLife_fraction_year" | "reversalLife_fraction_year" | "lifeLeft_years" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "closingTime_s" | "wrong_fraction";
+                    value: number | null;
+                    /** @description Fraction of its like that lies below, equals counted half */
+                    below: number | null;
+                    /** @description Modules of other units that it is compared with */
+                    others: number;
+                    /** @description Fields in which these are alike */
+                    alikeIn: string[];
+                }[];
+            }[];
+        };
+        ValveWearStudy: {
+            circuits: number;
+            /** @description Circuits whose opening was seen for half a day at least */
+            observed: number;
+            /** @description Of these, in units of which it is not known when they were commissioned */
+            withoutAge: number;
+            /** @description Of these, with a rated life that is assumed, as the registry has none */
+            assumedLife: number;
+            leftOut: {
+                circuits: number;
+                days: number;
+            };
+            from: string;
+            to: string;
+            sizes: {
+                size: string;
+                /** @description Hours of running a day; null: all */
+                duty: string | null;
+                circuits: number;
+                units: number;
+                /** @description Part of the rated full strokes that a year at this pace takes */
+                travel: {
+                    count: number;
+                    p10: number | null;
+                    p25: number | null;
+                    p50: number | null;
+                    p75: number | null;
+                    p90: number | null;
+                    sample: number[];
+                };
+                /** @description The same of the rated reversals */
+                reversals: {
+                    count: number;
+                    p10: number | null;
+                    p25: number | null;
+                    p50: number | null;
+                    p75: number | null;
+                    p90: number | null;
+                    sample: number[];
+                };
+                /** @description Of whichever goes first */
+                life: {
+                    count: number;
+                    p10: number | null;
+                    p25: number | null;
+                    p50: number | null;
+                    p75: number | null;
+                    p90: number | null;
+                    sample: number[];
+                };
+                /** @description Circuits whose reversals go first */
+                byReversals: number;
+                /** @description Years left of the rated life at this pace, had the valve always moved so */
+                left: {
+                    count: number;
+                    p10: number | null;
+                    p25: number | null;
+                    p50: number | null;
+                    p75: number | null;
+                    p90: number | null;
+                    sample: number[];
+                };
+                /** @description Median of the years left; null: of fewer than five units */
+                leftMedian: {
+                    estimate: number;
+                    low: number;
+                    high: number;
+                } | null;
+            }[];
+            duties: {
+                size: string;
+                /** @description Hours of running a day; null: all */
+                duty: string | null;
+                circuits: number;
+                units: number;
+                /** @description Part of the rated full strokes that a year at this pace takes */
+                travel: {
+                    count: number;
+                    p10: number | null;
+                    p25: number | null;
+                    p50: number | null;
+                    p75: number | null;
+                    p90: number | null;
+                    sample: number[];
+                };
+                /** @description The same of the rated reversals */
+                reversals: {
+                    count: number;
+                    p10: number | null;
+                    p25: number | null;
+                    p50: number | null;
+                    p75: number | null;
+                    p90: number | null;
+                    sample: number[];
+                };
+                /** @description Of whichever goes first */
+                life: {
+                    count: number;
+                    p10: number | null;
+                    p25: number | null;
+                    p50: number | null;
+                    p75: number | null;
+                    p90: number | null;
+                    sample: number[];
+                };
+                /** @description Circuits whose reversals go first */
+                byReversals: number;
+                /** @description Years left of the rated life at this pace, had the valve always moved so */
+                left: {
+                    count: number;
+                    p10: number | null;
+                    p25: number | null;
+                    p50: number | null;
+                    p75: number | null;
+                    p90: number | null;
+                    sample: number[];
+                };
+                /** @description Median of the years left; null: of fewer than five units */
+                leftMedian: {
+                    estimate: number;
+                    low: number;
+                    high: number;
+                } | null;
             }[];
         };
         UnitSummary: {
@@ -6076,9 +6252,9 @@ export interface operations {
             query?: {
                 of?: "circuits" | "modules" | "sensors";
                 picture?: "distribution" | "scatter" | "trend" | "share";
-                quantity?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                quantity?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "superheatSetpoint_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "travelLife_fraction_year" | "reversalLife_fraction_year" | "lifeLeft_years" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "closingTime_s" | "wrong_fraction";
                 /** @description What lies across in a scatter */
-                against?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                against?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "superheatSetpoint_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "travelLife_fraction_year" | "reversalLife_fraction_year" | "lifeLeft_years" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "closingTime_s" | "wrong_fraction";
                 /** @description In a share over time: above what one counts */
                 over?: number;
                 /** @description Field of the registry that divides the population */
@@ -6093,6 +6269,7 @@ export interface operations {
                 days?: number;
                 /** @description Last day (UTC); left out: today */
                 to?: string;
+                /** @description Of modules always months */
                 period?: "week" | "month";
             };
             header?: never;
@@ -6126,9 +6303,9 @@ export interface operations {
             query?: {
                 of?: "circuits" | "modules" | "sensors";
                 picture?: "distribution" | "scatter" | "trend" | "share";
-                quantity?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                quantity?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "superheatSetpoint_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "travelLife_fraction_year" | "reversalLife_fraction_year" | "lifeLeft_years" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "closingTime_s" | "wrong_fraction";
                 /** @description What lies across in a scatter */
-                against?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                against?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "superheatSetpoint_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "travelLife_fraction_year" | "reversalLife_fraction_year" | "lifeLeft_years" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "closingTime_s" | "wrong_fraction";
                 /** @description In a share over time: above what one counts */
                 over?: number;
                 /** @description Field of the registry that divides the population */
@@ -6143,6 +6320,7 @@ export interface operations {
                 days?: number;
                 /** @description Last day (UTC); left out: today */
                 to?: string;
+                /** @description Of modules always months */
                 period?: "week" | "month";
             };
             header?: never;
@@ -6176,9 +6354,9 @@ export interface operations {
             query?: {
                 of?: "circuits" | "modules" | "sensors";
                 picture?: "distribution" | "scatter" | "trend" | "share";
-                quantity?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                quantity?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "superheatSetpoint_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "travelLife_fraction_year" | "reversalLife_fraction_year" | "lifeLeft_years" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "closingTime_s" | "wrong_fraction";
                 /** @description What lies across in a scatter */
-                against?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                against?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "superheatSetpoint_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "travelLife_fraction_year" | "reversalLife_fraction_year" | "lifeLeft_years" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "closingTime_s" | "wrong_fraction";
                 /** @description In a share over time: above what one counts */
                 over?: number;
                 /** @description Field of the registry that divides the population */
@@ -6193,6 +6371,7 @@ export interface operations {
                 days?: number;
                 /** @description Last day (UTC); left out: today */
                 to?: string;
+                /** @description Of modules always months */
                 period?: "week" | "month";
             };
             header?: never;
@@ -6226,9 +6405,9 @@ export interface operations {
             query: {
                 of?: "circuits" | "modules" | "sensors";
                 picture?: "distribution" | "scatter" | "trend" | "share";
-                quantity?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                quantity?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "superheatSetpoint_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "travelLife_fraction_year" | "reversalLife_fraction_year" | "lifeLeft_years" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "closingTime_s" | "wrong_fraction";
                 /** @description What lies across in a scatter */
-                against?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                against?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "superheatSetpoint_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "travelLife_fraction_year" | "reversalLife_fraction_year" | "lifeLeft_years" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "closingTime_s" | "wrong_fraction";
                 /** @description In a share over time: above what one counts */
                 over?: number;
                 split: string;
@@ -6242,6 +6421,7 @@ export interface operations {
                 days?: number;
                 /** @description Last day (UTC); left out: today */
                 to?: string;
+                /** @description Of modules always months */
                 period?: "week" | "month";
                 /** @description Word of the field: the first group */
                 first: string;
@@ -6281,9 +6461,9 @@ export interface operations {
             query?: {
                 of?: "circuits" | "modules" | "sensors";
                 picture?: "distribution" | "scatter" | "trend" | "share";
-                quantity?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                quantity?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "superheatSetpoint_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "travelLife_fraction_year" | "reversalLife_fraction_year" | "lifeLeft_years" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "closingTime_s" | "wrong_fraction";
                 /** @description What lies across in a scatter */
-                against?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "wrong_fraction";
+                against?: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "superheatSetpoint_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "travelLife_fraction_year" | "reversalLife_fraction_year" | "lifeLeft_years" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "closingTime_s" | "wrong_fraction";
                 /** @description In a share over time: above what one counts */
                 over?: number;
                 /** @description Field of the registry that divides the population */
@@ -6298,9 +6478,10 @@ export interface operations {
                 days?: number;
                 /** @description Last day (UTC); left out: today */
                 to?: string;
+                /** @description Of modules always months */
                 period?: "week" | "month";
-                change?: "firmware" | "valve" | "visit";
-                /** @description Only changes to this firmware, valve size or cause */
+                change?: "firmware" | "setpoint" | "valve" | "registry" | "part" | "visit";
+                /** @description Only changes to this word, such as a firmware or `lowered` */
                 became?: string;
                 /** @description Days looked at before the week of the change, and after it */
                 span?: number;
@@ -6334,7 +6515,7 @@ export interface operations {
     studyfair_survival: {
         parameters: {
             query?: {
-                split?: "temperature" | "site" | "climate" | "region" | "unit" | "refrigerant" | "condenser" | "evaporator" | "firmware" | "year commissioned" | "rating" | "year installed";
+                split?: "temperature" | "site" | "climate" | "region" | "unit" | "refrigerant" | "condenser" | "evaporator" | "firmware" | "year commissioned" | "nominal capacity" | "reversible" | "backup module" | "rating" | "year installed" | "valves shut" | "cells in series";
                 /** @description Who is asked of, `field:word` */
                 where?: string | string[];
                 /** @description Part of the new capacitance */
@@ -6368,6 +6549,74 @@ export interface operations {
             };
         };
     };
+    studyfair_wear: {
+        parameters: {
+            query?: {
+                /** @description Who is asked of, `field:word` */
+                where?: string | string[];
+                /** @description Days up to now */
+                days?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description How valves wear by size and duty, and the years left of their rated life */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ValveWearStudy"];
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    studyfair_wearTable: {
+        parameters: {
+            query?: {
+                /** @description Who is asked of, `field:word` */
+                where?: string | string[];
+                /** @description Days up to now */
+                days?: number;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description CSV, RFC 4180, header in the first line */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": string;
+                };
+            };
+            /** @description Problem details to RFC 9457 */
+            default: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
     studyfair_unitPlaces: {
         parameters: {
             query?: never;
@@ -6380,7 +6629,7 @@ export interface operations {
         };
         requestBody?: never;
         responses: {
-            /** @description Where each circuit of a unit lies among its like, over four weeks */
+            /** @description Where each circuit and module of a unit lies among its like, circuits over four weeks */
             200: {
                 headers: {
                     [name: string]: unknown;

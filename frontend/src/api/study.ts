@@ -11,6 +11,7 @@ export type StudyComparison = Schemas['StudyComparison'];
 export type StudyChangeEffect = Schemas['StudyChangeEffect'];
 export type StudySurvival = Schemas['StudySurvival'];
 export type UnitPlaces = Schemas['UnitPlaces'];
+export type ValveWearStudy = Schemas['ValveWearStudy'];
 
 type Parameters = NonNullable<paths['/api/study/answer']['get']['parameters']['query']>;
 export type Subject = NonNullable<Parameters['of']>;
@@ -70,13 +71,21 @@ export type ChangeKind = NonNullable<
   NonNullable<paths['/api/study/change-effect']['get']['parameters']['query']>['change']
 >;
 
-export const changeEffectQuery = (question: Question, change: ChangeKind, became: string | undefined) =>
+export interface AskedChange {
+  change: ChangeKind;
+  /** Only to this word. */
+  became?: string | undefined;
+  /** Days before and after it. */
+  span: number;
+}
+
+export const changeEffectQuery = (question: Question, asked: AskedChange) =>
   queryOptions({
-    queryKey: ['study', 'change', question, change, became],
+    queryKey: ['study', 'change', question, asked],
     queryFn: ({ signal }) =>
       read(
         client.GET('/api/study/change-effect', {
-          params: { query: { ...question, change, became } },
+          params: { query: { ...question, ...asked } },
           signal,
         }),
       ),
@@ -94,6 +103,14 @@ export const survivalQuery = (split: SurvivalSplit | undefined) =>
       read(client.GET('/api/study/survival', { params: { query: { split } }, signal })),
     placeholderData: keepPreviousData,
   });
+
+export const wearQuery = (days: number) =>
+  queryOptions({
+    queryKey: ['study', 'wear', days],
+    queryFn: ({ signal }) => read(client.GET('/api/study/wear', { params: { query: { days } }, signal })),
+    placeholderData: keepPreviousData,
+  });
+export const wearCsv = (days: number): string => `/api/study/wear.csv?${addressOf({ days })}`;
 
 export const placesQuery = (path: { site: string; unit: string }) =>
   queryOptions({

@@ -1,8 +1,10 @@
 import {
   emptyCircuitSeries,
   judgeWindow,
+  packMonths,
   packWindows,
   subjectKey,
+  type AgeingMonth,
   type Finding,
   type Urgency,
 } from '@coldrounds/core';
@@ -239,8 +241,9 @@ async function seedStudy(database: Database, charted: number): Promise<void> {
       [days, days.map((start_s) => Buffer.from(judgedDay(start_s, whole ? 12 : 1))), charted, whole],
     );
   await database.query(
-    `insert into module_result (module_id, closing_reserve, detail)
-     select m.id, 1.5, jsonb_build_object(
+    `insert into module_result (module_id, closing_reserve, closing_time_s, baseline, ageing_months, detail)
+     select m.id, 1.5, 8 + m.id % 7, jsonb_build_object('from', 'own', 'capacitance_F', 10, 'esr_Ohm', 0.1), ($1::bytea[])[1 + m.id % 16],
+            jsonb_build_object(
               'installedOn', '2024-01-01',
               'reserve', '{"state": "unknown", "basedOn": []}'::jsonb,
               'forecast', '{"state": "refused"}'::jsonb,
@@ -253,7 +256,26 @@ async function seedStudy(database: Database, charted: number): Promise<void> {
                             'esr_Ohm', 0.1 + n * 0.001, 'esrUncertainty_Ohm', 0.001, 'relativeEsr', 1 + n * 0.01, 'tests', 4))
                            from generate_series(1, 12) as n))
        from module m`,
+    [Array.from({ length: 16 }, (_, kind) => Buffer.from(packMonths(agedMonths(kind))))],
   );
+}
+
+/** Two years up to now that lose from 2 to 5 % of capacitance a year. */
+function agedMonths(kind: number): AgeingMonth[] {
+  const date = new Date();
+  return Array.from({ length: 24 }, (_, n) => ({
+    month_s: Date.UTC(date.getUTCFullYear(), date.getUTCMonth() - 23 + n) / 1000,
+    age_d: 30.4375 * (n + kind),
+    weightedAge_d: 40 * (n + kind),
+    meanTemperature_K: 295 + kind,
+    capacitance_F: 10 - n * (0.02 + 0.0015 * kind),
+    capacitanceUncertainty_F: 0.01,
+    esr_Ohm: 0.1 + n * 0.001,
+    esrUncertainty_Ohm: 0.001,
+    relativeCapacitance: 1 - n * 0.002,
+    relativeEsr: 1 + n * 0.01,
+    tests: 4,
+  }));
 }
 
 /** Four weeks of hours in which every unit sent some 720 samples, some of them late and a few missing. */

@@ -50,6 +50,7 @@ import { SavedQuestionService } from '../study/ask/saved-questions.service.js';
 import { ChangeEffectService } from '../study/fair/change-effect.service.js';
 import { ComparisonService } from '../study/fair/comparison.service.js';
 import { PlaceService } from '../study/fair/place.service.js';
+import { WearService } from '../study/fair/wear.service.js';
 import { SurvivalService } from '../study/fair/survival.service.js';
 import { StudyService } from '../study/study.service.js';
 
@@ -85,6 +86,7 @@ export const answeringServices = [
   ChangeEffectService,
   SurvivalService,
   PlaceService,
+  WearService,
   AccessService,
   AccountService,
   AuditService,

@@ -36,6 +36,7 @@ export class StudyAnswerDto extends createZodDto(schemas.answerSchema) {}
 export class ComparisonDto extends createZodDto(schemas.comparisonSchema) {}
 export class ChangeEffectDto extends createZodDto(schemas.changeEffectSchema) {}
 export class SurvivalDto extends createZodDto(schemas.survivalSchema) {}
+export class ValveWearDto extends createZodDto(schemas.wearSchema) {}
 export class UnitPlacesDto extends createZodDto(schemas.unitPlacesSchema) {}
 export class AskableDto extends createZodDto(schemas.askableSchema) {}
 export class UnreadListDto extends createZodDto(schemas.unreadListSchema) {}
@@ -146,6 +147,7 @@ export class QuestionQueryDto extends createZodDto(schemas.questionQuerySchema) 
 export class ComparisonQueryDto extends createZodDto(schemas.comparisonQuerySchema) {}
 export class ChangeQueryOfStudyDto extends createZodDto(schemas.studyChangeQuerySchema) {}
 export class SurvivalQueryDto extends createZodDto(schemas.survivalQuerySchema) {}
+export class WearQueryDto extends createZodDto(schemas.wearQuerySchema) {}
 export class NewQuestionDto extends createZodDto(schemas.newQuestionSchema) {}
 export class BackupStudyQueryDto extends createZodDto(schemas.backupStudyQuerySchema) {}
 export class BackupExportQueryDto extends createZodDto(schemas.backupExportQuerySchema) {}

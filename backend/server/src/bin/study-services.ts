@@ -5,6 +5,7 @@ import { ChangeEffectService } from '../study/fair/change-effect.service.js';
 import { ComparisonService } from '../study/fair/comparison.service.js';
 import { PlaceService } from '../study/fair/place.service.js';
 import { SurvivalService } from '../study/fair/survival.service.js';
+import { WearService } from '../study/fair/wear.service.js';
 import { StudyService } from '../study/study.service.js';
 
 /** What the field study answers with. */
@@ -17,6 +18,7 @@ export function createStudyPages(parts: AskParts, studies: StudyService): Provid
     { provide: ComparisonService, useValue: new ComparisonService(asking) },
     { provide: ChangeEffectService, useValue: new ChangeEffectService({ ...parts, asking }) },
     { provide: SurvivalService, useValue: new SurvivalService(parts) },
+    { provide: WearService, useValue: new WearService(parts) },
     { provide: PlaceService, useValue: new PlaceService(parts) },
   ];
 }

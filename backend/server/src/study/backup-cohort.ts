@@ -1,4 +1,4 @@
-import { medianInPlace, type AgeingMonth, type ModuleBaseline } from '@coldrounds/core';
+import { medianInPlace, type ModuleBaseline, type StudiedMonth } from '@coldrounds/core';
 import { matchedCurve, type MatchedStretch } from './matched-curve.js';
 import type { Against } from './queries.js';
 
@@ -6,7 +6,7 @@ import type { Against } from './queries.js';
 export interface StudiedModule {
   cohort: string;
   baseline: ModuleBaseline;
-  months: readonly AgeingMonth[];
+  months: readonly StudiedMonth[];
 }
 
 const ageStep_years = 0.25;
@@ -16,19 +16,19 @@ export const daysPerYear = 365.25;
 export const ratioTo = (whenNew: number | null, value: number | null): number | null =>
   value === null || whenNew === null ? null : value / whenNew;
 
-const ageOf: Record<Against, (month: AgeingMonth) => number | null> = {
+const ageOf: Record<Against, (month: StudiedMonth) => number | null> = {
   age: ({ age_d }) => age_d,
   'weighted-age': ({ weightedAge_d }) => weightedAge_d,
 };
 
 /** What was measured in a month without a temperature could not be brought to 298.15 K. */
-export const isComparable = ({ meanTemperature_K }: AgeingMonth): boolean => meanTemperature_K !== null;
+export const isComparable = ({ meanTemperature_K }: StudiedMonth): boolean => meanTemperature_K !== null;
 
 /** The median of a module's ratios in each quarter year of its age. */
 function byAge(
   { baseline, months }: StudiedModule,
   against: Against,
-  ratio: (month: AgeingMonth, baseline: ModuleBaseline) => number | null,
+  ratio: (month: StudiedMonth, baseline: ModuleBaseline) => number | null,
 ): Map<number, number> {
   const steps = new Map<number, number[]>();
   for (const month of months.filter(isComparable)) {

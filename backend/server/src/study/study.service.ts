@@ -162,9 +162,9 @@ export class StudyService {
   }
 
   async backupMonths(query: ModuleQuery): Promise<ModuleMonth[]> {
-    const { modules } = await this.studied(query);
-    return modules.flatMap(({ site, unit, module, cohort, baseline, months }) =>
-      months.map((month) => ({
+    const [{ modules }, months] = await Promise.all([this.studied(query), this.parts.study.months()]);
+    return modules.flatMap(({ id, site, unit, module, cohort, baseline }) =>
+      (months.get(id) ?? []).map((month) => ({
         site,
         unit,
         module,
@@ -180,7 +180,7 @@ export class StudyService {
   private async studied({ group, sites = null }: ModuleQuery) {
     const [{ units }, ageing] = await Promise.all([this.parts.fleet.fleet(), this.ageing.get()]);
     const byId = new Map(ageing.map(({ moduleId, ...rest }) => [moduleId, rest]));
-    const modules: (StudiedModule & { site: string; unit: string; module: number })[] = [];
+    const modules: (StudiedModule & { id: number; site: string; unit: string; module: number })[] = [];
     let notYetKnown = 0;
     for (const unit of units) {
       if (sites !== null && !sites.includes(unit.site.key)) continue;
@@ -191,6 +191,7 @@ export class StudyService {
           continue;
         }
         modules.push({
+          id: module.id,
           site: unit.site.key,
           unit: unit.key,
           module: module.number,

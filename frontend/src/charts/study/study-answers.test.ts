@@ -16,8 +16,8 @@ describe('a figure against another', () => {
           { x: 300.15, y: 0.2, name: 'harbour, chiller-2' },
         ],
         middles: [
-          { x: 299.15, p50: 0.1, n: 10 },
-          { x: 301.15, p50: 0.2, n: 10 },
+          { x: 299.15, p50: 0.1, n: 10, units: 9 },
+          { x: 301.15, p50: 0.2, n: 10, units: 3 },
         ],
       },
       { group: 'hot', points: [{ x: 310.15, y: 0.4, name: 'pier, chiller-1' }], middles: [] },
@@ -40,15 +40,19 @@ describe('a figure against another', () => {
   it('has each mark in its table, with its name, though two lie at one place', () => {
     const { columns, rows } = optionTable(option);
     expect(columns).toEqual(['name', 'group', 'temperature, °C', 'lost, %']);
-    expect(rows).toHaveLength(3);
+    expect(rows).toHaveLength(5);
     expect(rows[1]!.slice(0, 2)).toEqual(['harbour, chiller-2', 'mild']);
+    // What the line goes through, with how many are behind it; an open mark where these are of few units.
+    expect(rows[2]!.slice(0, 2)).toEqual(['median of 10, in 9 units', 'mild, median']);
+    const [, line] = option.series as { data: { symbol: string }[] }[];
+    expect(line!.data.map(({ symbol }) => symbol)).toEqual(['circle', 'emptyCircle']);
   });
 });
 
 describe('a course over time', () => {
   const at_s = (month: number) => Date.UTC(2026, month) / 1000;
   const point = (month: number, n: number, middle: number | null) => ({
-    ...{ time_s: at_s(month), n, middle },
+    ...{ time_s: at_s(month), n, members: 2 * n, middle },
     low: middle === null ? null : middle - 0.1,
     high: middle === null ? null : middle + 0.1,
   });
@@ -65,6 +69,10 @@ describe('a course over time', () => {
     expect(line.data.map(({ symbol }) => symbol)).toEqual(['circle', 'emptyCircle', 'emptyCircle']);
     expect(line.data.map(({ value }) => value[1])).toEqual([30, 40, null]);
     expect(option.series).toHaveLength(3);
+    const tip = (option.tooltip as { formatter: (items: unknown) => string }).formatter([
+      { seriesName: '<b>all</b>', marker: '', axisValueLabel: 'February', data: line.data[1] },
+    ]);
+    expect(tip).toBe('February<br>&#60;b&#62;all&#60;/b&#62;: 40.00 (8 in 4 units)');
   });
 
   it('has no bands where there are more than two groups', () => {

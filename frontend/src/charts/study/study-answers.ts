@@ -11,12 +11,14 @@ const symbols = ['circle', 'diamond', 'triangle', 'rect', 'emptyCircle', 'emptyD
 const dashes: (string | number[])[] = ['solid', [6, 4], [2, 3], [9, 3, 2, 3], [12, 4]];
 
 const colourOf = (theme: ChartTheme, index: number) => theme.plot[index % theme.plot.length]!;
+/** Words of the registry in a tip, which is HTML. */
+const plain = (words: string): string => words.replace(/[&<>"]/g, (sign) => `&#${sign.charCodeAt(0)};`);
 const room = (groups: number) => ({ left: 52, right: 16, top: groups > 4 ? 88 : 56, bottom: 48 });
 
 export interface ScatterGroup {
   group: string;
   points: readonly { x: number; y: number; name: string }[];
-  middles: readonly { x: number; p50: number; n: number }[];
+  middles: readonly { x: number; p50: number; n: number; units: number }[];
 }
 
 /** A mark for each circuit or module, told apart by shape as well as by tone, and a line through the middles of the groups. */
@@ -28,12 +30,19 @@ export function scatterOption(
   const { across, up, convertX, convertY } = axes;
   const series = groups.flatMap(({ group, points, middles }, index) => {
     const color = colourOf(theme, index);
-    const middle = line(
-      `${group}, median`,
-      middles.map(({ x, p50 }): Point => [convertX(x), convertY(p50)]),
-      { color, width: 2 },
-    );
-    middle.lineStyle = { color, width: 2, type: dashes[index % dashes.length] as 'solid' };
+    const middle = {
+      ...line(`${group}, median`, [], { color, width: 2 }),
+      id: `${eachOne}${group}, median`,
+      lineStyle: { color, width: 2, type: dashes[index % dashes.length] as 'solid' },
+      showSymbol: true,
+      symbolSize: 6,
+      // What the line goes through says how many are behind it.
+      data: middles.map(({ x, p50, n, units }) => ({
+        value: [convertX(x), convertY(p50)],
+        name: `median of ${n}, in ${units} units`,
+        symbol: units < fewUnder ? 'emptyCircle' : 'circle',
+      })),
+    };
     return [
       {
         type: 'scatter' as const,
@@ -59,7 +68,7 @@ export function scatterOption(
       trigger: 'item',
       formatter: (item) => {
         const { name, value } = item as unknown as { name: string; value: [number, number] };
-        return `${name}<br>${decimals(value[0], 2)}, ${decimals(value[1], 2)}`;
+        return `${plain(name)}<br>${decimals(value[0], 2)}, ${decimals(value[1], 2)}`;
       },
     },
     series,
@@ -70,7 +79,9 @@ export interface CourseGroup {
   group: string;
   points: readonly {
     time_s: number;
+    /** Units behind it, and how many circuits or modules of theirs. */
     n: number;
+    members: number;
     low: number | null;
     middle: number | null;
     high: number | null;
@@ -99,6 +110,7 @@ export function courseOption(
     );
     const data = points.map((point) => ({
       value: [place(point.time_s), shown(point.middle)],
+      name: `${point.members} in ${point.n} units`,
       symbol: point.n < fewUnder ? 'emptyCircle' : symbols[index % 4],
     }));
     return [
@@ -129,7 +141,20 @@ export function courseOption(
     yAxis: valueAxis(theme, axes.up),
     tooltip: {
       ...base(theme).tooltip,
-      valueFormatter: (value) => (value === null || value === undefined ? '–' : decimals(Number(value), 2)),
+      formatter: (items) => {
+        const shownItems = [items].flat() as unknown as {
+          seriesName: string;
+          marker: string;
+          axisValueLabel: string;
+          data: { value: [number, number | null]; name?: string };
+        }[];
+        const lines = shownItems.flatMap(({ seriesName, marker, data }) =>
+          data.name === undefined || data.value[1] === null
+            ? []
+            : [`${marker}${plain(seriesName)}: ${decimals(data.value[1], 2)} (${data.name})`],
+        );
+        return [shownItems[0]?.axisValueLabel ?? '', ...lines].join('<br>');
+      },
     },
     series,
   };

@@ -4,6 +4,7 @@ import { useCallback, useEffect, useMemo, useRef, useState, type ReactNode, type
 import { usePreferences } from '../../app/preferences.js';
 import { useUnits } from '../site.js';
 import type { ECharts } from '../../charts/register.js';
+import type { Table } from '../../charts/evidence/table.js';
 import { optionTable } from '../../charts/option-table.js';
 import type { ChartTheme } from '../../charts/theme.js';
 import { DataTable } from '../table/data-table.js';
@@ -52,6 +53,8 @@ interface ChartProps {
   boxRef?: RefObject<HTMLDivElement | null>;
   /** What changes more often than the data, such as the ends of the time axis: laid over the option; stable likewise. */
   overlay?: (theme: ChartTheme) => EChartsOption;
+  /** Its data, where these are more than what is drawn; stable likewise. */
+  data?: (system: UnitSystem) => Table;
 }
 
 /** Narrower than this, px, a chart leaves out what a phone has no room for. */
@@ -77,7 +80,7 @@ const fileName = (label: string): string =>
     .slice(0, 5)
     .join('-');
 
-export function Chart({ draw, height, label, caption, boxRef, overlay }: ChartProps) {
+export function Chart({ draw, height, label, caption, boxRef, overlay, data }: ChartProps) {
   const ownBox = useRef<HTMLDivElement>(null);
   const box = boxRef ?? ownBox;
   const chart = useRef<ECharts | null>(null);
@@ -128,8 +131,8 @@ export function Chart({ draw, height, label, caption, boxRef, overlay }: ChartPr
     if (ready && overlay) chart.current?.setOption(overlay(theme), { lazyUpdate: true });
   }, [ready, overlay, draw, theme, system, narrow]);
   const table = useCallback(
-    () => optionTable(draw({ theme, system, narrow })),
-    [draw, theme, system, narrow],
+    () => data?.(system) ?? optionTable(draw({ theme, system, narrow })),
+    [data, draw, theme, system, narrow],
   );
   const tall = typeof height === 'number' ? height : height(narrow);
 

@@ -60,6 +60,18 @@ const running: Quantity = {
   figure: (days, hours) => hours / days,
 };
 
+/** What superheat was held against: its mean less how far that lies over the setpoint. A wrong sensor cancels out. */
+const setpoint: Quantity = {
+  columns: ['steadyMinutes', 'superheatMean_K', 'setpointOffset_K'],
+  least: 60,
+  add: (sums, at, minutes, middle, offset) => {
+    if (!(minutes > 0) || !Number.isFinite(middle - offset)) return;
+    sums[at]! += minutes;
+    sums[at + 1]! += minutes * (middle - offset);
+  },
+  figure: (minutes, sum) => sum / minutes,
+};
+
 const halfDay_min = 720;
 const day_min = 1440;
 
@@ -71,6 +83,7 @@ export const dailyQuantities = {
   superheatMean_K: mean('superheatMean_K'),
   superheatSpread_K: spread,
   setpointOffset_K: mean('setpointOffset_K'),
+  superheatSetpoint_K: setpoint,
   floodbackFraction: mean('floodbackFraction'),
   starvedFraction: mean('starvedFraction'),
   huntingFraction: ratio('huntingMinutes', 'judgedMinutes', 60),

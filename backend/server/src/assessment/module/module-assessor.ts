@@ -1,5 +1,6 @@
 import {
   assessModule,
+  closingTimeFromOpen_s,
   compareFindings,
   findPowerLosses,
   reviewPowerLoss,
@@ -95,7 +96,10 @@ export class ModuleAssessor {
       presentOpening_pct: await this.presentOpening(unit, module, now_s),
     });
     const reserve = assessment.reserve.state === 'known' ? assessment.reserve.cases[0].reserve : null;
-    await modules.writeAssessment(module.id, assessment, reserve);
+    await modules.writeAssessment(module.id, assessment, {
+      closingReserve: reserve,
+      closingTime_s: closingTimeFromOpen_s(closings),
+    });
     const reviewed = await this.reviewLosses(unit, module, recent, closings, assessment.proof.lastProof_s);
     const lastClosing_s = closings.at(-1)?.startedAt_s ?? 0;
     const lastReading_s = recent.time_s.at(-1) ?? 0;

@@ -1,4 +1,10 @@
-import type { AgeingMonth, ModuleBaseline, SensorVerdict } from '@coldrounds/core';
+import {
+  unpackMonths,
+  type AgeingMonth,
+  type ModuleBaseline,
+  type SensorVerdict,
+  type StudiedMonth,
+} from '@coldrounds/core';
 import type { Queryable } from '../connection/database.js';
 
 export interface CircuitFigures {
@@ -14,11 +20,12 @@ export interface CircuitFigures {
 
 export interface ModuleAgeing {
   moduleId: number;
-  baseline: ModuleBaseline;
-  /** null: assessed before months were worked out. */
-  months: AgeingMonth[] | null;
+  /** null, as the months: assessed before they were worked out. */
+  baseline: ModuleBaseline | null;
+  months: StudiedMonth[] | null;
   /** As of the last assessment; null: not known. */
   closingReserve: number | null;
+  closingTime_s: number | null;
 }
 
 /** A finding on a sensor and the time over which it stood; Infinity: it stands. */
@@ -68,11 +75,22 @@ export class StudyRepository {
 
   /** What is known of the ageing of each assessed module. */
   async ageing(): Promise<ModuleAgeing[]> {
-    const { rows } = await this.database.query<ModuleAgeing>(
-      `select module_id as "moduleId", detail->'baseline' as baseline, detail->'ageing' as months,
-              closing_reserve::float8 as "closingReserve" from module_result`,
+    const { rows } = await this.database.query<Omit<ModuleAgeing, 'months'> & { packed: Buffer | null }>(
+      `select module_id as "moduleId", baseline, ageing_months as packed,
+              closing_reserve::float8 as "closingReserve", closing_time_s::float8 as "closingTime_s" from module_result`,
     );
-    return rows;
+    return rows.map(({ packed, ...known }) => ({
+      ...known,
+      months: packed === null ? null : unpackMonths(packed),
+    }));
+  }
+
+  /** The months of each assessed module with all that is known of them. */
+  async months(): Promise<Map<number, AgeingMonth[]>> {
+    const { rows } = await this.database.query<{ id: number; months: AgeingMonth[] | null }>(
+      `select module_id as id, detail->'ageing' as months from module_result`,
+    );
+    return new Map(rows.map(({ id, months }) => [id, months ?? []]));
   }
 
   /** What could be given back of each circuit's superheat, as of its last assessment, by its id. */
@@ -117,6 +135,15 @@ export class StudyRepository {
               (document #>> '{subject,module}')::int as module
          from finding where condition = $1 and opened_at < to_timestamp($3) and (ended_at is null or ended_at > to_timestamp($2))`,
       [condition, from_s, to_s],
+    );
+    return rows;
+  }
+
+  /** In how many units of each site a condition has been found at any time. */
+  async conditions(): Promise<{ condition: string; siteId: number; units: number }[]> {
+    const { rows } = await this.database.query<{ condition: string; siteId: number; units: number }>(
+      `select f.condition, u.site_id as "siteId", count(distinct f.unit_id)::int as units
+         from finding f join unit u on u.id = f.unit_id where u.retired_at is null group by 1, 2`,
     );
     return rows;
   }
@@ -168,6 +195,22 @@ export class StudyRepository {
       `select unit_id as "unitId", extract(epoch from decided_at)::float8 as at_s,
               (finding #>> '{subject,circuit}')::int as circuit, document #>> '{seen,cause}' as cause
          from decision where kind = 'close' and document #>> '{seen,kind}' = 'cause' order by id`,
+    );
+    return rows;
+  }
+
+  /** Parts that visits changed, as they were named. */
+  async changedParts(): Promise<{ unitId: number; at_s: number; circuit: number | null; part: string }[]> {
+    const { rows } = await this.database.query<{
+      unitId: number;
+      at_s: number;
+      circuit: number | null;
+      part: string;
+    }>(
+      `select unit_id as "unitId", extract(epoch from decided_at)::float8 as at_s,
+              (finding #>> '{subject,circuit}')::int as circuit, part
+         from decision, jsonb_array_elements_text(document->'parts') as part
+        where kind = 'close' and jsonb_typeof(document->'parts') = 'array' order by id`,
     );
     return rows;
   }

@@ -20,10 +20,19 @@ export interface AskParts extends FigureSources {
 export class AskService {
   constructor(private readonly parts: AskParts) {}
 
-  /** What can be asked: the fields of the registry with the words that occur, and the conditions. */
+  /** What can be asked: the fields of the registry with the words that occur, and the conditions that have been found. */
   async asked(sites: readonly string[] | null) {
     const { units } = await this.parts.fleet.fleet();
+    const seen = new Set(
+      units.filter(({ site }) => sites === null || sites.includes(site.key)).map(({ site }) => site.id),
+    );
+    const conditions = new Map<string, number>();
+    for (const { condition, siteId, units: had } of await this.parts.study.conditions())
+      if (seen.has(siteId)) conditions.set(condition, (conditions.get(condition) ?? 0) + had);
     return {
+      conditions: [...conditions]
+        .map(([condition, had]) => ({ condition, units: had }))
+        .sort((a, b) => a.condition.localeCompare(b.condition, 'en')),
       subjects: subjects.map((of) => {
         const members = population(units, { of, where: [], sites });
         return {
@@ -123,7 +132,7 @@ export class AskService {
   ): Promise<MemberFigures> {
     const answer: Record<Subject, () => Promise<MemberFigures>> = {
       circuits: () => circuitFigures(this.parts, members, names, periods, question),
-      modules: () => moduleFigures(this.parts, members, names),
+      modules: () => moduleFigures(this.parts, members, names, periods, question),
       sensors: () => sensorFigures(this.parts, members, periods),
     };
     return answer[question.of]();

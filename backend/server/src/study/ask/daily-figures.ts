@@ -31,7 +31,7 @@ export interface DailyFound {
 }
 
 /** More circuits than this are read together with all others: a list of them would cost more than it spares. */
-const mostNamed = 3000;
+export const mostNamed = 3000;
 
 /** Figures of circuits over periods, from the days that lie in the operating range and on which no sensor was wrong. */
 export async function dailyFigures(

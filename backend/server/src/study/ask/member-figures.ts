@@ -1,10 +1,17 @@
-import { defaultRatedLife, type AgeingMonth, type DailyQuantity } from '@coldrounds/core';
-import type { StudyRepository } from '../../storage/repositories/study.repository.js';
+import type { DailyQuantity, StudiedMonth } from '@coldrounds/core';
+import type { ModuleAgeing, StudyRepository } from '../../storage/repositories/study.repository.js';
 import type { DailyFiguresRepository } from '../../storage/repositories/results/daily-figures.repository.js';
 import { daysPerYear, isComparable, ratioTo } from '../backup-cohort.js';
 import { dailyFigures, endsOf } from './daily-figures.js';
 import type { Member } from './population.js';
-import { isDaily, type ModuleQuantity, type Question, type QuantityName } from './question.js';
+import {
+  isDaily,
+  moduleQuantities,
+  type ModuleQuantity,
+  type Question,
+  type QuantityName,
+} from './question.js';
+import { isWear, wearFigure } from './valve-life.js';
 import { wrongSpans, type SensorSpan } from './wrong-days.js';
 
 const day_s = 86_400;
@@ -24,15 +31,15 @@ export interface MemberFigures {
 
 /** What the days of a circuit have to give so that a quantity follows. */
 const fromDays = (name: QuantityName): DailyQuantity[] =>
-  isDaily(name)
-    ? [name]
-    : name === 'life_fraction_year'
-      ? ['valveTravel_strokes_day', 'valveReversals_day']
-      : [];
+  isDaily(name) ? [name] : isWear(name) ? ['valveTravel_strokes_day', 'valveReversals_day'] : [];
+
+const byMonth: readonly QuantityName[] = moduleQuantities.filter((name) => !isOfNow(name));
 
 /** A quantity that has a figure for each period, and not only one of now. */
 export const hasPeriods = (name: QuantityName): boolean =>
-  fromDays(name).length > 0 || name === 'wrong_fraction';
+  (fromDays(name).length > 0 && name !== 'lifeLeft_years') ||
+  byMonth.includes(name) ||
+  name === 'wrong_fraction';
 
 /** Quantities of circuits, over the days of the periods or as of now. */
 export async function circuitFigures(
@@ -65,17 +72,17 @@ export async function circuitFigures(
   const ofNow = (of: (member: Member) => number | null) => periods.map(() => members.map(of));
   const found = (name: QuantityName): (number | null)[][] => {
     if (isDaily(name)) return figures.get(name)!;
+    if (isWear(name))
+      return periods.map(([, to_s], period) =>
+        members.map((member, place) =>
+          wearFigure(name, member, {
+            travel_strokes_day: figures.get('valveTravel_strokes_day')![period]![place]!,
+            reversals_day: figures.get('valveReversals_day')![period]![place]!,
+            to_s,
+          }),
+        ),
+      );
     switch (name) {
-      case 'life_fraction_year':
-        return periods.map((_, period) =>
-          members.map((member, place) =>
-            lifeFraction(
-              member,
-              figures.get('valveTravel_strokes_day')![period]![place]!,
-              figures.get('valveReversals_day')![period]![place]!,
-            ),
-          ),
-        );
       case 'headroom_K':
         return ofNow(({ circuit }) =>
           wrongNow.has(circuit!.id) ? null : (headrooms.get(circuit!.id) ?? null),
@@ -94,51 +101,56 @@ export async function circuitFigures(
 const yearsSince = (date: string | null, now_s: number): number | null =>
   date === null ? null : Math.max(0, (now_s - Date.parse(date) / 1000) / year_s);
 
-/** Part of the valve's rated life that a year at this pace takes: of full strokes or of reversals, whichever goes first. */
-function lifeFraction({ circuit }: Member, travel: number | null, reversals: number | null): number | null {
-  if (travel === null || reversals === null) return null;
-  const rated = circuit!.entry.valve.ratedLife;
-  const byMaker = rated?.fullStrokes !== undefined || rated?.reversals !== undefined;
-  const life = byMaker ? rated! : defaultRatedLife;
-  return (
-    daysPerYear * Math.max(travel / (life.fullStrokes ?? Infinity), reversals / (life.reversals ?? Infinity))
-  );
-}
-
-/** Quantities of modules, as of their last month with a test that can be compared. */
+/**
+ * Quantities of modules: as of the last month with a test that can be compared before the end of a span, or of the month
+ * of each period.
+ */
 export async function moduleFigures(
   { study }: FigureSources,
   members: readonly Member[],
   names: readonly QuantityName[],
+  periods: readonly [number, number][],
+  { picture }: Pick<Question, 'picture'>,
 ): Promise<MemberFigures> {
   const ageing = new Map((await study.ageing()).map((each) => [each.moduleId, each]));
+  const months = members.map(({ module }) => (ageing.get(module!.id)?.months ?? []).filter(isComparable));
+  const overTime = picture === 'trend' || picture === 'share';
+  const figureOf = (name: QuantityName, place: number, [from_s, to_s]: readonly [number, number]) => {
+    const own = ageing.get(members[place]!.module!.id);
+    if (own === undefined) return null;
+    if (isOfNow(name)) return own[name];
+    const until = months[place]!.filter(({ month_s }) => month_s < to_s);
+    if (until.length === 0 || (overTime && until.at(-1)!.month_s < from_s)) return null;
+    return moduleFigure(name as MonthQuantity, until, own.baseline, overTime);
+  };
   const figures = new Map<QuantityName, (number | null)[][]>(
     names.map((name) => [
       name,
-      [
-        members.map(({ module }) => {
-          const own = ageing.get(module!.id);
-          if (own === undefined) return null;
-          if (name === 'closingReserve') return own.closingReserve;
-          const months = (own.months ?? []).filter(isComparable);
-          return months.length === 0 ? null : moduleFigure(name as MonthQuantity, months, own.baseline);
-        }),
-      ],
+      periods.map((period) => members.map((_, place) => figureOf(name, place, period))),
     ]),
   );
   return { figures, leftOut: { circuits: 0, days: 0 } };
 }
 
+type OfNow = 'closingReserve' | 'closingTime_s';
+/** Known of the last assessment alone. */
+function isOfNow(name: QuantityName): name is OfNow {
+  return name === 'closingReserve' || name === 'closingTime_s';
+}
+
 /** Under half a year between the first and the last month a pace is not told. Judgement, no source. */
 const leastSpan_years = 0.5;
 
-type MonthQuantity = Exclude<ModuleQuantity, 'closingReserve'>;
+type MonthQuantity = Exclude<ModuleQuantity, OfNow>;
 
+/** Of the last of the months; the temperature over time is that of the month alone. */
 function moduleFigure(
   name: MonthQuantity,
-  months: readonly AgeingMonth[],
-  { capacitance_F, esr_Ohm }: { capacitance_F: number | null; esr_Ohm: number | null },
+  months: readonly StudiedMonth[],
+  baseline: ModuleAgeing['baseline'],
+  overTime: boolean,
 ): number | null {
+  const { capacitance_F, esr_Ohm } = baseline ?? { capacitance_F: null, esr_Ohm: null };
   const [first, last] = [months[0]!, months.at(-1)!];
   switch (name) {
     case 'capacitance_fraction':
@@ -148,7 +160,9 @@ function moduleFigure(
     case 'moduleAge_years':
       return last.age_d / daysPerYear;
     case 'moduleTemperature_K':
-      return months.reduce((sum, month) => sum + month.meanTemperature_K!, 0) / months.length;
+      return overTime
+        ? last.meanTemperature_K
+        : months.reduce((sum, month) => sum + month.meanTemperature_K!, 0) / months.length;
     case 'capacitanceLoss_fraction_year': {
       const years = (last.age_d - first.age_d) / daysPerYear;
       const [before, now] = [first, last].map((month) => ratioTo(capacitance_F, month.capacitance_F));

@@ -21,6 +21,16 @@ export const sensorKinds = [
 
 type Field = (member: Member) => string;
 
+const capacityBands_kW = [50, 100, 200, 500, 1000];
+
+function capacityBand(capacity_W: number): string {
+  const above = capacityBands_kW.findIndex((limit_kW) => capacity_W < limit_kW * 1000);
+  if (above === 0) return `under ${capacityBands_kW[0]} kW`;
+  return above === -1
+    ? `${capacityBands_kW.at(-1)} kW and more`
+    : `${capacityBands_kW[above - 1]} to under ${capacityBands_kW[above]} kW`;
+}
+
 const ofUnit = {
   site: ({ unit }) => unit.site.key,
   climate: ({ unit }) => unit.site.climate,
@@ -31,12 +41,18 @@ const ofUnit = {
   evaporator: ({ unit }) => unit.evaporator,
   firmware: ({ unit }) => unit.controllerFirmware,
   'year commissioned': ({ unit }) => unit.commissionedOn?.slice(0, 4) ?? 'not known',
+  'nominal capacity': ({ unit }) => capacityBand(unit.nominalCapacity_W),
+  reversible: ({ unit }) => (unit.reversible ? 'reversible' : 'cooling only'),
+  'backup module': ({ unit }) => (unit.modules.length > 0 ? 'with' : 'without'),
 } satisfies Record<string, Field>;
 
 const ofCircuit = {
   'valve size': ({ circuit }) => circuit!.entry.valve.size,
   'valve motors': ({ circuit }) => String(circuit!.entry.valve.motors),
+  'valve stroke': ({ circuit }) => `${circuit!.entry.valve.fullStroke_steps} steps`,
+  'rated life': ({ circuit }) => (circuit!.entry.valve.ratedLife === undefined ? 'assumed' : 'by the maker'),
   compressor: ({ circuit }) => circuit!.entry.compressor?.kind ?? 'not known',
+  'suction transducer': ({ circuit }) => circuit!.entry.suctionPressure.reference,
 } satisfies Record<string, Field>;
 
 /** Fields of the registry by which a population is chosen and divided. */
@@ -47,6 +63,8 @@ export const fieldsOf: Record<Subject, Readonly<Record<string, Field>>> = {
     ...ofUnit,
     rating: ({ module }) => `${module!.entry.ratedCapacitance_F} F, ${module!.entry.ratedVoltage_V} V`,
     'year installed': ({ module }) => module!.entry.installedOn.slice(0, 4),
+    'valves shut': ({ module }) => String(module!.entry.circuits.length),
+    'cells in series': ({ module }) => String(module!.entry.cellsInSeries),
   },
 };
 

@@ -6,10 +6,13 @@ export type Subject = (typeof subjects)[number];
 export const pictures = ['distribution', 'scatter', 'trend', 'share'] as const;
 export type Picture = (typeof pictures)[number];
 
-/** Figures of a circuit that are not made of its days: of the last assessment, and of the registry. */
+/** Figures of a circuit that are more than sums of its days: of the last assessment, of the valve's rated life, of the registry. */
 export const circuitNumbers = [
   'headroom_K',
   'life_fraction_year',
+  'travelLife_fraction_year',
+  'reversalLife_fraction_year',
+  'lifeLeft_years',
   'age_years',
   'capacity_W',
   'kv_m3_h',
@@ -22,6 +25,7 @@ export const moduleQuantities = [
   'moduleTemperature_K',
   'moduleAge_years',
   'closingReserve',
+  'closingTime_s',
 ] as const;
 export type ModuleQuantity = (typeof moduleQuantities)[number];
 export const sensorQuantities = ['wrong_fraction'] as const;
@@ -83,13 +87,17 @@ export interface Question {
 
 const day_s = 86_400;
 
-/** The weeks (from Monday) or calendar months that lie in the time asked of, the first and last cut to it. */
-export function periodsOf({ picture, period, from_s, to_s }: Question): [number, number][] {
+/**
+ * The weeks (from Monday) or calendar months that lie in the time asked of, the first and last cut to it. What is known of
+ * modules is known by months, so theirs are whole.
+ */
+export function periodsOf({ of, picture, period, from_s, to_s }: Question): [number, number][] {
   if (picture !== 'trend' && picture !== 'share') return [[from_s, to_s]];
   const periods: [number, number][] = [];
-  let from = from_s;
+  const byMonth = of === 'modules' || period === 'month';
+  let from = of === 'modules' ? monthOf_s(from_s) : from_s;
   while (from < to_s) {
-    const next = Math.min(to_s, period === 'week' ? nextMonday_s(from) : nextMonth_s(from));
+    const next = Math.min(to_s, byMonth ? nextMonth_s(from) : nextMonday_s(from));
     periods.push([from, next]);
     from = next;
   }
@@ -98,6 +106,11 @@ export function periodsOf({ picture, period, from_s, to_s }: Question): [number,
 
 /** The epoch was a Thursday. */
 const nextMonday_s = (time_s: number): number => (Math.floor((time_s / day_s + 3) / 7) * 7 + 4) * day_s;
+
+function monthOf_s(time_s: number): number {
+  const date = new Date(time_s * 1000);
+  return Date.UTC(date.getUTCFullYear(), date.getUTCMonth()) / 1000;
+}
 
 function nextMonth_s(time_s: number): number {
   const date = new Date(time_s * 1000);

@@ -1,11 +1,21 @@
 import { changeEffect, type ChangeRow } from '@coldrounds/core';
 import type { FleetService } from '../../registry/fleet.service.js';
 import { thinned } from '../../pages/thinned.js';
+import type { DailyFiguresRepository } from '../../storage/repositories/results/daily-figures.repository.js';
 import type { StudyRepository } from '../../storage/repositories/study.repository.js';
 import type { AskService } from '../ask/ask.service.js';
 import type { Member } from '../ask/population.js';
 import type { Question } from '../ask/question.js';
-import { firmwareChanges, valveChanges, visits, type ChangeKind, type CircuitChange } from './changes.js';
+import {
+  firmwareChanges,
+  partChanges,
+  registryChanges,
+  valveChanges,
+  visits,
+  type ChangeKind,
+  type CircuitChange,
+} from './changes.js';
+import { setpointChanges } from './setpoint-changes.js';
 
 export interface ChangeQuestion extends Question {
   change: ChangeKind;
@@ -26,11 +36,18 @@ type Span = [number, number];
 
 /** What a change did to those that had it, against those that did not, over the same dates. */
 export class ChangeEffectService {
-  constructor(private readonly parts: { asking: AskService; fleet: FleetService; study: StudyRepository }) {}
+  constructor(
+    private readonly parts: {
+      asking: AskService;
+      fleet: FleetService;
+      study: StudyRepository;
+      days: DailyFiguresRepository;
+    },
+  ) {}
 
   async effect(question: ChangeQuestion) {
     const members = await this.parts.asking.members(question);
-    const all = await this.changes(question.change);
+    const all = await this.changes(question, members);
     const mine = new Set(members.map(({ circuit }) => circuit!.id));
     const wanted = all.filter(
       ({ circuitId, at_s, word }) =>
@@ -62,11 +79,28 @@ export class ChangeEffectService {
     };
   }
 
-  private async changes(kind: ChangeKind): Promise<CircuitChange[]> {
-    const { units } = await this.parts.fleet.fleet();
-    if (kind === 'visit') return visits(units, await this.parts.study.closedVisits());
-    const steps = await this.parts.study.registrySteps();
-    return kind === 'firmware' ? firmwareChanges(units, steps) : valveChanges(units, steps);
+  /** At any time, or of what is found in telemetry, near enough to the time asked of to matter. */
+  private async changes(
+    { change, from_s, to_s, span_days }: ChangeQuestion,
+    members: readonly Member[],
+  ): Promise<CircuitChange[]> {
+    const { fleet, study, days } = this.parts;
+    const { units } = await fleet.fleet();
+    const made: Record<ChangeKind, () => Promise<CircuitChange[]>> = {
+      firmware: async () => firmwareChanges(units, await study.registrySteps()),
+      valve: async () => valveChanges(units, await study.registrySteps()),
+      registry: async () => registryChanges(units, await study.registrySteps()),
+      part: async () => partChanges(units, await study.changedParts()),
+      visit: async () => visits(units, await study.closedVisits()),
+      setpoint: () =>
+        setpointChanges(
+          days,
+          members.map(({ circuit }) => circuit!.id),
+          from_s - 2 * span_days * day_s,
+          to_s,
+        ),
+    };
+    return made[change]();
   }
 
   private async rows(

@@ -1,28 +1,44 @@
 import { lastDaysFrom_s } from '@coldrounds/core';
 import type { FleetService } from '../../registry/fleet.service.js';
 import type { UnitPath } from '../../registry/paths.js';
-import { circuitFigures, type FigureSources } from '../ask/member-figures.js';
+import { circuitFigures, moduleFigures, type FigureSources } from '../ask/member-figures.js';
 import { fieldsOf, population, type Member } from '../ask/population.js';
 import type { QuantityName } from '../ask/question.js';
 
-/** What a circuit is compared by with its like. */
-const compared = [
-  'superheatMean_K',
-  'superheatSpread_K',
-  'floodbackFraction',
-  'huntingFraction',
-  'headroom_K',
-  'valveReversals_day',
-  'life_fraction_year',
-] as const satisfies readonly QuantityName[];
+/** What a circuit, and a module, is compared by with its like. */
+const compared = {
+  circuits: [
+    'superheatMean_K',
+    'superheatSpread_K',
+    'floodbackFraction',
+    'huntingFraction',
+    'headroom_K',
+    'valveReversals_day',
+    'life_fraction_year',
+  ],
+  modules: [
+    'closingReserve',
+    'closingTime_s',
+    'capacitance_fraction',
+    'capacitanceLoss_fraction_year',
+    'esr_fraction',
+    'moduleTemperature_K',
+  ],
+} as const satisfies Record<string, readonly QuantityName[]>;
+type Compared = keyof typeof compared;
 
 const days = 28;
 /** Fewer others than this give no place. Judgement, no source. */
 const leastOthers = 5;
-/** The like of a circuit: alike in all of these, or, where they are too few, in fewer of them. */
-const alike = [['valve size', 'refrigerant', 'condenser'], ['refrigerant', 'condenser'], ['evaporator'], []];
+/** Its like: alike in all of these, or, where they are too few, in fewer of them. */
+const alike: Record<Compared, readonly (readonly string[])[]> = {
+  circuits: [['valve size', 'refrigerant', 'condenser'], ['refrigerant', 'condenser'], ['evaporator'], []],
+  modules: [['rating', 'valves shut', 'year installed'], ['rating', 'valves shut'], ['rating'], []],
+};
 
-/** Where each circuit of a unit lies among its like. */
+type Figures = ReadonlyMap<QuantityName, (number | null)[][]>;
+
+/** Where each circuit and module of a unit lies among its like. */
 export class PlaceService {
   constructor(
     private readonly parts: FigureSources & { fleet: FleetService },
@@ -32,46 +48,64 @@ export class PlaceService {
   async places({ site, unit }: UnitPath, sites: readonly string[] | null) {
     const own = await this.parts.fleet.unit({ site, unit });
     const { units } = await this.parts.fleet.fleet();
-    const members = population(units, { of: 'circuits', where: [], sites });
     const to_s = lastDaysFrom_s(this.now_s(), 0);
-    const { figures } = await circuitFigures(this.parts, members, compared, [[to_s - days * 86_400, to_s]], {
-      ranges: [],
-    });
+    const span: [number, number] = [to_s - days * 86_400, to_s];
+    const circuits = population(units, { of: 'circuits', where: [], sites });
+    const modules = own.modules.length === 0 ? [] : population(units, { of: 'modules', where: [], sites });
+    const [ofCircuits, ofModules] = await Promise.all([
+      circuitFigures(this.parts, circuits, compared.circuits, [span], { ranges: [] }),
+      moduleFigures(this.parts, modules, compared.modules, [span], { picture: 'distribution' }),
+    ]);
     return {
       days,
-      circuits: members.flatMap((member, place) =>
-        member.unit.id !== own.id
-          ? []
-          : [
-              {
-                circuit: member.number,
-                quantities: compared.map((quantity) => ({
-                  quantity,
-                  ...placeOf(members, figures.get(quantity)![0]!, place),
-                })),
-              },
-            ],
-      ),
+      circuits: placesOf('circuits', own.id, circuits, ofCircuits.figures).map(({ number, ...places }) => ({
+        circuit: number,
+        ...places,
+      })),
+      modules: placesOf('modules', own.id, modules, ofModules.figures).map(({ number, ...places }) => ({
+        module: number,
+        ...places,
+      })),
     };
   }
 }
 
+const placesOf = (of: Compared, unitId: number, members: readonly Member[], figures: Figures) =>
+  members.flatMap((member, place) =>
+    member.unit.id !== unitId
+      ? []
+      : [
+          {
+            number: member.number,
+            quantities: compared[of].map((quantity) => ({
+              quantity,
+              ...placeOf(of, members, figures.get(quantity)![0]!, place),
+            })),
+          },
+        ],
+  );
+
 /** The fraction of its like that lies below, equals counted half. */
-function placeOf(members: readonly Member[], values: readonly (number | null)[], place: number) {
+function placeOf(
+  of: Compared,
+  members: readonly Member[],
+  values: readonly (number | null)[],
+  place: number,
+) {
   const value = values[place]!;
   if (value === null) return { value, below: null, others: 0, alikeIn: [] as string[] };
-  for (const fields of alike) {
+  const wordOf = (member: Member, field: string): string => fieldsOf[of][field]!(member);
+  for (const fields of alike[of]) {
+    const own = fields.map((field) => wordOf(members[place]!, field));
     const others = values.filter(
       (other, index): other is number =>
         other !== null &&
         members[index]!.unit.id !== members[place]!.unit.id &&
-        fields.every((field) => wordOf(members[index]!, field) === wordOf(members[place]!, field)),
+        fields.every((field, at) => wordOf(members[index]!, field) === own[at]),
     );
     if (others.length < leastOthers) continue;
     const below = others.reduce((sum, other) => sum + (other < value ? 1 : other === value ? 0.5 : 0), 0);
-    return { value, below: below / others.length, others: others.length, alikeIn: fields };
+    return { value, below: below / others.length, others: others.length, alikeIn: [...fields] };
   }
   return { value, below: null, others: 0, alikeIn: [] as string[] };
 }
-
-const wordOf = (member: Member, field: string): string => fieldsOf.circuits[field]!(member);

@@ -2,9 +2,9 @@ import {
   comingFailures,
   logRank,
   survivalCurve,
-  type AgeingMonth,
   type Lifetime,
   type ModuleBaseline,
+  type StudiedMonth,
 } from '@coldrounds/core';
 import { iso } from '../../pages/references.js';
 import type { FleetService } from '../../registry/fleet.service.js';
@@ -47,7 +47,8 @@ export class SurvivalService {
     const leftOut = { tooLittle: 0, underAtFirst: 0 };
     for (const member of members) {
       const own = ageing.get(member.module!.id);
-      const found = own === undefined ? 'tooLittle' : lifetimeOf(own.months ?? [], own.baseline, question);
+      const found =
+        own?.baseline == null ? 'tooLittle' : lifetimeOf(own.months ?? [], own.baseline, question);
       if (typeof found === 'string') leftOut[found]++;
       else watched.push({ member, ...found });
     }
@@ -93,7 +94,7 @@ export class SurvivalService {
 
 /** From the first month with a test that can be compared to the first of two months under the limit, or to the last seen. */
 function lifetimeOf(
-  all: readonly AgeingMonth[],
+  all: readonly StudiedMonth[],
   baseline: ModuleBaseline,
   { capacitance_fraction, esr_fraction }: SurvivalQuestion,
 ): { lifetime: Lifetime; temperature_K: number } | 'tooLittle' | 'underAtFirst' {

@@ -3,9 +3,11 @@ import type { Question, StudyAnswer } from '../../../api/study.js';
 import { courseOption, fewUnder, scatterOption } from '../../../charts/study/study-answers.js';
 import { Chart, type Drawing } from '../../../components/chart/chart.js';
 import { useUnits } from '../../../components/site.js';
-import { SortableTable, type Column } from '../../../components/table/sortable-table.js';
+import { DataTable } from '../../../components/table/data-table.js';
 import { count } from '../../../quantities/format-quantity.js';
+import type { UnitSystem } from '../../../quantities/unit-system.js';
 import { DistributionStrip } from '../distribution-strip.js';
+import { courseTable, distributionTable } from './answer-tables.js';
 import { axisWords, figure, quantityWords, scaleFor } from './quantity-words.js';
 
 interface AnswerProps {
@@ -26,7 +28,9 @@ export function Answer({ question, answer }: AnswerProps) {
       {(answer.trend ?? answer.share) && <Course question={question} answer={answer} one={one} />}
       <p className="study-note">
         {count(answer.known, one)} of {answer.members}, in {count(answer.units, 'unit')}
-        {question.of === 'modules' ? '.' : `, ${answer.from.slice(0, 10)} to ${lastDay(answer.to)}.`}
+        {question.of === 'modules' && answer.trend === null && answer.share === null
+          ? `, as of ${lastDay(answer.to)}.`
+          : `, ${answer.from.slice(0, 10)} to ${lastDay(answer.to)}.`}
         {answer.leftOut.days > 0 &&
           ` Left out: ${count(answer.leftOut.days, 'day')} of ${count(answer.leftOut.circuits, 'circuit')} on which a sensor was found wrong.`}
       </p>
@@ -49,38 +53,10 @@ function Distribution({ question, groups, one }: { question: Question; groups: D
     (value: number | null) => figure(question.quantity, value, system),
     [question.quantity, system],
   );
-  const columns = useMemo((): Column<Distributed[number]>[] => {
-    const numbers = (['p10', 'p25', 'p50', 'p75', 'p90'] as const).map((name) => ({
-      id: name,
-      head: name === 'p50' ? 'Median' : `${name.slice(1)} %`,
-      number: true,
-      sortBy: (row: Distributed[number]) => row[name] ?? undefined,
-      cell: (row: Distributed[number]) => shown(row[name]),
-    }));
-    return [
-      {
-        id: 'group',
-        head: question.split ?? 'Group',
-        sortBy: ({ group }) => group,
-        cell: ({ group }) => group,
-      },
-      {
-        id: 'count',
-        head: capitalised(`${one}s`),
-        number: true,
-        sortBy: (row) => row.count,
-        cell: (row) => row.count,
-      },
-      {
-        id: 'units',
-        head: 'Units',
-        number: true,
-        sortBy: ({ units }) => units,
-        cell: ({ units }) => (units < fewUnder ? `${units}, few` : units),
-      },
-      ...numbers,
-    ];
-  }, [question.split, one, shown]);
+  const table = useCallback(
+    () => distributionTable(question, groups, one, system),
+    [question, groups, one, system],
+  );
   return (
     <>
       <DistributionStrip
@@ -95,16 +71,7 @@ function Distribution({ question, groups, one }: { question: Question; groups: D
           }))}
         format={shown}
       />
-      <details>
-        <summary>As a table</summary>
-        <SortableTable
-          rows={groups}
-          columns={columns}
-          first="group"
-          label="Groups of the answer"
-          rowKey={({ group }) => group}
-        />
-      </details>
+      <DataTable table={table} name={`${question.quantity}-by-${question.split ?? 'all'}`} />
     </>
   );
 }
@@ -165,6 +132,7 @@ function Course({ question, answer, one }: AnswerProps & { one: string }) {
         points: points.map((point) => ({
           time_s: Date.parse(point.from) / 1000,
           n: point.units,
+          members: point.n,
           ...('share' in point
             ? { low: point.low, middle: point.share, high: point.high }
             : { low: point.p25, middle: point.p50, high: point.p75 }),
@@ -183,50 +151,29 @@ function Course({ question, answer, one }: AnswerProps & { one: string }) {
       ),
     [groups, share, quantity, one],
   );
+  const data = useCallback(
+    (system: UnitSystem) => courseTable(question, answer, one, system),
+    [question, answer, one],
+  );
+  const behind = groups.flatMap(({ points }) =>
+    points.flatMap(({ n, middle }) => (middle === null ? [] : [n])),
+  );
   return (
-    <>
-      <Chart
-        draw={draw}
-        height={340}
-        label={`${quantityWords[quantity].words}${share ? ', share over a limit' : ''} over time, a line for each group`}
-        caption={`${share ? `Share of the ${one}s over the limit` : `Median of the ${one}s`}; with one or two groups ${share ? 'the 95 % interval of so many' : 'the middle 50 %'} as a band. An open mark: under ${fewUnder} units.`}
-      />
-      <Counts groups={groups} />
-    </>
+    <Chart
+      draw={draw}
+      height={340}
+      label={`${quantityWords[quantity].words}${share ? ', share over a limit' : ''} over time, a line for each group`}
+      caption={`${share ? `Share of the ${one}s over the limit` : `Median of the ${one}s`}; with one or two groups ${share ? 'the 95 % interval of so many' : 'the middle 50 %'} as a band. ${countsBehind(behind)} An open mark: under ${fewUnder} units.${question.of === 'modules' && !share ? ' From month to month other modules may have been tested; below, each is drawn against itself.' : ''}`}
+      data={data}
+    />
   );
 }
 
-/** How many units are behind each point. */
-function Counts({ groups }: { groups: { group: string; points: { time_s: number; n: number }[] }[] }) {
-  return (
-    <details className="small">
-      <summary>Units behind each point</summary>
-      <div className="scroll-x" tabIndex={0} role="region" aria-label="Units behind each point">
-        <table>
-          <thead>
-            <tr>
-              <th scope="col">from</th>
-              {groups.map(({ group }) => (
-                <th key={group} scope="col" className="number">
-                  {group}
-                </th>
-              ))}
-            </tr>
-          </thead>
-          <tbody>
-            {groups[0]!.points.map(({ time_s }, index) => (
-              <tr key={time_s}>
-                <td>{new Date(time_s * 1000).toISOString().slice(0, 10)}</td>
-                {groups.map(({ group, points }) => (
-                  <td key={group} className="number">
-                    {points[index]!.n}
-                  </td>
-                ))}
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      </div>
-    </details>
-  );
+/** How many units are behind the points, the fewest and the most. */
+function countsBehind(units: readonly number[]): string {
+  if (units.length === 0) return '';
+  const [least, most] = [Math.min(...units), Math.max(...units)];
+  return least === most
+    ? `Behind each point are ${count(least, 'unit')}.`
+    : `Behind a point are ${least} to ${count(most, 'unit')}; how many, the point and the table say.`;
 }

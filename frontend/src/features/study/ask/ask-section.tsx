@@ -60,7 +60,7 @@ function Asked({
     .map(({ group }) => group);
   return (
     <>
-      <QuestionControls askable={askable} question={question} choose={choose} />
+      <QuestionControls askable={askable} question={question} ranges={search.range} choose={choose} />
       <p className="study-tools">
         <a href={answerCsv(question)} download>
           CSV, a row for each
@@ -87,7 +87,7 @@ function Asked({
           choose={choose}
         />
       )}
-      {question.of === 'circuits' && <ChangeEffect question={question} />}
+      {question.of === 'circuits' && <ChangeEffect question={question} search={search} choose={choose} />}
     </>
   );
 }

@@ -1,73 +1,90 @@
 import { useQuery } from '@tanstack/react-query';
 import { useState } from 'react';
-import {
-  changeEffectQuery,
-  type ChangeKind,
-  type Question,
-  type StudyChangeEffect,
-} from '../../../api/study.js';
+import { changeEffectQuery, type Question, type StudyChangeEffect } from '../../../api/study.js';
 import { useUnits } from '../../../components/site.js';
 import { Failed, Loading, TooLittle } from '../../../components/states.js';
 import { count } from '../../../quantities/format-quantity.js';
 import { Choice } from '../study-parts.js';
+import { changeWords, type StudySearch } from './question-search.js';
 import { figure, hasCourse, quantityWords } from './quantity-words.js';
 
-const changes: [ChangeKind, string][] = [
-  ['firmware', 'another controller firmware'],
-  ['valve', 'another valve'],
-  ['visit', 'a visit that found a cause'],
-];
+interface EffectProps {
+  question: Question;
+  search: StudySearch;
+  choose: (change: StudySearch) => void;
+}
+
+const spans = [14, 28, 56, 91].map((days) => [days, `${days} days`] as const);
+const usual = 28;
 
 /** What a change did to those that had it; asked for once it is opened. */
-export function ChangeEffect({ question }: { question: Question }) {
+export function ChangeEffect({ question, search, choose }: EffectProps) {
   const [opened, setOpened] = useState(false);
   if (!hasCourse(question.quantity)) return null;
+  const shown = opened || search.change !== undefined;
   return (
-    <details onToggle={(event) => setOpened(event.currentTarget.open)}>
+    <details
+      open={shown}
+      onToggle={({ currentTarget: { open } }) => {
+        setOpened(open);
+        if (!open && search.change !== undefined)
+          choose({ change: undefined, became: undefined, span: undefined });
+      }}
+    >
       <summary>Before and after a change</summary>
-      {opened && <Effect question={question} />}
+      {shown && <Effect question={question} search={search} choose={choose} />}
     </details>
   );
 }
 
-function Effect({ question }: { question: Question }) {
-  const [change, setChange] = useState<ChangeKind>('firmware');
-  const [became, setBecame] = useState('');
-  const effect = useQuery(changeEffectQuery(question, change, became === '' ? undefined : became));
-  const words = effect.data?.words ?? [];
+function Effect({ question, search, choose }: EffectProps) {
+  const { change = 'firmware', became = '', span = usual } = search;
+  const effect = useQuery(
+    changeEffectQuery(question, { change, span, became: became === '' ? undefined : became }),
+  );
+  const words = [...new Set([...(effect.data?.words ?? []), ...(became === '' ? [] : [became])])];
   return (
     <>
       <p className="study-tools">
         <Choice
           words="through"
           value={change}
-          among={changes}
-          choose={(value) => {
-            setChange(value);
-            setBecame('');
-          }}
+          among={changeWords}
+          choose={(value) => choose({ change: value, became: undefined })}
         />
         {words.length > 0 && (
           <Choice
             words="to"
             value={became}
             among={[['', 'any'] as const, ...words.map((word) => [word, word.replaceAll('-', ' ')] as const)]}
-            choose={setBecame}
+            choose={(value) => choose({ change, became: value === '' ? undefined : value })}
           />
         )}
+        <Choice
+          words="over"
+          value={span}
+          among={spans.some(([each]) => each === span) ? spans : [...spans, [span, `${span} days`] as const]}
+          choose={(value) => choose({ change, span: value === usual ? undefined : value })}
+        />
       </p>
+      {change === 'setpoint' && (
+        <p className="study-note">
+          A change of the setpoint is seen in telemetry: its level, the median of a week of daily means, moves
+          by 0.5 K or more and stays. Circuits that send no setpoint count as unchanged.
+        </p>
+      )}
       {effect.isPending ? (
         <Loading what="the effect" />
       ) : effect.isError ? (
         <Failed what="the effect" error={effect.error} retry={() => void effect.refetch()} />
       ) : (
-        <Told effect={effect.data} question={question} />
+        <Told effect={effect.data} question={question} span={span} />
       )}
     </>
   );
 }
 
-function Told({ effect, question }: { effect: StudyChangeEffect; question: Question }) {
+function Told({ effect, question, span }: { effect: StudyChangeEffect; question: Question; span: number }) {
   const system = useUnits();
   const shown = (value: number | null) => figure(question.quantity, value, system, 'difference');
   const { effect: told, changedBy, othersBy, units, changes: number, weeks, earlier } = effect;
@@ -95,9 +112,9 @@ function Told({ effect, question }: { effect: StudyChangeEffect; question: Quest
       <p className="study-note">
         {count(number, 'circuit')} changed, in {count(weeks, 'week')}; {count(units[0]!, 'unit')} that had it
         moved by {shown(changedBy)}, {count(units[1]!, 'unit')} that did not by {shown(othersBy)} over the
-        same dates: four weeks before the week of the change against four weeks after it.
+        same dates: {span} days before the week of the change against {span} days after it.
         {earlier !== null &&
-          ` In the four weeks before that they moved apart by ${shown(earlier.estimate)} (${shown(earlier.low)} to ${shown(earlier.high)})${earlier.low > 0 || earlier.high < 0 ? ': they already differed, so the change need not be the reason.' : '.'}`}
+          ` In the ${span} days before that they moved apart by ${shown(earlier.estimate)} (${shown(earlier.low)} to ${shown(earlier.high)})${earlier.low > 0 || earlier.high < 0 ? ': they already differed, so the change need not be the reason.' : '.'}`}
       </p>
     </>
   );

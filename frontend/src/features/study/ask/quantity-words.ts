@@ -16,6 +16,7 @@ type Kind =
   | 'count'
   | 'years'
   | 'hours'
+  | 'seconds'
   | 'capacity'
   | 'kv'
   | 'ratio';
@@ -29,6 +30,7 @@ interface QuantityWords {
 export const quantityWords: Record<QuantityName, QuantityWords> = {
   superheatMean_K: { words: 'superheat, mean', kind: 'temperature-difference' },
   superheatSpread_K: { words: 'spread of superheat', kind: 'temperature-difference' },
+  superheatSetpoint_K: { words: 'superheat setpoint', kind: 'temperature-difference' },
   setpointOffset_K: { words: 'superheat less setpoint', kind: 'temperature-difference' },
   headroom_K: { words: 'superheat that could be lower, now', kind: 'temperature-difference' },
   floodbackFraction: { words: 'time under the floodback limit', kind: 'share' },
@@ -37,6 +39,9 @@ export const quantityWords: Record<QuantityName, QuantityWords> = {
   valveTravel_strokes_day: { words: 'valve travel, full strokes a day', kind: 'count' },
   valveReversals_day: { words: 'valve reversals a day', kind: 'count' },
   life_fraction_year: { words: 'rated life of the valve used in a year', kind: 'share' },
+  travelLife_fraction_year: { words: 'rated travel of the valve used in a year', kind: 'share' },
+  reversalLife_fraction_year: { words: 'rated reversals of the valve used in a year', kind: 'share' },
+  lifeLeft_years: { words: 'rated life of the valve left at this pace', kind: 'years' },
   running_h_day: { words: 'running, hours a day', kind: 'hours' },
   compressorLoad_pct: { words: 'compressor load', kind: 'percent' },
   evaporatingTemperature_K: { words: 'evaporating temperature', kind: 'temperature' },
@@ -52,12 +57,14 @@ export const quantityWords: Record<QuantityName, QuantityWords> = {
   moduleTemperature_K: { words: 'mean temperature of the module', kind: 'temperature' },
   moduleAge_years: { words: 'age of the module', kind: 'years' },
   closingReserve: { words: 'closing reserve, now', kind: 'ratio' },
+  closingTime_s: { words: 'closing time from fully open, now', kind: 'seconds' },
   wrong_fraction: { words: 'days on which the sensor was found wrong', kind: 'share' },
 };
 
 const circuitNames: QuantityName[] = [
   'superheatMean_K',
   'superheatSpread_K',
+  'superheatSetpoint_K',
   'setpointOffset_K',
   'headroom_K',
   'floodbackFraction',
@@ -66,6 +73,9 @@ const circuitNames: QuantityName[] = [
   'valveTravel_strokes_day',
   'valveReversals_day',
   'life_fraction_year',
+  'travelLife_fraction_year',
+  'reversalLife_fraction_year',
+  'lifeLeft_years',
   'running_h_day',
   'compressorLoad_pct',
   'evaporatingTemperature_K',
@@ -86,6 +96,7 @@ export const quantitiesOf: Record<Subject, readonly QuantityName[]> = {
     'moduleTemperature_K',
     'moduleAge_years',
     'closingReserve',
+    'closingTime_s',
   ],
   sensors: ['wrong_fraction'],
 };
@@ -96,7 +107,9 @@ const ofNow: ReadonlySet<QuantityName> = new Set([
   'age_years',
   'capacity_W',
   'kv_m3_h',
-  ...quantitiesOf.modules,
+  'lifeLeft_years',
+  'closingReserve',
+  'closingTime_s',
 ]);
 export const hasCourse = (name: QuantityName): boolean => !ofNow.has(name);
 
@@ -116,6 +129,8 @@ export function scaleFor(name: QuantityName, system: UnitSystem): Scale {
       return same('years');
     case 'hours':
       return same('h');
+    case 'seconds':
+      return same('s');
     case 'kv':
       return same('m³/h');
     case 'capacity':

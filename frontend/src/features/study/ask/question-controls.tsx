@@ -1,6 +1,8 @@
 import type { Askable, Picture, Question, QuantityName, Subject } from '../../../api/study.js';
 import { useUnits } from '../../../components/site.js';
 import { Choice } from '../study-parts.js';
+import { NumberField } from './number-field.js';
+import { Filters, Having, Ranges, TimeAsked } from './question-limits.js';
 import { hasCourse, quantitiesOf, quantityWords, scaleFor } from './quantity-words.js';
 import type { StudySearch } from './question-search.js';
 
@@ -15,7 +17,6 @@ const subjectWords: [Subject, string][] = [
   ['modules', 'backup modules'],
   ['sensors', 'sensors'],
 ];
-const spans = [7, 28, 90, 180, 365, 730].map((days) => [days, `${days} days`] as const);
 const anyone = '';
 
 const named = (names: readonly QuantityName[]) =>
@@ -24,17 +25,19 @@ const named = (names: readonly QuantityName[]) =>
 interface ControlProps {
   askable: Askable;
   question: Question;
+  /** Operating ranges of the address, those that are being typed as well. */
+  ranges: StudySearch['range'];
   choose: (change: StudySearch) => void;
 }
 
 /** A question in a few choices. */
-export function QuestionControls({ askable, question, choose }: ControlProps) {
+export function QuestionControls({ askable, question, ranges, choose }: ControlProps) {
   const { of, picture, quantity } = question;
   const fields = askable.subjects.find((each) => each.of === of)?.fields ?? [];
   const offered = pictureWords.filter(
     ([each]) =>
       (each !== 'scatter' || quantitiesOf[of].length > 1) &&
-      ((each !== 'trend' && each !== 'share') || (of !== 'modules' && hasCourse(quantity))),
+      ((each !== 'trend' && each !== 'share') || hasCourse(quantity)),
   );
   const splits: (readonly [string, string])[] = [
     [anyone, 'nothing'],
@@ -82,59 +85,16 @@ export function QuestionControls({ askable, question, choose }: ControlProps) {
           choose({ split: value === anyone ? undefined : value, first: undefined, second: undefined })
         }
       />
-      {of !== 'modules' && (
-        <Choice
-          words="over"
-          value={question.days}
-          among={withOwn(question.days)}
-          choose={(value) => choose({ days: value })}
-        />
-      )}
+      <TimeAsked question={question} choose={choose} />
       <Filters fields={fields} question={question} choose={choose} />
-      {of === 'circuits' && <LoadRange question={question} choose={choose} />}
+      <Having conditions={askable.conditions} question={question} choose={choose} />
+      {of === 'circuits' && <Ranges asked={ranges} choose={choose} />}
     </div>
   );
 }
 
-/** The spans to choose from, with that of the address where it is another. */
-const withOwn = (days: number) =>
-  spans.some(([each]) => each === days) ? spans : [...spans, [days, `${days} days`] as const];
-
-/** A number of its own unit, kept once the field is left. */
-function NumberField({
-  words,
-  value,
-  unit,
-  keep,
-}: {
-  words: string;
-  value: number | undefined;
-  unit: string;
-  keep: (value: number | undefined) => void;
-}) {
-  return (
-    <label>
-      {words}{' '}
-      <input
-        key={value}
-        className="ask-number"
-        type="text"
-        inputMode="decimal"
-        defaultValue={value === undefined ? '' : String(Number(value.toPrecision(6)))}
-        onBlur={({ target }) => {
-          const typed = target.value.trim().replace(',', '.');
-          const next = typed === '' || !Number.isFinite(Number(typed)) ? undefined : Number(typed);
-          if (next !== value) keep(next);
-        }}
-        onKeyDown={({ key, currentTarget }) => key === 'Enter' && currentTarget.blur()}
-      />{' '}
-      {unit}
-    </label>
-  );
-}
-
 /** Above what a circuit or sensor counts. */
-function Limit({ question, choose }: Omit<ControlProps, 'askable'>) {
+function Limit({ question, choose }: Pick<ControlProps, 'question' | 'choose'>) {
   const units = useUnits();
   const { unit, convert } = scaleFor(question.quantity, units);
   // A linear scale, turned round.
@@ -146,75 +106,5 @@ function Limit({ question, choose }: Omit<ControlProps, 'askable'>) {
       value={convert(question.over ?? 0)}
       keep={(value) => choose({ over: value === undefined ? undefined : (value - zero) / (one - zero) })}
     />
-  );
-}
-
-const rangeOf = (range: readonly string[] | undefined): [number | undefined, number | undefined] => {
-  const own = range?.find((each) => each.startsWith('compressorLoad_pct:'));
-  const ends = own?.slice(own.indexOf(':') + 1).split('..') ?? [];
-  const number = (text: string | undefined) => (text === undefined || text === '' ? undefined : Number(text));
-  return [number(ends[0]), number(ends[1])];
-};
-
-/** Only days in a range of load; other ranges of an address stay as they are. */
-function LoadRange({ question, choose }: Omit<ControlProps, 'askable'>) {
-  const [from, to] = rangeOf(question.range);
-  const keep = (ends: [number | undefined, number | undefined]) => {
-    const others = (question.range ?? []).filter((each) => !each.startsWith('compressorLoad_pct:'));
-    const own = ends.every((end) => end === undefined)
-      ? []
-      : [`compressorLoad_pct:${ends[0] ?? ''}..${ends[1] ?? ''}`];
-    const range = [...others, ...own];
-    choose({ range: range.length === 0 ? undefined : range });
-  };
-  return (
-    <>
-      <NumberField words="at a load from" unit="" value={from} keep={(value) => keep([value, to])} />
-      <NumberField words="to" unit="%" value={to} keep={(value) => keep([from, value])} />
-    </>
-  );
-}
-
-type Fields = Askable['subjects'][number]['fields'];
-
-/** Who is asked: words of the registry, each of which can be taken off again. */
-function Filters({ fields, question, choose }: { fields: Fields } & Omit<ControlProps, 'askable'>) {
-  const where = question.where ?? [];
-  const choices: (readonly [string, string])[] = [
-    [anyone, where.length === 0 ? 'all' : 'and also'],
-    ...fields.flatMap(({ name, values }) =>
-      values
-        .filter(({ value }) => !where.includes(`${name}:${value}`))
-        .map(({ value, members }) => [`${name}:${value}`, `${name}: ${value} (${members})`] as const),
-    ),
-  ];
-  return (
-    <>
-      <Choice
-        words="among"
-        value={anyone}
-        among={choices}
-        choose={(value) => value !== anyone && choose({ where: [...where, value] })}
-      />
-      {where.map((each) => (
-        <button
-          key={each}
-          type="button"
-          className="button small"
-          onClick={() => {
-            const rest = where.filter((other) => other !== each);
-            choose({ where: rest.length === 0 ? undefined : rest });
-          }}
-          aria-label={`Without the limit to ${each.replace(':', ' ')}`}
-        >
-          {each.replace(':', ' ')} ✕
-        </button>
-      ))}
-      {question.having !== undefined && (
-        <button type="button" className="button small" onClick={() => choose({ having: undefined })}>
-          with {question.having.replaceAll('-', ' ')} ✕
-        </button>
-      )}
-    </>
   );
 }

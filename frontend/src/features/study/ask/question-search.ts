@@ -1,8 +1,28 @@
-import type { Picture, Question, QuantityName, Subject } from '../../../api/study.js';
+import type { ChangeKind, Picture, Question, QuantityName, Subject } from '../../../api/study.js';
 import { hasCourse, quantitiesOf, quantityWords } from './quantity-words.js';
 
-/** What the address of the page holds: a question, and which groups are compared. All left out: nothing is asked yet. */
-export type StudySearch = Partial<Question> & { first?: string; second?: string };
+/**
+ * What the address of the page holds: a question, which groups are compared, and the change before and after which the
+ * figure is looked at. All left out: nothing is asked yet.
+ */
+export type StudySearch = Partial<Question> & {
+  first?: string;
+  second?: string;
+  change?: ChangeKind;
+  became?: string;
+  /** Days before and after the change. */
+  span?: number;
+};
+
+/** Events before and after which a figure can be looked at. */
+export const changeWords: readonly (readonly [ChangeKind, string])[] = [
+  ['firmware', 'another controller firmware'],
+  ['setpoint', 'another superheat setpoint'],
+  ['valve', 'another valve'],
+  ['registry', 'any change in the registry'],
+  ['part', 'a part changed by a visit'],
+  ['visit', 'a visit that found a cause'],
+];
 
 const subjects: readonly Subject[] = ['circuits', 'modules', 'sensors'];
 const pictures: readonly Picture[] = ['distribution', 'scatter', 'trend', 'share'];
@@ -20,6 +40,7 @@ const number = (value: unknown): number | undefined =>
 
 export function readStudySearch(search: Record<string, unknown>): StudySearch {
   const days = number(search.days);
+  const span = number(search.span);
   return {
     of: subjects.find((each) => each === search.of),
     picture: pictures.find((each) => each === search.picture),
@@ -35,6 +56,9 @@ export function readStudySearch(search: Record<string, unknown>): StudySearch {
     period: search.period === 'week' ? 'week' : undefined,
     first: word(search.first),
     second: word(search.second),
+    change: changeWords.find(([each]) => each === search.change)?.[0],
+    became: word(search.became),
+    span: span !== undefined && span >= 7 && span <= 182 ? Math.round(span) : undefined,
   };
 }
 
@@ -54,7 +78,9 @@ export function questionOf(search: StudySearch): Question {
     search.quantity !== undefined && names.includes(search.quantity) ? search.quantity : names[0]!;
   const wanted = search.picture ?? 'distribution';
   const course = wanted === 'trend' || wanted === 'share';
-  const picture = course && (of === 'modules' || !hasCourse(quantityName)) ? 'distribution' : wanted;
+  const picture = course && !hasCourse(quantityName) ? 'distribution' : wanted;
+  // One that is open at both ends is being typed.
+  const range = (of === 'circuits' ? (search.range ?? []) : []).filter((each) => !each.endsWith(':..'));
   const across =
     search.against !== undefined && names.includes(search.against)
       ? search.against
@@ -68,9 +94,32 @@ export function questionOf(search: StudySearch): Question {
     split: search.split,
     where: search.where,
     having: search.having,
-    range: of === 'circuits' ? search.range : undefined,
+    range: range.length === 0 ? undefined : range,
     days: search.days ?? (picture === 'trend' || picture === 'share' ? 365 : 28),
     to: search.to,
-    period: search.period,
+    period: of === 'modules' ? undefined : search.period,
   };
+}
+
+const day_ms = 86_400_000;
+const dateOf = (time_ms: number): string => new Date(time_ms).toISOString().slice(0, 10);
+
+/** First and last day (UTC) that a question is of. */
+export function datesOf(
+  { days, to }: Pick<Question, 'days' | 'to'>,
+  now_ms = Date.now(),
+): { from: string; to: string } {
+  const last = to ?? dateOf(now_ms);
+  return { from: dateOf(Date.parse(last) - (days - 1) * day_ms), to: last };
+}
+
+/** The same as a question has it: days up to the last, which is left out where it is today. Null: no span. */
+export function spanOf(
+  from: string,
+  to: string,
+  now_ms = Date.now(),
+): Pick<StudySearch, 'days' | 'to'> | null {
+  const days = Math.round((Date.parse(to) - Date.parse(from)) / day_ms) + 1;
+  if (!(days >= 1 && days <= 1100)) return null;
+  return { days, to: to >= dateOf(now_ms) ? undefined : to };
 }

@@ -22,6 +22,27 @@ export const readyQuestions: readonly { words: string; search: StudySearch }[] =
     },
   },
   {
+    words: 'How does capacitance fall, month by month?',
+    search: {
+      of: 'modules',
+      picture: 'trend',
+      quantity: 'capacitance_fraction',
+      split: 'climate',
+      days: 730,
+    },
+  },
+  {
+    words: 'How many modules have 1.5 times their new ESR?',
+    search: {
+      of: 'modules',
+      picture: 'share',
+      quantity: 'esr_fraction',
+      over: 1.5,
+      split: 'climate',
+      days: 730,
+    },
+  },
+  {
     words: 'Does newer firmware hunt less?',
     search: {
       of: 'circuits',
@@ -29,6 +50,17 @@ export const readyQuestions: readonly { words: string; search: StudySearch }[] =
       quantity: 'huntingFraction',
       split: 'firmware',
       days: 28,
+    },
+  },
+  {
+    words: 'What does a lower setpoint change?',
+    search: {
+      of: 'circuits',
+      picture: 'distribution',
+      quantity: 'superheatMean_K',
+      days: 365,
+      change: 'setpoint',
+      became: 'lowered',
     },
   },
   {

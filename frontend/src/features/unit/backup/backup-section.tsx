@@ -9,6 +9,7 @@ import { Say } from '../../../components/say.js';
 import { useTimes, useZone } from '../../../components/zone.js';
 import { Failed, Loading, TooLittle } from '../../../components/states.js';
 import { decimals, formatQuantity, show } from '../../../quantities/format-quantity.js';
+import { ModulePlaceLine } from '../facts/place-line.js';
 import { currentWords, moduleSentences } from './module-sentences.js';
 
 export function BackupSection({ detail }: { detail: UnitDetail }) {
@@ -61,6 +62,7 @@ function Module({ path, module }: { path: ModulePath; module: ModuleOverview }) 
       ) : (
         <TooLittle>Not assessed yet: no closing has been seen.</TooLittle>
       )}
+      <ModulePlaceLine path={path} />
       {full.isError && <Failed what="the closings" error={full.error} retry={() => void full.refetch()} />}
       {full.isPending && <Loading what="the closings" />}
       {full.data && (

@@ -1,19 +1,41 @@
 import { useQuery } from '@tanstack/react-query';
 import { Link } from '@tanstack/react-router';
-import { placesQuery, type UnitPlaces } from '../../../api/study.js';
+import { placesQuery, type Subject, type UnitPlaces } from '../../../api/study.js';
 import { useUnits } from '../../../components/site.js';
 import { count, decimals } from '../../../quantities/format-quantity.js';
 import { figure, quantityWords } from '../../study/ask/quantity-words.js';
 
 type Place = UnitPlaces['circuits'][number]['quantities'][number];
 
+interface UnitPath {
+  site: string;
+  unit: string;
+}
+
 /** Where a circuit lies among its like, with the questions behind it. */
-export function PlaceLine({ path }: { path: { site: string; unit: string; circuit: number } }) {
-  const system = useUnits();
+export function PlaceLine({ path }: { path: UnitPath & { circuit: number } }) {
   const places = useQuery(placesQuery({ site: path.site, unit: path.unit }));
   const own = places.data?.circuits.find(({ circuit }) => circuit === path.circuit);
-  const known = own?.quantities.filter(({ below }) => below !== null) ?? [];
-  if (places.data === undefined || known.length === 0) return null;
+  return <Places of="circuits" days={places.data?.days} quantities={own?.quantities} />;
+}
+
+/** The same of a backup module. */
+export function ModulePlaceLine({ path }: { path: UnitPath & { module: number } }) {
+  const places = useQuery(placesQuery({ site: path.site, unit: path.unit }));
+  const own = places.data?.modules.find(({ module }) => module === path.module);
+  return <Places of="modules" days={places.data?.days} quantities={own?.quantities} />;
+}
+
+interface PlacesProps {
+  of: Extract<Subject, 'circuits' | 'modules'>;
+  days: number | undefined;
+  quantities: Place[] | undefined;
+}
+
+function Places({ of, days, quantities }: PlacesProps) {
+  const system = useUnits();
+  const known = quantities?.filter(({ below }) => below !== null) ?? [];
+  if (known.length === 0) return null;
   return (
     <>
       <h3>Among its like</h3>
@@ -23,16 +45,16 @@ export function PlaceLine({ path }: { path: { site: string; unit: string; circui
             <Link
               to="/study"
               search={{
-                of: 'circuits',
+                of,
                 picture: 'distribution',
                 quantity: place.quantity,
-                days: places.data.days,
+                days,
                 split: splitOf(place),
               }}
             >
               {quantityWords[place.quantity].words}
             </Link>{' '}
-            <b className="n">{figure(place.quantity, place.value, system)}</b>: {rank(place)}
+            <b className="n">{figure(place.quantity, place.value, system)}</b>: {rank(place, of)}
           </li>
         ))}
       </ul>
@@ -42,10 +64,11 @@ export function PlaceLine({ path }: { path: { site: string; unit: string; circui
 
 const splitOf = ({ alikeIn }: Place): string | undefined => alikeIn[0];
 
-function rank({ below, others, alikeIn }: Place): string {
+function rank({ below, others, alikeIn }: Place, of: PlacesProps['of']): string {
+  const one = of === 'circuits' ? 'circuit' : 'module';
   const like =
     alikeIn.length === 0
-      ? count(others, 'other circuit')
-      : `${count(others, 'circuit')} alike in ${alikeIn.join(', ')}`;
+      ? count(others, `other ${one}`)
+      : `${count(others, one)} alike in ${alikeIn.join(', ')}`;
   return `higher than ${decimals(100 * below!, 0)} % of ${like}`;
 }

@@ -1,11 +1,12 @@
 import { Controller, Get, Inject, Param, Query } from '@nestjs/common';
-import { ApiTags } from '@nestjs/swagger';
+import { ApiOkResponse, ApiProduces, ApiTags } from '@nestjs/swagger';
 import { ZodResponse } from 'nestjs-zod';
 import type { Identity } from '../../../people/identity.js';
 import { fieldsOf } from '../../../study/ask/population.js';
 import { ChangeEffectService } from '../../../study/fair/change-effect.service.js';
 import { ComparisonService } from '../../../study/fair/comparison.service.js';
 import { PlaceService } from '../../../study/fair/place.service.js';
+import { WearService } from '../../../study/fair/wear.service.js';
 import { SurvivalService } from '../../../study/fair/survival.service.js';
 import { Allows, Who } from '../../access/allows.js';
 import {
@@ -16,10 +17,13 @@ import {
   SurvivalDto,
   SurvivalQueryDto,
   UnitPlacesDto,
+  ValveWearDto,
+  WearQueryDto,
 } from '../../dto.js';
 import { BadParameterError } from '../../errors.js';
 import { parsed } from '../../parameters.js';
-import { survivalQuestionOf } from '../../schemas/study/study-fair.js';
+import { survivalQuestionOf, wearQuestionOf } from '../../schemas/study/study-fair.js';
+import { csv, sheet } from './sheet.js';
 import { questionOf } from '../../schemas/study/study-question.js';
 
 @ApiTags('field study')
@@ -29,6 +33,7 @@ export class StudyFairController {
     @Inject(ComparisonService) private readonly comparisons: ComparisonService,
     @Inject(ChangeEffectService) private readonly changes: ChangeEffectService,
     @Inject(SurvivalService) private readonly survivals: SurvivalService,
+    @Inject(WearService) private readonly wears: WearService,
     @Inject(PlaceService) private readonly places: PlaceService,
   ) {}
 
@@ -74,11 +79,30 @@ export class StudyFairController {
     return this.survivals.survival(survivalQuestionOf(query, sites));
   }
 
+  @Get('study/wear')
+  @Allows('read', 'filtered')
+  @ZodResponse({
+    status: 200,
+    type: ValveWearDto,
+    description: 'How valves wear by size and duty, and the years left of their rated life',
+  })
+  wear(@Query(parsed(WearQueryDto)) query: WearQueryDto, @Who() { sites }: Identity) {
+    return this.wears.wear(wearQuestionOf(query, sites));
+  }
+
+  @Get('study/wear.csv')
+  @Allows('read', 'filtered')
+  @ApiProduces('text/csv')
+  @ApiOkResponse(csv)
+  async wearTable(@Query(parsed(WearQueryDto)) query: WearQueryDto, @Who() { sites }: Identity) {
+    return sheet(await this.wears.table(wearQuestionOf(query, sites)));
+  }
+
   @Get('units/:site/:unit/places')
   @ZodResponse({
     status: 200,
     type: UnitPlacesDto,
-    description: 'Where each circuit of a unit lies among its like, over four weeks',
+    description: 'Where each circuit and module of a unit lies among its like, circuits over four weeks',
   })
   unitPlaces(@Param('site') site: string, @Param('unit') unit: string, @Who() { sites }: Identity) {
     return this.places.places({ site, unit }, sites);

@@ -1,3 +1,4 @@
+import { lastDaysFrom_s } from '@coldrounds/core';
 import { z } from 'zod';
 import { changeKinds } from '../../../study/fair/changes.js';
 import { fieldsOf } from '../../../study/ask/population.js';
@@ -40,7 +41,11 @@ export const comparisonSchema = z
 
 export const studyChangeQuerySchema = questionQuerySchema.extend({
   change: z.enum(changeKinds).default('firmware'),
-  became: z.string().max(200).optional().describe('Only changes to this firmware, valve size or cause'),
+  became: z
+    .string()
+    .max(200)
+    .optional()
+    .describe('Only changes to this word, such as a firmware or `lowered`'),
   span: z.coerce
     .number()
     .int()
@@ -134,22 +139,76 @@ export const survivalSchema = z
   })
   .meta({ id: 'StudySurvival' });
 
+const placedQuantities = (others: string) =>
+  z.array(
+    z.object({
+      quantity: z.enum(quantities as unknown as [QuantityName, ...QuantityName[]]),
+      value: maybe,
+      below: maybe.describe('Fraction of its like that lies below, equals counted half'),
+      others: z.number().describe(`${others} of other units that it is compared with`),
+      alikeIn: z.array(z.string()).describe('Fields in which these are alike'),
+    }),
+  );
+
 export const unitPlacesSchema = z
   .object({
     days: z.number(),
-    circuits: z.array(
-      z.object({
-        circuit: z.number(),
-        quantities: z.array(
-          z.object({
-            quantity: z.enum(quantities as unknown as [QuantityName, ...QuantityName[]]),
-            value: maybe,
-            below: maybe.describe('Fraction of its like that lies below, equals counted half'),
-            others: z.number().describe('Circuits of other units that it is compared with'),
-            alikeIn: z.array(z.string()).describe('Fields in which these are alike'),
-          }),
-        ),
-      }),
-    ),
+    circuits: z.array(z.object({ circuit: z.number(), quantities: placedQuantities('Circuits') })),
+    modules: z.array(z.object({ module: z.number(), quantities: placedQuantities('Modules') })),
   })
   .meta({ id: 'UnitPlaces' });
+
+export const wearQuerySchema = z.object({
+  where: many('Who is asked of, `field:word`'),
+  days: z.coerce.number().int().min(7).max(1100).default(90).describe('Days up to now'),
+});
+
+export function wearQuestionOf(
+  { where, days }: z.infer<typeof wearQuerySchema>,
+  sites: readonly string[] | null,
+  now_s = Date.now() / 1000,
+) {
+  const known = (field: string) => {
+    if (!(field in fieldsOf.circuits))
+      throw new BadParameterError([
+        { name: 'where', reason: `must name one of ${Object.keys(fieldsOf.circuits).join(', ')}` },
+      ]);
+    return field;
+  };
+  const to_s = lastDaysFrom_s(now_s, 0);
+  return { where: wheresOf(where, known), from_s: to_s - days * 86_400, to_s, sites };
+}
+
+const spread = z.object({
+  count: z.number(),
+  ...{ p10: maybe, p25: maybe, p50: maybe, p75: maybe, p90: maybe },
+  sample: z.array(z.number()),
+});
+const wearGroups = z.array(
+  z.object({
+    size: z.string(),
+    duty: z.string().nullable().describe('Hours of running a day; null: all'),
+    ...{ circuits: z.number(), units: z.number() },
+    travel: spread.describe('Part of the rated full strokes that a year at this pace takes'),
+    reversals: spread.describe('The same of the rated reversals'),
+    life: spread.describe('Of whichever goes first'),
+    byReversals: z.number().describe('Circuits whose reversals go first'),
+    left: spread.describe('Years left of the rated life at this pace, had the valve always moved so'),
+    leftMedian: figure.nullable().describe('Median of the years left; null: of fewer than five units'),
+  }),
+);
+export const wearSchema = z
+  .object({
+    circuits: z.number(),
+    observed: z.number().describe('Circuits whose opening was seen for half a day at least'),
+    withoutAge: z
+      .number()
+      .describe('Of these, in units of which it is not known when they were commissioned'),
+    assumedLife: z.number().describe('Of these, with a rated life that is assumed, as the registry has none'),
+    leftOut: z.object({ circuits: z.number(), days: z.number() }),
+    from: z.string(),
+    to: z.string(),
+    sizes: wearGroups,
+    duties: wearGroups,
+  })
+  .meta({ id: 'ValveWearStudy' });

@@ -50,7 +50,7 @@ export const questionQuerySchema = z.object({
     .default(28)
     .describe('Days up to the end, the running one counted'),
   to: z.iso.date().optional().describe('Last day (UTC); left out: today'),
-  period: z.enum(['week', 'month']).default('month'),
+  period: z.enum(['week', 'month']).default('month').describe('Of modules always months'),
 });
 export type QuestionQuery = z.infer<typeof questionQuerySchema>;
 
@@ -77,8 +77,6 @@ export function questionOf(
   if ((picture === 'trend' || picture === 'share') && !hasPeriods(query.quantity))
     refuse('quantity', 'is only known as of now and has no course over time');
   if (picture === 'share' && over === undefined) refuse('over', 'is needed for a share');
-  if (of === 'modules' && (picture === 'trend' || picture === 'share'))
-    refuse('picture', 'of modules is a distribution or a scatter');
   const to_s =
     query.to === undefined
       ? lastDaysFrom_s(now_s, 0)
@@ -195,6 +193,9 @@ export const answerSchema = z
 
 export const askableSchema = z
   .object({
+    conditions: z
+      .array(z.object({ condition: z.string(), units: z.number() }))
+      .describe('Conditions that have been found at any time, and in how many units'),
     subjects: z.array(
       z.object({
         of: z.enum(subjects),

@@ -1,9 +1,10 @@
-import type {
-  ClosingJudgement,
-  ClosingTrace,
-  EarlierAssessment,
-  ModuleAssessment,
-  PowerLossReview,
+import {
+  packMonths,
+  type ClosingJudgement,
+  type ClosingTrace,
+  type EarlierAssessment,
+  type ModuleAssessment,
+  type PowerLossReview,
 } from '@coldrounds/core';
 import type { Queryable } from '../../connection/database.js';
 import { decodeFloats } from '../readings/float-arrays.js';
@@ -146,12 +147,22 @@ export class ModuleRepository {
   async writeAssessment(
     moduleId: number,
     assessment: Omit<ModuleAssessment, 'findings'>,
-    closingReserve: number | null,
+    { closingReserve, closingTime_s }: { closingReserve: number | null; closingTime_s: number | null },
   ): Promise<void> {
     await this.database.query(
-      `insert into module_result (module_id, judged_at, closing_reserve, detail) values ($1, now(), $2, $3)
-       on conflict (module_id) do update set judged_at = now(), closing_reserve = excluded.closing_reserve, detail = excluded.detail`,
-      [moduleId, closingReserve, JSON.stringify(assessment)],
+      `insert into module_result (module_id, judged_at, closing_reserve, closing_time_s, baseline, ageing_months, detail)
+       values ($1, now(), $2, $3, $4, $5, $6)
+       on conflict (module_id) do update set judged_at = now(), closing_reserve = excluded.closing_reserve,
+         closing_time_s = excluded.closing_time_s, baseline = excluded.baseline,
+         ageing_months = excluded.ageing_months, detail = excluded.detail`,
+      [
+        moduleId,
+        closingReserve,
+        closingTime_s,
+        JSON.stringify(assessment.baseline),
+        Buffer.from(packMonths(assessment.ageing)),
+        JSON.stringify(assessment),
+      ],
     );
   }
 

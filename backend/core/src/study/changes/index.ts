@@ -1,0 +1,1 @@
+export { lastingSteps, type LastingStep, type LastingStepOptions } from './lasting-steps.js';

@@ -1,0 +1,57 @@
+import { blockDays, blockOf, lastingSteps } from '@coldrounds/core';
+import type { DailyFiguresRepository } from '../../storage/repositories/results/daily-figures.repository.js';
+import { mostNamed } from '../ask/daily-figures.js';
+import type { CircuitChange } from './changes.js';
+
+const day_s = 86_400;
+/** Settings differ by half a kelvin at least; less is a controller that adapts its setpoint. Judgement, no source. */
+const leastStep_K = 0.5;
+/** Days beside a span without which a step at its ends could not be told. */
+export const setpointMargin_s = 21 * day_s;
+
+/**
+ * Lasting steps of the superheat setpoint that circuits send, told of the first day of the new one. Of each day its mean
+ * over the steady minutes counts (superheat less how far it lies over the setpoint): within a week either side of a
+ * change medians of these are compared, so that a day with both settings does no harm.
+ */
+export async function setpointChanges(
+  repository: Pick<DailyFiguresRepository, 'block'>,
+  circuitIds: readonly number[],
+  from_s: number,
+  to_s: number,
+): Promise<CircuitChange[]> {
+  const first_s = blockOf(from_s - setpointMargin_s);
+  const days = Math.ceil((to_s + setpointMargin_s - first_s) / (blockDays * day_s)) * blockDays;
+  const place = new Map(circuitIds.map((id, index) => [id, index]));
+  const setpoint_K = new Float32Array(circuitIds.length * days).fill(NaN);
+  const only = circuitIds.length <= mostNamed ? circuitIds : null;
+  for (let at = 0; at < days; at += blockDays) {
+    const block = await repository.block(
+      first_s + at * day_s,
+      ['steadyMinutes', 'superheatMean_K', 'setpointOffset_K'],
+      only,
+    );
+    const { steadyMinutes, superheatMean_K: mean, setpointOffset_K: offset } = block.columns;
+    block.circuitIds.forEach((id, row) => {
+      const own = place.get(id);
+      if (own === undefined) return;
+      for (let day = 0; day < blockDays; day++) {
+        const from = row * blockDays + day;
+        if (steadyMinutes![from]! >= leastSteady_min)
+          setpoint_K[own * days + at + day] = mean![from]! - offset![from]!;
+      }
+    });
+  }
+  return circuitIds.flatMap((circuitId, own) =>
+    lastingSteps(setpoint_K.subarray(own * days, (own + 1) * days), { least: leastStep_K }).map(
+      ({ day, size }) => ({
+        circuitId,
+        at_s: first_s + day * day_s,
+        word: size > 0 ? 'raised' : 'lowered',
+      }),
+    ),
+  );
+}
+
+/** A day with less steady running than this tells nothing of its setpoint. Judgement, no source. */
+const leastSteady_min = 10;
