@@ -47,9 +47,16 @@ describe('advice that is followed', () => {
   ])(
     'ends the hunting of a loop of three times its gain (%s)',
     (_, unit) => {
-      const tuned = (gain: number): Fault => ({ kind: 'loop-tuned-too-hard', gain, integralTime: 0.35 });
-      const { gain } = advised({ ...unit, faults: [tuned(3)] }, 'loop-tuned-too-hard').figures;
-      const { findings } = judged({ ...unit, faults: [tuned(3 * gain.value)] });
+      const tuned = (share: number, times: number): Fault => ({
+        kind: 'loop-tuned-too-hard',
+        gain: 3 * share,
+        integralTime: 0.35 * times,
+      });
+      const { gain, integralTime } = advised(
+        { ...unit, faults: [tuned(1, 1)] },
+        'loop-tuned-too-hard',
+      ).figures;
+      const { findings } = judged({ ...unit, faults: [tuned(gain.value, integralTime.value)] });
       expect(findings.map(({ condition }) => condition)).not.toContain('hunting');
     },
     generous_ms,

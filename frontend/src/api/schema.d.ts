@@ -2093,7 +2093,7 @@ export interface components {
             low: number;
             high: number;
             /** @enum {string} */
-            unit: "share" | "m3/h" | "K" | "s";
+            unit: "share" | "times" | "m3/h" | "K" | "s";
         };
         Advice: {
             /** @enum {string} */

@@ -5,8 +5,8 @@ export interface AdvisedFigure {
   value: number;
   low: number;
   high: number;
-  /** `share` is 0 to 1 of today's; Kv is in m3/h. */
-  unit: 'share' | 'm3/h' | 'K' | 's';
+  /** `share` is 0 to 1 of today's, `times` a multiple of it; Kv is in m3/h. */
+  unit: 'share' | 'times' | 'm3/h' | 'K' | 's';
 }
 
 /**

@@ -10,7 +10,7 @@ import type { CircuitEntry } from '../../telemetry/registry.js';
 import type { Advice } from '../advice/advice.js';
 import { chargeAdvice } from '../advice/charge-advice.js';
 import type { SwingRecord } from '../advice/loop/identify-loop.js';
-import { loopGainAdvice } from '../advice/loop/loop-advice.js';
+import { loopAdvice } from '../advice/loop/loop-advice.js';
 import { setpointAdvice } from '../advice/setpoint-advice.js';
 import { valveSizeAdvice } from '../advice/valve-size-advice.js';
 import type { Cause } from '../cause.js';
@@ -20,7 +20,7 @@ export interface AdviceContext {
   circuit: Pick<CircuitEntry, 'safetyMargin_K'>;
   machine: Machine;
   floor: SteadyFloor | null;
-  /** Windows that swing, newest first. */
+  /** Windows that swing, over the loads seen. */
   swings: readonly SwingRecord[];
   plateaus: readonly Plateau[];
   normal: CircuitNormal | null;
@@ -56,7 +56,7 @@ export function adviceFor(cause: Cause, context: AdviceContext): Advice | null {
   const { circuit, machine, floor, swings, plateaus, normal, over } = context;
   switch (cause) {
     case 'loop-tuned-too-hard':
-      return swings.reduce<Advice | null>((found, swing) => found ?? loopGainAdvice(swing), null);
+      return loopAdvice(swings);
     case 'valve-too-large':
     case 'valve-too-small':
       return valveSizeAdvice(machine, plateaus);
@@ -71,20 +71,31 @@ export function adviceFor(cause: Cause, context: AdviceContext): Advice | null {
   }
 }
 
-/** Loops are identified in the newest windows that swing, this many at most. */
+/** Loops are identified in this many windows at most, of the newest days that swing. */
 const mostSwings = 3;
+const newest_s = 3 * 86_400;
 
-/** The newest windows that hunt most of their steady time, newest first. */
-export const swingingWindows = (windows: readonly WindowJudgement[]): WindowJudgement[] =>
-  windows
-    .filter(
-      ({ oscillation }) =>
-        oscillation.oscillating === true &&
-        oscillation.period_s !== null &&
-        oscillation.huntingMinutes > 0.5 * oscillation.judgedMinutes,
-    )
-    .slice(-mostSwings)
-    .reverse();
+/**
+ * Windows that hunt most of their steady time, of the newest days: those at the lowest, middle and highest load (or opening),
+ * as what the valve does goes with the load.
+ */
+export function swingingWindows(windows: readonly WindowJudgement[]): WindowJudgement[] {
+  const swinging = windows.filter(
+    ({ oscillation }) =>
+      oscillation.oscillating === true &&
+      oscillation.period_s !== null &&
+      oscillation.huntingMinutes > 0.5 * oscillation.judgedMinutes,
+  );
+  const last_s = swinging[swinging.length - 1]?.to_s ?? 0;
+  const at = ({ conditions }: WindowJudgement) =>
+    conditions.compressorLoad_pct ?? conditions.valveOpening_pct ?? 0;
+  const recent = swinging.filter(({ to_s }) => to_s > last_s - newest_s);
+  // A window with a stop in it is short of cycles.
+  const whole = recent.filter(({ oscillation }) => oscillation.judgedMinutes >= 90);
+  const ordered = (whole.length >= mostSwings ? whole : recent).sort((a, b) => at(a) - at(b));
+  if (ordered.length <= mostSwings) return ordered;
+  return [ordered[0], ordered[ordered.length >> 1], ordered[ordered.length - 1]];
+}
 
 /** A window that swings as superheat and opening. Throws UnknownRefrigerantError. */
 export const swingRecord = (

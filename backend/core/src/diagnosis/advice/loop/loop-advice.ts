@@ -1,71 +1,156 @@
+import { median } from '../../../numerics/index.js';
 import { quantity, statement } from '../../statement.js';
-import type { Advice } from '../advice.js';
-import { identifyLoop, type SwingRecord } from './identify-loop.js';
-import { marginalLoop, openLoop, steadyGain } from './loop-model.js';
+import type { Advice, AdvisedFigure } from '../advice.js';
+import { identifyLoop, type IdentifiedLoop, type SwingRecord } from './identify-loop.js';
+import { marginalLoop, type LoopControl } from './loop-model.js';
+import { steadyTuning } from './tuning-rule.js';
 
-/** Over this ratio of its ends a range says nothing that could be set. */
-const widest = 4;
-/** A swing that goes on has a loop gain of one: how far the identified loop may be off that at the swing's period. */
-const loopGainWithin = [0.5, 2] as const;
+/** Over this ratio of its ends a range says nothing that could be set; the integral time matters less than the gain. */
+const widest = { gain: 4, integralTime: 6 };
+/**
+ * Today's gain over that at which the identified loop just swings on: a loop that hunts by itself has at least one, or noise
+ * keeps a nearly unstable one going. Far under it, something else makes it swing.
+ */
+const leastOverMarginal = 0.65;
+
+/** A change of the integral time by less than this is none. */
+const leastChange = 1.2;
+
+/** What a swing says: today's tuning, the steady one, and how far the latter may be off, as logarithms of a factor. */
+interface Told {
+  loop: IdentifiedLoop;
+  steady: LoopControl;
+  gainOff: number;
+  timeOff: number;
+}
 
 /**
- * The fraction of today's gain with which a loop that swings would be steady: the loop is identified in its own swing, and
- * the gain that gives it the robustness of Skogestad's rule at its present integral time is compared with today's. The
- * range is that over all models that the swing allows. Null where the loop could not be identified, it would not swing by
- * what was identified, the range is too wide, or today's gain is no higher.
+ * The fraction of today's gain and the multiple of today's integral time with which a loop that swings would be steady: the
+ * loop is identified in each of the swings given, and the calmest tuning of all is advised, as the valve's effect goes with the
+ * load. The range is that over all models and controllers that the swings allow. Null where no loop could be identified, it
+ * would not swing by what was identified, the range is too wide, or today's gain is no higher.
  */
-export function loopGainAdvice(record: SwingRecord): Advice | null {
+export function loopAdvice(records: readonly SwingRecord[]): Advice | null {
+  const told = records.flatMap((record) => toldBy(record) ?? []);
+  if (told.length === 0) return null;
+  const today: LoopControl = {
+    gain_pct_K: median(told.map(({ loop }) => loop.control.best.gain_pct_K)),
+    integralTime_s: median(told.map(({ loop }) => loop.control.best.integralTime_s)),
+  };
+  const calmest = told.reduce((one, other) =>
+    other.steady.gain_pct_K < one.steady.gain_pct_K ? other : one,
+  );
+  const slowest = told.reduce((one, other) =>
+    other.steady.integralTime_s > one.steady.integralTime_s ? other : one,
+  );
+  const gain = within(
+    calmest.steady.gain_pct_K / today.gain_pct_K,
+    Math.hypot(
+      calmest.gainOff,
+      scatterOf(told, ({ steady, loop }) => steady.gain_pct_K / loop.control.best.gain_pct_K),
+    ),
+    'share',
+  );
+  const integralTime = within(
+    slowest.steady.integralTime_s / today.integralTime_s,
+    Math.hypot(
+      slowest.timeOff,
+      scatterOf(told, ({ steady, loop }) => steady.integralTime_s / loop.control.best.integralTime_s),
+    ),
+    'times',
+  );
+  if (gain.value >= 1 || gain.high > widest.gain * gain.low) return null;
+  if (integralTime.high > widest.integralTime * integralTime.low) return null;
+  return adviceOf(calmest.loop, { ...gain, high: Math.min(1, gain.high) }, integralTime);
+}
+
+function toldBy(record: SwingRecord): Told | null {
   const loop = identifyLoop(record);
   if (loop === null) return null;
-  const { gain_pct_K, integralTime_s } = loop.control;
-  const [real, imaginary] = openLoop(loop.best, loop.control, (2 * Math.PI) / record.period_s);
-  const around = Math.hypot(real, imaginary);
-  if (!(around > loopGainWithin[0] && around < loopGainWithin[1])) return null;
-  const shares = loop.models.flatMap((model) => {
-    const gain = steadyGain(model, integralTime_s);
-    return gain === null ? [] : [gain / gain_pct_K];
-  });
-  const best = steadyGain(loop.best, integralTime_s);
-  const marginal = marginalLoop(loop.best, integralTime_s);
-  if (best === null || marginal === null || shares.length < 0.5 * loop.models.length) return null;
-  const share = best / gain_pct_K;
-  const low = Math.min(...shares);
-  const high = Math.max(...shares);
-  if (share >= 1 || high > widest * low) return null;
+  const { best: today, others } = loop.control;
+  const marginal = marginalLoop(loop.best, today.integralTime_s);
+  const steady = steadyTuning(loop.best, today);
+  if (marginal === null || steady === null) return null;
+  if (today.gain_pct_K < leastOverMarginal * marginal.gain_pct_K) return null;
+  const ways = loop.spread.map(([one, other]) => [steadyTuning(one, today), steadyTuning(other, today)]);
+  const off = (value: (tuning: LoopControl) => number) =>
+    Math.hypot(
+      ...ways.map(([one, other]) =>
+        one === null || other === null ? 0 : Math.log(value(one) / value(other)) / 2,
+      ),
+      ...(others.length === 0
+        ? []
+        : [Math.max(...others.map((other) => Math.abs(Math.log(value(other) / value(today)))))]),
+    );
   return {
-    change: 'loop-gain',
-    sentence: statement(
-      'With {share} of today’s gain ({low} to {high}) and its integral time as it is, the superheat loop would be steady.',
-      {
-        share: quantity('share', share),
-        low: quantity('share', low),
-        high: quantity('share', Math.min(1, high)),
-      },
-    ),
-    basis: statement(
-      'From the swing itself: superheat follows the opening with a lag of {lag} and a dead time of {dead}; the gain is that of Skogestad’s rule (SIMC, highest sensitivity 1.59). To be changed by authorised staff only.',
-      {
-        lag: quantity('duration', loop.best.lag_s),
-        dead: quantity('duration', loop.best.deadTime_s),
-      },
-    ),
-    figures: {
-      gain: { value: share, low, high: Math.min(1, high), unit: 'share' },
-      lag: rangeOf(
-        loop.best.lag_s,
-        loop.models.map(({ lag_s }) => lag_s),
-      ),
-      deadTime: rangeOf(
-        loop.best.deadTime_s,
-        loop.models.map(({ deadTime_s }) => deadTime_s),
-      ),
-    },
+    loop,
+    steady,
+    gainOff: off(({ gain_pct_K }) => gain_pct_K),
+    timeOff: off(({ integralTime_s }) => integralTime_s),
   };
 }
 
-const rangeOf = (value: number, all: readonly number[]) => ({
+/** Half of the way from the lowest to the highest of the swings, as the logarithm of a factor. */
+function scatterOf(told: readonly Told[], value: (one: Told) => number): number {
+  const all = told.map((one) => Math.log(value(one)));
+  return (Math.max(...all) - Math.min(...all)) / 2;
+}
+
+const within = (value: number, off: number, unit: AdvisedFigure['unit']): AdvisedFigure => ({
   value,
-  low: Math.min(...all),
-  high: Math.max(...all),
-  unit: 's' as const,
+  low: value * Math.exp(-off),
+  high: value * Math.exp(off),
+  unit,
+});
+
+const adviceOf = (
+  { best, spread }: IdentifiedLoop,
+  gain: AdvisedFigure,
+  integralTime: AdvisedFigure,
+): Advice => ({
+  change: 'loop-gain',
+  sentence: statement(
+    integralTime.value < leastChange
+      ? 'With {share} of today’s gain ({low} to {high}) and its integral time as it is, the superheat loop would be steady.'
+      : 'With {share} of today’s gain ({low} to {high}) and {times} times today’s integral time ({least} to {most}), the superheat loop would be steady.',
+    {
+      share: quantity('share', gain.value),
+      low: quantity('share', gain.low),
+      high: quantity('share', gain.high),
+      ...(integralTime.value < leastChange
+        ? {}
+        : {
+            times: quantity('ratio', integralTime.value),
+            least: quantity('ratio', integralTime.low),
+            most: quantity('ratio', integralTime.high),
+          }),
+    },
+  ),
+  basis: statement(
+    'From the swing itself: superheat follows the opening with a dead time of {dead} and lags of {lag} and {thermometer}; integral time by Ziegler and Nichols, gain lowered to the robustness of Skogestad’s rule (SIMC, highest sensitivity 1.59). To be changed by authorised staff only.',
+    {
+      dead: quantity('duration', best.deadTime_s),
+      lag: quantity('duration', best.lag_s),
+      thermometer: quantity('duration', best.thermometerLag_s),
+    },
+  ),
+  figures: {
+    gain,
+    integralTime,
+    lag: rangeOf(
+      best.lag_s,
+      spread.flat().map(({ lag_s }) => lag_s),
+    ),
+    deadTime: rangeOf(
+      best.deadTime_s,
+      spread.flat().map(({ deadTime_s }) => deadTime_s),
+    ),
+  },
+});
+
+const rangeOf = (value: number, all: readonly number[]): AdvisedFigure => ({
+  value,
+  low: Math.min(value, ...all),
+  high: Math.max(value, ...all),
+  unit: 's',
 });

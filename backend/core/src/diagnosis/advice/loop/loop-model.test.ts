@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { highestSensitivity, marginalLoop, openLoop, steadyGain } from './loop-model.js';
 
-const model = { gain_K_pct: -1, lag_s: 40, deadTime_s: 10 };
+const model = { gain_K_pct: -1, lag_s: 40, thermometerLag_s: 0, deadTime_s: 10 };
 
 describe('a loop of first order with dead time whose integral time is its lag', () => {
   it('swings on at four times its dead time, at the gain of the closed form', () => {
@@ -35,7 +35,7 @@ describe('a loop of first order with dead time whose integral time is its lag', 
 describe('a loop whose integral is too fast', () => {
   it('has a lower steady gain, and none where it swings at any', () => {
     expect(steadyGain(model, 20)!).toBeLessThan(steadyGain(model, 40)!);
-    const hasty = steadyGain({ gain_K_pct: -1, lag_s: 400, deadTime_s: 40 }, 1);
+    const hasty = steadyGain({ gain_K_pct: -1, lag_s: 400, thermometerLag_s: 0, deadTime_s: 40 }, 1);
     expect(hasty === null || hasty < 0.1).toBe(true);
   });
 });

@@ -24,7 +24,7 @@ export const adviceSchema = z
           value: z.number(),
           low: z.number(),
           high: z.number(),
-          unit: z.enum(['share', 'm3/h', 'K', 's']),
+          unit: z.enum(['share', 'times', 'm3/h', 'K', 's']),
         })
         .meta({ id: 'AdvisedFigure' })
         .describe('With the range in which it lies in about 19 of 20 cases'),

@@ -1,0 +1,40 @@
+import { answer, marginalLoop, steadyGain, type LoopControl, type LoopModel } from './loop-model.js';
+
+/** An integral time far over the period of any swing: proportional control alone. */
+const proportionalOnly_s = 1e6;
+/** The lag from which Skogestad's rule takes no more of it: this many dead times. */
+const slowLag = 8;
+
+/**
+ * A tuning that is steady for all that a swing leaves open. A swing shows what superheat makes of the opening at its own
+ * period; how it answers over many minutes, it hardly shows. The integral time is that of Ziegler and Nichols (1942, Trans.
+ * ASME 64:759): the period at which proportional control alone would swing on, over 1.2; a longer one of today stays. Their gain leaves too little
+ * robustness; it is lowered to that of Skogestad's rule (`steadyGain`), for the model as identified and for the
+ * slow one that answers the same at that period. Null where the model cannot swing.
+ */
+export function steadyTuning(model: LoopModel, today: LoopControl): LoopControl | null {
+  const ultimate = marginalLoop(model, proportionalOnly_s);
+  if (ultimate === null) return null;
+  const integralTime_s = Math.max(ultimate.period_s / 1.2, today.integralTime_s);
+  const gains = [model, slowTwin(model, (2 * Math.PI) / ultimate.period_s)].map((one) =>
+    steadyGain(one, integralTime_s),
+  );
+  return gains.every((gain) => gain !== null) ? { gain_pct_K: Math.min(...gains), integralTime_s } : null;
+}
+
+/** The model of one lag of eight dead times that answers as another does at a frequency at which that is half a period late. */
+function slowTwin(model: LoopModel, omega: number): LoopModel {
+  let [low, high] = [0, Math.PI / omega];
+  for (let k = 0; k < 50; k++) {
+    const middle = (low + high) / 2;
+    if (Math.atan(slowLag * omega * middle) + omega * middle < Math.PI) low = middle;
+    else high = middle;
+  }
+  const lag_s = slowLag * low;
+  return {
+    gain_K_pct: -Math.hypot(...answer(model, omega)) * Math.hypot(1, omega * lag_s),
+    lag_s,
+    thermometerLag_s: 0,
+    deadTime_s: low,
+  };
+}
