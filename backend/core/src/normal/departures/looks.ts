@@ -12,6 +12,13 @@ export const falseAlarmRate = 0.01;
  * seen; what is off on one plateau is seldom slight.
  */
 const aloneRate = 0.001;
+/**
+ * What is none of the usual faults is looked for, by all departures together and by the largest single one, at this share of
+ * the rate each: such departures are seldom slight. Judgement, no source.
+ */
+const anythingElse = 0.3;
+/** No fault is looked for with less than this share of the rate of all: what a share is worked out from is not known that well. Judgement, no source. */
+const leastShare = 0.01;
 /** A plateau is looked at by itself and together with this many on either side. */
 export const neighbours = 12;
 /** How one set of departures is looked at: what its statistics are divided by. */
@@ -28,9 +35,9 @@ export interface Look {
 }
 
 /**
- * Limits of one look, each at the false alarm rate: of the squared Mahalanobis distance by F, of the largest departure and
- * of the largest form of a usual fault (upwards alone) by Student's t for their number (Sidak), all with the degrees of
- * freedom left to learn the noise. The means at several loads are looked at for the usual faults alone; the mean over all
+ * Limits of one look: of the squared Mahalanobis distance by F, of the largest departure by Student's t for their number
+ * (Sidak), each at a part of the false alarm rate, and of each form of a usual fault (upwards alone) by Student's t at its share of
+ * that rate, all with the degrees of freedom left to learn the noise. The means at several loads are looked at for the usual faults alone; the mean over all
  * loads is then not looked at for them besides, as theirs contain it.
  */
 export function lookOf(
@@ -42,26 +49,51 @@ export function lookOf(
   const size = degreesOfFreedom.length;
   const groups = size / order.length;
   const harmonic = Math.max(2, size / degreesOfFreedom.reduce((sum, value) => sum + 1 / value, 0));
-  const single = ofEach(rate, size);
-  const { together = [], byLoad = [] } = (forUsualFaults && normal.signatures) || {};
-  const forms = groups === 1 ? together : byLoad;
+  const otherRate = anythingElse * rate;
+  const single = ofEach(otherRate, size);
+  const { together = [], byLoad = [], shares } = (forUsualFaults && normal.signatures) || {};
+  const [forms, share] = groups === 1 ? [together, shares?.together] : [byLoad, shares?.byLoad];
   const rows = covariance.to2DArray();
   const places = order.map((quantity) => normal.order.indexOf(quantity));
-  const highest = studentQuantile(1 - ofEach(rate, Math.max(1, forms.length)), harmonic);
+  const highest = formLimits(forms, share, rate, harmonic);
   return {
     deviations: covariance.diag().map(Math.sqrt),
     precision:
       groups > 1 ? [] : new CholeskyDecomposition(covariance).solve(Matrix.eye(size, size)).to1DArray(),
-    limit: groups > 1 ? null : squaredDistanceQuantile(1 - rate, size, harmonic),
+    limit: groups > 1 ? null : squaredDistanceQuantile(1 - otherRate, size, harmonic),
     limits: groups > 1 ? [] : degreesOfFreedom.map((degrees) => studentQuantile(1 - single / 2, degrees)),
-    forms: forms.flatMap((weights) => {
+    forms: forms.flatMap((weights, k) => {
       const own = Array.from({ length: groups }, (_, g) =>
         places.map((place) => weights[g * normal.order.length + place]),
       ).flat();
       const deviation = Math.sqrt(quadratic(rows, own));
-      return deviation > 0 ? [own.map((weight) => weight / deviation / highest)] : [];
+      return deviation > 0 ? [own.map((weight) => weight / deviation / highest[k])] : [];
     }),
   };
+}
+
+/** What was worked out for the forms of a normal, by rate and degrees of freedom: quantiles of Student's t take a while. */
+const known = new WeakMap<number[][], Map<string, number[]>>();
+
+/** Limit of each form, in its standard deviations; the degrees of freedom count to three digits. */
+function formLimits(
+  forms: number[][],
+  shares: readonly number[] | undefined,
+  rate: number,
+  degrees: number,
+): number[] {
+  const own = known.get(forms) ?? new Map<string, number[]>();
+  known.set(forms, own);
+  const rounded = Number(degrees.toPrecision(3));
+  const key = `${rate} ${rounded}`;
+  const limits =
+    own.get(key) ??
+    forms.map((_, k) => {
+      const share = Math.max(leastShare, shares?.[k] ?? 1 / forms.length);
+      return studentQuantile(1 - ofEach(rate, 1 / share), rounded);
+    });
+  own.set(key, limits);
+  return limits;
 }
 
 /** Rate of each of so many looks at which all together have the given one, if they are independent. */

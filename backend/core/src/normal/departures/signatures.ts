@@ -13,6 +13,8 @@ export interface Signatures {
   together: number[][];
   /** Likewise of the means at low, middle and high load, one after the other; empty where loads were too alike. */
   byLoad: number[][];
+  /** Of the false-alarm rate of all forms, the share of each, adding up to 1; left out: all the same. */
+  shares?: { together: number[]; byLoad: number[] };
 }
 
 /** What has a place in the operating point. */

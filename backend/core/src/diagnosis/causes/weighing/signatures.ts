@@ -1,9 +1,11 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import type { PlateauDepartures } from '../../../normal/departures/departures.js';
 import { atLoads, loadEdges, type Signatures } from '../../../normal/departures/signatures.js';
+import { falseAlarmRate } from '../../../normal/departures/looks.js';
 import type { CircuitNormal } from '../../../normal/learning/circuit-normal.js';
 import type { Machine } from '../../../normal/quantities/machine.js';
 import { explainedBy, type ToExplain } from './candidates.js';
+import { falseAlarmShares, type LookedFor } from './false-alarm-shares.js';
 
 /** A pattern's own errors count as of the severity at which it is this many standard deviations off. */
 const justSeen = 3;
@@ -29,13 +31,31 @@ export function signaturesOf(
   const edges = loadEdges(normal.point, all);
   const groups = edges && atLoads(normal.point, edges, all, leastAtLoad);
   const byLoad = groups && explainedBy(machine, normal, groups);
-  return { edges: edges ?? [0, 0], together: formsOf(together), byLoad: byLoad ? formsOf(byLoad) : [] };
+  const ofAll = formsOf(together);
+  const ofLoads = byLoad ? formsOf(byLoad) : [];
+  return {
+    edges: edges ?? [0, 0],
+    together: ofAll.map(({ form }) => form),
+    byLoad: ofLoads.map(({ form }) => form),
+    shares: { together: sharesOf(ofAll), byLoad: sharesOf(ofLoads) },
+  };
 }
 
-const formsOf = ({ mean, candidates }: ToExplain): number[][] =>
+interface Form {
+  form: number[];
+  lookedFor: LookedFor;
+}
+
+const sharesOf = (forms: readonly Form[]): number[] =>
+  falseAlarmShares(
+    forms.map(({ lookedFor }) => lookedFor),
+    falseAlarmRate,
+  ).map((share) => Number(share.toPrecision(digits)));
+
+const formsOf = ({ mean, candidates }: ToExplain): Form[] =>
   candidates
     .filter(({ pattern }) => pattern.cause !== 'sensor-wrong' && !pattern.eitherWay)
-    .map(({ moved, spread }) => {
+    .map(({ pattern: { severity: usual, prior }, moved, spread }) => {
       const vector = Matrix.columnVector(moved);
       const solve = (covariance: Matrix) => new CholeskyDecomposition(covariance).solve(vector).to1DArray();
       const plain = solve(mean.covariance);
@@ -44,5 +64,16 @@ const formsOf = ({ mean, candidates }: ToExplain): number[][] =>
       const weights =
         spread === null ? plain : solve(Matrix.add(mean.covariance, Matrix.mul(spread, severity ** 2)));
       const largest = Math.max(...weights.map(Math.abs));
-      return weights.map((weight) => Number((weight / largest).toPrecision(digits)));
+      const form = weights.map((weight) => Number((weight / largest).toPrecision(digits)));
+      return {
+        form,
+        lookedFor: { severity: usual, prior, perUnit: deviationsOf(form, moved, mean.covariance) },
+      };
     });
+
+/** By how many of its standard deviations a form is moved. */
+function deviationsOf(form: readonly number[], moved: readonly number[], covariance: Matrix): number {
+  const column = Matrix.columnVector([...form]);
+  const variance = column.transpose().mmul(covariance).mmul(column).get(0, 0);
+  return form.reduce((sum, weight, k) => sum + weight * moved[k], 0) / Math.sqrt(variance);
+}
