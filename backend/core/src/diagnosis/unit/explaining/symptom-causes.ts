@@ -2,6 +2,8 @@ import { causeNames } from '../../../hunting/causes/hunting-causes.js';
 import type { HuntingCause } from '../../../steadiness/circuit-assessment.js';
 import { supplyCauseNames, type SupplyCause } from '../../../steadiness/findings/supply/liquid-supply.js';
 import { causes, type Cause } from '../../cause.js';
+import { sensorWords } from '../../../sensors/findings/sensor-findings.js';
+import type { SensorName } from '../../../sensors/standstill/thermal-consensus.js';
 import type { Finding } from '../../finding.js';
 import { causeName } from './cause-wording.js';
 
@@ -111,12 +113,22 @@ const gasOrSensor: Suspect[] = [
   { cause: 'gas-in-circuit', weight: 0.4 },
 ];
 
-const readsHighAtDischarge = ({ condition, subject, error }: Finding): boolean =>
-  condition === 'sensor-bias' &&
+/**
+ * A discharge pressure that reads high at standstill, against other instruments or against the suction pressure alone: gas
+ * stays in the condenser once the valve is shut, and its pressure with it.
+ */
+export const readsHighAtDischarge = (finding: Finding): boolean =>
+  finding.condition === 'sensor-bias' &&
+  finding.subject.kind === 'sensor' &&
+  finding.subject.sensor === 'discharge-pressure' &&
+  ((finding.error !== undefined && finding.error.bias > 0) || isOverOther(finding));
+
+/** The reading lies above that of the other transducer of the circuit, and one of the two may be wrong. */
+export const isOverOther = ({ subject, explanations }: Finding): boolean =>
   subject.kind === 'sensor' &&
-  subject.sensor === 'discharge-pressure' &&
-  error !== undefined &&
-  error.bias > 0;
+  explanations.some(
+    ({ cause }) => cause === `the ${sensorWords[subject.sensor as SensorName]} reads too high`,
+  );
 
 /** What a symptom points to, from its own explanations where they name known causes; the rest is `something-else`. */
 export function suspectsOf(finding: Finding): Suspect[] {

@@ -68,6 +68,40 @@ describe('a discharge pressure that reads high at standstill', () => {
     expect(weight(wrong!, 'sensor-wrong')).toBeGreaterThan(0.9);
   });
 
+  // A condenser whose valve is shut keeps its gas: its pressure lies above that of the evaporator at the same temperature.
+  it('is as much gas where it is known to lie above the suction pressure alone, and either transducer where one is wrong', () => {
+    const above = sensorFinding('sensor-bias', 'discharge-pressure', {
+      explanations: [
+        'the discharge pressure transducer reads too high',
+        'the suction pressure transducer reads too low',
+      ].map((cause) => ({ cause, weight: 0.5, supports: [], contradicts: [] })),
+    });
+    const [, standing] = weighedWithStandstill(
+      symptoms([
+        departure([
+          ['gas-in-circuit', 0.5],
+          ['condenser-fouled', 0.5],
+        ]),
+        above,
+      ]),
+    );
+    expect(weight(standing!, 'gas-in-circuit')).toBeGreaterThan(0.9);
+    const [running, sensor] = weighedWithStandstill(
+      symptoms([
+        departure(
+          [
+            ['sensor-wrong', 0.9],
+            ['gas-in-circuit', 0.1],
+          ],
+          'suction-pressure',
+        ),
+        above,
+      ]),
+    );
+    expect(weight(sensor!, 'sensor-wrong')).toBeGreaterThan(0.9);
+    expect(weight(running!, 'sensor-wrong')).toBeGreaterThan(0.9);
+  });
+
   it('makes a fouled condenser unlikely, which does not show at standstill', () => {
     const [running] = weighedWithStandstill(
       symptoms([

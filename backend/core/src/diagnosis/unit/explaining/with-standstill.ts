@@ -1,7 +1,7 @@
 import type { Cause } from '../../cause.js';
 import type { Finding } from '../../finding.js';
 import type { Symptom } from './fewest-causes.js';
-import type { Suspect } from './symptom-causes.js';
+import { isOverOther, readsHighAtDischarge, type Suspect } from './symptom-causes.js';
 
 /** Of causes that leave a sensor as it was, how often it read as wrong as that already before. Judgement, no source. */
 const wrongBefore = 0.05;
@@ -61,8 +61,12 @@ function bothOf({ finding: departure, suspects }: Symptom, standing: Symptom): B
   const sensor = (standing.finding.subject as { sensor: string }).sensor;
   const weightOf = (cause: Cause) => suspects.find((one) => one.cause === cause)?.weight ?? 0;
   const named = departure.explanations.flatMap(({ sensors }) => sensors ?? []);
-  const itself = Math.min(weightOf('sensor-wrong'), named.find((one) => one.sensor === sensor)?.weight ?? 0);
-  const gas = sensor === 'discharge-pressure' && readsHigh(standing.finding) ? weightOf('gas-in-circuit') : 0;
+  const meant = isOverOther(standing.finding) ? bothPressures : [sensor];
+  const itself = Math.min(
+    weightOf('sensor-wrong'),
+    named.reduce((sum, one) => sum + (meant.includes(one.sensor) ? one.weight : 0), 0),
+  );
+  const gas = readsHighAtDischarge(standing.finding) ? weightOf('gas-in-circuit') : 0;
   const others = Math.max(0, suspects.reduce((sum, { weight }) => sum + weight, 0) - itself - gas);
   const total = itself + gasShows * gas + wrongBefore * others;
   const left = new Map<Cause, number>(suspects.map(({ cause }) => [cause, wrongBefore]));
@@ -73,7 +77,8 @@ function bothOf({ finding: departure, suspects }: Symptom, standing: Symptom): B
   return { suspects: ofStanding(standing, itself / total, (gasShows * gas) / total), left };
 }
 
-const readsHigh = ({ error }: Finding): boolean => error !== undefined && error.bias > 0;
+/** Two transducers that differ at standstill: either may be wrong. */
+const bothPressures: readonly string[] = ['discharge-pressure', 'suction-pressure'];
 
 /** What the sensor's finding points to: the sensor, gas, or what it said by itself where the departure is something else. */
 function ofStanding({ finding, suspects }: Symptom, itself: number, gas: number): Suspect[] {
