@@ -91,6 +91,14 @@ const watchFrames = `
     last = now;
     requestAnimationFrame(next);
   });`;
+/** Presses "closer" sixteen times, 40 ms apart, by the page itself. */
+const pressCloser = `(async () => {
+  const closer = [...document.querySelectorAll('#time button')].find((each) => each.textContent === 'closer');
+  for (let count = 0; count < 16; count += 1) {
+    closer.click();
+    await new Promise((resolve) => setTimeout(resolve, 40));
+  }
+})()`;
 const shifted = (page: Page) => page.evaluate<number>('window.shifted');
 
 try {
@@ -159,7 +167,7 @@ try {
     await page.locator('#time .chart').scrollIntoViewIfNeeded();
     await page.locator('#time [aria-live]', { hasNotText: /Fetching/ }).waitFor();
     await devtools.send('Emulation.setCPUThrottlingRate', { rate: 4 });
-    const box = (await chart.boundingBox())!;
+    const box = (await page.locator('#time .chart').boundingBox())!;
     const [x, y] = [box.x + box.width / 2, box.y + 120];
     await page.evaluate(watchFrames);
     await page.mouse.move(x, y);
@@ -173,12 +181,19 @@ try {
       await page.waitForTimeout(30);
     }
     await page.keyboard.up('Shift');
-    const { frames_ms, tasks_ms } = await page.evaluate<{ frames_ms: number[]; tasks_ms: number[] }>(
-      'window.seen',
-    );
+    // Up to here a gesture goes on: frames of a page at rest would make the rest of them look better.
+    const frames_ms = await page.evaluate<number[]>('window.seen.frames_ms.slice()');
     const sorted = frames_ms.sort((a, b) => a - b);
     tell('frames of pan and zoom, p95', sorted[Math.ceil(0.95 * sorted.length) - 1]);
-    tell('longest task of pan and zoom', Math.max(0, ...tasks_ms));
+    // Tasks are counted further: a picture that was only moved meanwhile is drawn anew once it rests, and again with the
+    // readings that are fetched then; and presses faster than a picture can be drawn.
+    await page.waitForTimeout(3_000);
+    await page.evaluate(pressCloser);
+    await page.waitForTimeout(3_000);
+    tell(
+      'longest task of pan and zoom',
+      Math.max(0, ...(await page.evaluate<number[]>('window.seen.tasks_ms'))),
+    );
     await page.close();
   }
   await browser.close();

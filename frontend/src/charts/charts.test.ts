@@ -7,7 +7,10 @@ import { band, points } from './parts.js';
 import { ageingOption } from './study/study.js';
 import { plainTheme } from './theme.js';
 import type { TimelineData } from './timeline/data.js';
-import { superheatScale, timelineOption, timelineWindow } from './timeline/option.js';
+import { timeline, timelineOption, timelineWindow } from './timeline/option.js';
+import { readoutAt } from './timeline/readout.js';
+import { timeMarks } from './timeline/time-axis.js';
+import { panelScales, scaleMarks, superheatScale } from './timeline/panel-scales.js';
 
 const find = (option: { series?: unknown }, name: string) =>
   (option.series as LineSeriesOption[]).find((entry) => entry.name === name);
@@ -67,7 +70,7 @@ const columns = [
   'compressorLoad_pct',
 ] as const;
 
-const timeline = (values: Partial<TimelineData>): TimelineData => ({
+const readings = (values: Partial<TimelineData>): TimelineData => ({
   resolution_s: 10,
   time_s: [0, 10],
   floodbackLimit_K: 2,
@@ -80,23 +83,27 @@ const timeline = (values: Partial<TimelineData>): TimelineData => ({
 });
 const view = { end_s: 100, narrow: false };
 
-describe('the time axis of a circuit', () => {
-  const data = timeline({
+describe('the time chart of a circuit', () => {
+  const data = readings({
     superheat_K: [5, 6],
     superheatUncertainty_K: [0.5, 0.5],
     suctionPressure_Pa: [1e5, 2e5],
   });
+  const option = timelineOption(timeline(data, null, view, plainTheme, 'si'));
+
   it('shows superheat and its limit in the units of the reader', () => {
     // 5 K = 9 degrees Fahrenheit of difference, 2 K = 3.6; exact.
-    const option = timelineOption(data, null, view, plainTheme, 'inch-pound');
-    expect(find(option, 'Superheat')?.data).toEqual([
+    const shown = timeline(data, null, view, plainTheme, 'inch-pound');
+    expect(find(timelineOption(shown), 'Superheat')?.data).toEqual([
       [0, 9],
       [10_000, 10.8],
     ]);
-    expect(find(option, 'Superheat')?.markLine?.data).toEqual([{ yAxis: 3.6 }]);
+    expect(shown.panels[0]).toMatchObject({
+      unit: '°F',
+      limit: { value: 3.6, words: 'floodback limit 3.6 °F' },
+    });
   });
   it('shows two standard uncertainties as a band of four in height', () => {
-    const option = timelineOption(data, null, view, plainTheme, 'si');
     expect(find(option, 'Uncertainty, two standard from')?.data).toEqual([
       [0, 4],
       [10_000, 5],
@@ -108,34 +115,74 @@ describe('the time axis of a circuit', () => {
   });
   it('scales superheat to what is usual, and not to the spike of a start', () => {
     const usual = Array.from({ length: 400 }, (_, index) => 5 + (index % 3));
-    const scale = superheatScale(timeline({ superheat_K: [...usual, 60, 55], floodbackLimit_K: 2 }))!;
+    const scale = superheatScale(readings({ superheat_K: [...usual, 60, 55], floodbackLimit_K: 2 }))!;
     expect(scale.low).toBeLessThan(2);
     expect(scale.high).toBeGreaterThan(7);
     expect(scale.high).toBeLessThan(10);
   });
+  it('scales pressures and temperatures to what their lines show, in round steps from end to end', () => {
+    const steady = readings({ suctionPressure_Pa: [4e5, 4e5], suctionTemperature_K: [279.15, 283.15] });
+    const { lines } = timeline(steady, null, view, plainTheme, 'si');
+    const [, opening, pressure, temperature] = panelScales(steady, lines, 'si');
+    expect(opening).toEqual({ min: 0, max: 100, interval: 25 });
+    // One value alone lies inside; 6 to 10 °C: exact.
+    expect(pressure.min).toBeLessThan(4);
+    expect(pressure.max).toBeGreaterThan(4);
+    expect(temperature).toEqual({ min: 6, max: 10, interval: 1 });
+    expect(scaleMarks(temperature)[0]).toEqual({ down: 1, words: '6' });
+    expect(scaleMarks(temperature).at(-1)).toEqual({ down: 0, words: '10' });
+  });
   it('shows the same stretch in all panels, by the clock of the site', () => {
     // PUBLISHED: IANA time zone database: this zone is eight hours ahead of UTC at any time, its sign being reversed.
-    const { xAxis } = timelineWindow({ from_s: 0.25, to_s: 60 }, { zone: 'Etc/GMT-8' });
+    const ends = timelineWindow({ from_s: 0.25, to_s: 60 }, { zone: 'Etc/GMT-8' });
     const ahead_ms = 8 * 3_600_000;
-    expect(xAxis).toEqual(Array(4).fill({ min: ahead_ms + 250, max: ahead_ms + 60_000 }));
+    expect(ends).toEqual({ from: ahead_ms + 250, to: ahead_ms + 60_000 });
+    const { xAxis } = timelineOption(timeline(data, null, view, plainTheme, 'si'), { ...ends, width: 100 });
+    expect(xAxis).toHaveLength(4);
+    for (const axis of xAxis as object[]) expect(axis).toMatchObject({ min: ends.from, max: ends.to });
   });
-  it('leaves out what was never sent', () => {
-    const option = timelineOption(data, null, view, plainTheme, 'si');
+  it('leaves out what was never sent, and of what was, the lines that the reader has switched off', () => {
     expect(find(option, 'Discharge gas')).toBeUndefined();
     expect(find(option, 'Suction')?.data).toEqual([
       [0, 1],
       [10_000, 2],
     ]);
+    const hidden = new Set(['Uncertainty, two standard']);
+    const less = timeline(data, null, { ...view, hidden }, plainTheme, 'si');
+    expect(less.lines.map(({ name }) => name)).toEqual(['Superheat', 'Suction']);
+    // Named still, so that they can be switched on again.
+    expect(less.panels[0].legend.map(({ name }) => name)).toEqual(['Uncertainty, two standard', 'Superheat']);
   });
   it('shades a mains loss in the upper panels and to the end where the mains has not come back', () => {
-    const option = timelineOption(
-      { ...data, mainsLosses: [{ from_s: 20, to_s: null }] },
-      null,
-      view,
-      plainTheme,
-      'si',
-    );
-    expect(find(option, 'Superheat')?.markArea?.data).toEqual([[{ xAxis: 20_000 }, { xAxis: 100_000 }]]);
+    const lost = { ...data, mainsLosses: [{ from_s: 20, to_s: null }] };
+    const drawn = timelineOption(timeline(lost, null, view, plainTheme, 'si'));
+    expect(find(drawn, 'Superheat')?.markArea?.data).toEqual([[{ xAxis: 20_000 }, { xAxis: 100_000 }]]);
+  });
+  it('says at the cursor what each line shows at its nearest reading, and nothing where none is near', () => {
+    const { lines, panels } = timeline(data, null, view, plainTheme, 'si');
+    const units = panels.map(({ unit }) => unit);
+    const read = readoutAt(lines, 9_000, 5_000, units)!;
+    expect(read.at).toBe(10_000);
+    expect(read.time).toBe('Thu 1 Jan, 00:00:10');
+    expect(read.rows.map(({ name, value }) => [name, value])).toEqual([
+      ['Superheat', '6.00 K'],
+      ['Suction', '2.00 bar abs'],
+    ]);
+    expect(readoutAt(lines, 90_000, 5_000, units)).toBeNull();
+  });
+});
+
+describe('the marks of a time axis', () => {
+  const at = Date.UTC(2026, 2, 4);
+  const words = (from: number, to: number, width = 1100) =>
+    timeMarks(from, to, width).map((mark) => mark.words);
+  it('are times of the day, the day where one begins, and seconds where they are close', () => {
+    expect(words(at - 3_600_000, at + 3_600_000, 450)).toEqual(['23:00', '23:30', '4 Mar', '00:30', '01:00']);
+    expect(words(at + 1_000, at + 11_000, 220)).toEqual(['00:00:05', '00:00:10']);
+    expect(words(at, at + 4 * 86_400_000, 450)).toEqual(['4 Mar', '5 Mar', '6 Mar', '7 Mar', '8 Mar']);
+  });
+  it('lie where their time does', () => {
+    expect(timeMarks(at, at + 7_200_000, 220).map(({ along }) => along)).toEqual([0, 0.5, 1]);
   });
 });
 

@@ -1,7 +1,6 @@
 import type { LineSeriesOption } from 'echarts';
-import { decimals } from '../../quantities/format-quantity.js';
 import { scaleOf, type UnitSystem } from '../../quantities/unit-system.js';
-import { band, limitLine, line, onClock, points, stretches, type Column, type Point } from '../parts.js';
+import { band, line, onClock, points, stretches, type Column, type Point } from '../parts.js';
 import type { ChartTheme } from '../theme.js';
 import type { TimelineData, WaterData } from './data.js';
 
@@ -21,10 +20,7 @@ function superheatLines(
   theme: ChartTheme,
   system: UnitSystem,
 ): LineSeriesOption[] {
-  const { convert, unit } = scaleOf('temperature-difference', system);
-  const superheat = line('Superheat', draw(data.superheat_K, convert), { color: theme.plot[0], width: 1.8 });
-  const limit = convert(data.floodbackLimit_K);
-  superheat.markLine = limitLine(theme, limit, `floodback limit ${decimals(limit, 1)} ${unit}`);
+  const { convert } = scaleOf('temperature-difference', system);
   return [
     ...band(
       'Lowest to highest',
@@ -38,7 +34,7 @@ function superheatLines(
       draw(apart(data, 1), convert),
       theme.band,
     ),
-    superheat,
+    line('Superheat', draw(data.superheat_K, convert), { color: theme.plot[0], width: 1.8 }),
     line('Setpoint', draw(data.superheatSetpoint_K, convert), {
       color: theme.plot[2],
       dashed: true,

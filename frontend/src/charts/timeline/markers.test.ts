@@ -1,7 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { plainTheme } from '../theme.js';
-import { markerLines, markersOf } from './markers.js';
-import { panels } from './panels.js';
+import { markerPlaces, markersOf } from './markers.js';
 
 const readings = {
   time_s: [0, 10, 20, 30, 40],
@@ -33,16 +31,15 @@ describe('markers over the readings', () => {
     const markers = markersOf(plain, { findings: [], visits_s: [80_000, 1200, 600, 3000] }, 'si');
     expect(markers.map(({ at_s }) => at_s)).toEqual([600, 80_000]);
   });
-  it('stand through every panel, with their words in the uppermost', () => {
-    const lines = markerLines([{ at_s: 5, words: 'power lost' }], plainTheme);
-    expect(lines).toHaveLength(panels.length);
-    expect(lines.map(({ markLine }) => (markLine!.label as { show: boolean }).show)).toEqual([
-      true,
-      false,
-      false,
-      false,
+  it('lie in the window by the clock of the site, and not outside of it', () => {
+    const markers = [
+      { at_s: 5, words: 'power lost' },
+      { at_s: 95, words: 'visit' },
+    ];
+    // PUBLISHED: IANA time zone database: this zone is eight hours ahead of UTC at any time, its sign being reversed.
+    const ahead_ms = 8 * 3_600_000;
+    expect(markerPlaces(markers, { from: ahead_ms, to: ahead_ms + 20_000 }, { zone: 'Etc/GMT-8' })).toEqual([
+      { along: 0.25, words: 'power lost' },
     ]);
-    expect(lines[0].markLine!.data).toEqual([{ xAxis: 5000, label: { formatter: 'power lost' } }]);
-    expect(markerLines([], plainTheme)).toEqual([]);
   });
 });

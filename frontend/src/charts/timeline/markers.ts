@@ -1,9 +1,7 @@
-import type { LineSeriesOption } from 'echarts';
 import { formatQuantity } from '../../quantities/format-quantity.js';
 import type { UnitSystem } from '../../quantities/unit-system.js';
-import { line, onClock, type Column } from '../parts.js';
+import { onClock, type Column } from '../parts.js';
 import type { ChartTheme } from '../theme.js';
-import { panels } from './panels.js';
 
 /** Something that happened at one time, told over the readings. */
 export interface Marker {
@@ -72,26 +70,14 @@ export function markersOf(
     .slice(-most);
 }
 
-/** A dotted upright through every panel for each marker, with its words in the uppermost. */
-export function markerLines(markers: readonly Marker[], theme: ChartTheme): LineSeriesOption[] {
-  if (markers.length === 0) return [];
+/** Where markers lie in a window of the site's clock, as a fraction of its width; those outside are left out. */
+export function markerPlaces(
+  markers: readonly Marker[],
+  { from, to }: { from: number; to: number },
+  theme: Pick<ChartTheme, 'zone'>,
+): { along: number; words: string }[] {
   const place = onClock(theme);
-  return panels.map((_, panel) => ({
-    ...line('Markers', [], { color: theme.quiet, panel }),
-    silent: true,
-    markLine: {
-      silent: true,
-      symbol: 'none' as const,
-      animation: false,
-      lineStyle: { color: theme.quiet, type: 'dotted' as const, width: 1.2 },
-      label: {
-        show: panel === 0,
-        position: 'insideEndTop' as const,
-        color: theme.quiet,
-        fontSize: 11,
-        fontFamily: theme.font,
-      },
-      data: markers.map(({ at_s, words }) => ({ xAxis: place(at_s), label: { formatter: words } })),
-    },
-  }));
+  return markers
+    .map(({ at_s, words }) => ({ along: (place(at_s) - from) / (to - from), words }))
+    .filter(({ along }) => along >= 0 && along <= 1);
 }

@@ -1,112 +1,128 @@
-import { quantileSorted } from 'd3-array';
 import type { EChartsOption, LineSeriesOption } from 'echarts';
+import { decimals } from '../../quantities/format-quantity.js';
 import { scaleOf, type UnitSystem } from '../../quantities/unit-system.js';
-import { base, legend, onClock, panelTitle, timeAxis, timeLabels, valueAxis } from '../parts.js';
-import { roundScale } from '../round-scale.js';
+import { legendIcons, onClock } from '../parts.js';
 import type { ChartTheme } from '../theme.js';
 import type { TimelineData, WaterData } from './data.js';
+import { linesInView, type AxisWindow } from './in-view.js';
 import { timelineLines } from './lines.js';
-import { markerLines, type Marker } from './markers.js';
-import { panels, panelSides, panelTops } from './panels.js';
-import { timelineTooltip } from './tooltip.js';
+import { panels, panelTops } from './panels.js';
+import { panelScales, type PanelScale } from './panel-scales.js';
 
 export interface TimelineView {
   /** The newest time that can be shown, s: where a mains loss that lasts ends in the picture. */
   end_s: number;
   narrow: boolean;
-  markers?: readonly Marker[];
+  /** Names of lines that the reader has switched off. */
+  hidden?: ReadonlySet<string>;
 }
 
-/**
- * What the superheat scale has to hold: all but the outermost hundredth of the readings at either end, and the limit
- * and setpoint. A start's spike of half a minute would else flatten a whole day.
- */
-export function superheatScale(data: TimelineData): { low: number; high: number } | null {
-  const known = data.superheat_K.filter((value): value is number => value !== null).sort((a, b) => a - b);
-  if (known.length < 2) return null;
-  const setpoint = data.superheatSetpoint_K.find((value) => value !== null) ?? data.floodbackLimit_K;
-  const low = Math.min(quantileSorted(known, 0.01)!, data.floodbackLimit_K, setpoint);
-  const high = Math.max(quantileSorted(known, 0.99)!, data.floodbackLimit_K, setpoint);
-  const room = 0.15 * Math.max(high - low, 1);
-  return { low: low - room, high: high + room };
+export interface LegendEntry {
+  name: string;
+  color: string;
+  /** Outline of its sign, 20 by 14. */
+  icon: string;
 }
 
-/** The ends of the time axes of all panels, for a stretch of time, s. */
-export function timelineWindow(
-  shown: { from_s: number; to_s: number },
-  theme: Pick<ChartTheme, 'zone'>,
-): { xAxis: { min: number; max: number }[] } {
-  const place = onClock(theme);
-  return { xAxis: panels.map(() => ({ min: place(shown.from_s), max: place(shown.to_s) })) };
+/** One circuit's readings on one time axis, panel over panel. */
+export interface Timeline {
+  /** All readings at hand, on the clock of the site. */
+  lines: LineSeriesOption[];
+  /** Of each panel, from top to bottom. */
+  panels: {
+    title: string;
+    unit: string;
+    legend: LegendEntry[];
+    scale: PanelScale;
+    limit: { value: number; words: string } | null;
+  }[];
+  narrow: boolean;
 }
 
-/** One circuit's readings on one time axis, panel over panel, with one cursor for all. */
-export function timelineOption(
+/** Units of the panels, from top to bottom. */
+const panelUnits = (system: UnitSystem): string[] => [
+  scaleOf('temperature-difference', system).unit,
+  '%',
+  scaleOf('pressure', system).unit,
+  scaleOf('temperature', system).unit,
+];
+
+/** Names with the look of their line: solid, dashed or a band, so that the legend reads without colour. */
+const legendOf = (lines: readonly LineSeriesOption[], narrow: boolean): LegendEntry[] =>
+  lines
+    .filter((entry) => !String(entry.name).endsWith(' from') && !(narrow && entry.areaStyle))
+    .map((entry) => ({
+      name: String(entry.name),
+      color: String(entry.areaStyle?.color ?? entry.lineStyle?.color),
+      icon: entry.areaStyle
+        ? legendIcons.band
+        : Array.isArray(entry.lineStyle?.type)
+          ? legendIcons.dashed
+          : legendIcons.solid,
+    }));
+
+/** What the time chart of a circuit shows, whatever stretch of it is in view. */
+export function timeline(
   data: TimelineData,
   water: WaterData | null,
-  { end_s, narrow, markers = [] }: TimelineView,
+  { end_s, narrow, hidden = new Set() }: TimelineView,
   theme: ChartTheme,
   system: UnitSystem,
-): EChartsOption {
-  const lines = timelineLines(data, water, end_s, theme, system);
-  const { tops, overs } = panelTops(narrow);
-  const units = [
-    scaleOf('temperature-difference', system).unit,
-    '%',
-    scaleOf('pressure', system).unit,
-    scaleOf('temperature', system).unit,
-  ];
+): Timeline {
+  const all = timelineLines(data, water, end_s, theme, system);
+  const lines = all.filter(({ name }) => !hidden.has(String(name).replace(/ from$/, '')));
+  const scales = panelScales(data, lines, system);
+  const units = panelUnits(system);
+  const limit = scaleOf('temperature-difference', system).convert(data.floodbackLimit_K);
   return {
-    ...base(theme),
-    title: panels.map((panel, index) =>
-      panelTitle(theme, `${panel.title}, ${units[index]}`, tops[index] - overs[index] + 14),
-    ),
-    legend: panels.map((_, index) =>
-      panelLegend(lines, index, tops[index] - overs[index] + 36, narrow, theme),
-    ),
-    grid: panels.map((panel, index) => ({ ...panelSides(narrow), top: tops[index], height: panel.height })),
-    xAxis: panels.map((_, index) => panelTimeAxis(index, theme)),
-    yAxis: panels.map((_, index) =>
-      valueAxis(theme, '', { gridIndex: index, ...panelScale(index, data, system) }),
-    ),
-    axisPointer: { link: [{ xAxisIndex: 'all' }] },
-    tooltip: {
-      ...base(theme).tooltip,
-      formatter: (entries: unknown) => timelineTooltip(entries, units),
-    },
-    series: [...lines, ...markerLines(markers, theme)],
+    lines,
+    panels: panels.map(({ title }, panel) => ({
+      title,
+      unit: units[panel],
+      legend: legendOf(
+        all.filter(({ yAxisIndex }) => yAxisIndex === panel),
+        narrow,
+      ),
+      scale: scales[panel],
+      limit:
+        panel === 0 ? { value: limit, words: `floodback limit ${decimals(limit, 1)} ${units[0]}` } : null,
+    })),
+    narrow,
   };
 }
 
-function panelLegend(
-  lines: LineSeriesOption[],
-  panel: number,
-  top: number,
-  narrow: boolean,
-  theme: ChartTheme,
-) {
-  const named = lines.filter((entry) => entry.yAxisIndex === panel && !(narrow && entry.areaStyle));
-  return legend(theme, named, { top, left: 0, right: 4, itemGap: narrow ? 8 : 12 });
+/** The ends of the time axes for a stretch of time, s, by the clock of the site. */
+export function timelineWindow(
+  shown: { from_s: number; to_s: number },
+  theme: Pick<ChartTheme, 'zone'>,
+): { from: number; to: number } {
+  const place = onClock(theme);
+  return { from: place(shown.from_s), to: place(shown.to_s) };
 }
 
-/** Only the lowest panel names the times. */
-const panelTimeAxis = (panel: number, theme: ChartTheme) =>
-  timeAxis(theme, {
-    gridIndex: panel,
-    axisLabel: {
-      show: panel === panels.length - 1,
-      color: theme.quiet,
-      fontSize: 12,
-      hideOverlap: true,
-      formatter: timeLabels,
-    },
-  });
-
-/** Superheat by what is usual, opening from shut to fully open, the rest by what was sent. */
-function panelScale(panel: number, data: TimelineData, system: UnitSystem): Record<string, unknown> {
-  if (panel === 1) return { min: 0, max: 100, interval: 25 };
-  const scale = panel === 0 ? superheatScale(data) : null;
-  if (!scale) return {};
-  const { convert } = scaleOf('temperature-difference', system);
-  return roundScale(convert(scale.low), convert(scale.high));
+/** What a window shows of the panels, as it is drawn: lines alone, from side to side. Without a window, all of it. */
+export function timelineOption(
+  { lines, panels: shown, narrow }: Timeline,
+  window?: AxisWindow,
+): EChartsOption {
+  const { tops } = panelTops(narrow);
+  return {
+    // Times are moved to the site's clock before they are drawn.
+    useUTC: true,
+    animation: false,
+    grid: panels.map(({ height }, index) => ({ left: 0, right: 0, top: tops[index], height })),
+    xAxis: panels.map((_, gridIndex) => ({
+      type: 'time' as const,
+      show: false,
+      gridIndex,
+      ...(window && { min: window.from, max: window.to }),
+    })),
+    yAxis: shown.map(({ scale }, gridIndex) => ({
+      type: 'value' as const,
+      show: false,
+      gridIndex,
+      ...scale,
+    })),
+    series: window ? linesInView(lines, window) : lines,
+  };
 }

@@ -8,10 +8,13 @@ export const panels = [
 /** Room for the labels of the time axis. */
 const under = 30;
 
+/** Heights of a panel's title and of a row of its legend, px: a row is high enough to be pressed (WCAG 2.2, 2.5.8). */
+export const headHeights = { above: 14, title: 22, row: 24 } as const;
+
 /** Over a panel its title and its legend, which wraps on a narrow page. */
 export function panelTops(narrow: boolean): { tops: number[]; overs: number[]; height: number } {
   const rows = narrow ? [1, 1, 1, 4] : [1, 1, 1, 1];
-  const overs = rows.map((row) => 42 + 22 * row);
+  const overs = rows.map((row) => headHeights.above + headHeights.title + headHeights.row * row + 6);
   const tops: number[] = [];
   let top = 0;
   panels.forEach((panel, index) => {

@@ -1,6 +1,6 @@
 import './chart.css';
 import type { EChartsOption } from 'echarts';
-import { useCallback, useEffect, useMemo, useRef, useState, type ReactNode, type RefObject } from 'react';
+import { useCallback, useEffect, useMemo, useRef, useState, type ReactNode } from 'react';
 import { usePreferences } from '../../app/preferences.js';
 import { useUnits } from '../site.js';
 import type { ECharts } from '../../charts/register.js';
@@ -49,10 +49,6 @@ interface ChartProps {
   /** What the picture shows, for people who cannot see it. */
   label: string;
   caption?: ReactNode;
-  /** The box that is drawn in, for whoever handles gestures on it. */
-  boxRef?: RefObject<HTMLDivElement | null>;
-  /** What changes more often than the data, such as the ends of the time axis: laid over the option; stable likewise. */
-  overlay?: (theme: ChartTheme) => EChartsOption;
   /** Its data, where these are more than what is drawn; stable likewise. */
   data?: (system: UnitSystem) => Table;
 }
@@ -72,7 +68,7 @@ export function withSelection(option: EChartsOption, selected: Record<string, bo
 }
 
 /** The beginning of what the chart shows, as the name of a file. */
-const fileName = (label: string): string =>
+export const fileName = (label: string): string =>
   label
     .toLowerCase()
     .split(/[^a-z0-9]+/)
@@ -80,9 +76,8 @@ const fileName = (label: string): string =>
     .slice(0, 5)
     .join('-');
 
-export function Chart({ draw, height, label, caption, boxRef, overlay, data }: ChartProps) {
-  const ownBox = useRef<HTMLDivElement>(null);
-  const box = boxRef ?? ownBox;
+export function Chart({ draw, height, label, caption, data }: ChartProps) {
+  const box = useRef<HTMLDivElement>(null);
   const chart = useRef<ECharts | null>(null);
   const selected = useRef<Record<string, boolean>>({});
   const theme = useChartTheme();
@@ -119,17 +114,14 @@ export function Chart({ draw, height, label, caption, boxRef, overlay, data }: C
       chart.current = null;
       setReady(false);
     };
-  }, [box]);
+  }, []);
 
-  // Both wait for the next frame, so that what changes together is drawn once.
+  // Waits for the next frame, so that what changes together is drawn once.
   useEffect(() => {
     if (!ready) return;
     const option = withSelection(draw({ theme, system, narrow }), selected.current);
     chart.current?.setOption(option, { notMerge: true, lazyUpdate: true });
   }, [ready, draw, theme, system, narrow]);
-  useEffect(() => {
-    if (ready && overlay) chart.current?.setOption(overlay(theme), { lazyUpdate: true });
-  }, [ready, overlay, draw, theme, system, narrow]);
   const table = useCallback(
     () => data?.(system) ?? optionTable(draw({ theme, system, narrow })),
     [data, draw, theme, system, narrow],

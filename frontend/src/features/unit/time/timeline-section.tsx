@@ -1,24 +1,20 @@
 import { extent as extremes } from 'd3-array';
-import { keepPreviousData, useQuery, type UseQueryResult } from '@tanstack/react-query';
-import { useCallback, useMemo, useRef } from 'react';
+import { keepPreviousData, useQuery } from '@tanstack/react-query';
+import { memo, useMemo } from 'react';
 import type { CircuitSeries, UnitDetail } from '../../../api/types.js';
 import { links, progressQuery, seriesQuery, waterQuery, type CircuitPath } from '../../../api/queries.js';
 import { unitDecisionsQuery } from '../../../api/decisions/decisions.js';
-import { markersOf, type Happened } from '../../../charts/timeline/markers.js';
-import { timelineOption, timelineWindow } from '../../../charts/timeline/option.js';
-import { panelSides, timelineHeight } from '../../../charts/timeline/panels.js';
-import type { ChartTheme } from '../../../charts/theme.js';
+import { markersOf, type Happened, type Marker } from '../../../charts/timeline/markers.js';
 import { useUnits } from '../../../components/site.js';
 import { useTimes } from '../../../components/zone.js';
-import { Chart, isNarrow, type Drawing } from '../../../components/chart/chart.js';
 import { Failed, Loading } from '../../../components/states.js';
 import { formatDuration, show } from '../../../quantities/format-quantity.js';
 import type { UnitSystem } from '../../../quantities/unit-system.js';
 import { CircuitChoice, type Choice } from '../parts/circuit-choice.js';
+import { TimePanels } from './panels/time-panels.js';
 import { moved, scaled, wholeSeconds, type Span } from './span.js';
 import { TimeStrip } from './time-strip.js';
-import { useTimeGestures } from './use-time-gestures.js';
-import { useTimeView } from './use-time-view.js';
+import { useTimeView, type View } from './use-time-view.js';
 
 const presets = [
   ['30 d', 30 * 86_400],
@@ -68,8 +64,6 @@ function useExtent(detail: UnitDetail): Span {
   return useMemo(() => ({ from_s: Math.max(to_s - longest_s, oldest_s), to_s }), [to_s, oldest_s]);
 }
 
-const axisOf = (width: number) => panelSides(isNarrow(width));
-
 export function TimelineSection({ path, detail, choice, start }: TimelineProps) {
   const extent = useExtent(detail);
   const time = useTimeView(extent, start ?? { length_s: 86_400 });
@@ -91,36 +85,14 @@ export function TimelineSection({ path, detail, choice, start }: TimelineProps) 
   return (
     <section id="time" className="unit-section">
       <h2>Over time</h2>
-      <div className="controls">
-        <CircuitChoice {...choice} />
-        <div className="choice" role="group" aria-label="Length of time, up to the newest reading">
-          {presets.map(([words, length_s]) => (
-            <button
-              key={words}
-              type="button"
-              className="button small"
-              aria-pressed={'length_s' in view && view.length_s === length_s}
-              onClick={() => press(() => ({ length_s }))}
-            >
-              {words}
-            </button>
-          ))}
-        </div>
-        <div className="choice" role="group" aria-label="Move in time">
-          {moves.map(([words, by]) => (
-            <button key={words} type="button" className="button small" onClick={() => press(by)}>
-              {words}
-            </button>
-          ))}
-        </div>
-      </div>
+      <Controls choice={choice} view={view} press={press} />
       {series.isPending ? (
         <Loading what="the readings" />
       ) : series.isError ? (
         <Failed what="the readings" error={series.error} retry={() => void series.refetch()} />
       ) : (
         <>
-          <Words path={path} asked={asked} series={series} />
+          <Words path={path} asked={asked} series={series.data} isFetching={series.isFetching} />
           <Panels
             path={path}
             asked={asked}
@@ -136,27 +108,60 @@ export function TimelineSection({ path, detail, choice, start }: TimelineProps) 
   );
 }
 
+interface ControlsProps {
+  choice: Choice;
+  view: View;
+  press: ReturnType<typeof useTimeView>['press'];
+}
+
+const Controls = ({ choice, view, press }: ControlsProps) => (
+  <div className="controls">
+    <CircuitChoice {...choice} />
+    <div className="choice" role="group" aria-label="Length of time, up to the newest reading">
+      {presets.map(([words, length_s]) => (
+        <button
+          key={words}
+          type="button"
+          className="button small"
+          aria-pressed={'length_s' in view && view.length_s === length_s}
+          onClick={() => press(() => ({ length_s }))}
+        >
+          {words}
+        </button>
+      ))}
+    </div>
+    <div className="choice" role="group" aria-label="Move in time">
+      {moves.map(([words, by]) => (
+        <button key={words} type="button" className="button small" onClick={() => press(by)}>
+          {words}
+        </button>
+      ))}
+    </div>
+  </div>
+);
+
 interface WordsProps {
   path: CircuitPath;
   asked: Span;
-  series: UseQueryResult<CircuitSeries>;
+  series: CircuitSeries;
+  isFetching: boolean;
 }
 
-function Words({ path, asked, series: { data, isFetching } }: WordsProps) {
+const Words = memo(({ path, asked, series: data, isFetching }: WordsProps) => {
   const { instant } = useTimes();
   return (
     <p className="quiet small" aria-live="polite">
       {instant(asked.from_s)} to {instant(asked.to_s)}, {formatDuration(asked.to_s - asked.from_s)}.{' '}
-      {data!.time_s.length === 0
+      {data.time_s.length === 0
         ? 'No readings in this time.'
-        : `One point per ${formatDuration(data!.resolution_s)}${data!.source === 'rollup' ? ', from two-minute summaries' : ''}.`}{' '}
+        : `One point per ${formatDuration(data.resolution_s)}${data.source === 'rollup' ? ', from two-minute summaries' : ''}.`}{' '}
       {isFetching && 'Fetching the readings… '}
       <a href={links.seriesCsv(path, asked)} download>
         Readings as CSV
       </a>
     </p>
   );
-}
+});
 
 interface PanelsProps {
   path: CircuitPath;
@@ -171,9 +176,6 @@ interface PanelsProps {
 
 function Panels({ path, asked, extent, shown, move, series, happened }: PanelsProps) {
   const units = useUnits();
-  const { instant } = useTimes();
-  const box = useRef<HTMLDivElement>(null);
-  useTimeGestures(box, { shown, move, axisOf });
   const { data: water } = useQuery({
     ...waterQuery({ site: path.site, unit: path.unit }, asked, 600),
     placeholderData: keepPreviousData,
@@ -181,31 +183,33 @@ function Panels({ path, asked, extent, shown, move, series, happened }: PanelsPr
   // Only a mains loss that lasts needs the end, so the panels are drawn anew with readings and not with the clock.
   const end_s = series.mainsLosses.some((loss) => loss.to_s === null) ? extent.to_s : 0;
   const markers = useMemo(() => markersOf(series, happened, units), [series, happened, units]);
-  const draw = useCallback(
-    ({ theme, system, narrow }: Drawing) =>
-      timelineOption(series, water ?? null, { end_s, narrow, markers }, theme, system),
-    [series, water, end_s, markers],
-  );
-  const overlay = useCallback((theme: ChartTheme) => timelineWindow(shown, theme), [shown]);
+  const words = useMemo(() => timelineWords(series, units), [series, units]);
   return (
     <>
-      <div className="time-panels">
-        <Chart
-          draw={draw}
-          overlay={overlay}
-          boxRef={box}
-          height={timelineHeight}
-          label={`Circuit ${path.circuit} over time: ${timelineWords(series, units)}`}
-        />
-      </div>
+      <TimePanels
+        series={series}
+        water={water ?? null}
+        markers={markers}
+        end_s={end_s}
+        shown={shown}
+        move={move}
+        label={`Circuit ${path.circuit} over time: ${words}`}
+      />
       <TimeStrip extent={extent} shown={shown} move={move} />
-      <p className="time-caption">
-        Drag to move; hold Shift or Ctrl and turn the wheel to zoom, or pinch on a touch screen; or pull the
-        ends of the strip. Shaded: mains lost. The superheat scale leaves out the outermost hundredth of the
-        readings, such as the spike of a start.
-        {markers.length > 0 &&
-          ` Dotted: ${markers.map(({ at_s, words }) => `${words} ${instant(at_s)}`).join('; ')}.`}
-      </p>
+      <Caption markers={markers} />
     </>
   );
 }
+
+const Caption = memo(({ markers }: { markers: readonly Marker[] }) => {
+  const { instant } = useTimes();
+  return (
+    <p className="time-caption">
+      Drag to move; hold Shift or Ctrl and turn the wheel to zoom, or pinch on a touch screen; or pull the
+      ends of the strip. Shaded: mains lost. The superheat scale leaves out the outermost hundredth of the
+      readings, such as the spike of a start.
+      {markers.length > 0 &&
+        ` Dotted: ${markers.map(({ at_s, words }) => `${words} ${instant(at_s)}`).join('; ')}.`}
+    </p>
+  );
+});

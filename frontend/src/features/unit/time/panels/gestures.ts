@@ -1,4 +1,4 @@
-import { scaled, type Span } from './span.js';
+import { scaled, type Span } from '../span.js';
 
 /** Where the time axis lies on the page: its left edge and its width, px. */
 export interface Axis {

@@ -1,7 +1,7 @@
 import { useEffect, useRef, type RefObject } from 'react';
 import { dragged, pinched, timeAt, wheelFactor, type Axis } from './gestures.js';
-import { scaled, type Span } from './span.js';
-import type { Change } from './use-time-view.js';
+import { scaled, type Span } from '../span.js';
+import type { Change } from '../use-time-view.js';
 
 /** A pointer that moves less than this, px, is a click. */
 const clickReach = 4;

@@ -1,0 +1,121 @@
+import type { EChartsOption } from 'echarts';
+import type { ECharts } from '../../../../../charts/register.js';
+import type { Span } from '../../span.js';
+import { beyond, isUsedUp, placing, widened } from './moved-picture.js';
+
+/** A gesture has come to rest when nothing has moved for this long, ms. */
+export const still_ms = 120;
+/**
+ * After a drawing, this many times as long as it took belongs to the reader: a slow machine would else draw after each
+ * step, and every step would come later still.
+ */
+const pause = 2;
+
+export interface Subject {
+  /** The option for a stretch of time on so many pixels. */
+  draw: (span: Span, width: number) => EChartsOption;
+  /** How far the readings reach. */
+  known: Span;
+  /** Size of the window that the picture is seen through, px. */
+  width: number;
+  height: number;
+}
+
+/** What a picture is of, and its size, px. */
+interface Drawn {
+  span: Span;
+  width: number;
+  height: number;
+}
+
+/**
+ * Draws what a window shows and keeps it in its place. A drawing costs many frames on a slow machine, so while the
+ * reader moves, the picture that is there is moved and stretched by the compositor, exactly; it is drawn anew when it
+ * rests, when it no longer does, or when there are other readings: once a frame at most, and only the newest.
+ */
+export class PicturePainter {
+  private subject: Subject | null = null;
+  private shown: Span | null = null;
+  private drawn: Drawn | null = null;
+  /** A drawing is on its way. */
+  private due = false;
+  /** Not before this may the next one begin, ms. */
+  private free_ms = 0;
+  private frame = 0;
+  private timer: ReturnType<typeof setTimeout> | undefined;
+
+  constructor(
+    private readonly chart: Pick<ECharts, 'setOption' | 'resize'>,
+    private readonly element: HTMLElement,
+  ) {}
+
+  /** Other readings, another look or another size. */
+  take(subject: Subject): void {
+    this.subject = subject;
+    this.drawSoon();
+  }
+
+  show(span: Span): void {
+    this.shown = span;
+    if (!this.subject || !this.drawn) return this.drawSoon();
+    const stretch = this.place(this.drawn, span, this.subject.width);
+    if (this.due) return;
+    if (isUsedUp(this.drawn.span, stretch, span, this.subject.known)) return this.drawSoon();
+    clearTimeout(this.timer);
+    // What was only moved is as sharp as before.
+    if (stretch === 1) return;
+    this.timer = setTimeout(() => this.drawSoon(), still_ms);
+  }
+
+  stop(): void {
+    clearTimeout(this.timer);
+    cancelAnimationFrame(this.frame);
+  }
+
+  private drawSoon(): void {
+    this.due = true;
+    clearTimeout(this.timer);
+    cancelAnimationFrame(this.frame);
+    const atNextFrame = () => {
+      this.frame = requestAnimationFrame(() => this.draw());
+    };
+    const wait_ms = this.free_ms - performance.now();
+    if (wait_ms > 0) this.timer = setTimeout(atNextFrame, wait_ms);
+    else atNextFrame();
+  }
+
+  private draw(): void {
+    const { subject, shown } = this;
+    const begun = performance.now();
+    this.due = false;
+    if (!subject || !shown || subject.width <= 0) return;
+    // Whole pixels, so that the picture is not drawn between them.
+    const margin = Math.round(subject.width * beyond);
+    const width = subject.width + 2 * margin;
+    const span = widened(shown, margin / subject.width);
+    const { height } = subject;
+    if (this.drawn?.width !== width || this.drawn.height !== height) {
+      this.element.style.width = `${width}px`;
+      this.chart.resize({ width, height });
+    }
+    this.chart.setOption(subject.draw(span, width), { notMerge: true });
+    this.drawn = { span, width, height };
+    this.place(this.drawn, shown, subject.width);
+    requestAnimationFrame(() => {
+      // By now it is on the screen, or what comes after it waits for that.
+      const now = performance.now();
+      this.free_ms = now + pause * (now - begun);
+    });
+  }
+
+  /** Puts the picture where it belongs; answers how far it is stretched. */
+  private place(drawn: Drawn, shown: Span, width: number): number {
+    const { shift, stretch } = placing(drawn.span, drawn.width, shown, width);
+    const moved = Math.abs(stretch - 1) < 1e-6;
+    // Between whole pixels the lines would be blurred.
+    this.element.style.transform = moved
+      ? `translateX(${Math.round(shift)}px)`
+      : `translateX(${shift}px) scaleX(${stretch})`;
+    return moved ? 1 : stretch;
+  }
+}
