@@ -224,10 +224,11 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
     };
     await expect.poll(known_s, { timeout: 300_000, interval: 1_000 }).toBeGreaterThan(90_000);
     await page.goto(run.address + unitPath(unit));
-    const chart = page.locator('#time .chart canvas').first();
+    // What the lines are seen through: they are drawn further than that, and moved under it.
+    const chart = page.locator('#time .chart [role=img]');
     // Sections come once they are reached.
     await page.locator('#time').scrollIntoViewIfNeeded();
-    await chart.waitFor();
+    await chart.locator('canvas').waitFor();
     await page.locator('#time').scrollIntoViewIfNeeded();
     const press = (name: string) => page.getByRole('button', { name, exact: true }).click();
     return { page, faults, chart, requested, span, press };

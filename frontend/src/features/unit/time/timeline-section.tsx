@@ -98,6 +98,7 @@ export function TimelineSection({ path, detail, choice, start }: TimelineProps) 
             asked={asked}
             extent={extent}
             shown={shown}
+            moving={time.moving}
             move={time.move}
             series={series.data}
             happened={happened}
@@ -168,13 +169,14 @@ interface PanelsProps {
   asked: Span;
   extent: Span;
   shown: Span;
+  moving: boolean;
   move: ReturnType<typeof useTimeView>['move'];
   series: CircuitSeries;
   /** On the circuit that is shown, and visits to the unit. */
   happened: Happened;
 }
 
-function Panels({ path, asked, extent, shown, move, series, happened }: PanelsProps) {
+function Panels({ path, asked, extent, shown, moving, move, series, happened }: PanelsProps) {
   const units = useUnits();
   const { data: water } = useQuery({
     ...waterQuery({ site: path.site, unit: path.unit }, asked, 600),
@@ -192,6 +194,7 @@ function Panels({ path, asked, extent, shown, move, series, happened }: PanelsPr
         markers={markers}
         end_s={end_s}
         shown={shown}
+        moving={moving}
         move={move}
         label={`Circuit ${path.circuit} over time: ${words}`}
       />

@@ -52,5 +52,5 @@ export function useTimeView(extent: Span, start: View) {
 
   const shown = useMemo(() => spanOf(asked.view, extent), [asked.view, extent]);
   const fetched = useMemo(() => spanOf(asked.fetched, extent), [asked.fetched, extent]);
-  return { view: asked.view, shown, fetched, press, move };
+  return { view: asked.view, shown, fetched, moving: asked.view !== asked.fetched, press, move };
 }

@@ -55,13 +55,15 @@ interface TimePanelsProps {
   /** Where a mains loss that lasts ends in the picture, s. */
   end_s: number;
   shown: Span;
+  /** A gesture goes on. */
+  moving: boolean;
   move: (by: Change) => void;
   /** What the panels show, for people who cannot see them. */
   label: string;
 }
 
 /** One circuit's readings on one time axis, panel over panel, moved by drag, pinch and wheel. */
-export function TimePanels({ series, water, markers, end_s, shown, move, label }: TimePanelsProps) {
+export function TimePanels({ series, water, markers, end_s, shown, moving, move, label }: TimePanelsProps) {
   const box = useRef<HTMLDivElement>(null);
   const width = useWidth(box);
   const narrow = isNarrow(width);
@@ -92,6 +94,7 @@ export function TimePanels({ series, water, markers, end_s, shown, move, label }
           theme={theme}
           known={known}
           shown={shown}
+          moving={moving}
           left={left}
           width={Math.max(0, width - left - right)}
           height={height}

@@ -10,6 +10,8 @@ interface MovingPictureProps {
   /** How far the readings reach. */
   known: Span;
   shown: Span;
+  /** A gesture goes on. */
+  moving: boolean;
   /** Where the panels lie in the chart, px. */
   left: number;
   width: number;
@@ -27,6 +29,7 @@ export function MovingPicture({
   theme,
   known,
   shown,
+  moving,
   left,
   width,
   height,
@@ -74,11 +77,11 @@ export function MovingPicture({
     height,
   };
   newest.current = () => {
-    painter.current?.show(shown);
+    painter.current?.show(shown, moving);
     painter.current?.take(subject);
   };
   useEffect(() => painter.current?.take(subject), [timeline, theme, known, width, height]);
-  useLayoutEffect(() => painter.current?.show(shown), [shown]);
+  useLayoutEffect(() => painter.current?.show(shown, moving), [shown]);
   return (
     <div className="time-window" style={{ left, width, height }} role="img" aria-label={label}>
       <div className="time-picture" ref={element} style={{ height }} />

@@ -29,7 +29,7 @@ function start(known: Span = day, drawing_ms = 0) {
   };
   const take = () => painter.take({ draw, known, width: 1000, height: 500 });
   take();
-  painter.show(about(40_000, 44_000));
+  painter.show(about(40_000, 44_000), true);
   vi.advanceTimersByTime(frame_ms);
   return { painter, drawn, element, take };
 }
@@ -43,7 +43,7 @@ describe('the picture of a stretch of time', () => {
   it('is only moved by a drag, exactly as far, and never drawn for it', () => {
     const { painter, drawn, element } = start();
     for (let step = 1; step <= 60; step += 1) {
-      painter.show(about(40_000 - 4 * step, 44_000 - 4 * step));
+      painter.show(about(40_000 - 4 * step, 44_000 - 4 * step), true);
       expect(element.style.transform).toBe(`translateX(${-250 + step}px)`);
       vi.advanceTimersByTime(frame_ms);
     }
@@ -52,20 +52,20 @@ describe('the picture of a stretch of time', () => {
   });
   it('is drawn anew at once where a drag comes upon readings that are not in it', () => {
     const { painter, drawn, element } = start();
-    painter.show(about(38_000, 42_000));
+    painter.show(about(38_000, 42_000), true);
     vi.advanceTimersByTime(frame_ms);
     expect(drawn.at(-1)).toEqual(about(37_000, 43_000));
     expect(element.style.transform).toBe('translateX(-250px)');
     // Past the oldest reading there is nothing to draw.
     const short = start(about(40_000, 44_000));
-    short.painter.show(about(38_000, 42_000));
+    short.painter.show(about(38_000, 42_000), true);
     vi.advanceTimersByTime(10 * still_ms);
     expect(short.drawn).toHaveLength(1);
   });
   it('is stretched by a zoom and drawn anew once it rests', () => {
     const { painter, drawn, element } = start();
     for (const half of [1900, 1700, 1500]) {
-      painter.show(about(42_000 - half, 42_000 + half));
+      painter.show(about(42_000 - half, 42_000 + half), true);
       vi.advanceTimersByTime(still_ms / 2);
     }
     expect(drawn).toHaveLength(1);
@@ -74,11 +74,21 @@ describe('the picture of a stretch of time', () => {
     expect(drawn).toEqual([about(39_000, 45_000), about(39_750, 44_250)]);
     expect(element.style.transform).toBe('translateX(-250px)');
   });
+  it('is drawn anew at the next frame where a button was pressed', () => {
+    const { painter, drawn } = start();
+    painter.show(about(41_000, 43_000), false);
+    vi.advanceTimersByTime(frame_ms);
+    expect(drawn.at(-1)).toEqual(about(40_500, 43_500));
+    // What is only shifted is there already.
+    painter.show(about(41_100, 43_100), false);
+    vi.advanceTimersByTime(10 * still_ms);
+    expect(drawn).toHaveLength(2);
+  });
   it('is drawn once a frame at most, and only the newest, however many presses and readings there are', () => {
     const { painter, drawn, take } = start();
     for (let press = 0; press < 16; press += 1) {
       const half = 2000 / 2 ** press;
-      painter.show(about(42_000 - half, 42_000 + half));
+      painter.show(about(42_000 - half, 42_000 + half), false);
       take();
     }
     vi.advanceTimersByTime(frame_ms);
@@ -93,7 +103,7 @@ describe('the picture of a stretch of time', () => {
     const before = performance.now();
     for (let press = 1; press <= 40; press += 1) {
       const half = 2000 / 2 ** (press / 2);
-      painter.show(about(42_000 - half, 42_000 + half));
+      painter.show(about(42_000 - half, 42_000 + half), true);
       vi.advanceTimersByTime(frame_ms);
     }
     const passed = performance.now() - before;
@@ -105,7 +115,7 @@ describe('the picture of a stretch of time', () => {
     const { painter, drawn, take } = start(day, 100);
     vi.advanceTimersByTime(frame_ms);
     take();
-    painter.show(about(40_010, 44_010));
+    painter.show(about(40_010, 44_010), true);
     vi.advanceTimersByTime(1000);
     expect(drawn).toHaveLength(2);
   });

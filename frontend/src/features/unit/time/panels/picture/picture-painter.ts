@@ -55,7 +55,8 @@ export class PicturePainter {
     this.drawSoon();
   }
 
-  show(span: Span): void {
+  /** Moves the picture over; where `moving`, more of the same is to come. */
+  show(span: Span, moving: boolean): void {
     this.shown = span;
     if (!this.subject || !this.drawn) return this.drawSoon();
     const stretch = this.place(this.drawn, span, this.subject.width);
@@ -64,6 +65,7 @@ export class PicturePainter {
     clearTimeout(this.timer);
     // What was only moved is as sharp as before.
     if (stretch === 1) return;
+    if (!moving) return this.drawSoon();
     this.timer = setTimeout(() => this.drawSoon(), still_ms);
   }
 
