@@ -2,18 +2,27 @@ import { assessCircuit, type Finding, type WindowJudgement } from '@coldrounds/c
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import type { components } from '../../frontend/src/api/schema.js';
 import { start_s, window } from '../../backend/core/src/steadiness/sample-window.js';
+import { pino } from 'pino';
+import { createServices } from '../../backend/server/src/bin/services.js';
+import { readConfig } from '../../backend/server/src/config/index.js';
 import type { RunningServer } from '../../backend/server/src/bin/server-process.js';
 import { FindingKeeper } from '../../backend/server/src/findings/finding-keeper.js';
 import { PartitionKeeper, weeksOf, type Database } from '../../backend/server/src/storage/index.js';
 import { FindingRepository } from '../../backend/server/src/storage/repositories/findings/finding.repository.js';
 import { DailyFiguresRepository } from '../../backend/server/src/storage/repositories/results/daily-figures.repository.js';
+import { WishRepository } from '../../backend/server/src/storage/notices/wish.repository.js';
 import { WindowRepository } from '../../backend/server/src/storage/repositories/results/window.repository.js';
 import { startApi } from '../support/api-server.js';
 import { type DatabaseServer, openMigrated, startDatabaseServer } from '../support/store/database.js';
 import { circuitEntry, seedFleet } from '../support/store/fleet.js';
+import { addPerson } from '../support/store/people.js';
 import { until } from '../support/publish.js';
 
 type Schemas = components['schemas'];
+interface MailMessage {
+  opening: string;
+  parts: { heading: string; lines: { path?: string }[] }[];
+}
 
 /** A Friday, 09:40 UTC; the store's clock goes on by itself. */
 const now_s = start_s + 12 * 86_400 + 34_800;
@@ -181,6 +190,47 @@ describe('what all pages, the export and the findings say of one circuit', () =>
     const row = await study(28);
     expect(row.huntingFraction).toBeCloseTo(summary!.huntingFraction!, 5);
     expect(row.superheatSpread_K).toBeCloseTo(summary!.spread_K!, 4);
+  });
+
+  it('is counted and named by the digest as on the round', async () => {
+    const { counts, units } = await json<'Round'>('/api/rounds');
+    const person = await addPerson(database, 'manager');
+    // Wished for an hour ago, due since half an hour, in UTC.
+    const at = (ago_s: number) => new Date((now_s - ago_s) * 1000);
+    const digestAt = at(1800).toISOString().slice(11, 16);
+    await new WishRepository(database).keep(
+      person.id,
+      {
+        ...{ digestAt, digestDays: [1, 2, 3, 4, 5, 6, 7], alerts: false, quietFrom: null, quietUntil: null },
+        ...{ timeZone: 'UTC', measures: 'si' },
+      },
+      at(3600),
+    );
+    const services = createServices(
+      readConfig({
+        DATABASE_URL: 'postgres://unused',
+        ROLES: 'api',
+        SMTP_HOST: '127.0.0.1',
+        SMTP_FROM: 'a@example.org',
+      }),
+      database,
+      pino({ level: 'silent' }),
+      { ready: true, engine: null },
+    );
+    await services.notices.clock.tick(at(0));
+    const { rows } = await database.query<{ document: MailMessage }>(
+      `select document from outbox where kind = 'digest'`,
+    );
+    await services.notices.stop();
+    expect(rows).toHaveLength(1);
+    const { opening, parts } = rows[0].document;
+    expect(opening.match(/\d+/g)?.map(Number)).toEqual([counts.today, counts.thisWeek, counts.nextVisit]);
+    // It names whom it counts today and this week.
+    const named = parts.flatMap(({ heading, lines }) =>
+      ['Today', 'This week'].includes(heading) ? lines.flatMap(({ path }) => path ?? []) : [],
+    );
+    const urgent = units.filter(({ urgency }) => urgency === 'today' || urgency === 'this-week');
+    expect(named).toEqual(urgent.map(({ site, unit: { key } }) => `/units/${site.key}/${key}`));
   });
 
   it('is the same where a question is asked of the fleet', async () => {

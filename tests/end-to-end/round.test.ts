@@ -5,6 +5,7 @@ import { cuttableProxy } from './support/cuttable-proxy.js';
 import { fitsWidth, launchBrowser, openPage } from './support/browser.js';
 import { temporaryFolder } from '../support/store/database.js';
 import { removeFolder, startRun, type StartedRun } from './support/embedded-run.js';
+import { pagesAgree } from './pages-agree.js';
 
 // Two cores that load and judge history meanwhile take their time; none of these tests measures it.
 vi.setConfig({ testTimeout: 400_000, hookTimeout: 400_000 });
@@ -505,4 +506,7 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
     // It answers before the store is open.
     await expect.poll(readings, { timeout: 60_000 }).toBeGreaterThanOrEqual(before.readings);
   });
+
+  // After the second start nothing comes in any more: what pages say of it stands still.
+  pagesAgree(() => ({ address: run.address, browser }));
 });

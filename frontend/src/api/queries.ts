@@ -77,16 +77,18 @@ export interface PortfolioChoice {
   by: 'site' | 'region';
   sort: PortfolioOrder;
   descending: boolean;
+  q?: string;
   page: number;
+  limit: number;
 }
 
-export const portfolioQuery = ({ by, sort, descending, page }: PortfolioChoice) =>
+export const portfolioQuery = ({ by, sort, descending, q, page, limit }: PortfolioChoice) =>
   queryOptions({
-    queryKey: ['round', 'portfolio', { by, sort, descending, page }],
+    queryKey: ['round', 'portfolio', { by, sort, descending, q, page, limit }],
     queryFn: ({ signal }) =>
       read(
         client.GET('/api/portfolio', {
-          params: { query: { by, sort, descending: String(descending), page } },
+          params: { query: { by, sort, descending: String(descending), q, page, limit } },
           signal,
         }),
       ),

@@ -2736,6 +2736,8 @@ export interface components {
             time_s: number[];
             /** @description Column of a series; null where no value was sent */
             reserve: (number | null)[];
+            /** @description As the finding says it; null: not known */
+            now: number | null;
             limits: components["schemas"]["ReserveDate"][];
             suddenAt_s: number | null;
         };
@@ -4177,6 +4179,9 @@ export interface components {
                 known: boolean;
             };
             rows: components["schemas"]["PortfolioRow"][];
+            /** @description Sites or regions, with whatever words */
+            places: number;
+            /** @description Of these, the ones with the words asked for */
             total: number;
             page: number;
             pages: number;
@@ -6869,6 +6874,8 @@ export interface operations {
                 /** @description `urgency`: most units of the highest urgency first */
                 sort?: "name" | "urgency" | "units" | "change" | "proven" | "health" | "energy";
                 descending?: string;
+                /** @description Only rows whose name or region holds all of these words */
+                q?: string;
                 page?: number;
                 limit?: number;
             };

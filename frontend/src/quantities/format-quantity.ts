@@ -233,9 +233,9 @@ export function formatQuantity(
   return unit === '' ? withUncertainty : `${withUncertainty} ${unit}`;
 }
 
-/** So many of something, e.g. `1 circuit` or `3 circuits`. */
+/** So many of something, e.g. `1 circuit`, `3 circuits` or `20 000 circuits`. */
 export const count = (number: number, one: string, many = `${one}s`): string =>
-  `${number} ${number === 1 ? one : many}`;
+  `${decimals(number, 0)} ${number === 1 ? one : many}`;
 
 /** A short way to show a number that may be missing. */
 export function show(

@@ -11,6 +11,7 @@ export type ModuleDraft = Schemas['ModuleDraft'];
 export type UnitJudged = Schemas['UnitJudged'];
 export type RegisteredUnit = Schemas['RegisteredUnit'];
 export type RegisteredSite = Schemas['RegisteredSite'];
+export type RegisteredSites = Schemas['RegisteredSites'];
 export type RegistryChange = Schemas['RegistryChange'];
 export type TableOutcome = Schemas['TableOutcome'];
 export type HeardUnit = Schemas['HeardUnit'];

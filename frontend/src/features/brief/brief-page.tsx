@@ -96,7 +96,7 @@ export function Brief({ detail }: { detail: UnitDetail }) {
               </ul>
             </section>
           )}
-          {circuit && <Present detail={detail} circuit={circuit} />}
+          {circuit && <Present detail={detail} circuit={circuit} problems={problems} />}
         </div>
       </div>
       <section className="brief-notes">
@@ -221,10 +221,23 @@ function tellingCircuit(detail: UnitDetail, problems: readonly Problem[]): Circu
   return detail.circuits[0] ?? null;
 }
 
-function Present({ detail, circuit }: { detail: UnitDetail; circuit: CircuitDetail }) {
+/** The module that the first problem on any module is about, else one that shuts a valve of the circuit. */
+function tellingModule(detail: UnitDetail, circuit: CircuitDetail, problems: readonly Problem[]) {
+  for (const { subject } of problems)
+    if ('module' in subject) return detail.modules.find(({ number }) => number === subject.module);
+  return detail.modules.find(({ entry }) => entry.circuits.includes(circuit.number)) ?? detail.modules[0];
+}
+
+interface PresentProps {
+  detail: UnitDetail;
+  circuit: CircuitDetail;
+  problems: readonly Problem[];
+}
+
+function Present({ detail, circuit, problems }: PresentProps) {
   const units = useUnits();
   const latest = circuit.latest;
-  const module = detail.modules[0];
+  const module = tellingModule(detail, circuit, problems);
   const reserve = module?.assessment?.reserve;
   return (
     <section>

@@ -1,7 +1,7 @@
 import './portfolio.css';
 import { useQuery } from '@tanstack/react-query';
 import { Link, useNavigate, useSearch } from '@tanstack/react-router';
-import { useMemo } from 'react';
+import { useDeferredValue, useMemo } from 'react';
 import type { Portfolio, PortfolioRow } from '../../api/types.js';
 import { portfolioQuery, type PortfolioOrder } from '../../api/queries.js';
 import { PageTitle } from '../../components/page-title.js';
@@ -33,7 +33,7 @@ const columns = (by: 'site' | 'region'): PagedColumn<PortfolioRow, PortfolioOrde
         <span className="quiet small">{by === 'site' ? row.region : count(row.sites, 'site')}</span>
         {by === 'site' && (
           <>
-            {' '}
+            {row.region === null ? '' : ' '}
             <Link to="/sites/$site/report" params={{ site: row.key }} className="portfolio-report small">
               Report<span className="hidden-visually"> on {row.name}</span>
             </Link>
@@ -93,16 +93,22 @@ const DataLink = ({ row }: { row: PortfolioRow }) => (
   </Link>
 );
 
+/** Rows of one page. */
+const onePage = 50;
+
 /** Every site or region in a line: what is urgent, what changed, what is proven, and whether the data can be trusted. */
 export function PortfolioPage() {
   const search = useSearch({ from: '/portfolio' });
   const navigate = useNavigate({ from: '/portfolio' });
   const by = search.by ?? 'site';
+  const q = useDeferredValue(search.q);
   const choice = {
     by,
     sort: search.sort ?? 'urgency',
     descending: search.descending ?? false,
+    q,
     page: search.page ?? 1,
+    limit: onePage,
   } as const;
   const portfolio = useQuery(portfolioQuery(choice));
   const shown = useMemo(() => columns(by), [by]);
@@ -137,9 +143,12 @@ export function PortfolioPage() {
                 {each}
               </button>
             ))}
+            <Find portfolio={portfolio.data} words={search.q} find={(words) => set({ q: words })} />
           </div>
-          {portfolio.data.rows.length === 0 ? (
+          {portfolio.data.places === 0 ? (
             <TooLittle>The registry holds no units yet.</TooLittle>
+          ) : portfolio.data.rows.length === 0 ? (
+            <TooLittle>No {by} has these words.</TooLittle>
           ) : (
             <div className="portfolio">
               <PagedTable
@@ -163,14 +172,39 @@ export function PortfolioPage() {
   );
 }
 
+interface FindProps {
+  portfolio: Portfolio;
+  words: string | undefined;
+  find: (words: string | undefined) => void;
+}
+
+/** Of many rows, those that are looked for. */
+function Find({ portfolio: { by, places, total }, words, find }: FindProps) {
+  if (places <= onePage) return null;
+  return (
+    <>
+      <label className="portfolio-find">
+        <span className="hidden-visually">Words in {by} or region</span>
+        <input
+          type="search"
+          placeholder={by === 'site' ? 'Site or region' : 'Region'}
+          defaultValue={words ?? ''}
+          onChange={({ target }) => find(target.value || undefined)}
+        />
+      </label>
+      {words !== undefined && <span className="quiet">{count(total, by)} found</span>}
+    </>
+  );
+}
+
 function Lead({ portfolio }: { portfolio: Portfolio }) {
-  const { units, total, by, judgingSince, change } = portfolio;
+  const { units, places, by, judgingSince, change } = portfolio;
   const day = (at: string) => timeWords(Date.parse(at), null, 'day');
   return (
     <header className="lead">
       <h1>{portfolioHeadline(portfolio)}</h1>
       <p className="lead-text">
-        {count(units, 'unit')} at {count(total, by)}. A unit is worse where it newly asks for someone or asks
+        {count(units, 'unit')} at {count(places, by)}. A unit is worse where it newly asks for someone or asks
         sooner than 30 days ago.
         {judgingSince !== null &&
           !change.known &&

@@ -5,6 +5,8 @@ export interface PortfolioSearch {
   by?: 'region';
   sort?: PortfolioOrder;
   descending?: true;
+  /** Words of the rows wanted. */
+  q?: string;
   page?: number;
 }
 
@@ -24,6 +26,7 @@ export function readPortfolioSearch(search: Record<string, unknown>): PortfolioS
     by: search.by === 'region' ? 'region' : undefined,
     sort: orders.find((order) => order === search.sort && order !== 'urgency'),
     descending: search.descending === true || undefined,
+    q: typeof search.q === 'string' && search.q !== '' ? search.q : undefined,
     page: Number.isInteger(page) && page > 1 ? page : undefined,
   };
 }

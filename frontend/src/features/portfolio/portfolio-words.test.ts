@@ -12,6 +12,7 @@ const portfolio = (changed: Partial<typeof counts>, known = true): Portfolio => 
   month: { since: '2026-04-01T00:00:00Z', known, counts: { ...counts, ...changed } },
   change: { since: '2026-02-01T00:00:00Z', known },
   rows: [],
+  places: 0,
   total: 0,
   page: 1,
   pages: 1,

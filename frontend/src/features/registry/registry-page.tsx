@@ -5,10 +5,10 @@ import { useState } from 'react';
 import { addSite, registeredSitesQuery } from '../../api/registry/registry.js';
 import { PageTitle } from '../../components/page-title.js';
 import { Failed, Loading } from '../../components/states.js';
-import { count } from '../../quantities/format-quantity.js';
 import { useMay } from '../people/use-session.js';
 import { nameOf } from './values/heard-values.js';
 import { SiteForm } from './forms/site-form.js';
+import { SiteTable } from './site-table.js';
 
 /** What is installed: all sites, and the way to add one. */
 export function RegistryPage() {
@@ -44,46 +44,6 @@ export function RegistryPage() {
         </>
       )}
     </>
-  );
-}
-
-function SiteTable({
-  sites,
-}: {
-  sites: { draft: { key: string; name: string }; units: number; retired: number }[];
-}) {
-  return (
-    <div className="scroll-x">
-      <table>
-        <thead>
-          <tr>
-            <th scope="col">Site</th>
-            <th scope="col">In topics</th>
-            <th scope="col">Units</th>
-          </tr>
-        </thead>
-        <tbody>
-          {sites.map(({ draft, units, retired }) => (
-            <tr key={draft.key}>
-              <th scope="row">
-                <Link to="/registry/$site" params={{ site: draft.key }}>
-                  {draft.name}
-                </Link>
-              </th>
-              <td>
-                <code>{draft.key}</code>
-              </td>
-              <td>
-                {units}
-                {retired > 0 && (
-                  <span className="quiet">, {count(retired, 'more retired', 'more retired')}</span>
-                )}
-              </td>
-            </tr>
-          ))}
-        </tbody>
-      </table>
-    </div>
   );
 }
 

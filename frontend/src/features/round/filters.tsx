@@ -1,5 +1,5 @@
 import { useNavigate } from '@tanstack/react-router';
-import { useMemo } from 'react';
+import { useMemo, useState } from 'react';
 import type { Round, Urgency } from '../../api/types.js';
 import { urgencies, urgencyWords } from '../../components/urgency/urgency.js';
 import { inputTime } from '../../quantities/site-time.js';
@@ -66,23 +66,48 @@ export function Filters({ round, search }: { round: Round; search: RoundSearch }
       >
         reading view
       </button>
-      <label className="filters-at">
+      <AsOf at={search.at} choose={(at) => set({ at })} />
+    </search>
+  );
+}
+
+interface AsOfProps {
+  at: string | undefined;
+  choose: (at: string | undefined) => void;
+}
+
+/** The moment that the round stands for: now, or an earlier one, asked for where somebody wants it. */
+function AsOf({ at, choose }: AsOfProps) {
+  const [asked, setAsked] = useState(false);
+  if (at === undefined && !asked)
+    return (
+      <button type="button" className="button small" onClick={() => setAsked(true)}>
+        as of now
+      </button>
+    );
+  return (
+    <span className="filters-at">
+      <label>
         as of{' '}
         <input
           type="datetime-local"
-          value={search.at ? inputTime(Date.parse(search.at)) : ''}
+          autoFocus={asked}
+          value={at ? inputTime(Date.parse(at)) : ''}
           max={inputTime(Date.now())}
-          onChange={(event) =>
-            set({ at: event.target.value ? new Date(event.target.value).toISOString() : undefined })
-          }
+          onChange={({ target }) => choose(target.value ? new Date(target.value).toISOString() : undefined)}
         />
-        {search.at && (
-          <button type="button" className="button small" onClick={() => set({ at: undefined })}>
-            now
-          </button>
-        )}
       </label>
-    </search>
+      <button
+        type="button"
+        className="button small"
+        onClick={() => {
+          setAsked(false);
+          choose(undefined);
+        }}
+      >
+        now
+      </button>
+    </span>
   );
 }
 

@@ -1,5 +1,5 @@
 import type { Round } from '../../api/types.js';
-import { count } from '../../quantities/format-quantity.js';
+import { count, decimals } from '../../quantities/format-quantity.js';
 import { timeWords } from '../../quantities/site-time.js';
 import { FleetEnergySentence } from '../energy/fleet-energy.js';
 import { SinceThen } from '../changes/since-then.js';
@@ -25,17 +25,17 @@ export function Lead({ round, past }: { round: Round; past: boolean }) {
         {waiting > 0 && (
           <>
             {[
-              counts.thisWeek > 0 ? `${counts.thisWeek} this week` : '',
-              counts.nextVisit > 0 ? `${counts.nextVisit} can wait for the next visit` : '',
+              counts.thisWeek > 0 ? `${decimals(counts.thisWeek, 0)} this week` : '',
+              counts.nextVisit > 0 ? `${decimals(counts.nextVisit, 0)} can wait for the next visit` : '',
             ]
               .filter(Boolean)
               .join(', ')}
             {'; '}
           </>
         )}
-        {counts.watch} to watch, {counts.quiet - counts.neverHeard} without findings
-        {counts.neverHeard > 0 && `, ${counts.neverHeard} registered and never heard`}. Monitored:{' '}
-        {count(counts.units, 'unit')}, {count(counts.circuits, 'circuit')},{' '}
+        {decimals(counts.watch, 0)} to watch, {decimals(counts.quiet - counts.neverHeard, 0)} without findings
+        {counts.neverHeard > 0 && `, ${decimals(counts.neverHeard, 0)} registered and never heard`}.
+        Monitored: {count(counts.units, 'unit')}, {count(counts.circuits, 'circuit')},{' '}
         {count(counts.modules, 'backup module')}
         {counts.silent > 0 && `; ${count(counts.silent, 'unit sends', 'units send')} no data`}.
       </p>

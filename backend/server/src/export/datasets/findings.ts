@@ -44,15 +44,15 @@ const findingColumns: RowColumn<FindingRow>[] = [
   {
     name: 'cause',
     type: 'text',
-    meaning: 'The likeliest cause, as a stable word; missing: none is named.',
-    of: ({ finding }) => finding.explanations.at(0)?.cause,
+    meaning: 'The likeliest diagnosed cause that explains it, as a stable word; missing: none is named.',
+    of: ({ cause }) => cause,
   },
   {
     name: 'cause_weight',
     type: 'double',
     unit: '1',
     meaning: 'How likely that cause is.',
-    of: ({ finding }) => finding.explanations.at(0)?.weight,
+    of: ({ causeWeight }) => causeWeight,
   },
   {
     name: 'headline',

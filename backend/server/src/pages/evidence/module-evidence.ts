@@ -59,11 +59,15 @@ export async function reserve(context: EvidenceContext) {
   const points = thinned(detail?.reserveHistory ?? [], 120);
   if (detail === null || points.length === 0) return nothing('No closing gave a reserve yet.');
   const limits = detail.forecast.state === 'forecast' ? detail.forecast.limits : [];
+  const cases = detail.reserve.state === 'known' ? detail.reserve.cases : [];
+  const cold = cases.find(({ situation }) => situation === 'fully-open-coldest');
   return {
     kind: 'reserve' as const,
     module: module.number,
     time_s: points.map(({ time_s }) => time_s),
     reserve: column(points.map((point) => point.reserve)),
+    // The present voltage is not quite that of the last closing: what the sentence says is the reserve now.
+    now: named(context.finding, 'reserve') ?? cold?.reserve ?? null,
     limits: limits.flatMap(({ limit, date_s, openEnded }) =>
       date_s === null || openEnded
         ? []

@@ -1,6 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { noRegion } from '../../storage/repositories/findings/attention.repository.js';
-import { byRegion, changeBySite, siteRow, sortedRows, type PortfolioRow } from './portfolio-rows.js';
+import {
+  byRegion,
+  changeBySite,
+  rowsWith,
+  siteRow,
+  sortedRows,
+  type PortfolioRow,
+} from './portfolio-rows.js';
 
 const row = (name: string, changed: Partial<PortfolioRow> = {}): PortfolioRow => ({
   ...siteRow(
@@ -47,6 +54,18 @@ describe('the rows of a portfolio', () => {
     ];
     // Site 1: two more, one less; site 2: one less; 3 and 4: more urgent, or only to watch.
     expect(Object.fromEntries(changeBySite(changed))).toEqual({ 1: 1, 2: -1, 3: 0, 4: 0 });
+  });
+
+  it('are found by all words of their name or region', () => {
+    const rows = [
+      row('North Hall', { region: 'Coast' }),
+      row('South Hall', { region: 'Coast' }),
+      row('Clinic'),
+    ];
+    expect(names(rowsWith(rows, []))).toHaveLength(3);
+    expect(names(rowsWith(rows, ['hall']))).toEqual(['North Hall', 'South Hall']);
+    expect(names(rowsWith(rows, ['coast', 'south']))).toEqual(['South Hall']);
+    expect(names(rowsWith(rows, ['roof']))).toEqual([]);
   });
 
   it('are sums of their sites by region', () => {

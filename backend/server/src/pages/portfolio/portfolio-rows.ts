@@ -85,6 +85,13 @@ export function byRegion(rows: readonly PortfolioRow[]): PortfolioRow[] {
   return [...regions.values()];
 }
 
+/** Rows whose name or region holds all of the words, which are in lower case. */
+export const rowsWith = (rows: readonly PortfolioRow[], words: readonly string[]): PortfolioRow[] =>
+  rows.filter(({ name, region }) => {
+    const text = `${name} ${region ?? ''}`.toLowerCase();
+    return words.every((word) => text.includes(word));
+  });
+
 /** Of nothing, all is proven and up to date, and nothing missing. */
 const part = (some: number, all: number, ofNothing = 1) => (all === 0 ? ofNothing : some / all);
 

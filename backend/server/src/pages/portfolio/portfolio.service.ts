@@ -7,8 +7,16 @@ import type { PortfolioRepository } from '../../storage/repositories/portfolio.r
 import { costOf } from '../energy/energy.js';
 import { iso } from '../references.js';
 import { changeOf, kindsOfChange, type KindOfChange } from '../round/urgency-change.js';
+import { wordsOf } from '../round/words.js';
 import { nearbySites } from './nearby.js';
-import { byRegion, changeBySite, siteRow, sortedRows, type PortfolioOrder } from './portfolio-rows.js';
+import {
+  byRegion,
+  changeBySite,
+  rowsWith,
+  siteRow,
+  sortedRows,
+  type PortfolioOrder,
+} from './portfolio-rows.js';
 
 export interface PortfolioParts {
   attention: Pick<AttentionRepository, 'state'>;
@@ -24,6 +32,8 @@ export interface PortfolioQuery {
   sites: readonly string[] | null;
   sort: PortfolioOrder;
   descending: boolean;
+  /** Words of the name or the region of the rows wanted. */
+  q?: string;
   /** From 1. */
   page: number;
   limit: number;
@@ -46,7 +56,7 @@ export class PortfolioService {
     this.figures = new Kept(() => this.read());
   }
 
-  async portfolio({ by, sites: seen, sort, descending, page, limit }: PortfolioQuery) {
+  async portfolio({ by, sites: seen, sort, descending, q, page, limit }: PortfolioQuery) {
     const { asOf_s, judgingSince, ...all } = await this.figures.get();
     const isSeen = (key: string) => seen?.includes(key) ?? true;
     const sites = all.sites.filter(({ key }) => isSeen(key));
@@ -57,7 +67,8 @@ export class PortfolioService {
     const rows = sites.map((site) =>
       siteRow(site, change && (change.get(site.siteId) ?? 0), all.energy.get(site.siteId)),
     );
-    const sorted = sortedRows(by === 'site' ? rows : byRegion(rows), sort, descending);
+    const places = by === 'site' ? rows : byRegion(rows);
+    const sorted = sortedRows(rowsWith(places, wordsOf(q)), sort, descending);
     return {
       by,
       asOf: iso(asOf_s),
@@ -68,6 +79,7 @@ export class PortfolioService {
       rows: sorted
         .slice((page - 1) * limit, page * limit)
         .map(({ byUrgency, ...row }) => ({ ...row, byUrgency: named(byUrgency) })),
+      places: places.length,
       total: sorted.length,
       page,
       pages: Math.max(1, Math.ceil(sorted.length / limit)),

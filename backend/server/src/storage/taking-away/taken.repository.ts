@@ -47,6 +47,9 @@ export interface TakenFinding {
   opened_s: number;
   updated_s: number;
   ended_s: number | null;
+  /** The diagnosed cause that explains it; null: none does. */
+  cause: string | null;
+  causeWeight: number | null;
   finding: Finding;
 }
 
@@ -124,15 +127,20 @@ export class TakenRepository {
     );
   }
 
-  /** Findings that were open at any time of the span, as they stand or ended. */
+  /** Findings that were open at any time of the span, as they stand or ended, with the diagnosis that explains them. */
   findings(unitIds: readonly number[], { from_s, to_s }: TakenSpan): AsyncGenerator<TakenFinding[]> {
     return this.pieces<TakenFinding>(
-      `select id::text as id, unit_id as "unitId", subject_key as subject, urgency, certainty,
-              ${epoch('opened_at')} as opened_s, ${epoch('updated_at')} as updated_s, ${epoch('ended_at')} as ended_s,
-              document as finding
-         from finding where unit_id = any($1::int[]) and opened_at < to_timestamp($3)
-          and (ended_at is null or ended_at >= to_timestamp($2))
-        order by unit_id, id`,
+      `select f.id::text as id, f.unit_id as "unitId", f.subject_key as subject, f.urgency, f.certainty,
+              ${epoch('f.opened_at')} as opened_s, ${epoch('f.updated_at')} as updated_s, ${epoch('f.ended_at')} as ended_s,
+              d.cause, d.weight as "causeWeight", f.document as finding
+         from finding f left join lateral (
+           select cause, (document->>'weight')::float8 as weight from diagnosis
+            where unit_id = f.unit_id and document->'symptoms' ? f.id::text and cause <> 'something-else'
+              and (ended_at is null or f.ended_at is not null)
+            order by ended_at desc nulls first, diagnosis.weight desc, id desc limit 1) d on true
+        where f.unit_id = any($1::int[]) and f.opened_at < to_timestamp($3)
+          and (f.ended_at is null or f.ended_at >= to_timestamp($2))
+        order by f.unit_id, f.id`,
       [unitIds, from_s, to_s],
     );
   }

@@ -41,14 +41,16 @@ describe('the pictures of a module', () => {
         module: 1,
         time_s: [0, 100 * day_s],
         reserve: [2, 1.4],
+        now: 1.38,
         limits: [{ limit: 1, p10_s: 150 * day_s, p50_s: 200 * day_s, p90_s: 250 * day_s }],
         suddenAt_s: null,
       },
       si,
     );
     expect(picture.panels[0].marks[1].x).toEqual([150 * day_s * 1000, 250 * day_s * 1000]);
+    expect(picture.beside[0]).toBe('1.38 now');
     expect(picture.says).toMatch(
-      /2\.00 on 1 Jan 1970, 1\.40 at the last closing; expected to reach 1\.0 between 31 May 1970/,
+      /2\.00 on 1 Jan 1970, 1\.40 at the last closing, 1\.38 now; expected to reach 1\.0 between 31 May 1970/,
     );
   });
   it('show opening and voltage over a closing that did not shut', () => {

@@ -12,8 +12,7 @@ import {
 
 /** Closing reserve over the calendar, with its limits and the dates at which it is expected to meet them. */
 export function reservePicture(data: EvidenceOf<'reserve'>, reader: Reader): Picture {
-  const now = known(data.reserve).at(-1);
-  const first = known(data.reserve)[0];
+  const [first, last] = [known(data.reserve)[0], known(data.reserve).at(-1)];
   const dates = data.limits.map(
     ({ limit, p10_s, p90_s }) =>
       `${decimals(limit, 1)} between ${formatDay(p10_s, reader.zone)} and ${formatDay(p90_s, reader.zone)}`,
@@ -45,10 +44,10 @@ export function reservePicture(data: EvidenceOf<'reserve'>, reader: Reader): Pic
     spans: [],
     lines: data.suddenAt_s === null ? [] : [{ at: clock(data.suddenAt_s, reader), words: 'sudden drop' }],
     beside: [
-      now === undefined ? 'not known' : `${decimals(now, 2)} now`,
+      data.now === null ? 'not known' : `${decimals(data.now, 2)} now`,
       next ? `${decimals(next.limit, 1)}: ${formatDay(next.p50_s, reader.zone)}` : '',
     ].filter(Boolean),
-    says: `Closing reserve of module ${data.module}: ${first === undefined ? 'not known' : `${decimals(first, 2)} on ${formatDay(data.time_s[0], reader.zone)}, ${decimals(now!, 2)} at the last closing`}${dates.length > 0 ? `; expected to reach ${dates.join('; ')}` : ''}. Under 1.0 it cannot close the valve fully.`,
+    says: `Closing reserve of module ${data.module}: ${first === undefined ? 'not known' : `${decimals(first, 2)} on ${formatDay(data.time_s[0], reader.zone)}, ${decimals(last!, 2)} at the last closing`}${data.now === null ? '' : `, ${decimals(data.now, 2)} now`}${dates.length > 0 ? `; expected to reach ${dates.join('; ')}` : ''}. Under 1.0 it cannot close the valve fully.`,
     caption: `Module ${data.module}, since ${data.time_s[0] === undefined ? 'its first closing' : formatDay(data.time_s[0], reader.zone)}.`,
   };
 }

@@ -1,7 +1,7 @@
 import './round-list.css';
 import { useInfiniteQuery, useQuery } from '@tanstack/react-query';
 import { useRef, useState } from 'react';
-import { firstPage, portfolioQuery, roundQuery } from '../../../api/queries.js';
+import { portfolioQuery, roundQuery } from '../../../api/queries.js';
 import type { PortfolioRow, Urgency } from '../../../api/types.js';
 import { useSeen } from '../../../components/picture/use-seen.js';
 import { Failed, Loading, TooLittle } from '../../../components/states.js';
@@ -20,6 +20,12 @@ const unitsOf: Record<Urgency, (row: PortfolioRow) => number> = {
   'next-visit': ({ byUrgency }) => byUrgency.nextVisit,
   watch: ({ byUrgency }) => byUrgency.watch,
 };
+
+/** Sites or regions that are read at once; those of one site or region are picked from as many as one may ask for. */
+const onePage = 20;
+const mostAtOnce = 500;
+/** Units of each that are shown at first: a journey is chosen by the most urgent of them. */
+const firstShown = 5;
 
 /** Units on the round that a group holds, of the urgency asked for. */
 export const groupSize = (row: PortfolioRow, urgency: Urgency | undefined): number =>
@@ -51,7 +57,8 @@ interface GroupsOfPageProps {
 }
 
 function GroupsOfPage({ by, asked, page, more }: GroupsOfPageProps) {
-  const places = useQuery(portfolioQuery({ by, sort: 'urgency', descending: false, page }));
+  const limit = asked.site === undefined && asked.region === undefined ? onePage : mostAtOnce;
+  const places = useQuery(portfolioQuery({ by, sort: 'urgency', descending: false, page, limit }));
   if (places.isPending) return <Loading what={`the ${by}s`} />;
   if (places.isError)
     return <Failed what={`the ${by}s`} error={places.error} retry={() => void places.refetch()} />;
@@ -68,7 +75,9 @@ function GroupsOfPage({ by, asked, page, more }: GroupsOfPageProps) {
       {shown.map((row) => (
         <PlaceGroup key={row.key} by={by} row={row} asked={asked} />
       ))}
-      {shown.length === 0 && page === 1 && <TooLittle>No unit on the round matches this filter.</TooLittle>}
+      {shown.length === 0 && page === places.data.pages && page === 1 && (
+        <TooLittle>No unit on the round matches this filter.</TooLittle>
+      )}
       {more && page < places.data.pages && (
         <p className="round-more">
           <button type="button" className="button" onClick={more}>
@@ -88,7 +97,9 @@ function PlaceGroup({ by, row, asked }: { by: By; row: PortfolioRow; asked: Aske
     ...roundQuery({ ...place, urgency: asked.urgency, q: asked.q, sort: asked.sort }),
     enabled: seen,
   });
-  const rows = round.data?.pages.flatMap(({ units }) => units) ?? [];
+  const known = round.data?.pages.flatMap(({ units }) => units) ?? [];
+  const [all, setAll] = useState(false);
+  const rows = all ? known : known.slice(0, firstShown);
   // With words asked for, a place may hold nothing of them.
   if (round.isSuccess && rows.length === 0) return null;
   const asOf = Date.parse(round.data?.pages[0].asOf ?? '');
@@ -106,19 +117,22 @@ function PlaceGroup({ by, row, asked }: { by: By; row: PortfolioRow; asked: Aske
         <Failed what={row.name} error={round.error} retry={() => void round.refetch()} />
       ) : rows.length === 0 ? (
         // Its room is kept until it has come.
-        <div style={{ minHeight: `${Math.min(size, firstPage) * 3.5}rem` }} />
+        <div style={{ minHeight: `${Math.min(size, firstShown) * 3.5}rem` }} />
       ) : asked.view === 'reading' ? (
         <ReadingRows rows={rows} asOf={asOf} />
       ) : (
         <Lines rows={rows} asOf={asOf} />
       )}
-      {round.hasNextPage && (
+      {(known.length > rows.length || round.hasNextPage) && (
         <p className="round-more">
           <button
             type="button"
             className="button small"
             disabled={round.isFetchingNextPage}
-            onClick={() => void round.fetchNextPage()}
+            onClick={() => {
+              if (all || known.length <= firstShown) void round.fetchNextPage();
+              setAll(true);
+            }}
           >
             Show more units of {row.name}
           </button>

@@ -218,6 +218,7 @@ export const reserveEvidenceSchema = z
     module: z.number(),
     time_s: timeColumn,
     reserve: column,
+    now: z.number().nullable().meta({ description: 'As the finding says it; null: not known' }),
     limits: z.array(
       z
         .object({ limit: z.number(), p10_s: seconds, p50_s: seconds, p90_s: seconds })

@@ -11,6 +11,7 @@ export const portfolioQuerySchema = z.object({
     .default('urgency')
     .describe('`urgency`: most units of the highest urgency first'),
   descending: z.stringbool().default(false),
+  q: z.string().max(200).optional().describe('Only rows whose name or region holds all of these words'),
   page: z.coerce.number().int().min(1).max(100_000).default(1),
   limit: z.coerce.number().int().min(1).max(500).default(100),
 });
@@ -86,7 +87,8 @@ export const portfolioSchema = z
         })
         .meta({ id: 'PortfolioRow' }),
     ),
-    total: z.number(),
+    places: z.number().describe('Sites or regions, with whatever words'),
+    total: z.number().describe('Of these, the ones with the words asked for'),
     page: z.number(),
     pages: z.number(),
   })
