@@ -82,7 +82,11 @@ export function runFaulty(unit: TestUnit, faults: readonly Fault[], normal: Unit
     named: begun.map((fault) =>
       fault.kind === 'clock-drift' ? last.clock : last.stated.some((one) => names(fault, one)),
     ),
-    days: looks.find((days) => (days === faultDays ? last : judged(days)).stated[0]?.right) ?? null,
+    days:
+      looks.find((days) => {
+        const { stated: said, clock } = days === faultDays ? last : judged(days);
+        return said.length > 0 ? said[0]!.right : clock && begun.some(({ kind }) => kind === 'clock-drift');
+      }) ?? null,
   };
 }
 

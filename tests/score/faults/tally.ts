@@ -4,7 +4,7 @@ import type { CaseResult, HealthyResult, Stated } from './run-case.js';
 /** Results as the field reports them (after Yuill & Braun): of each case one outcome. */
 export interface Tally {
   cases: number;
-  /** The first diagnosis names the fault. */
+  /** The first diagnosis names the fault; of a fault that is none of the machine, a finding of its own does and no diagnosis is made. */
   correct: number;
   /** The first diagnosis names something else; above `watch`, and in all. */
   misdiagnosed: number;
@@ -25,13 +25,16 @@ export interface FaultRow {
 
 const aboveWatch = ({ urgency }: Stated): boolean => urgency !== 'watch';
 
+const isToldOtherwise = ({ named }: CaseResult): boolean => named.length > 0 && named.every(Boolean);
+
 export function tallyOf(results: readonly CaseResult[]): Tally {
   const found = results.filter(({ stated }) => stated.length > 0);
-  const silent = results.filter(({ stated }) => stated.length === 0);
+  const told = results.filter((one) => one.stated.length === 0 && isToldOtherwise(one));
+  const silent = results.filter((one) => one.stated.length === 0 && !isToldOtherwise(one));
   const wrong = found.filter(({ stated }) => !stated[0]!.right);
   return {
     cases: results.length,
-    correct: found.length - wrong.length,
+    correct: found.length - wrong.length + told.length,
     misdiagnosed: wrong.length,
     misdiagnosedAboveWatch: wrong.filter(({ stated }) => aboveWatch(stated[0]!)).length,
     missed: silent.filter(({ learned }) => learned).length,

@@ -4,6 +4,8 @@ export * from './signal/glitches.js';
 export * from './signal/hold.js';
 export * from './missing-samples.js';
 export * from './signal/clock-delay.js';
+export * from './clocks/stream-delay.js';
+export * from './clocks/clock-drift.js';
 export * from './signal/signal-habit.js';
 export * from './learn-habits.js';
 export * from './signal/held-line.js';

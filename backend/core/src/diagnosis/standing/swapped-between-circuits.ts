@@ -1,10 +1,10 @@
 import { runningSamples } from '../../modes/running.js';
-import { mean } from '../../numerics/index.js';
 import { saturationCurve } from '../../refrigerants/index.js';
-import { emptyCircuitSeries, type CircuitSeries } from '../../telemetry/circuit-series.js';
+import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import type { Finding } from '../finding.js';
 import { quantity, statement } from '../statement.js';
 import { swappedFinding } from '../swapped-finding.js';
+import { endOfNewestWindow_s, meansFrom } from './means-of-late.js';
 
 /** A sensor that can be told by which circuit runs: which way the running circuit's reading lies from the standing one's. */
 interface Told {
@@ -77,38 +77,12 @@ export const swapColumns = [
 ] as const;
 
 /** Wiring is changed on a visit: a swap is told by the newest four days, by means of two minutes as they are kept for charts. */
-const mean_s = 120;
 export const swapRecord_s = 4 * 86_400;
-const window_s = 7200;
 
 /** The means by which a swap is told, of what the circuits of a unit sent: those of the four days before the end of its newest window. */
 export function meansOfLate(sent: readonly CircuitSeries[]): CircuitSeries[] {
-  const last_s = Math.max(...sent.map(({ time_s }) => time_s[time_s.length - 1] ?? -Infinity));
-  const until_s = (Math.floor(last_s / window_s) + 1) * window_s;
-  return sent.map((series) => meansFrom(series, until_s - swapRecord_s));
-}
-
-/** Means over two minutes of what was sent from a time on; NaN where nothing was. */
-function meansFrom(series: CircuitSeries, from_s: number): CircuitSeries {
-  const n = series.time_s.length;
-  const starts: number[] = [];
-  let bin = NaN;
-  for (let i = 0; i < n; i++) {
-    const own = Math.floor(series.time_s[i] / mean_s);
-    if (series.time_s[i] < from_s || own === bin) continue;
-    starts.push(i);
-    bin = own;
-  }
-  const means = emptyCircuitSeries(starts.length);
-  for (const [k, from] of starts.entries())
-    means.time_s[k] = Math.floor(series.time_s[from] / mean_s) * mean_s;
-  for (const name of swapColumns) {
-    const values = series[name];
-    for (const [k, from] of starts.entries()) {
-      means[name][k] = mean(values.subarray(from, starts[k + 1] ?? n));
-    }
-  }
-  return means;
+  const until_s = endOfNewestWindow_s(sent);
+  return sent.map((series) => meansFrom(series, until_s - swapRecord_s, swapColumns));
 }
 
 interface Votes {

@@ -12,6 +12,7 @@ import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import type { CircuitEntry, UnitEntry } from '../../telemetry/registry.js';
 import { ArgumentError } from '../../units/index.js';
 import type { Finding } from '../finding.js';
+import { clocksApart, isMispaired, meansForClocks } from '../standing/clocks-apart.js';
 import { meansOfLate } from '../standing/swapped-between-circuits.js';
 import { mergeWrongRefrigerant } from '../wrong-refrigerant.js';
 import { adviceFor, swingingWindows, swingRecord, type AdviceContext } from './advice-for.js';
@@ -73,19 +74,31 @@ export function diagnoseUnit(input: DiagnoseUnitInput): UnitDiagnosis {
     prepared(unit, input.until_s === undefined ? one : sliceSeries(one, -Infinity, input.until_s)),
   );
   const judged = findingsOfCircuits(unit, altitude_m, series);
+  const clocks = clocksOf(unit, series);
   const compared = unit.circuits.map((circuit, k) => {
     const known =
       input.normal?.refrigerant === refrigerant
         ? input.normal.circuits.find((one) => one.circuit === circuit.number)
         : undefined;
-    return compareCircuit(unit, circuit, series[k].series, judged[k].findings, known, input.normalSince_s);
+    return compareCircuit(
+      unit,
+      circuit,
+      series[k].series,
+      { found: judged[k].findings, clocks },
+      known,
+      input.normalSince_s,
+    );
   });
   const means = series.length < 2 ? [] : meansOfLate(series.map(({ sent }) => sent));
   const swapped = swappedCircuits(
     means.map((one, k) => ({ ...compared[k], circuit: unit.circuits[k].number, series: one })),
     refrigerant,
   );
-  const all = [...judged.flatMap(({ findings }, k) => [...findings, ...compared[k].findings]), ...swapped];
+  const all = [
+    ...judged.flatMap(({ findings }, k) => [...findings, ...compared[k].findings]),
+    ...swapped,
+    ...clocks,
+  ];
   const learned = unit.circuits.flatMap((circuit, k) => {
     const { normal, tolerance, stops } = compared[k];
     return normal === null ? [] : [{ circuit: circuit.number, normal, tolerance, stops }];
@@ -105,6 +118,14 @@ export function diagnoseUnit(input: DiagnoseUnitInput): UnitDiagnosis {
     findings: mergeWrongRefrigerant(all, unit.circuits.length),
     normal: learned.length === 0 ? null : { refrigerant, circuits: learned },
   };
+}
+
+function clocksOf(unit: UnitEntry, circuits: readonly PreparedCircuit[]): Finding[] {
+  const { means, until_s } = meansForClocks(circuits.map(({ sent }) => sent));
+  return clocksApart(
+    means.map((series, k) => ({ circuit: unit.circuits[k].number, series })),
+    until_s,
+  );
 }
 
 function adviceContext(
@@ -145,7 +166,7 @@ function compareCircuit(
   unit: UnitEntry,
   circuit: CircuitEntry,
   series: CircuitSeries,
-  findings: readonly Finding[],
+  { found, clocks }: { found: readonly Finding[]; clocks: readonly Finding[] },
   known: UnitNormal['circuits'][number] | undefined,
   since_s = -Infinity,
 ): Compared {
@@ -155,7 +176,7 @@ function compareCircuit(
   );
   const learned: LearnedCircuit | null =
     known === undefined
-      ? learnFrom(machine, learningOf(windows, unsoundSpans(findings)))
+      ? learnFrom(machine, learningOf(windows, unsoundSpans([...found, ...clocks])))
       : {
           normal: known.normal,
           tolerance: known.tolerance ?? toleranceLevel(windows),
@@ -171,7 +192,9 @@ function compareCircuit(
   const { normal, tolerance } = learned;
   const plateaus = known === undefined ? afterLearning(windows, learned) : plateausOf(windows, tolerance);
   const compared = comparePlateaus(machine, normal, plateaus, [], 0);
-  const departure = departureFinding(machine, normal, circuit.number, plateaus, compared);
+  const departure = isMispaired(clocks, circuit.number)
+    ? null
+    : departureFinding(machine, normal, circuit.number, plateaus, compared);
   const leak = leakSince(learned, windows, circuit.number);
   return {
     machine,

@@ -14,8 +14,13 @@ export interface DiagnosedUnit {
   circuits: readonly { number: number }[];
 }
 
-/** What is no symptom of the machine: it says that nothing is known of it. */
-const noSymptom = new Set(['no-telemetry', 'missing-telemetry', 'incomplete-telemetry']);
+/** What is no symptom of the machine: it says that nothing is known of it, or not when. */
+const noSymptom = new Set([
+  'no-telemetry',
+  'missing-telemetry',
+  'incomplete-telemetry',
+  'clocks-drift-apart',
+]);
 
 /** A cause that was named before, and on what. */
 export type StandingCause = Pick<Diagnosis, 'cause' | 'subject'>;

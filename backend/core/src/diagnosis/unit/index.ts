@@ -10,6 +10,13 @@ export * from './departure/circuit-departure.js';
 export * from './normal/unit-normal.js';
 export * from './normal/kept-normal.js';
 export { swapColumns, swapRecord_s } from '../standing/swapped-between-circuits.js';
+export {
+  clockColumns,
+  clockRecord_s,
+  clocksApart,
+  isMispaired,
+  notClaimedWhileMispaired,
+} from '../standing/clocks-apart.js';
 export type { DepartingCircuit } from '../causes/swapped-by-normal.js';
 export { swappedCircuits } from './swapped-circuits.js';
 export { slicesOfWindows } from './circuit-findings-of.js';

@@ -223,7 +223,7 @@ export class CircuitAssessor {
       });
       await turns.give();
     }
-    found.push(...(await this.swappedIn(compared, toCompare)));
+    found.push(...this.clocksIn(compared, toCompare, past), ...(await this.swappedIn(compared, toCompare)));
     return { assessed, found, compared };
   }
 
@@ -240,6 +240,21 @@ export class CircuitAssessor {
       floor: claims?.assessment.floor ?? null,
       swings: hunts ? await this.swingsOf(comparison, windows) : [],
     });
+  }
+
+  /** Of each unit of which a circuit was compared, its clocks. */
+  private clocksIn(
+    compared: readonly ComparedCircuit[],
+    toCompare: ReadonlyMap<number, CircuitToCompare>,
+    past: Awaited<ReturnType<NormalKeeper['read']>>,
+  ): (SourceFindings & { circuitId: number })[] {
+    const one = new Map(
+      compared.map(({ kept: { circuitId } }) => [toCompare.get(circuitId)!.unit.id, circuitId] as const),
+    );
+    return [...one.values()].map((circuitId) => ({
+      circuitId,
+      ...this.parts.normals.clocks(toCompare.get(circuitId)!, past),
+    }));
   }
 
   /** Of each unit of which a circuit was compared, its circuits against each other. */

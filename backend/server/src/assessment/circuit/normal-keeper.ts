@@ -1,7 +1,11 @@
 import {
   adviceOn,
   bringUpToDate,
+  clockRecord_s,
+  clocksApart,
+  isMispaired,
   machineOf,
+  notClaimedWhileMispaired,
   nothingLearned,
   conditionsNotLearnedFrom,
   swappedCircuits,
@@ -37,7 +41,7 @@ import type {
   KeptSaving,
 } from '../../storage/repositories/energy.repository.js';
 import { dayOf, day_s, type WindowRepository } from '../../storage/repositories/results/window.repository.js';
-import { seriesOfMeans } from './series-of-means.js';
+import { seriesForClocks, seriesOfMeans } from './series-of-means.js';
 
 export interface NormalParts {
   normals: NormalRepository;
@@ -81,6 +85,8 @@ interface Stored {
   compared: Map<number, ComparedPlateau[]>;
   unsound: Map<string, UnsoundSpan[]>;
   visits: EnergyVisit[];
+  /** By unit, what its clocks tell. */
+  clocks: Map<number, Finding[]>;
 }
 
 /** Days that a comparison looks back; until normal is learned for good, all since learning began, and no more than the second. */
@@ -157,6 +163,7 @@ export class NormalKeeper {
         compared: new Map(),
         unsound: new Map(),
         visits: [],
+        clocks: new Map(),
       };
     const normals = await repository.kept(items.map(({ circuitId }) => circuitId));
     const from_s = new Map(
@@ -167,16 +174,53 @@ export class NormalKeeper {
       }),
     );
     const asked = [...from_s].map(([id, from]) => ({ id, from_s: from }));
-    const [plateaus, compared, unsound, visits] = await Promise.all([
+    const [plateaus, compared, unsound, visits, clocks] = await Promise.all([
       windows.plateausSince(asked),
       repository.comparedSince(asked),
       repository.unsoundSpans(
-        items.flatMap(({ circuit }) => [circuitSource(circuit), sensorSource(circuit)]),
+        items.flatMap(({ unit, circuit }) => [
+          circuitSource(circuit),
+          sensorSource(circuit),
+          clockSource(unit),
+        ]),
         [...conditionsNotLearnedFrom],
       ),
       energies.visits(items.map(({ circuitId }) => circuitId)),
+      this.clocksOf(items),
     ]);
-    return { normals, from_s, plateaus, compared, unsound, visits };
+    return { normals, from_s, plateaus, compared, unsound, visits, clocks };
+  }
+
+  /** Of each unit of these circuits, whether the clocks of its circuits and of its water run apart, by the means of the newest days. */
+  private async clocksOf(items: readonly CircuitToCompare[]): Promise<Map<number, Finding[]>> {
+    const until = new Map<FleetUnit, number>();
+    for (const { unit, judgedUntil_s } of items)
+      until.set(unit, Math.max(until.get(unit) ?? -Infinity, judgedUntil_s));
+    const found = new Map<number, Finding[]>();
+    for (const [unit, until_s] of until) {
+      const bins = (source: 'rollups' | 'water', id: number) =>
+        this.parts.series.bins(source, id, until_s - clockRecord_s, until_s, rollup_s);
+      const water = await bins('water', unit.id);
+      if (water.time_s.length === 0) continue;
+      const circuits = await Promise.all(
+        unit.circuits.map(async ({ id, number }) => ({
+          circuit: number,
+          series: seriesForClocks(await bins('rollups', id), water),
+        })),
+      );
+      found.set(unit.id, clocksApart(circuits, until_s));
+    }
+    return found;
+  }
+
+  /** What the clocks of a unit tell, of which a circuit was compared just now. */
+  clocks({ unit, judgedUntil_s }: CircuitToCompare, { clocks }: Stored): SourceFindings {
+    return {
+      unitId: unit.id,
+      source: clockSource(unit),
+      found: clocks.get(unit.id) ?? [],
+      context: { settled: true, dataUntil_s: judgedUntil_s },
+    };
   }
 
   /**
@@ -254,6 +298,8 @@ export class NormalKeeper {
     const machine = machineOf({ ...unit, circuits: unit.circuits.length, circuit: circuit.entry });
     const ratedCapacity_W = unit.nominalCapacity_W / unit.circuits.length;
     const windows = stored.plateaus.get(circuitId) ?? [];
+    const clocks = stored.clocks.get(unit.id) ?? [];
+    const mispaired = isMispaired(clocks, circuit.number);
     const { normal, compared, departure, leak, plateaus, over, energy } = bringUpToDate(machine, kept, {
       circuit: circuit.number,
       windows: windows.filter(({ start_s }) => kept.learnFrom_s === null || start_s >= kept.learnFrom_s),
@@ -261,10 +307,11 @@ export class NormalKeeper {
       unsound: [
         ...(stored.unsound.get(circuitSource(circuit)) ?? []),
         ...(stored.unsound.get(sensorSource(circuit)) ?? []),
-        ...unsoundSpans(found),
+        ...(stored.unsound.get(clockSource(unit)) ?? []),
+        ...unsoundSpans([...found, ...clocks]),
       ],
       before: known,
-      ...{ found, ratedCapacity_W },
+      ...{ found, ratedCapacity_W, mispaired },
     });
     const learned = normal.learned?.normal ?? null;
     return {
@@ -290,7 +337,12 @@ export class NormalKeeper {
           settled: true,
           dataUntil_s: judgedUntil_s,
           // Without a normal there is nothing to depart from.
-          disproven: learned === null ? ['departs-from-normal', 'pressures-meet-fast'] : [],
+          disproven:
+            learned === null
+              ? ['departs-from-normal', 'pressures-meet-fast']
+              : mispaired
+                ? [...notClaimedWhileMispaired]
+                : [],
         },
       },
     };
@@ -313,6 +365,7 @@ export class NormalKeeper {
 }
 
 const circuitSource = ({ id }: { id: number }): string => `circuit/${id}`;
+const clockSource = ({ id }: { id: number }): string => `clocks/${id}`;
 const normalSource = ({ id }: { id: number }): string => `normal/${id}`;
 
 const notCompared = (unit: FleetUnit, { entry, number }: FleetCircuit): Departing => ({

@@ -19,3 +19,16 @@ export function seriesOfMeans(bins: Bins): CircuitSeries {
   for (const [name, column] of Object.entries(columns)) series[name as keyof typeof columns] = bins[column];
   return series;
 }
+
+/** Rollups of a circuit, and the means of its unit's water after them, as the series that clocks are compared by. */
+export function seriesForClocks(circuit: Bins, water: Bins): CircuitSeries {
+  const rows = circuit.time_s.length;
+  const series = emptyCircuitSeries(rows + water.time_s.length);
+  series.time_s.set(circuit.time_s);
+  series.time_s.set(water.time_s, rows);
+  series.suctionPressure_Pa.set(circuit.suctionPressure);
+  series.compressorLoad_pct.set(circuit.load);
+  series.enteringWaterTemperature_K.set(water.entering, rows);
+  series.leavingWaterTemperature_K.set(water.leaving, rows);
+  return series;
+}

@@ -189,7 +189,13 @@ export class DataHealthService {
 }
 
 /** Findings that say something of how telemetry comes. */
-const ofData = new Set(['no-telemetry', 'missing-telemetry', 'incomplete-telemetry', 'wrong-refrigerant']);
+const ofData = new Set([
+  'no-telemetry',
+  'missing-telemetry',
+  'incomplete-telemetry',
+  'clocks-drift-apart',
+  'wrong-refrigerant',
+]);
 
 const partWords = (kind: string, number: number) => `${kind === 'module' ? 'backup module' : kind} ${number}`;
 

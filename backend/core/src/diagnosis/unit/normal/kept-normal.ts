@@ -52,6 +52,8 @@ export interface ComparedRecord {
   /** Start of the oldest of them. */
   from_s: number;
   unsound: readonly UnsoundSpan[];
+  /** Clocks pair the circuit with the water of another time: that it departs is not claimed. */
+  mispaired?: boolean;
   /** As compared by the assessment before. */
   before: readonly ComparedPlateau[];
   /** What else was found on the circuit just now. */
@@ -98,7 +100,9 @@ export function bringUpToDate(machine: Machine, kept: KeptNormal, record: Compar
     normal.generation,
     record.from_s > learned.to_s,
   );
-  const departure = departureFinding(machine, learned, record.circuit, plateaus, compared);
+  const departure = record.mispaired
+    ? null
+    : departureFinding(machine, learned, record.circuit, plateaus, compared);
   return {
     normal,
     compared,

@@ -42,6 +42,7 @@ export const conditionsNotLearnedFrom: ReadonlySet<string> = new Set([
   'transducers-swapped',
   'gauge-taken-for-absolute',
   'wrong-refrigerant',
+  'clocks-drift-apart',
 ]);
 
 type Wrong = Pick<Finding, 'condition' | 'certainty' | 'firstSeen_s' | 'lastSeen_s'>;

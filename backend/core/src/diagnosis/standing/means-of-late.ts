@@ -1,0 +1,42 @@
+import { mean } from '../../numerics/index.js';
+import {
+  circuitSeriesColumns,
+  emptyCircuitSeries,
+  type CircuitSeries,
+} from '../../telemetry/circuit-series.js';
+
+/** What is kept for charts are means of two minutes. */
+export const mean_s = 120;
+const window_s = 7200;
+
+/** End of the newest window of two hours that anything was sent in, s; -Infinity where nothing was. */
+export function endOfNewestWindow_s(sent: readonly CircuitSeries[]): number {
+  const last_s = Math.max(...sent.map(({ time_s }) => time_s[time_s.length - 1] ?? -Infinity));
+  return (Math.floor(last_s / window_s) + 1) * window_s;
+}
+
+/** Means over two minutes of what was sent from a time on; NaN where nothing was, and in all other columns. */
+export function meansFrom(
+  series: CircuitSeries,
+  from_s: number,
+  columns: readonly (typeof circuitSeriesColumns)[number][],
+): CircuitSeries {
+  const n = series.time_s.length;
+  const starts: number[] = [];
+  let bin = NaN;
+  for (let i = 0; i < n; i++) {
+    const own = Math.floor(series.time_s[i] / mean_s);
+    if (series.time_s[i] < from_s || own === bin) continue;
+    starts.push(i);
+    bin = own;
+  }
+  const means = emptyCircuitSeries(starts.length);
+  for (const [k, from] of starts.entries())
+    means.time_s[k] = Math.floor(series.time_s[from] / mean_s) * mean_s;
+  for (const name of columns) {
+    const values = series[name];
+    for (const [k, from] of starts.entries())
+      means[name][k] = mean(values.subarray(from, starts[k + 1] ?? n));
+  }
+  return means;
+}
