@@ -1,10 +1,11 @@
 import { swappedByNormal, type DepartingCircuit } from '../causes/swapped-by-normal.js';
 import type { Finding } from '../finding.js';
 import { swappedBetweenCircuits } from '../standing/swapped-between-circuits.js';
+import { swappedByDifferences } from '../swapped/swapped-by-differences.js';
 
 /**
  * Sensors that are swapped between the circuits of a unit: by which of them runs, or else, where circuits always run
- * together, by what each did before.
+ * together, by how they differ from each other, or by what each did before.
  * @throws UnknownRefrigerantError.
  */
 export function swappedCircuits(circuits: readonly DepartingCircuit[], refrigerant: string): Finding[] {
@@ -14,5 +15,7 @@ export function swappedCircuits(circuits: readonly DepartingCircuit[], refrigera
     circuits.map(({ circuit }) => ({ number: circuit })),
     refrigerant,
   );
-  return byRunning.length > 0 ? byRunning : swappedByNormal(circuits);
+  if (byRunning.length > 0) return byRunning;
+  const byDifferences = swappedByDifferences(circuits, refrigerant);
+  return byDifferences.length > 0 ? byDifferences : swappedByNormal(circuits);
 }
