@@ -3,7 +3,7 @@ import type { FloorPart, SteadyFloor } from '../../steadiness/circuit-assessment
 import { normalOf, off } from '../causes/sample-departures.js';
 import { state } from '../causes/sample-channels.js';
 import { chargeAdvice } from './charge-advice.js';
-import { setpointAdvice } from './setpoint-advice.js';
+import { setpointAdvice, setpointOverFloorAdvice } from './setpoint-advice.js';
 
 const part = (from: number, floor_K: number | null, bracketed: boolean): FloorPart => ({
   from,
@@ -35,6 +35,32 @@ describe('advice on the setpoint', () => {
     const advice = setpointAdvice(floor(part(40, 4, true), part(60, 9, false)), 1)!;
     expect(advice.figures.setpoint!.value).toBe(5);
     expect(Object.keys(advice.figures)).toHaveLength(2);
+  });
+});
+
+describe('advice on a setpoint under the steady floor', () => {
+  /** Steady from 6 K on, restless up to a superheat. */
+  const bounded = (from: number, steady_K: number, restless_K: number): FloorPart => ({
+    ...part(from, steady_K, false),
+    huntedUpTo_K: restless_K,
+  });
+
+  it('is the highest superheat that each load has held steadily; the floor lies between that and what is restless', () => {
+    const advice = setpointOverFloorAdvice(floor(bounded(40, 5.6, 3.1), bounded(60, 6, 3.2)), 1)!;
+    expect(advice.figures.setpoint).toEqual({ value: 6, low: 4.2, high: 7, unit: 'K' });
+    expect(advice.figures['from 40 to 50 %']!.value).toBe(5.6);
+    expect(advice.sentence.text).toContain('has held that much steadily');
+  });
+
+  it('is the floor and the margin where the floor is known', () => {
+    const advice = setpointOverFloorAdvice(floor(part(40, 5.4, true), bounded(60, 6, 3.2)), 1)!;
+    expect(advice.figures.setpoint!.value).toBeCloseTo(6.4, 9);
+  });
+
+  it('is none where restless and steady were seen at one superheat, or never both', () => {
+    expect(setpointOverFloorAdvice(floor(bounded(40, 6, 5.9)), 1)).toBeNull();
+    expect(setpointOverFloorAdvice(floor(part(40, 6, false)), 1)).toBeNull();
+    expect(setpointOverFloorAdvice(null, 1)).toBeNull();
   });
 });
 

@@ -11,7 +11,7 @@ import type { Advice } from '../advice/advice.js';
 import { chargeAdvice } from '../advice/charge-advice.js';
 import type { SwingRecord } from '../advice/loop/identify-loop.js';
 import { loopAdvice } from '../advice/loop/loop-advice.js';
-import { setpointAdvice } from '../advice/setpoint-advice.js';
+import { setpointAdvice, setpointOverFloorAdvice } from '../advice/setpoint-advice.js';
 import { valveSizeAdvice } from '../advice/valve-size-advice.js';
 import type { Cause } from '../cause.js';
 
@@ -61,6 +61,7 @@ export function adviceFor(cause: Cause, context: AdviceContext): Advice | null {
     case 'valve-too-small':
       return valveSizeAdvice(machine, plateaus);
     case 'setpoint-under-steady-floor':
+      return setpointOverFloorAdvice(floor, circuit.safetyMargin_K);
     case 'setpoint-too-high':
       return setpointAdvice(floor, circuit.safetyMargin_K);
     case 'missing-refrigerant':
