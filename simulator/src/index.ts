@@ -1,4 +1,5 @@
 export { simulateCircuit, type CircuitTruth, type SimulatedCircuit } from './simulate-circuit.js';
+export { simulateLoadSteps, type LoadSteps } from './simulate-load-steps.js';
 export { modelOf, fittingSize, entryOf, defaultStart_s, type CircuitCase } from './circuit-case.js';
 export type { Fault, FaultKind, SensorName } from './faults/fault.js';
 export { faultLevels, severities, type FaultLevels, type Severity } from './faults/levels.js';
