@@ -1,5 +1,6 @@
 import { pino } from 'pino';
 import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { AgeingCohorts } from '../../backend/server/src/assessment/module/ageing-cohorts.js';
 import { ModuleAssessor } from '../../backend/server/src/assessment/module/module-assessor.js';
 import { Reconverter } from '../../backend/server/src/assessment/reconverter.js';
 import { RejudgeRepository } from '../../backend/server/src/storage/assessment/rejudge.repository.js';
@@ -18,6 +19,7 @@ import {
   IngestRepository,
   migrate,
 } from '../../backend/server/src/storage/index.js';
+import { AgeingCohortRepository } from '../../backend/server/src/storage/repositories/results/ageing-cohort.repository.js';
 import { ModuleRepository } from '../../backend/server/src/storage/repositories/results/module.repository.js';
 import { unreadQuota } from '../../backend/server/src/storage/incoming/write-unread.js';
 import { assessorParts, startOfEnded_s } from '../support/assessor.js';
@@ -145,6 +147,7 @@ describe('one that goes wrong stops nothing else:', () => {
         silence: new SilenceRepository(small),
         dataHealth: new DataHealthRepository(small),
       }),
+      cohorts: new AgeingCohorts({ cohorts: new AgeingCohortRepository(small), fleet: circuits.fleet }),
       reconverter: new Reconverter({
         facts: new FactsRepository(small),
         rejudge: new RejudgeRepository(small),

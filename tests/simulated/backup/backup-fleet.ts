@@ -51,11 +51,11 @@ export const module: ModuleEntry = {
 };
 
 /** Energy of one closing from fully open: steps over rate times power. */
-const closing_J =
+export const closing_J =
   (((1 + module.overdrive_pct / 100) * valve.fullStroke_steps) / valve.rate_steps_s) * module.drivePower_W;
 
 /** Energy down to the minimum voltage at constant power, by stepping the voltage: no closed form here. */
-function usable_J(c: number, r: number): number {
+export function usable_J(c: number, r: number): number {
   const p = module.drivePower_W;
   let v = module.ratedVoltage_V;
   let energy = 0;
@@ -168,7 +168,13 @@ export function simulateModule(random: () => number, options: FleetOptions): Fle
   };
 }
 
-function closingOf(time_s: number, T: number, c: number, r: number, scatter: number): ClosingJudgement {
+export function closingOf(
+  time_s: number,
+  T: number,
+  c: number,
+  r: number,
+  scatter: number,
+): ClosingJudgement {
   return {
     startedAt_s: time_s,
     kind: 'self-test',

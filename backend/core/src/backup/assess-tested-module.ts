@@ -1,4 +1,5 @@
 import { median } from '../numerics/index.js';
+import { installedAt_s } from '../telemetry/index.js';
 import {
   adjustedForSteps,
   baselineOf,
@@ -66,6 +67,7 @@ export function assessTestedModule(
         temperaturesKnown: tests.temperaturesKnown,
         allTests: n,
         now_s: input.now_s,
+        like: input.like ?? null,
       },
       settings,
     ),
@@ -103,6 +105,8 @@ function trendOf(
     scatter: tests.scatter,
     step: lastStep && { index: lastStep.index, uncertainty: lastStep.uncertainty },
     now_s,
+    installed_s: installedAt_s(module),
+    belief: input.like?.belief,
     lifeDoubling_K: settings.lifeDoubling_K,
     limits_F: limits.map((limit) => capacitancesAtReserve(module, demand, voltage_V, today, exponent, limit)),
     draws: settings.bootstrapDraws,

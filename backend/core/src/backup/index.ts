@@ -17,6 +17,22 @@ export {
   proofState,
   shutOpening_pct,
 } from './closing/index.js';
+export {
+  type AgeingBelief,
+  type AgeingKind,
+  type CohortAgeing,
+  type CohortEvidence,
+  type LikeModules,
+  ageingKinds,
+  beliefFor,
+  cohortAgeing,
+  cohortEvidence,
+  cohortPartOf,
+  cohortParts,
+  fewestCohortModules,
+  fewestCohortMonths,
+  usualBelief,
+} from './ageing/index.js';
 export type { AgeingMonth, ModuleBaseline, SuddenChange, TemperatureLaw } from './ageing/index.js';
 export {
   type BackupCell,

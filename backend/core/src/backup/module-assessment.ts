@@ -1,6 +1,12 @@
 import type { Finding } from '../diagnosis/index.js';
 import type { CircuitEntry, ModuleEntry } from '../telemetry/index.js';
-import type { AgeingMonth, ModuleBaseline, SuddenChange, TemperatureLaw } from './ageing/index.js';
+import type {
+  AgeingMonth,
+  LikeModules,
+  ModuleBaseline,
+  SuddenChange,
+  TemperatureLaw,
+} from './ageing/index.js';
 import type { ClosingJudgement, ProofState } from './closing/index.js';
 import type { EarlierAssessment } from './earlier.js';
 import type { ReserveForecast, ReserveNow, ReservePoint } from './reserve/index.js';
@@ -74,5 +80,7 @@ export interface AssessModuleInput {
   refrigerant?: string;
   /** What the last assessment knew, for what the closings no longer reach back to; left out where there was none. */
   earlier?: EarlierAssessment | null;
+  /** How modules of the same rating age, learned without this one; left out where that is not known well enough. */
+  like?: LikeModules | null;
   settings?: Partial<BackupSettings>;
 }

@@ -6,6 +6,7 @@ import type { ModuleWorkRepository } from '../storage/assessment/module-work.rep
 import type { PeriodicWorkRepository } from '../storage/assessment/periodic-work.repository.js';
 import { mayPass } from '../storage/connection/database-errors.js';
 import { CircuitAssessor, optionsFor, type CircuitAssessorParts } from './circuit/circuit-assessor.js';
+import { learnEvery_s, type AgeingCohorts } from './module/ageing-cohorts.js';
 import type { ModuleAssessor } from './module/module-assessor.js';
 import type { Reconverter } from './reconverter.js';
 import { healthEvery_s, type DataHealthKeeper } from './data-health/data-health-keeper.js';
@@ -18,6 +19,7 @@ export interface AssessmentWorkerParts {
   periodic: PeriodicWorkRepository;
   silence: SilenceWatch;
   dataHealth: DataHealthKeeper;
+  cohorts: AgeingCohorts;
   reconverter: Reconverter;
   logger: Logger;
   /** Sets of circuits worked on at once. More than the pool has connections wait for one. */
@@ -101,7 +103,7 @@ export class AssessmentWorker {
   }
 
   private periodicLane(): Promise<void> {
-    const { periodic, silence, dataHealth, moduleWork, circuits } = this.parts;
+    const { periodic, silence, dataHealth, cohorts, moduleWork, circuits } = this.parts;
     return this.lane(
       async () => {
         await circuits.work.enrol();
@@ -109,6 +111,7 @@ export class AssessmentWorker {
         if (await periodic.mine('watch-silence', silenceEvery_s)) await silence.look();
         const every_s = healthEvery_s(await circuits.work.count());
         if (await periodic.mine('data-health', every_s)) await dataHealth.look();
+        if (await periodic.mine('ageing-cohorts', learnEvery_s)) await cohorts.learn();
         return false;
       },
       async () => {},

@@ -3,6 +3,7 @@ import { readFileSync } from 'node:fs';
 import type { Logger } from 'pino';
 import { FleetParts } from '../assessment/fleet-parts.js';
 import { FleetWearSummary } from '../assessment/fleet-wear.js';
+import { AgeingCohorts } from '../assessment/module/ageing-cohorts.js';
 import { ModuleAssessor } from '../assessment/module/module-assessor.js';
 import { NormalKeeper } from '../assessment/circuit/normal-keeper.js';
 import { DataHealthKeeper } from '../assessment/data-health/data-health-keeper.js';
@@ -75,6 +76,7 @@ import { FindingRepository } from '../storage/repositories/findings/finding.repo
 import { FleetRepository } from '../storage/repositories/fleet.repository.js';
 import { LatestRepository } from '../storage/repositories/readings/latest.repository.js';
 import { MetricsRepository } from '../storage/repositories/metrics.repository.js';
+import { AgeingCohortRepository } from '../storage/repositories/results/ageing-cohort.repository.js';
 import { ModuleRepository } from '../storage/repositories/results/module.repository.js';
 import { DailyFiguresRepository } from '../storage/repositories/results/daily-figures.repository.js';
 import { DiagnosisRepository } from '../storage/repositories/findings/diagnosis.repository.js';
@@ -345,6 +347,7 @@ function createAssessment(
   const fleetParts = new FleetParts(fleet);
   const moduleWork = new ModuleWorkRepository(database);
   const silence = new SilenceRepository(database);
+  const cohorts = new AgeingCohorts({ cohorts: new AgeingCohortRepository(database), fleet: fleetParts });
   return new AssessmentWorker({
     circuits: {
       work: new CircuitWorkRepository(database, windows),
@@ -361,6 +364,7 @@ function createAssessment(
       modules,
       readings,
       findings,
+      cohorts,
       failed: (moduleId, error) => logger.error({ err: error, moduleId }, 'a module could not be assessed'),
     }),
     moduleWork,
@@ -372,6 +376,7 @@ function createAssessment(
     periodic: new PeriodicWorkRepository(database),
     silence: new SilenceWatch({ fleet: fleetParts, silence, findings }),
     dataHealth: new DataHealthKeeper({ silence, dataHealth }),
+    cohorts,
     logger,
     concurrency: config.assessConcurrency,
   });

@@ -2,6 +2,7 @@ import { lastDaysFrom_s, type AgeingMonth } from '@coldrounds/core';
 import type { Fleet, FleetModule, FleetUnit } from '../registry/fleet.js';
 import type { FleetService } from '../registry/fleet.service.js';
 import type { ModulePath } from '../registry/paths.js';
+import { ratingOf } from '../registry/rating.js';
 import type { FindingRepository } from '../storage/repositories/findings/finding.repository.js';
 import type {
   CircuitFigures,
@@ -36,7 +37,7 @@ export interface ModuleMonth extends ModulePath, AgeingMonth {
 }
 
 const moduleCohort: Record<ModuleGroup, (unit: FleetUnit, module: FleetModule) => string> = {
-  rating: (_unit, { entry }) => `${entry.ratedCapacitance_F} F, ${entry.ratedVoltage_V} V`,
+  rating: (_unit, { entry }) => ratingOf(entry),
   refrigerant: (unit) => unit.refrigerant,
   firmware: (unit) => unit.controllerFirmware,
   climate: (unit) => unit.site.climate,

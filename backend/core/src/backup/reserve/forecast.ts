@@ -1,6 +1,6 @@
 import { quantity, statement, type Statement } from '../../diagnosis/index.js';
 import { quantileSorted } from '../../numerics/index.js';
-import type { Trend } from '../ageing/index.js';
+import type { AgeingKind, LikeModules, Trend } from '../ageing/index.js';
 import type { BackupSettings } from '../settings.js';
 
 /** A value with its P10 and P90. */
@@ -65,6 +65,8 @@ export interface ForecastTests {
   temperaturesKnown: number;
   allTests: number;
   now_s: number;
+  /** Modules of the same rating whose way of ageing the trend was told. */
+  like?: LikeModules | null;
 }
 
 /** The dates under each limit from the draws of a trend, or why there are none. */
@@ -137,17 +139,47 @@ function tooFewTests({ tests, span_s, afterStep }: ForecastTests, few: boolean):
 }
 
 /** What a forecast is based on and what it assumes. */
-const groundsOf = (trend: Trend, { tests, span_s }: ForecastTests, settings: BackupSettings): Statement[] => [
+const groundsOf = (
+  trend: Trend,
+  { tests, span_s, like }: ForecastTests,
+  settings: BackupSettings,
+): Statement[] => [
   statement('Based on {tests} tests over {span}, by age weighted for temperature.', {
     tests: quantity('count', tests),
     span: quantity('duration', span_s),
   }),
+  ...likeSentence(like ?? null),
   ...paceSentence(trend),
   statement(
     'Life is assumed to double for every {doubling} lower: common practice, not measured on this module.',
     { doubling: quantity('temperature-difference', settings.lifeDoubling_K) },
   ),
 ];
+
+const wayOf: Record<AgeingKind, string> = {
+  'constant-fraction': 'fade by a constant fraction of what is left',
+  slowing: 'fade more slowly with age',
+  straight: 'fade in a straight line',
+  quickening: 'fade faster with age',
+  'root-of-age': 'fade with the square root of age',
+  'change-of-pace': 'fade in a straight line that changes its slope once',
+  'change-of-fraction': 'fade by a constant fraction of what is left that changes once',
+};
+
+/** The way that is likeliest among its like. */
+function likeSentence(like: LikeModules | null): Statement[] {
+  if (!like) return [];
+  const [way, share] = Object.entries(like.belief).reduce((most, each) => (each[1] > most[1] ? each : most));
+  return [
+    statement(
+      `Its like, {modules} modules of the same rating, ${wayOf[way as AgeingKind]} ({share} likely).`,
+      {
+        modules: quantity('count', like.modules),
+        share: quantity('share', share),
+      },
+    ),
+  ];
+}
 
 function paceSentence({ paceChange }: Trend): Statement[] {
   if (!paceChange) return [];

@@ -15,6 +15,7 @@ import type { ModuleWorkRepository } from '../../storage/assessment/module-work.
 import { mayPass, reasonOf } from '../../storage/connection/database-errors.js';
 import type { ModuleRepository } from '../../storage/repositories/results/module.repository.js';
 import type { ReadingRepository } from '../../storage/repositories/readings/reading.repository.js';
+import type { AgeingCohorts } from './ageing-cohorts.js';
 import { judgeStoredClosing } from './judge-stored-closing.js';
 
 export interface ModuleAssessorParts {
@@ -22,6 +23,8 @@ export interface ModuleAssessorParts {
   modules: ModuleRepository;
   readings: ReadingRepository;
   findings: FindingKeeper;
+  /** How modules of the same rating age; left out where nothing is learned of them. */
+  cohorts?: Pick<AgeingCohorts, 'like'>;
   /** Told of what could not be done, for the log. */
   failed?: (moduleId: number, error: unknown) => void;
 }
@@ -93,6 +96,7 @@ export class ModuleAssessor {
       now_s,
       refrigerant: unit.refrigerant,
       earlier: await modules.earlier(module.id),
+      like: (await this.parts.cohorts?.like(module)) ?? null,
       presentOpening_pct: await this.presentOpening(unit, module, now_s),
     });
     const reserve = assessment.reserve.state === 'known' ? assessment.reserve.cases[0].reserve : null;

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { doublings, paceChange, changePoints, shapes, usualDoubling, type AgeAxis } from './model-priors.js';
+import { doublings, paceChange, changePoints, shapes, usualDoubling } from './model-priors.js';
+import type { AgeAxis } from './age-axis.js';
 import { filled, normalDraws, seededRandom } from '../../../numerics/index.js';
 import { posteriorModels, type MeasuredLevels } from './bayesian-averaging.js';
 

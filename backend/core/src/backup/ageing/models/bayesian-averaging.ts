@@ -1,5 +1,7 @@
 import { dot, extendBasis, filled, projectOut } from '../../../numerics/index.js';
-import { changePoints, paceChange, shapes, usualDoubling, type AgeAxis } from './model-priors.js';
+import type { AgeAxis } from './age-axis.js';
+import { usualBelief, type AgeingBelief, type AgeingKind } from './ageing-belief.js';
+import { changePoints, paceChange, shapes, usualDoubling } from './model-priors.js';
 import { powerTransform } from './power-transform.js';
 
 /** Medians of tests, and what is known of their errors. */
@@ -27,6 +29,7 @@ export interface PowerScale {
 
 /** One model of ageing, with its posterior probability given the medians. */
 export interface AgeingModel {
+  kind: AgeingKind;
   axis: AgeAxis;
   scale: PowerScale;
   /** First bin of the later pace; 0 where the pace did not change. */
@@ -38,6 +41,7 @@ export interface AgeingModel {
 }
 
 const smallestWeight = 0.01;
+const evenShapes = [...shapes, { kind: 'root-of-age', power: 1 }] as const;
 
 function scaleOf({ level_F, scatter }: MeasuredLevels, power: number): PowerScale {
   const bins = level_F.length;
@@ -57,32 +61,64 @@ export const ageSinceChange = (x: Float64Array, change: number): Float64Array =>
  * model, because it swings with the seasons and would otherwise look like ageing that quickens. Models under 1 % are
  * left out.
  */
-export function posteriorModels(axes: readonly AgeAxis[], measured: MeasuredLevels): AgeingModel[] {
-  const candidates: Candidate[] = [];
-  const oneShape = shapes.map(({ power, prior }) => ({ scale: scaleOf(measured, power), prior }));
-  for (const axis of axes)
-    for (const { scale, prior } of oneShape)
-      candidates.push(
-        ...fitCandidates(axis, scale, (1 - paceChange.prior) * prior * axis.prior, [0], measured),
-      );
-  const points = changePoints(measured.level_F.length);
-  for (const { power, prior } of paceChange.shapes) {
-    const each = (paceChange.prior * prior) / points.length;
-    candidates.push(...fitCandidates(axes[usualDoubling]!, scaleOf(measured, power), each, points, measured));
-  }
+export function posteriorModels(
+  axes: readonly AgeAxis[],
+  measured: MeasuredLevels,
+  belief: AgeingBelief = usualBelief,
+): AgeingModel[] {
+  const { models } = weighedModels(axes, measured, belief);
+  const all = totalWeight(models);
+  const kept = models.filter(({ weight }) => weight > smallestWeight * all);
+  const sum = totalWeight(kept);
+  return kept.map((model) => ({ ...model, weight: model.weight / sum }));
+}
 
+/** All models that the belief allows, weighted by prior times likelihood, up to a factor that they share. */
+export function weighedModels(
+  axes: readonly AgeAxis[],
+  measured: MeasuredLevels,
+  belief: AgeingBelief,
+): { models: AgeingModel[]; variance: number } {
+  const candidates = candidatesFor(axes, measured, belief);
   const { scatter, freedom } = measured;
   const fewestSquares = candidates.reduce((low, { squares }) => Math.min(low, squares), Infinity);
   const variance = Math.max(scatter * scatter, fewestSquares / Math.max(1, measured.level_F.length - 3));
   // Student's t, because the scatter itself is estimated from a limited number of tests.
-  const weighted = candidates.map(({ squares, weight, ...model }): AgeingModel => {
+  const models = candidates.map(({ squares, weight, ...model }): AgeingModel => {
     const likelihood = (1 + (squares - fewestSquares) / (freedom * variance)) ** (-(freedom + 1) / 2);
     return { ...model, weight: weight * likelihood };
   });
-  const all = totalWeight(weighted);
-  const kept = weighted.filter(({ weight }) => weight > smallestWeight * all);
-  const sum = totalWeight(kept);
-  return kept.map((model) => ({ ...model, weight: model.weight / sum }));
+  return { models, variance };
+}
+
+function candidatesFor(
+  axes: readonly AgeAxis[],
+  measured: MeasuredLevels,
+  belief: AgeingBelief,
+): Candidate[] {
+  const candidates: Candidate[] = [];
+  const oneShape = evenShapes
+    .filter(({ kind }) => belief[kind] > 0)
+    .map((shape) => ({ ...shape, scale: scaleOf(measured, shape.power) }));
+  for (const axis of axes)
+    for (const { kind, scale } of oneShape)
+      if ((kind === 'root-of-age') === (axis.root ?? false))
+        candidates.push(...fitCandidates(kind, axis, scale, belief[kind] * axis.prior, [0], measured));
+  const points = changePoints(measured.level_F.length);
+  const byAge = axes.filter(({ root }) => !root);
+  const usual = byAge[usualDoubling] ?? byAge[0]!;
+  for (const { kind, power } of paceChange.shapes) {
+    if (!(belief[kind] > 0)) continue;
+    const each = belief[kind] / points.length;
+    const scale = scaleOf(measured, power);
+    // Where a change is likelier than none, the doubling is what is least certain of the rest.
+    const likely = belief['change-of-pace'] + belief['change-of-fraction'] > 0.5;
+    for (const axis of likely ? byAge : [usual])
+      candidates.push(
+        ...fitCandidates(kind, axis, scale, each * (likely ? axis.prior : 1), points, measured),
+      );
+  }
+  return candidates;
 }
 
 /** A model with its residual sum of squares; `weight` is prior times what does not depend on the residuals. */
@@ -90,6 +126,7 @@ type Candidate = AgeingModel & { squares: number };
 
 /** One model for each change point, all on one axis and scale, which share the projection on the straight line. */
 function fitCandidates(
+  kind: AgeingKind,
   axis: AgeAxis,
   scale: PowerScale,
   prior: number,
@@ -119,6 +156,7 @@ function fitCandidates(
     const lawPosterior = ww - (hw * hw) / hh;
     const perK = (wy - (hw * hy) / hh) / lawPosterior;
     return {
+      kind,
       axis,
       scale,
       change,

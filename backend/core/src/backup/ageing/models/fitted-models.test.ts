@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { dot, filled } from '../../../numerics/index.js';
 import type { AgeingModel, MeasuredLevels } from './bayesian-averaging.js';
 import { fitModel, modelAtQuantile, type FittedModel } from './fitted-models.js';
-import type { AgeAxis } from './model-priors.js';
+import type { AgeAxis } from './age-axis.js';
 
 const bins = 20;
 const scatter = 0.004;
@@ -22,7 +22,10 @@ function fittedTo(ln: (i: number) => number, changed: Partial<AgeingModel> = {},
     perK: 0,
     perKUncertainty: 0.001,
   };
-  return fitModel({ axis, scale, change: 0, weight: 1, perK: 0, perKUncertainty: 0, ...changed }, measured)!;
+  return fitModel(
+    { kind: 'constant-fraction', axis, scale, change: 0, weight: 1, perK: 0, perKUncertainty: 0, ...changed },
+    measured,
+  )!;
 }
 
 describe('a fitted model of ageing', () => {

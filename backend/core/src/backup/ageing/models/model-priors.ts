@@ -1,5 +1,3 @@
-import type { AgeingCalendar } from '../temperature-law/index.js';
-
 /** "Life doubles per 10 K" is itself uncertain: factors on the 10 K, with the prior probability of each. */
 export const doublings = [
   { factor: 0.8, prior: 0.25 },
@@ -14,11 +12,11 @@ export const usualDoubling = 1;
  * 0 (the logarithm) a fall by the same fraction each year, over 1 a fall that quickens.
  */
 export const shapes = [
-  { power: 0, prior: 0.35 },
-  { power: 0.5, prior: 0.15 },
-  { power: 1, prior: 0.4 },
-  { power: 1.5, prior: 0.1 },
-];
+  { kind: 'constant-fraction', power: 0, prior: 0.35 },
+  { kind: 'slowing', power: 0.5, prior: 0.15 },
+  { kind: 'straight', power: 1, prior: 0.4 },
+  { kind: 'quickening', power: 1.5, prior: 0.1 },
+] as const;
 
 const year_s = 365.25 * 86400;
 
@@ -31,22 +29,14 @@ export const paceChange = {
   prior: 0.12,
   perSecond: 0.12 / year_s,
   shapes: [
-    { power: 0, prior: 0.4 },
-    { power: 1, prior: 0.6 },
+    { kind: 'change-of-fraction', power: 0, prior: 0.4 },
+    { kind: 'change-of-pace', power: 1, prior: 0.6 },
   ],
-};
+} as const;
 
 /** Bins at which the pace may change: a line needs two bins before and four from there on, and every second bin is fine enough. */
 export function changePoints(bins: number): number[] {
   const points = [];
   for (let bin = bins - 4; bin >= 2; bin -= 2) points.push(bin);
   return points;
-}
-
-/** Weighted age of each bin under one assumption about the doubling. */
-export interface AgeAxis {
-  calendar: AgeingCalendar;
-  now: number;
-  x: Float64Array;
-  prior: number;
 }

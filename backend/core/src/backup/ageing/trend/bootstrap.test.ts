@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { filled, quantileSorted } from '../../../numerics/index.js';
-import type { AgeAxis } from '../models/model-priors.js';
+import type { AgeAxis } from '../models/age-axis.js';
 import type { FittedModel, MeasuredLevels } from '../models/index.js';
 import { bootstrapTrend, type BootstrapInput } from './bootstrap.js';
 
@@ -17,6 +17,7 @@ const only = (entries: Record<number, number>, n = bins) => filled(n, (i) => ent
 function modelOf(power: number, changed: Partial<FittedModel> = {}, calendar = even): FittedModel {
   const fitted = filled(bins, (i) => 0.64 + 0.01 * (bins - 1 - i));
   return {
+    kind: 'constant-fraction',
     axis: { calendar, prior: 1, now: bin_s * (bins - 1), x: filled(bins, (i) => bin_s * i) },
     scale: { power, z: fitted, relative: new Float64Array(bins), noChange: 1 },
     change: 0,

@@ -1,8 +1,10 @@
 import { dot, normalDraws, seededRandom } from '../../../numerics/index.js';
 import {
+  addedAge_s,
   inversePowerTransform,
   modelAtQuantile,
   powerTransform,
+  stepAlong,
   type FittedModel,
   type MeasuredLevels,
 } from '../models/index.js';
@@ -53,7 +55,8 @@ export function bootstrapTrend(input: BootstrapInput): BootstrapDraws {
     const slope = dot(model.inSlope, drawn);
     const level = inversePowerTransform(transformed, power);
     level_F[d] = level;
-    const nextYear = inversePowerTransform(transformed + slope * calendar.meanRate * year_s, power);
+    const ahead = stepAlong(model.axis, calendar.meanRate * year_s);
+    const nextYear = inversePowerTransform(transformed + slope * ahead, power);
     lossPerYear[d] = level > 0 && nextYear < Infinity ? 1 - nextYear / level : 0;
     if (!(slope < 0)) notFalling++;
     const season = normal();
@@ -63,7 +66,7 @@ export function bootstrapTrend(input: BootstrapInput): BootstrapDraws {
       if (!(level > limit)) timeUntil_s[l]![d] = 0;
       else if (!(slope < 0)) timeUntil_s[l]![d] = Infinity;
       else {
-        const added_s = (powerTransform(limit, power) - transformed) / slope;
+        const added_s = addedAge_s(model.axis, (powerTransform(limit, power) - transformed) / slope);
         const expected_s = calendar.timeUntil_s(added_s);
         const faster = Math.exp(calendar.spread(expected_s) * season);
         timeUntil_s[l]![d] = calendar.timeUntil_s(added_s / faster);

@@ -4,7 +4,10 @@ import {
   fitModel,
   paceChangeOf,
   posteriorModels,
+  rootAxis,
+  usualBelief,
   type AgeAxis,
+  type AgeingBelief,
   type PaceChange,
 } from '../models/index.js';
 import { ageingCalendar, ageingRates, seasonsOf, weightedAge } from '../temperature-law/index.js';
@@ -16,6 +19,10 @@ export interface TrendInput extends TestsAtColdest {
   /** The first test after the last sudden change, and how well its size is known (relative, one standard error). */
   step: { index: number; uncertainty: number } | null;
   now_s: number;
+  /** When the module was new; NaN: not known. */
+  installed_s?: number | undefined;
+  /** How its like age; the usual belief where left out. */
+  belief?: AgeingBelief | undefined;
   lifeDoubling_K: number;
   /**
    * Per limit of the reserve, the capacitances at which it is reached: one for each assumption about how ESR will go on
@@ -52,13 +59,18 @@ function ageAxes(input: TrendInput, binning: Binning): AgeAxis[] {
   const { time_s, temperature_K } = input;
   const seasons = seasonsOf(time_s);
   const last = time_s.length - 1;
-  return doublings.map(({ factor, prior }) => {
+  const belief = input.belief ?? usualBelief;
+  // Seen from its first day or not: the root of age needs to know how old it was.
+  const unseen_s = Math.max(0, time_s[0]! - (input.installed_s ?? NaN));
+  const byRoot = belief['root-of-age'] > 0 && Number.isFinite(unseen_s);
+  return doublings.flatMap(({ factor, prior }) => {
     const rates = ageingRates(temperature_K, input.lifeDoubling_K * factor);
     const age = weightedAge(time_s, rates);
     const calendar = ageingCalendar(time_s, age, rates, seasons);
     const sinceLast_s = Math.max(0, input.now_s - time_s[last]!);
     const x = overBins(age, binning, mean);
-    return { calendar, prior, now: age[last]! + sinceLast_s * calendar.meanRate, x };
+    const axis: AgeAxis = { calendar, prior, now: age[last]! + sinceLast_s * calendar.meanRate, x };
+    return byRoot ? [axis, rootAxis(axis, unseen_s * calendar.meanRate)] : [axis];
   });
 }
 
@@ -78,7 +90,7 @@ export function reserveTrend(input: TrendInput): Trend | null {
   const binning = { offset, perBin, bins };
   const measured = measuredLevels(input, binning);
   if (!measured) return null;
-  const models = posteriorModels(ageAxes(input, binning), measured).flatMap(
+  const models = posteriorModels(ageAxes(input, binning), measured, input.belief).flatMap(
     (model) => fitModel(model, measured) ?? [],
   );
   if (models.length === 0) return null;
