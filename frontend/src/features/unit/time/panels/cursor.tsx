@@ -1,4 +1,4 @@
-import { useEffect, useRef, useState, type RefObject } from 'react';
+import { useEffect, useState, type RefObject } from 'react';
 import { timelineWindow, type Timeline } from '../../../../charts/timeline/option.js';
 import { panelSides, panelTops } from '../../../../charts/timeline/panels.js';
 import { readoutAt } from '../../../../charts/timeline/readout.js';
@@ -60,13 +60,12 @@ function usePointer(box: RefObject<HTMLElement | null>): Place | null {
 const reach = 40;
 /** Between the cursor and the words beside it, px. */
 const apart = 14;
-/** Room that the words are expected to take, px. */
-const room = 250;
+/** Room that the words take at most, px. */
+const room = 230;
 
 /** An upright through all panels at the reading nearest to the pointer, with what each line shows there. */
 export function Cursor({ box, timeline, theme, shown, width }: CursorProps) {
   const pointer = usePointer(box);
-  const words = useRef<HTMLDivElement>(null);
   if (!pointer) return null;
   const { left, right } = panelSides(timeline.narrow);
   const { tops, height } = panelTops(timeline.narrow);
@@ -86,10 +85,11 @@ export function Cursor({ box, timeline, theme, shown, width }: CursorProps) {
       )}
       <div
         className="time-readout"
-        ref={words}
         style={{
           top: Math.min(pointer.y + apart, height - 30 * read.rows.length),
-          ...(toLeft ? { right: width - x + apart } : { left: Math.max(0, x + apart) }),
+          ...(toLeft
+            ? { right: width - x + apart }
+            : { left: Math.max(0, Math.min(x + apart, width - room)) }),
         }}
       >
         <strong>{read.time}</strong>
