@@ -11,6 +11,7 @@ export * from './quantities/operating-point.js';
 export * from './learning/learned-relation.js';
 export * from './learning/circuit-normal.js';
 export * from './learning/learn-normal.js';
+export * from './learning/cohort-normal.js';
 export * from './learning/restart.js';
 export * from './departures/departures.js';
 export * from './departures/mean-departures.js';

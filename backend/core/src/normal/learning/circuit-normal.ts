@@ -10,6 +10,8 @@ export interface CircuitNormal {
   from_s: number;
   to_s: number;
   plateaus: number;
+  /** It is what so many like units do, not what the circuit itself did before (`cohort-normal.ts`); left out: its own past. */
+  likeUnits?: number;
   point: PointReading;
   relations: Partial<Record<NormalQuantity, LearnedRelation>>;
   /** What each quantity is divided by before it is compared. */

@@ -142,6 +142,17 @@ function variedFreely(
 export const pointOf = (at: ChannelValues, reading: PointReading): number[] =>
   reading.used.map((predictor, k) => (raw(predictor, at, reading) - reading.centre[k]) / unitOf[predictor]);
 
+/** How a predictor's place in one reading of the operating point follows from that in another: own = scale * common + shift. */
+export function pointShift(
+  common: PointReading,
+  own: PointReading,
+  predictor: Predictor,
+): { scale: number; shift: number } {
+  const scale = predictor === 'load' ? common.fullLoad / own.fullLoad : 1;
+  const centreOf = ({ used, centre }: PointReading) => centre[used.indexOf(predictor)];
+  return { scale, shift: (centreOf(common) * scale - centreOf(own)) / unitOf[predictor] };
+}
+
 /** A predictor in the unit of its channel again (a load as a share of full load), from its place in a point. */
 export function predictorValue({ used, centre }: PointReading, k: number, place: number): number {
   if (used[k] === undefined) return place;

@@ -78,10 +78,9 @@ export function departureSymptom({
     .filter(({ departure, z }) => departure !== null && Math.abs(z) >= worthSaying_z)
     .sort((a, b) => Math.abs(b.z) - Math.abs(a.z))
     .slice(0, 4);
-  const sentences = departures.map(({ name, departure }) => sentenceOf(name, departure!));
+  const sentences = departures.map(({ name, departure }) => sentenceOf(name, departure!, normal));
   const first: Statement =
-    sentences[0] ??
-    statement('Several quantities together are off what this circuit showed in the same conditions before.');
+    sentences[0] ?? statement(`Several quantities together are off what ${shownBy(normal)}.`);
   const urgency = slow ? 'watch' : departureUrgency(causes, hazards);
   return finishFinding(
     {
@@ -92,10 +91,7 @@ export function departureSymptom({
         ...(slow
           ? [statement('It is small on any one day and shows only over many days; it lasts or grows.')]
           : []),
-        statement(
-          'Compared with {learned} plateaus of earlier steady running at the same load and water temperatures; based on {seen} plateaus since.',
-          { learned: quantity('count', normal.plateaus), seen: quantity('count', over.length) },
-        ),
+        comparedWith(normal, over.length),
       ],
       explanations: explanationsOf(causes),
       separatingCheck: causes.length === 0 ? null : checkBetween(causes[0].cause, causes[1]?.cause),
@@ -113,6 +109,17 @@ export function departureSymptom({
     },
   );
 }
+
+const comparedWith = ({ plateaus, likeUnits }: CircuitNormal, seen: number): Statement =>
+  likeUnits === undefined
+    ? statement(
+        'Compared with {learned} plateaus of earlier steady running at the same load and water temperatures; based on {seen} plateaus since.',
+        { learned: quantity('count', plateaus), seen: quantity('count', seen) },
+      )
+    : statement(
+        'Compared with what {units} like units do at the same load and water temperatures, as this one has no past of its own to compare with; based on {seen} plateaus.',
+        { units: quantity('count', likeUnits), seen: quantity('count', seen) },
+      );
 
 /** Causes under this are not said. */
 const leastSaid = 0.02;
@@ -155,17 +162,28 @@ function meanOf(over: readonly Pick<JudgedPlateau, 'departures'>[], name: Normal
   };
 }
 
-function sentenceOf(name: NormalQuantity, { value, expected }: Departure): Statement {
+const shownBy = ({ likeUnits }: CircuitNormal): string =>
+  likeUnits === undefined
+    ? 'this circuit showed in the same conditions before'
+    : 'like units show in the same conditions';
+
+function sentenceOf(
+  name: NormalQuantity,
+  { value, expected }: Departure,
+  { likeUnits }: CircuitNormal,
+): Statement {
   const { name: subject, kind, share } = said[name];
   const by = share ? Math.abs(value / expected - 1) : Math.abs(value - expected);
   const direction = value > expected ? 'above' : 'below';
+  const ownPast = likeUnits === undefined;
+  const conditions = `at the same load and water temperatures${ownPast ? ' before' : ''}`;
   if (share || quantityFacts[name].compared === 'share')
     return statement(
-      `${subject} is {by} ${direction} what this circuit showed at the same load and water temperatures before.`,
+      `${subject} is {by} ${direction} what ${ownPast ? 'this circuit showed' : 'like units show'} ${conditions}.`,
       { by: quantity('share', by) },
     );
   return statement(
-    `${subject} is {value}, where this circuit showed {expected} at the same load and water temperatures before.`,
+    `${subject} is {value}, where ${ownPast ? 'this circuit showed' : 'like units show'} {expected} ${conditions}.`,
     { value: quantity(kind, value), expected: quantity(kind, expected) },
   );
 }
