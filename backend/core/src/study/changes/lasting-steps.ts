@@ -30,9 +30,16 @@ export function lastingSteps(
   values: ArrayLike<number>,
   { least, side = 7, within = 21 }: LastingStepOptions,
 ): LastingStep[] {
-  const days: number[] = [];
-  for (let day = 0; day < values.length; day++) if (Number.isFinite(values[day])) days.push(day);
-  const known = Float64Array.from(days, (day) => values[day]!);
+  const days = new Int32Array(values.length);
+  const all = new Float64Array(values.length);
+  let count = 0;
+  for (let day = 0; day < values.length; day++) {
+    const value = values[day]!;
+    if (!Number.isFinite(value)) continue;
+    days[count] = day;
+    all[count++] = value;
+  }
+  const known = all.subarray(0, count);
   const steps: LastingStep[] = [];
   const scratch = new Float64Array(side);
   let best: { at: number; size: number; cost: number } | null = null;
@@ -57,7 +64,7 @@ export function lastingSteps(
 }
 
 function levelOf(values: Float64Array, from: number, scratch: Float64Array): number {
-  scratch.set(values.subarray(from, from + scratch.length));
+  for (let at = 0; at < scratch.length; at++) scratch[at] = values[from + at]!;
   return medianInPlace(scratch);
 }
 

@@ -6,7 +6,7 @@ import {
   type Column,
   type Covariate,
 } from './covariates.js';
-import { designOf, effectiveNumber, fitPropensity, overlapWeights } from './overlap-weights.js';
+import { designOf, effectiveNumber, fitPropensity, fitsNearby, overlapWeights } from './overlap-weights.js';
 import { resampledFigure, type ResampledFigure, type ResamplingOptions } from './unit-resampling.js';
 
 /** Rows of two groups: what is compared of each, the unit that it belongs to, and in what else the groups may differ. */
@@ -113,6 +113,7 @@ function weighted(
   if (Math.min(...effective) < leastCompared || balance.some(({ after }) => !(Math.abs(after) <= mostUnlike)))
     return { ...found, notTold: 'unlike' };
   const many = outcome.length > 2000;
+  const nearby = many ? fitsNearby(design, first, fitted) : null;
   const names = [...new Set(unit)];
   const number = new Map(names.map((name, place) => [name, place]));
   const unitOf = unit.map((name) => number.get(name)!);
@@ -123,10 +124,10 @@ function weighted(
     unitOf,
     stratumOf,
     (counts) => {
-      // From the fit of all rows two steps of Newton's method are enough, of many rows one.
+      // From the fit of all rows two steps of Newton's method are enough, of many rows one to first order.
       const anew = counts.every((value) => value === 1)
         ? fitted
-        : fitPropensity(design, first, counts, fitted, many ? 1 : 2);
+        : (nearby?.(counts) ?? fitPropensity(design, first, counts, fitted, 2));
       const own = overlapWeights(design, first, anew);
       for (let row = 0; row < own.length; row++) own[row]! *= counts[row]!;
       return difference(outcome, first, own);

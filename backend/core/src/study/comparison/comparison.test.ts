@@ -3,7 +3,7 @@ import { normalDraws, seededRandom } from '../../numerics/index.js';
 import { changeEffect, type ChangeRow } from './before-and-after.js';
 import { compareGroups } from './compare-groups.js';
 import { standardisedDifference } from './covariates.js';
-import { effectiveNumber } from './overlap-weights.js';
+import { designOf, effectiveNumber, fitPropensity, fitsNearby } from './overlap-weights.js';
 import { resampledFigure } from './unit-resampling.js';
 
 const weightedMean = (values: readonly number[]) => (weights: Float64Array) => {
@@ -253,5 +253,32 @@ describe('the effect of a change on those that had it', () => {
       notTold: 'too-few',
       units: [0, 0],
     });
+  });
+});
+
+describe('fits of many rows counted otherwise', () => {
+  it('to first order are those of the full method within a tenth of how much they move', () => {
+    const uniform = seededRandom(11);
+    const draw = normalDraws(uniform);
+    const rows = 3000;
+    const columns = [0, 1, 2].map(() => Float64Array.from({ length: rows }, draw));
+    const first = Array.from(
+      { length: rows },
+      (_, row) => uniform() < 1 / (1 + Math.exp(-0.8 * columns[0]![row]! + 0.4 * columns[1]![row]!)),
+    );
+    const design = designOf(columns, rows);
+    const fitted = fitPropensity(design, first);
+    const nearby = fitsNearby(design, first, fitted);
+    let [moved, missed] = [0, 0];
+    for (let n = 0; n < 30; n++) {
+      const counts = new Float64Array(rows);
+      for (let row = 0; row < rows; row++) counts[Math.floor(uniform() * rows)]!++;
+      const full = fitPropensity(design, first, counts, fitted);
+      nearby(counts).forEach((value, place) => {
+        moved += (full[place]! - fitted[place]!) ** 2;
+        missed += (full[place]! - value) ** 2;
+      });
+    }
+    expect(Math.sqrt(missed / moved)).toBeLessThan(0.1);
   });
 });

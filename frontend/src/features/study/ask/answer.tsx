@@ -125,21 +125,7 @@ function Scatter({ question, scatter, one }: { question: Question; scatter: Scat
 function Course({ question, answer, one }: AnswerProps & { one: string }) {
   const { quantity } = question;
   const share = answer.share !== null;
-  const groups = useMemo(
-    () =>
-      (answer.share ?? answer.trend ?? []).map(({ group, points }) => ({
-        group,
-        points: points.map((point) => ({
-          time_s: Date.parse(point.from) / 1000,
-          n: point.units,
-          members: point.n,
-          ...('share' in point
-            ? { low: point.low, middle: point.share, high: point.high }
-            : { low: point.p25, middle: point.p50, high: point.p75 }),
-        })),
-      })),
-    [answer],
-  );
+  const groups = useMemo(() => coursesOf(answer), [answer]);
   const draw = useCallback(
     ({ theme, system }: Drawing) =>
       courseOption(
@@ -167,6 +153,26 @@ function Course({ question, answer, one }: AnswerProps & { one: string }) {
       data={data}
     />
   );
+}
+
+/** The points of each group; periods before the first and after the last of which anything is known are left off. */
+function coursesOf(answer: StudyAnswer) {
+  const groups = answer.share ?? answer.trend ?? [];
+  const known = (groups[0]?.points ?? []).map((_, period) =>
+    groups.some(({ points }) => points[period]!.n > 0),
+  );
+  const [first, last] = [known.indexOf(true), known.lastIndexOf(true)];
+  return groups.map(({ group, points }) => ({
+    group,
+    points: points.slice(Math.max(0, first), last + 1).map((point) => ({
+      time_s: Date.parse(point.from) / 1000,
+      n: point.units,
+      members: point.n,
+      ...('share' in point
+        ? { low: point.low, middle: point.share, high: point.high }
+        : { low: point.p25, middle: point.p50, high: point.p75 }),
+    })),
+  }));
 }
 
 /** How many units are behind the points, the fewest and the most. */

@@ -9,6 +9,7 @@ import { ChangeEffect } from './change-effect.js';
 import { LikeWithLike } from './like-with-like.js';
 import { QuestionControls } from './question-controls.js';
 import { questionOf, type StudySearch } from './question-search.js';
+import { whyUnknown } from './quantity-words.js';
 import { readyQuestions } from './ready-questions.js';
 import { SavedQuestions } from './saved-questions.js';
 
@@ -73,7 +74,7 @@ function Asked({
         <Failed what="the answer" error={answer.error} retry={() => void answer.refetch()} />
       ) : answer.data.known === 0 ? (
         <TooLittle>
-          None of {answer.data.members} {question.of} has such a figure in this time.
+          None of {answer.data.members} {question.of} has such a figure in this time. {whyUnknown(question)}
         </TooLittle>
       ) : (
         <Answer question={question} answer={answer.data} />

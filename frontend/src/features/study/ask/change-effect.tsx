@@ -88,6 +88,12 @@ function Told({ effect, question, span }: { effect: StudyChangeEffect; question:
   const system = useUnits();
   const shown = (value: number | null) => figure(question.quantity, value, system, 'difference');
   const { effect: told, changedBy, othersBy, units, changes: number, weeks, earlier } = effect;
+  if (told === null && number === 0)
+    return (
+      <TooLittle>
+        Nothing can be told: no circuit of those asked of had such a change in the time asked of.
+      </TooLittle>
+    );
   if (told === null)
     return (
       <TooLittle>

@@ -1,4 +1,4 @@
-import type { QuantityName, Subject } from '../../../api/study.js';
+import type { Question, QuantityName, Subject } from '../../../api/study.js';
 import { decimals, roundCount, show } from '../../../quantities/format-quantity.js';
 import {
   measuresOf,
@@ -164,4 +164,30 @@ export function figure(
   const number = convert(value);
   const digits = Math.abs(number) >= 100 ? 0 : Math.abs(number) >= 10 ? 1 : 2;
   return unit === '' ? decimals(number, 2) : `${decimals(number, digits)} ${unit}`;
+}
+
+/** What a figure needs, where it can be missing of all. */
+const needs: Partial<Record<QuantityName, string>> = {
+  capacitanceLoss_fraction_year: 'A pace needs tests of a module that lie half a year apart.',
+  closingReserve: 'A reserve needs closings from which the capacitance can be estimated.',
+  closingTime_s: 'A closing time needs closings, sampled finely, that end with the valve shut.',
+  headroom_K: 'It needs a lowest steady superheat, which is learned over weeks of running.',
+  superheatSetpoint_K: 'It needs circuits that send their setpoint.',
+  setpointOffset_K: 'It needs circuits that send their setpoint.',
+  lifeLeft_years: 'It needs openings of the valve, and when the unit was commissioned.',
+  subcooling_K: 'It needs the pressure and the temperature of the liquid.',
+  ambientTemperature_K: 'It needs an ambient temperature, which not all units send.',
+};
+
+/** Why nothing may be known of a figure, in a sentence; of a scatter of either figure. */
+export function whyUnknown({
+  quantity,
+  against,
+  range,
+}: Pick<Question, 'quantity' | 'against' | 'range'>): string {
+  const told = [needs[quantity], against === undefined ? undefined : needs[against]].filter(
+    (words) => words !== undefined,
+  );
+  if (range !== undefined) told.push('Only days in the operating range count.');
+  return told.join(' ');
 }
