@@ -1,7 +1,7 @@
 import './ask.css';
 import { useQuery } from '@tanstack/react-query';
 import { Link, useNavigate, useSearch } from '@tanstack/react-router';
-import { useMemo } from 'react';
+import { useMemo, useRef } from 'react';
 import { answerCsv, answerQuery, askableQuery, type Askable } from '../../../api/study.js';
 import { Failed, Loading, TooLittle } from '../../../components/states.js';
 import { Answer } from './answer.js';
@@ -54,6 +54,9 @@ function Asked({
 }) {
   const question = useMemo(() => questionOf(search), [search]);
   const answer = useQuery(answerQuery(question));
+  // Until the next answer is there the last one stays, with its own question: pictures differ in what they need of it.
+  const answered = useRef(question);
+  if (!answer.isPlaceholderData) answered.current = question;
   // The two largest are compared first.
   const groups = [...(answer.data?.distribution ?? [])]
     .filter(({ count }) => count > 0)
@@ -74,10 +77,11 @@ function Asked({
         <Failed what="the answer" error={answer.error} retry={() => void answer.refetch()} />
       ) : answer.data.known === 0 ? (
         <TooLittle>
-          None of {answer.data.members} {question.of} has such a figure in this time. {whyUnknown(question)}
+          None of {answer.data.members} {question.of} has such a figure in this time.{' '}
+          {whyUnknown(answered.current)}
         </TooLittle>
       ) : (
-        <Answer question={question} answer={answer.data} />
+        <Answer question={answered.current} answer={answer.data} />
       )}
       {question.of !== 'sensors' && question.split !== undefined && groups.length > 1 && (
         <LikeWithLike
