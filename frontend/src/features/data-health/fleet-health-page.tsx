@@ -105,19 +105,21 @@ export function FleetHealthPage() {
             </label>
             <span className="quiet">{count(health.data.totals.units, 'unit')}</span>
           </p>
-          <PagedTable
-            rows={health.data.units}
-            columns={columns(health.data.asOf)}
-            ordering={choice}
-            order={({ sort, descending }) =>
-              set({ sort: sort === 'worst' ? undefined : sort, descending: descending || undefined })
-            }
-            page={health.data.page}
-            pages={health.data.pages}
-            turnTo={(page) => set({ page })}
-            label="Units by the state of their data"
-            rowKey={(row) => `${row.site}/${row.unit}`}
-          />
+          <div className="health-table">
+            <PagedTable
+              rows={health.data.units}
+              columns={columns(health.data.asOf)}
+              ordering={choice}
+              order={({ sort, descending }) =>
+                set({ sort: sort === 'worst' ? undefined : sort, descending: descending || undefined })
+              }
+              page={health.data.page}
+              pages={health.data.pages}
+              turnTo={(page) => set({ page })}
+              label="Units by the state of their data"
+              rowKey={(row) => `${row.site}/${row.unit}`}
+            />
+          </div>
         </>
       )}
     </>
