@@ -7,6 +7,7 @@ import type { Logger } from 'pino';
 import { startHttpServer, stopHttpServer } from '../api/http-server.js';
 import type { Config } from '../config/index.js';
 import { createPool, Database, DatabaseVersionError, migrate } from '../storage/index.js';
+import { usesColdStore } from '../storage/cold/cold-store.js';
 import { openDoors } from './open-doors.js';
 import { createServices, type ProcessState } from './services.js';
 import { StartFailure } from './start-failure.js';
@@ -41,7 +42,9 @@ export async function startServer(config: Config, logger: Logger): Promise<Runni
       http && stopHttpServer(http),
       services.ingest?.stop(),
       services.assessment?.stop(),
+      services.cold.moving?.stop(),
     ]);
+    await services.cold.store?.close();
     await database.close();
     const failed = ended.find((result) => result.status === 'rejected');
     if (failed !== undefined) throw failed.reason;
@@ -63,6 +66,7 @@ export async function startServer(config: Config, logger: Logger): Promise<Runni
       config,
     );
     state.engine = (await migrateWhenReachable(database, logger)).engine;
+    await requireColdStore(config, database);
     if (withApi) firstPath = await openDoors(config, services.people);
     if (config.fleetFile !== undefined) await importFleet(services.documents, config.fleetFile, logger);
     await services.gateways.keeper.start();
@@ -75,6 +79,8 @@ export async function startServer(config: Config, logger: Logger): Promise<Runni
     }
     services.ingest?.start();
     await services.assessment?.start();
+    services.cold.moving?.start();
+    services.cold.moving?.wake();
     state.ready = true;
     logger.info({ roles: config.roles, port: config.port, storage: state.engine }, 'ready');
   } catch (error) {
@@ -131,6 +137,14 @@ async function migrateWhenReachable(database: Database, logger: Logger) {
       await new Promise((resolve) => setTimeout(resolve, 1_000));
     }
   }
+}
+
+/** Without the place that readings were moved to, judgements and exports of the past would be wrong without a word. */
+async function requireColdStore(config: Config, database: Database): Promise<void> {
+  if (config.cold === null && (await usesColdStore(database)))
+    throw new StartFailure(
+      'Readings of this database lie in a cold store. Set READINGS_COLD_FOLDER or READINGS_COLD_BUCKET as it was.',
+    );
 }
 
 async function importFleet(documents: DocumentImport, path: string, logger: Logger): Promise<void> {

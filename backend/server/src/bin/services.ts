@@ -12,6 +12,7 @@ import { AssessmentWorker } from '../assessment/worker.js';
 import type { Config } from '../config/index.js';
 import { DeferralReader } from '../decisions/deferral.js';
 import { DecisionRepository } from '../storage/decisions/decision.repository.js';
+import { createCold } from './cold-services.js';
 import { createDecisions } from './decision-services.js';
 import { createExports } from './export-services.js';
 import { createGateways } from './gateway-services.js';
@@ -51,6 +52,7 @@ import { DataHealthService } from '../pages/data-health/data-health.service.js';
 import { HeardService } from '../pages/heard.service.js';
 import { UnreadService } from '../pages/unread.service.js';
 import { WindowService } from '../pages/unit/window.service.js';
+import type { ColdStore } from '../storage/cold/cold-store.js';
 import { DataHealthRepository } from '../storage/delivery/data-health.repository.js';
 import { GatewayRepository } from '../storage/gateways/gateway.repository.js';
 import { HeardRepository } from '../storage/ingest/heard.repository.js';
@@ -99,7 +101,7 @@ export interface ProcessState {
 }
 
 /** All that knows SQL, in one place. */
-const createRepositories = (database: Database) => ({
+const createRepositories = (database: Database, cold: ColdStore | null) => ({
   attention: new AttentionRepository(database),
   changes: new ChangeRepository(database),
   findings: new FindingRepository(database),
@@ -113,14 +115,14 @@ const createRepositories = (database: Database) => ({
   notJudged: new NotJudgedRepository(database),
   notifications: new NotificationRepository(database),
   portfolio: new PortfolioRepository(database),
-  readings: new ReadingRepository(database),
-  series: new SeriesRepository(database),
+  readings: new ReadingRepository(database, cold?.reader),
+  series: new SeriesRepository(database, cold?.reader),
   state: new StateRepository(database),
   study: new StudyRepository(database),
   days: new DailyFiguresRepository(database),
   registry: new FleetRepository(database),
   registration: new RegistrationRepository(database),
-  facts: new FactsRepository(database),
+  facts: new FactsRepository(database, cold?.recall),
   unread: new UnreadRepository(database),
   windows: new WindowRepository(database),
   decisions: new DecisionRepository(database),
@@ -132,7 +134,8 @@ const createRepositories = (database: Database) => ({
 
 /** Everything that a process of any role is made of, put together by hand: one place shows who needs whom. */
 export function createServices(config: Config, database: Database, logger: Logger, state: ProcessState) {
-  const repositories = createRepositories(database);
+  const cold = createCold(config, database, logger);
+  const repositories = createRepositories(database, cold.store);
   const deferrals = new DeferralReader(repositories.decisions);
   const registration = createRegistration(repositories, database);
   const { fleet, changed: registryChanged } = registration;
@@ -151,7 +154,7 @@ export function createServices(config: Config, database: Database, logger: Logge
   const units = new UnitService({ fleet, ...repositories });
   const losses = new PowerLossService({ fleet, ...repositories });
   const studies = new StudyService({ fleet, ...repositories });
-  const taking = createExports(database, { fleet, studies, ...repositories });
+  const taking = createExports(database, { fleet, studies, ...repositories }, cold.store?.reader);
   const health = createHealth(config, repositories, state, ingest);
   const people = createPeople(config, database, (error) =>
     logger.warn({ err: error }, 'a sign-in by OpenID Connect did not succeed'),
@@ -202,12 +205,11 @@ export function createServices(config: Config, database: Database, logger: Logge
     attention,
     live,
     progress,
-    exports: taking.exports,
-    takeAway: taking.takeAway,
+    ...{ exports: taking.exports, takeAway: taking.takeAway },
     people,
     decisions,
     notices,
-    gateways,
+    ...{ gateways, cold },
     providers,
   };
 }

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { brokerVariables, keysOf, mqttOf, type KeysConfig, type MqttConfig } from './broker.js';
+import { coldOf, coldVariables, type ColdConfig } from './cold.js';
 import {
   mailOf,
   mailVariables,
@@ -11,7 +12,7 @@ import {
 import { withSecretFiles, type VariableProblem } from './secret-files.js';
 
 export { withSecretFiles };
-export type { KeysConfig, MailConfig, MqttConfig, OpenIdConfig };
+export type { ColdConfig, KeysConfig, MailConfig, MqttConfig, OpenIdConfig };
 
 /** The variables cannot be used; one line per variable, never with its value, which may be a secret. */
 export class ConfigurationError extends Error {
@@ -95,6 +96,7 @@ const variables = z.object({
   ...openIdVariables,
   RETENTION_DAYS: days.default(800),
   READINGS_RETENTION_DAYS: days.optional(),
+  ...coldVariables,
   UNREAD_RETENTION_DAYS: days.default(30),
   ASSESS_CONCURRENCY: wholeNumber(1, 64).default(2),
   LOG_LEVEL: z
@@ -133,6 +135,8 @@ export interface Config {
   retention_days: number | null;
   /** Of samples, which take most of the room; by default as long as what was found from them. */
   readingsRetention_days: number | null;
+  /** Where readings are moved to when they are old; null: nowhere. */
+  cold: ColdConfig | null;
   unreadRetention_days: number | null;
   assessConcurrency: number;
   logLevel: string;
@@ -167,6 +171,9 @@ export function readConfig(environment: Record<string, string | undefined>): Con
       variable: 'PUBLIC_URL',
       reason: 'must be set where OPENID_ISSUER is and HOST lets others in',
     });
+  const readingsRetention_days =
+    read.READINGS_RETENTION_DAYS === undefined ? read.RETENTION_DAYS : read.READINGS_RETENTION_DAYS;
+  const cold = coldOf(read, readingsRetention_days, problems);
   if (problems.length > 0) throw new ConfigurationError(problems);
   return {
     databaseUrl: read.DATABASE_URL,
@@ -186,8 +193,8 @@ export function readConfig(environment: Record<string, string | undefined>): Con
     webhookHosts: read.WEBHOOK_HOSTS?.toLowerCase().split(/ *, */) ?? null,
     openId,
     retention_days: read.RETENTION_DAYS,
-    readingsRetention_days:
-      read.READINGS_RETENTION_DAYS === undefined ? read.RETENTION_DAYS : read.READINGS_RETENTION_DAYS,
+    readingsRetention_days,
+    cold,
     unreadRetention_days: read.UNREAD_RETENTION_DAYS,
     assessConcurrency: read.ASSESS_CONCURRENCY,
     logLevel: read.LOG_LEVEL,

@@ -6,6 +6,7 @@ export const secretVariables = [
   'MQTT_PASSWORD',
   'SMTP_PASSWORD',
   'OPENID_CLIENT_SECRET',
+  'READINGS_COLD_SECRET_KEY',
 ] as const;
 
 export interface VariableProblem {

@@ -38,7 +38,12 @@ async function withStore(work: (services: Services, database: Database) => Promi
   try {
     const { engine } = await migrate(database.pool);
     const logger = pino({ level: 'silent' });
-    await work(createServices(config, database, logger, { ready: true, engine }), database);
+    const services = createServices(config, database, logger, { ready: true, engine });
+    try {
+      await work(services, database);
+    } finally {
+      await services.cold.store?.close();
+    }
   } finally {
     await database.close();
   }

@@ -42,7 +42,9 @@ export class RejudgeRepository {
          select id, to_timestamp(start_s) as start from unnest($1::int[], $2::float8[]) as judged(id, start_s)
          union
          select owner_id, starts_at from not_judged where kind = 'window' and owner_id = any($3)) w
-        cross join lateral (select time from reading where circuit_id = w.id order by time limit 1) first
+        cross join lateral (
+          select least((select time from reading where circuit_id = w.id order by time limit 1),
+                       (select min(first_at) from cold_part where table_name = 'reading' and owner_id = w.id)) as time) first
         where w.start > first.time - interval '2 hours'
           and ($4::float8 is null or w.start > to_timestamp($4) - interval '2 hours')
        on conflict (circuit_id, window_start) do update set touched_at = excluded.touched_at`,

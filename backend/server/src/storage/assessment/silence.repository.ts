@@ -57,7 +57,9 @@ export class SilenceRepository {
            select circuit_id, sum(expected - received) filter (where hour > now() - interval '25 hours') as last,
                   sum(expected - received) filter (where hour <= now() - interval '25 hours') as before
              from missing_samples where hour > now() - interval '49 hours' group by circuit_id) m on m.circuit_id = c.id
-         left join lateral (select time from reading where circuit_id = c.id order by time desc limit 1) r on true
+         left join lateral (
+           select greatest((select time from reading where circuit_id = c.id order by time desc limit 1),
+                           (select max(last_at) from cold_part where table_name = 'reading' and owner_id = c.id)) as time) r on true
         where u.retired_at is null order by u.id, c.number`,
     );
     const units = new Map<number, LastHeard>();

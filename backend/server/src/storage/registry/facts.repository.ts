@@ -1,5 +1,7 @@
 import type { CircuitFacts, FactsTimeline } from '../fleet.js';
+import type { ColdRecall } from '../cold/recall.js';
 import { Database, type Queryable } from '../connection/database.js';
+import { readingTable } from '../schema/telemetry-tables.js';
 
 /** Readings of a circuit that are to be converted anew. */
 export interface Reconversion {
@@ -22,7 +24,10 @@ interface PastRow {
 
 /** What held of circuits in the past, and the readings that wait to be converted by it. */
 export class FactsRepository {
-  constructor(private readonly database: Database) {}
+  constructor(
+    private readonly database: Database,
+    private readonly recall: ColdRecall | null = null,
+  ) {}
 
   /** What held until when, oldest first, of those circuits that ever changed. */
   async pasts(
@@ -124,8 +129,12 @@ export class FactsRepository {
       ]);
   }
 
-  /** Pressures of a circuit's readings from a moment on, at most so many; NaN where missing. */
+  /**
+   * Pressures of a circuit's readings from a moment on, at most so many; NaN where missing. What was moved to the cold store is taken back
+   * first, as it is to be changed.
+   */
   async pressures(client: Queryable, circuitId: number, from_s: number, limit: number) {
+    await this.recall?.takeBack(client, readingTable, circuitId, from_s, limit);
     const { rows } = await client.query<{ time_s: number; suction: number | null; discharge: number | null }>(
       `select extract(epoch from time)::float8 as time_s, suction_pressure_pa as suction, discharge_pressure_pa as discharge
          from reading where circuit_id = $1 and time >= to_timestamp($2) order by time limit $3`,

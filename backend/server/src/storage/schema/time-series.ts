@@ -1,5 +1,5 @@
 import type pg from 'pg';
-import type { Queryable } from '../connection/database.js';
+import { inTransaction, type Queryable } from '../connection/database.js';
 import { resultTables, type ResultTable } from './result-tables.js';
 import { telemetryTables, type TelemetryTable, type TelemetryTableName } from './telemetry-tables.js';
 
@@ -167,6 +167,9 @@ export const dividedTables: readonly DividedTable[] = [
     ...{ name, time, weeks, retention },
   })),
 ];
+
+/** Beginning of the week, and so of the part of telemetry, in which a moment lies. */
+export const weekStart_ms = (time_ms: number): number => weekOf(time_ms) * week_ms;
 
 const weekOf = (time_ms: number) => Math.floor(time_ms / week_ms);
 const weeksIn = (table: string) => dividedTables.find(({ name }) => name === table)?.weeks ?? 1;
@@ -345,4 +348,45 @@ async function dropPartitions(pool: pg.Pool, table: string, horizon: Date): Prom
   const old = rows.map((row) => row.name).filter((name) => name < firstKept);
   for (const name of old) await pool.query(`drop table if exists ${name}`);
   return old;
+}
+
+/**
+ * Drops the partitions before a moment from which every row was moved away. Chunks of TimescaleDB stay: emptied, they take no room
+ * after the next vacuum.
+ */
+export async function dropEmptyParts(
+  pool: pg.Pool,
+  table: TelemetryTableName,
+  before: Date,
+): Promise<string[]> {
+  if ((await timeSeriesEngine(pool)) !== 'partitions') return [];
+  const { rows } = await pool.query<{ name: string }>(
+    `select inhrelid::regclass::text as name from pg_inherits where inhparent = $1::regclass order by 1`,
+    [table],
+  );
+  const firstKept = partitionName(table, weekOf(before.getTime()));
+  const dropped: string[] = [];
+  for (const { name } of rows.filter(({ name }) => name < firstKept)) {
+    const { rowCount } = await pool.query(`select from ${name} limit 1`);
+    if (rowCount === 0 && (await dropIfEmpty(pool, name))) dropped.push(name);
+  }
+  return dropped;
+}
+
+/** Looks again with the partition locked: late rows may have come. Whoever writes to it just now goes first. */
+async function dropIfEmpty(pool: pg.Pool, name: string): Promise<boolean> {
+  try {
+    return await inTransaction(pool, async (client) => {
+      await client.query(`set local lock_timeout = '2s'`);
+      await client.query(`lock table ${name} in access exclusive mode`);
+      const { rowCount } = await client.query(`select from ${name} limit 1`);
+      if (rowCount !== 0) return false;
+      await client.query(`drop table ${name}`);
+      return true;
+    });
+  } catch (error) {
+    // 55P03: the lock was not had in time; 42P01: another process dropped it.
+    if (['55P03', '42P01'].includes((error as pg.DatabaseError).code ?? '')) return false;
+    throw error;
+  }
 }

@@ -11,7 +11,7 @@ export interface ReadingBlock {
   columns: Float32Array[];
 }
 
-const postgresEpoch_s = 946_684_800;
+const postgresEpoch_us = 946_684_800e6;
 /** Bits of NaN as `real` (IEEE 754). */
 const missing = 0x7fc00000;
 /** Signature, flags and length of the header's extension (PostgreSQL: COPY, binary format). */
@@ -107,7 +107,7 @@ class BinaryRows {
     const { view, block, rows, width } = this;
     const { bits } = block;
     const time_us = view.getInt32(this.at + 6) * 2 ** 32 + view.getUint32(this.at + 10);
-    block.time_s[rows] = time_us / 1e6 + postgresEpoch_s;
+    block.time_s[rows] = (time_us + postgresEpoch_us) / 1e6;
     let at = this.at + 14;
     for (let column = 0; column < width; column++) {
       // The bits of the real as they are: reading them as a number would cost more.

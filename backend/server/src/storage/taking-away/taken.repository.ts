@@ -2,7 +2,9 @@ import { unpackWindows, type ClosingJudgement, type Finding, type WindowJudgemen
 import type pg from 'pg';
 import type { Database } from '../connection/database.js';
 import { telemetryTables, type TelemetryTableName } from '../schema/telemetry-tables.js';
-import { copiedReadings, type ReadingBlock } from './copied-readings.js';
+import type { ColdReader } from '../cold/cold-reader.js';
+import { readingsOfBoth } from './both-stores.js';
+import type { ReadingBlock } from './copied-readings.js';
 
 export interface TakenSpan {
   from_s: number;
@@ -71,14 +73,19 @@ const epoch = (name: string) => `extract(epoch from ${name})::float8`;
 
 /** Reads whole tables a piece at a time, each as it stood at one moment. */
 export class TakenRepository {
-  constructor(private readonly database: Database) {}
+  constructor(
+    private readonly database: Database,
+    private readonly cold: ColdReader | null = null,
+  ) {}
 
   async *readings(name: TelemetryTableName, ownerId: number, span: TakenSpan): AsyncGenerator<ReadingBlock> {
     const table = telemetryTables.find((one) => one.name === name)!;
     const client = await this.database.pool.connect();
     let whole = false;
     try {
-      yield* copiedReadings(client, table, ownerId, span);
+      await client.query('begin isolation level repeatable read, read only');
+      yield* readingsOfBoth({ client, cold: this.cold }, table, ownerId, span);
+      await client.query('commit');
       whole = true;
     } finally {
       // A copy that was left early is still being sent: its connection is of no use.

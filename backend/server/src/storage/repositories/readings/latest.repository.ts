@@ -18,8 +18,9 @@ export class LatestRepository {
       `select s.key || '/' || u.key as unit,
               coalesce((select jsonb_agg(jsonb_build_object('circuit', c.number, 'time_s', extract(epoch from r.time)) order by c.number)
                  from circuit c cross join lateral (
-                   select time from reading where circuit_id = c.id order by time desc limit 1) r
-                where c.unit_id = u.id), '[]') as circuits,
+                   select greatest((select time from reading where circuit_id = c.id order by time desc limit 1),
+                     (select max(last_at) from cold_part where table_name = 'reading' and owner_id = c.id)) as time) r
+                where c.unit_id = u.id and r.time is not null), '[]') as circuits,
               (select extract(epoch from max(judged_at))::float8 from (
                  select judged_at from circuit_result join circuit c on c.id = circuit_id where c.unit_id = u.id
                  union all

@@ -1,7 +1,10 @@
 import type { CircuitSeries, ModuleReadings } from '@coldrounds/core';
-import { readCircuitSeries } from './circuit-series.js';
+import type { ColdReader } from '../../cold/cold-reader.js';
 import type { Queryable } from '../../connection/database.js';
-import { decodeFloats } from './float-arrays.js';
+import { backupReadingTable, readingTable } from '../../schema/telemetry-tables.js';
+import { readCircuitSeries } from './circuit-series.js';
+import { latestRows } from './latest-samples.js';
+import { readSamples, type Stores } from './samples.js';
 
 export interface LatestReading {
   circuitId: number;
@@ -30,52 +33,73 @@ export interface LatestModuleReading {
 const date = (time_s: number) => new Date(time_s * 1000);
 const epoch = (name: string) => `extract(epoch from ${name})::float8`;
 
-/** Samples as they were sent. */
+const circuitValues = {
+  suctionPressure_Pa: 'suction_pressure_pa',
+  suctionTemperature_K: 'suction_temperature_k',
+  valveOpening_pct: 'valve_opening_pct',
+  valveOpening2_pct: 'valve_opening_2_pct',
+  dischargePressure_Pa: 'discharge_pressure_pa',
+  dischargeTemperature_K: 'discharge_temperature_k',
+  liquidTemperature_K: 'liquid_temperature_k',
+  superheatSetpoint_K: 'superheat_setpoint_k',
+  compressorLoad_pct: 'compressor_load_pct',
+} as const;
+
+const moduleValues = {
+  voltage_V: 'voltage_v',
+  current_A: 'current_a',
+  temperature_K: 'temperature_k',
+  mains: 'mains',
+  health: 'health',
+} as const;
+
+/** Samples as they were sent, wherever they lie. */
 export class ReadingRepository {
-  constructor(private readonly database: Queryable) {}
+  private readonly stores: Stores;
+
+  constructor(
+    private readonly database: Queryable,
+    cold: ColdReader | null = null,
+  ) {
+    this.stores = { database, cold };
+  }
 
   circuitSeries(circuitId: number, from_s: number, to_s: number): Promise<CircuitSeries> {
-    return readCircuitSeries(this.database, circuitId, date(from_s), date(to_s));
+    return readCircuitSeries(this.database, circuitId, date(from_s), date(to_s), this.stores.cold);
   }
 
   async moduleReadings(moduleId: number, from_s: number, to_s: number): Promise<ModuleReadings> {
-    const names = ['voltage_v', 'current_a', 'temperature_k', 'mains::int::real', 'health::int::real'];
-    const { rows } = await this.database.query<Record<string, Buffer | null>>(
-      `select array_send(array_agg(${epoch('time')})) as time,
-              ${names.map((name, index) => `array_send(array_agg(${name})) as c${index}`).join(', ')}
-         from (select * from backup_reading where module_id = $1 and time >= $2 and time < $3 order by time) as sample`,
-      [moduleId, date(from_s), date(to_s)],
+    const { time_s, columns } = await readSamples(
+      this.stores,
+      backupReadingTable,
+      { sql: '$1', id: moduleId },
+      Object.values(moduleValues),
+      { from: date(from_s), to: date(to_s) },
     );
-    const [voltage_V, current_A, temperature_K, mains, health] = names.map((_, index) =>
-      decodeFloats(rows[0][`c${index}`]),
-    );
-    return { time_s: decodeFloats(rows[0].time), voltage_V, current_A, temperature_K, mains, health };
+    const [voltage_V, current_A, temperature_K, mains, health] = columns;
+    return { time_s, voltage_V, current_A, temperature_K, mains, health };
   }
 
   /** Whether the mains contact of a module that serves the circuit was ever seen gone in the span. */
   async modulesWithoutMains(moduleIds: number[], from_s: number, to_s: number): Promise<number[]> {
     if (moduleIds.length === 0) return [];
-    const { rows } = await this.database.query<{ module_id: number }>(
-      `select distinct module_id from backup_reading
-        where module_id = any($1) and time >= $2 and time < $3 and not mains`,
-      [moduleIds, date(from_s), date(to_s)],
+    const { rows } = await this.database.query<{ id: number; hot: boolean; cold: boolean }>(
+      `select m.id, exists (select from backup_reading
+                 where module_id = m.id and time >= $2 and time < $3 and not mains) as hot,
+              exists (select from cold_part
+                 where table_name = 'backup_reading' and owner_id = m.id and last_at >= $2 and first_at < $3) as cold
+         from unnest($1::int[]) as m(id)`,
+      [[...new Set(moduleIds)], date(from_s), date(to_s)],
     );
-    return rows.map((row) => row.module_id);
+    const without: number[] = [];
+    for (const { id, hot, cold } of rows)
+      if (hot || (cold && (await this.moduleReadings(id, from_s, to_s)).mains.includes(0))) without.push(id);
+    return without;
   }
 
   async latest(circuitIds: number[], before_s?: number): Promise<LatestReading[]> {
-    const { rows } = await this.database.query<LatestReading>(
-      `select c.id as "circuitId", ${epoch('r.time')} as time_s,
-              r.suction_pressure_pa as "suctionPressure_Pa", r.suction_temperature_k as "suctionTemperature_K",
-              r.valve_opening_pct as "valveOpening_pct", r.valve_opening_2_pct as "valveOpening2_pct",
-              r.discharge_pressure_pa as "dischargePressure_Pa", r.discharge_temperature_k as "dischargeTemperature_K",
-              r.liquid_temperature_k as "liquidTemperature_K", r.superheat_setpoint_k as "superheatSetpoint_K",
-              r.compressor_load_pct as "compressorLoad_pct"
-         from unnest($1::int[]) as c(id) cross join lateral (
-           select * from reading where circuit_id = c.id and ($2::timestamptz is null or time <= $2) order by time desc limit 1) r`,
-      [circuitIds, before_s === undefined ? null : date(before_s)],
-    );
-    return rows;
+    const rows = await latestRows(this.stores, readingTable, circuitIds, circuitValues, before_s);
+    return rows.map(({ ownerId, ...values }) => ({ circuitId: ownerId, ...values }));
   }
 
   /** When the last reading before a span came, and whether there is any after it. */
@@ -84,32 +108,32 @@ export class ReadingRepository {
     from_s: number,
     to_s: number,
   ): Promise<{ before_s: number | null; after: boolean }> {
-    const { rows } = await this.database.query<{ before_s: number | null; after: boolean }>(
+    const { rows } = await this.database.query<{ before_s: number | null; after: boolean; cold: boolean }>(
       `select (select ${epoch('time')} from reading where circuit_id = $1 and time < $2 order by time desc limit 1) as before_s,
-              exists (select from reading where circuit_id = $1 and time >= $3) as after`,
+              exists (select from reading where circuit_id = $1 and time >= $3)
+                or exists (select from cold_part where table_name = 'reading' and owner_id = $1 and last_at >= $3) as after,
+              exists (select from cold_part where table_name = 'reading' and owner_id = $1 and first_at < $2) as cold`,
       [circuitId, date(from_s), date(to_s)],
     );
-    return rows[0];
+    const [{ before_s, after, cold }] = rows;
+    if (!cold) return { before_s, after };
+    // `latest` takes in the moment itself.
+    const earlier = await this.newest_s([circuitId], from_s - 1e-6);
+    return { before_s: earlier.get(circuitId) ?? null, after };
   }
 
   /** Newest time of each circuit that has any reading. */
   async newest_s(circuitIds: number[], before_s?: number): Promise<Map<number, number>> {
-    const { rows } = await this.database.query<{ id: number; time_s: number }>(
-      `select c.id, ${epoch('r.time')} as time_s from unnest($1::int[]) as c(id) cross join lateral (
-         select time from reading where circuit_id = c.id and ($2::timestamptz is null or time <= $2) order by time desc limit 1) r`,
-      [circuitIds, before_s === undefined ? null : date(before_s)],
-    );
-    return new Map(rows.map((row) => [row.id, row.time_s]));
+    const rows = await latestRows(this.stores, readingTable, circuitIds, {}, before_s);
+    return new Map(rows.map(({ ownerId, time_s }) => [ownerId, time_s]));
   }
 
   async latestModules(moduleIds: number[]): Promise<LatestModuleReading[]> {
-    const { rows } = await this.database.query<LatestModuleReading>(
-      `select m.id as "moduleId", ${epoch('r.time')} as time_s, r.voltage_v as "voltage_V",
-              r.current_a as "current_A", r.temperature_k as "temperature_K", r.mains, r.health
-         from unnest($1::int[]) as m(id) cross join lateral (
-           select * from backup_reading where module_id = m.id order by time desc limit 1) r`,
-      [moduleIds],
-    );
-    return rows;
+    const rows = await latestRows(this.stores, backupReadingTable, moduleIds, moduleValues);
+    return rows.map(({ ownerId, mains, health, ...values }) => ({
+      ...{ moduleId: ownerId, ...values },
+      mains: mains === null ? null : mains !== 0,
+      health: health === null ? null : health !== 0,
+    }));
   }
 }

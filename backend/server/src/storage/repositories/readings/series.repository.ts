@@ -1,14 +1,17 @@
+import { partsSql } from '../../cold/cold-manifest.js';
+import type { ColdReader } from '../../cold/cold-reader.js';
 import type { Queryable } from '../../connection/database.js';
 import { rollup_s, rollupRows } from '../../schema/rollups.js';
+import { readingTable, telemetryTables, type TelemetryTable } from '../../schema/telemetry-tables.js';
+import { binned, counted, type Aggregate } from './binned.js';
 import { decodeFloats } from './float-arrays.js';
+import { readSamples } from './samples.js';
 
 /** Bins of one width, as columns; NaN where nothing was sent. */
 export interface Bins {
   time_s: Float64Array;
   [column: string]: Float64Array;
 }
-
-type Aggregate = 'avg' | 'min' | 'max';
 
 interface Source {
   table: string;
@@ -85,9 +88,15 @@ const backup: Source = {
 export type SeriesSource = 'readings' | 'rollups' | 'water' | 'backup';
 const sources: Record<SeriesSource, Source> = { readings, rollups, water, backup };
 
-/** Telemetry put into bins by the database, for charts. */
+const telemetryTable = (name: string): TelemetryTable | undefined =>
+  telemetryTables.find((table) => table.name === name);
+
+/** Telemetry put into bins by the database, for charts; here where a part of it lies in the cold store. */
 export class SeriesRepository {
-  constructor(private readonly database: Queryable) {}
+  constructor(
+    private readonly database: Queryable,
+    private readonly cold: ColdReader | null = null,
+  ) {}
 
   async bins(
     name: SeriesSource,
@@ -109,6 +118,9 @@ export class SeriesRepository {
                 group by 1 order by 1) as binned`,
       [ownerId, from_s, to_s, width_s],
     );
+    const stored = telemetryTable(table);
+    if (stored !== undefined && (await this.liesInCold(stored, ownerId, from_s, to_s)))
+      return this.binnedHere(stored, columns, ownerId, from_s, to_s, width_s);
     const bins: Bins = { time_s: decodeFloats(rows[0].time) };
     for (const column of names) bins[column] = decodeFloats(rows[0][column]);
     return bins;
@@ -128,7 +140,63 @@ export class SeriesRepository {
         group by 1 having count(${column ?? '*'}) > 0 order by 1`,
       [circuitId, from_s, to_s, width_s],
     );
+    if (await this.liesInCold(readingTable, circuitId, from_s, to_s))
+      return counted(
+        await this.samples(readingTable, circuitId, column === null ? [] : [column], from_s, to_s),
+        width_s,
+      );
     return { time_s: rows.map(({ bin }) => bin), count: rows.map(({ n }) => n) };
+  }
+
+  private async binnedHere(
+    table: TelemetryTable,
+    columns: Source['columns'],
+    ownerId: number,
+    from_s: number,
+    to_s: number,
+    width_s: number,
+  ): Promise<Bins> {
+    const made = Object.values(columns);
+    const samples = await this.samples(
+      ...([table, ownerId, made.map(([, column]) => column.replace('::int', '')), from_s, to_s] as const),
+    );
+    const bins = binned(
+      samples,
+      made.map(([aggregate]) => aggregate),
+      width_s,
+    );
+    return Object.assign(
+      { time_s: bins.time_s },
+      Object.fromEntries(Object.keys(columns).map((name, at) => [name, bins.columns[at]])),
+    );
+  }
+
+  /** Asked after PostgreSQL was read: what was moved before that is there, and what is moved later was read. */
+  private async liesInCold(table: TelemetryTable, ownerId: number, from_s: number, to_s: number) {
+    if (this.cold === null) return false;
+    const { rows } = await this.database.query<{ parts: unknown }>(
+      `select ${partsSql(table.name, '$1', 'to_timestamp($2)', 'to_timestamp($3)')} as parts`,
+      [ownerId, from_s, to_s],
+    );
+    return rows[0].parts !== null;
+  }
+
+  private samples(
+    table: TelemetryTable,
+    ownerId: number,
+    columns: readonly string[],
+    from_s: number,
+    to_s: number,
+  ) {
+    return readSamples(
+      ...([
+        { database: this.database, cold: this.cold },
+        table,
+        { sql: '$1', id: ownerId },
+        columns,
+      ] as const),
+      { from: new Date(from_s * 1000), to: new Date(to_s * 1000) },
+    );
   }
 
   /** End of the newest rollup of a circuit: what is newer must be read from the samples. */

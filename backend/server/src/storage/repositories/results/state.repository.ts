@@ -41,19 +41,21 @@ export class StateRepository {
       `select (select coalesce(sum(windows_judged), 0)::int from circuit_state) as "windowsJudged",
               (select count(*)::int from closing) as closings,
               (select count(*)::int from unread_message) as unread,
-              (select min(r.time) from circuit c cross join lateral (
-                 select time from reading where circuit_id = c.id order by time limit 1) r) as oldest`,
+              least((select min(first_at) from cold_part where table_name = 'reading'),
+                (select min(r.time) from circuit c cross join lateral (
+                   select time from reading where circuit_id = c.id order by time limit 1) r)) as oldest`,
     );
     return rows[0];
   }
 
   /**
-   * Rows of circuit readings by the database's own running statistics: costs nothing, and is right to a few rows in a
+   * Rows of circuit readings, moved ones too, by the database's own running statistics: costs nothing, and is right to a few rows in a
    * second after a commit. Partitions and chunks are both children of the table.
    */
   async readings(): Promise<number> {
     const { rows } = await this.database.query<{ count: number }>(
-      `select coalesce(sum(pg_stat_get_live_tuples(inhrelid)), 0)::float8 as count
+      `select coalesce(sum(pg_stat_get_live_tuples(inhrelid)), 0)::float8
+              + (select coalesce(sum(rows), 0) from cold_part where table_name = 'reading')::float8 as count
          from pg_inherits where inhparent = 'reading'::regclass`,
     );
     return rows[0].count;

@@ -1,0 +1,191 @@
+import { createWriteStream } from 'node:fs';
+import { rm, stat } from 'node:fs/promises';
+import { join } from 'node:path';
+import { pipeline } from 'node:stream/promises';
+import type pg from 'pg';
+import { to as copyTo } from 'pg-copy-streams';
+import { inTransaction } from '../connection/database.js';
+import type { TelemetryTable } from '../schema/telemetry-tables.js';
+import { namesOf, type ColdFile, type ColdManifest } from './cold-manifest.js';
+import { ColdStoreError, type ColdPlace } from './cold-place.js';
+import { coldFileName, storedColumns, unfinishedName } from './cold-tables.js';
+import type { Duck } from './duck.js';
+import { readFileOf } from './read-file.js';
+import {
+  forgetMonth,
+  holdsWritten,
+  sumOfValues,
+  writeMonth,
+  type NamedOwner,
+  type ValueSummary,
+} from './write-month.js';
+
+/** Rows of a site that are moved at once: of one month, from `from` (in) to `to` (out). */
+export interface Move {
+  table: TelemetryTable;
+  siteId: number;
+  siteKey: string;
+  from: Date;
+  to: Date;
+}
+
+/** Where a move stands; what fails at any of these leaves either all of it or nothing. */
+export type MoveStep = 'staged' | 'written' | 'placed' | 'recorded' | 'committed' | 'settled';
+
+export interface MoveParts {
+  pool: pg.Pool;
+  manifest: ColdManifest;
+  place: ColdPlace;
+  duck: Duck;
+  /** Called as each step is done. */
+  reached?: (step: MoveStep) => void;
+}
+
+/**
+ * Moves rows into the month's file: written under an unfinished name, read back, recorded and dropped in one transaction, then
+ * given its name. The transaction sees the rows as they stood at one moment; a row that changes meanwhile ends it (PostgreSQL: serialization
+ * failure), and one that comes meanwhile stays. Gives the number of rows.
+ */
+export async function moveMonth(parts: MoveParts, move: Move): Promise<number> {
+  const { pool, manifest, place, reached = () => {} } = parts;
+  const { file, rows } = await inTransaction(pool, async (client) => {
+    await client.query('set transaction isolation level repeatable read');
+    await client.query(
+      `select set_config(name, '0', true) from pg_settings
+        where name = 'timescaledb.max_tuples_decompressed_per_dml_transaction'`,
+    );
+    const moved = await recordMove(parts, client, move);
+    await dropRows(client, move, moved.ownerIds, moved.rows);
+    reached('recorded');
+    return moved;
+  });
+  reached('committed');
+  await settle(manifest, place, file);
+  reached('settled');
+  return rows;
+}
+
+/** Gives a recorded file its name. May be done again after it was ended anywhere. */
+export async function settle(manifest: ColdManifest, place: ColdPlace, file: ColdFile): Promise<void> {
+  const names = new Set(await place.names());
+  if (names.has(unfinishedName(file.name, file.id)))
+    await place.rename(unfinishedName(file.name, file.id), file.name);
+  else if (!names.has(file.name)) throw new ColdStoreError(`The cold store has lost its file ${file.name}.`);
+  await manifest.settled(file.id);
+}
+
+async function recordMove(parts: MoveParts, client: pg.PoolClient, move: Move) {
+  const { manifest, place, duck, reached = () => {} } = parts;
+  const { table, siteId } = move;
+  const month = move.from.toISOString().slice(0, 8).concat('01');
+  const owners = await manifest.owners(client, table.ownerTable, siteId);
+  const old = await manifest.fileOf(client, { table: table.name, month, siteId });
+  const id = await manifest.nextId(client);
+  const folder = await duck.folder();
+  const [staged, target] = [join(folder, `${id}.csv`), join(folder, `${id}.parquet`)];
+  try {
+    return await duck.connected(async (connection) => {
+      await stage(client, move, owners, staged);
+      reached('staged');
+      const made = await readFileOf(place, old === null ? [] : namesOf(old), (path) =>
+        writeMonth(
+          connection,
+          table,
+          { staged, owners, old: old === null ? null : { file: path!, ownerIds: old.ownerIds } },
+          target,
+        ),
+      );
+      requireSame(await valuesInPostgres(client, move, owners), made.staged);
+      reached('written');
+      const name = coldFileName(table.name, month, move.siteKey);
+      await place.put(target, unfinishedName(name, id));
+      const whole = await place.withFile(unfinishedName(name, id), (path) =>
+        holdsWritten(connection, table, path),
+      );
+      if (!whole)
+        throw new ColdStoreError(`The file ${name}, read back, is not what was written. Nothing is dropped.`);
+      reached('placed');
+      await forgetMonth(connection);
+      const { size: bytes } = await stat(target);
+      const file = { id, table: table.name, name, settled: false };
+      await manifest.record(
+        client,
+        { ...file, month, siteId, bytes, replaces: old?.id ?? null },
+        made.written,
+      );
+      const rows = made.staged.reduce((sum, one) => sum + one.rows, 0);
+      return { file, rows, ownerIds: owners.map(({ ownerId }) => ownerId) };
+    });
+  } finally {
+    await rm(staged, { force: true });
+    await rm(target, { force: true });
+  }
+}
+
+const within = ({ table, from, to }: Move, ownerIds: readonly number[]): string =>
+  `${table.owner} = any('{${ownerIds.join(',')}}') and time >= '${from.toISOString()}' and time < '${to.toISOString()}'`;
+
+const idsOf = (owners: readonly NamedOwner[]) => owners.map(({ ownerId }) => ownerId);
+
+async function stage(
+  client: pg.PoolClient,
+  move: Move,
+  owners: readonly NamedOwner[],
+  file: string,
+): Promise<void> {
+  const { table } = move;
+  const columns = storedColumns(table).map(({ name }) => name);
+  // Shortest text that reads back as the same number (PostgreSQL: extra_float_digits above 0).
+  await client.query('set local extra_float_digits = 1');
+  const rows = client.query(
+    copyTo(
+      `copy (select ${table.owner}, (extract(epoch from time) * 1000000)::bigint, ${columns.join(', ')}
+               from ${table.name} where ${within(move, idsOf(owners))}) to stdout (format csv)`,
+    ),
+  );
+  await pipeline(rows, createWriteStream(file, { mode: 0o600 }));
+}
+
+async function valuesInPostgres(
+  client: pg.PoolClient,
+  move: Move,
+  owners: readonly NamedOwner[],
+): Promise<ValueSummary[]> {
+  const { table } = move;
+  const columns = storedColumns(table);
+  const { rows } = await client.query<ValueSummary>(
+    `select ${table.owner} as "ownerId", count(*)::float8 as rows,
+            (extract(epoch from min(time)) * 1000000)::float8 as first_us, (extract(epoch from max(time)) * 1000000)::float8 as last_us,
+            (${columns.map(({ name }) => `count(${name})`).join(' + ')})::float8 as values, ${sumOfValues(columns, 'float8')} as sum
+       from ${table.name} where ${within(move, idsOf(owners))} group by 1 order by 1`,
+  );
+  return rows;
+}
+
+/** Sums differ in their last digits by the order of adding. */
+function requireSame(wanted: readonly ValueSummary[], staged: readonly ValueSummary[]): void {
+  const same =
+    wanted.length === staged.length &&
+    wanted.every((one, i) => {
+      const other = staged[i];
+      const exact = (['ownerId', 'rows', 'first_us', 'last_us', 'values'] as const).every(
+        (key) => one[key] === other[key],
+      );
+      return exact && Math.abs(one.sum - other.sum) <= 1e-9 * Math.max(1, Math.abs(one.sum));
+    });
+  if (!same)
+    throw new ColdStoreError('Readings that were to be moved did not come over whole. Nothing is dropped.');
+}
+
+async function dropRows(
+  client: pg.PoolClient,
+  move: Move,
+  ownerIds: readonly number[],
+  rows: number,
+): Promise<void> {
+  const { rowCount } = await client.query(`delete from ${move.table.name} where ${within(move, ownerIds)}`);
+  if (rowCount !== rows)
+    throw new ColdStoreError(
+      `${rowCount} rows would be dropped where ${rows} were moved. Nothing is dropped.`,
+    );
+}
