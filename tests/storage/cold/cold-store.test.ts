@@ -166,6 +166,22 @@ describe('the cold store in a folder', () => {
     return taken;
   }
 
+  it('begins again where a reading changes while it is moved', async () => {
+    let changed: Promise<unknown> | undefined;
+    await cold.move({
+      reached: (step) => {
+        if (step === 'staged')
+          changed ??= database.query(
+            `update reading set superheat_k = 7.5
+              where circuit_id = 1 and time = (select min(time) from reading where circuit_id = 1)`,
+          );
+      },
+    });
+    await changed;
+    expect((await superheat())[0]).toBe(7.5);
+    expect(await hotRows(database)).toBeGreaterThan(0);
+  });
+
   it('takes a circuit back to have its pressures converted anew, and moves it again', async () => {
     await cold.move();
     const facts = new FactsRepository(database, cold.store.recall);

@@ -2,6 +2,7 @@ import type { Command } from 'commander';
 import { pino } from 'pino';
 import { readConfig, withSecretFiles } from '../../config/index.js';
 import { databaseOfRun } from '../../embedded/database-address.js';
+import { usesColdStore } from '../../storage/cold/cold-store.js';
 import { createPool, Database, migrate } from '../../storage/index.js';
 import { RejudgeRepository } from '../../storage/assessment/rejudge.repository.js';
 import { DailyFiguresRepository } from '../../storage/repositories/results/daily-figures.repository.js';
@@ -38,6 +39,10 @@ async function withStore(work: (services: Services, database: Database) => Promi
   try {
     const { engine } = await migrate(database.pool);
     const logger = pino({ level: 'silent' });
+    if (config.cold === null && (await usesColdStore(database)))
+      throw new CommandError(
+        'Readings of this database lie in a cold store. Set READINGS_COLD_FOLDER or READINGS_COLD_BUCKET as the server has it.',
+      );
     const services = createServices(config, database, logger, { ready: true, engine });
     try {
       await work(services, database);
