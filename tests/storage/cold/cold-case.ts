@@ -63,7 +63,7 @@ export interface OpenStore {
   /** Of the files, where the place was not given. */
   folder: string;
   move: (options?: {
-    reached?: (step: MoveStep) => void;
+    reached?: (step: MoveStep) => void | Promise<void>;
     retention_days?: number | null;
     at?: Date;
   }) => Promise<unknown>;

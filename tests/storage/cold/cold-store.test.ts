@@ -167,17 +167,18 @@ describe('the cold store in a folder', () => {
   }
 
   it('begins again where a reading changes while it is moved', async () => {
-    let changed: Promise<unknown> | undefined;
+    let changed = 0;
     await cold.move({
-      reached: (step) => {
-        if (step === 'staged')
-          changed ??= database.query(
-            `update reading set superheat_k = 7.5
-              where circuit_id = 1 and time = (select min(time) from reading where circuit_id = 1)`,
-          );
+      reached: async (step) => {
+        if (step !== 'staged' || changed > 0) return;
+        const { rowCount } = await database.query(
+          `update reading set superheat_k = 7.5
+            where circuit_id = 1 and time = (select min(time) from reading where circuit_id = 1)`,
+        );
+        changed += rowCount ?? 0;
       },
     });
-    await changed;
+    expect(changed).toBe(1);
     expect((await superheat())[0]).toBe(7.5);
     expect(await hotRows(database)).toBeGreaterThan(0);
   });
@@ -258,19 +259,15 @@ describe('the cold store in a folder', () => {
   });
 
   it('keeps a row that comes while a move is under way, and lets one of two moves work', async () => {
-    let came: Promise<unknown> | undefined;
     let other: Promise<unknown> | undefined;
     const late = new Date((first_s + 3 * day_s + 777) * 1000);
     await cold.move({
-      reached: (step) => {
-        if (step !== 'placed') return;
-        other ??= cold.move();
-        came ??= database.query('insert into reading (circuit_id, time, superheat_k) values (1, $1, 6)', [
-          late,
-        ]);
+      reached: async (step) => {
+        if (step !== 'placed' || other) return;
+        other = cold.move();
+        await database.query('insert into reading (circuit_id, time, superheat_k) values (1, $1, 6)', [late]);
       },
     });
-    await came;
     expect(await other).toBeNull();
     await cold.move();
     const { time_s } = await new ReadingRepository(database, cold.store.reader).circuitSeries(

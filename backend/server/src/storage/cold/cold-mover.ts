@@ -21,7 +21,7 @@ export interface ColdMoverParts {
   after_days: number;
   /** How long readings are kept in all; null: for ever. */
   retention_days: number | null;
-  reached?: (step: MoveStep) => void;
+  reached?: (step: MoveStep) => void | Promise<void>;
   /** True: end after the move at hand. */
   stopped?: () => boolean;
 }
@@ -31,6 +31,8 @@ export interface MovedRows {
   /** Names of partitions that are empty now and gone. */
   dropped: string[];
 }
+
+const moverLock = `hashtext('coldrounds'), hashtext('cold-store')`;
 
 /** Moves old readings into the cold store, and removes what is past its retention there. */
 export class ColdMover {
@@ -43,14 +45,18 @@ export class ColdMover {
   /** Everything that is due. Null: another process is at it. */
   async run(now = new Date()): Promise<MovedRows | null> {
     const client = await this.parts.database.pool.connect();
+    let broken = true;
     try {
       const { rows } = await client.query<{ free: boolean }>(
-        `select pg_try_advisory_lock(hashtext('coldrounds'), hashtext('cold-store')) as free`,
+        `select pg_try_advisory_lock(${moverLock}) as free`,
       );
-      return rows[0].free ? await this.runAlone(now) : null;
+      const moved = rows[0].free ? await this.runAlone(now) : null;
+      if (rows[0].free) await client.query(`select pg_advisory_unlock(${moverLock})`);
+      broken = false;
+      return moved;
     } finally {
-      // With its connection the lock goes.
-      client.release(true);
+      // Of a run that failed the lock goes with its connection, a moment later.
+      client.release(broken);
     }
   }
 

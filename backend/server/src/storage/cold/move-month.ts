@@ -37,8 +37,8 @@ export interface MoveParts {
   manifest: ColdManifest;
   place: ColdPlace;
   duck: Duck;
-  /** Called as each step is done. */
-  reached?: (step: MoveStep) => void;
+  /** Called as each step is done; the next begins when it has ended. */
+  reached?: (step: MoveStep) => void | Promise<void>;
 }
 
 /**
@@ -56,12 +56,12 @@ export async function moveMonth(parts: MoveParts, move: Move): Promise<number> {
     );
     const moved = await recordMove(parts, client, move);
     await dropRows(client, move, moved.ownerIds, moved.rows);
-    reached('recorded');
+    await reached('recorded');
     return moved;
   });
-  reached('committed');
+  await reached('committed');
   await settle(manifest, place, file);
-  reached('settled');
+  await reached('settled');
   return rows;
 }
 
@@ -86,7 +86,7 @@ async function recordMove(parts: MoveParts, client: pg.PoolClient, move: Move) {
   try {
     return await duck.connected(async (connection) => {
       await stage(client, move, owners, staged);
-      reached('staged');
+      await reached('staged');
       const made = await readFileOf(place, old === null ? [] : namesOf(old), (path) =>
         writeMonth(
           connection,
@@ -96,7 +96,7 @@ async function recordMove(parts: MoveParts, client: pg.PoolClient, move: Move) {
         ),
       );
       requireSame(await valuesInPostgres(client, move, owners), made.staged);
-      reached('written');
+      await reached('written');
       const name = coldFileName(table.name, month, move.siteKey);
       await place.put(target, unfinishedName(name, id));
       const whole = await place.withFile(unfinishedName(name, id), (path) =>
@@ -104,7 +104,7 @@ async function recordMove(parts: MoveParts, client: pg.PoolClient, move: Move) {
       );
       if (!whole)
         throw new ColdStoreError(`The file ${name}, read back, is not what was written. Nothing is dropped.`);
-      reached('placed');
+      await reached('placed');
       await forgetMonth(connection);
       const { size: bytes } = await stat(target);
       const file = { id, table: table.name, name, settled: false };
