@@ -6,3 +6,4 @@ export {
   type ReviewPowerLossInput,
 } from './power-loss-review.js';
 export { greatestPassed_kg } from './refrigerant-passed.js';
+export { worstAtRestart } from './restart.js';

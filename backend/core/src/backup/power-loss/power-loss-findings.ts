@@ -2,6 +2,7 @@ import { quantity, statement, type Finding, type Hazard, type Statement } from '
 import type { CircuitEntry, ModuleEntry } from '../../telemetry/index.js';
 import { dischargeFirst, moduleFinding } from '../findings/index.js';
 import { verdictOf, type LossFacts } from './power-loss-verdict.js';
+import { worstAtRestart } from './restart.js';
 
 /**
  * So long under the floodback limit within the ten minutes is a finding: two samples of the usual telemetry. The sensor
@@ -74,9 +75,8 @@ function floodbackFindings(
   const findings: Finding[] = [];
   const at = quantity('instant', review.from_s);
   const lastSeen_s = review.to_s ?? review.from_s;
-  const flooded = review.circuits.filter((c) => (c.restartUnderFloodback_s ?? 0) >= floodbackLasts_s);
-  if (flooded.length > 0) {
-    const worst = flooded.sort((a, b) => b.restartUnderFloodback_s! - a.restartUnderFloodback_s!)[0]!;
+  const worst = worstAtRestart(review.circuits);
+  if (worst && worst.restartUnderFloodback_s! >= floodbackLasts_s) {
     const limit = entries.find((entry) => entry.number === worst.circuit)!.floodbackLimit_K;
     findings.push(
       moduleFinding(module, {

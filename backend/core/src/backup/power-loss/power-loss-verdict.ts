@@ -1,6 +1,7 @@
 import { quantity, statement, type Statement } from '../../diagnosis/index.js';
 import { hazardsOf } from '../findings/index.js';
 import type { PowerLossReview } from './power-loss-review.js';
+import { worstAtRestart } from './restart.js';
 
 /** A review without its sentences. */
 export type LossFacts = Omit<PowerLossReview, 'verdict' | 'caution' | 'findings'>;
@@ -9,9 +10,7 @@ export type LossFacts = Omit<PowerLossReview, 'verdict' | 'caution' | 'findings'
 export function verdictOf(review: LossFacts): Statement {
   const { circuits } = review;
   const passed = circuits.reduce((sum, circuit) => sum + (circuit.refrigerantPassedAtMost_kg ?? 0), 0);
-  const worst = [...circuits]
-    .filter((circuit) => circuit.restartLeastSuperheat_K !== null)
-    .sort((a, b) => (b.restartUnderFloodback_s ?? 0) - (a.restartUnderFloodback_s ?? 0))[0];
+  const worst = worstAtRestart(circuits);
   if (review.outcome === 'did-not-shut') {
     const stayed = quantity('percent-opening', review.openingAfter_pct ?? 0);
     const open = circuits.filter((circuit) => (circuit.refrigerantPassedAtMost_kg ?? 0) > 0);

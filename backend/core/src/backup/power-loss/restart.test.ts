@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { circuit, circuitSeries, start_s } from '../sample-modules.js';
-import { restartFigures, restartOf } from './restart.js';
+import type { CircuitLossReview } from './power-loss-review.js';
+import { restartFigures, restartOf, worstAtRestart } from './restart.js';
 
 const low_Pa = 3e5;
 /** Gone for ten minutes, from the tenth on. */
@@ -104,5 +105,19 @@ describe('superheat after the restart', () => {
     const seen = { circuit: 1, refrigerant: 'R134a', series };
     expect(restartFigures(circuit, seen, restart_s)).toEqual(nothing);
     expect(restartFigures(circuit, seen, null)).toEqual(nothing);
+  });
+});
+
+describe('the circuit that a restart left worst off', () => {
+  const seen = (
+    circuit: number,
+    restartLeastSuperheat_K: number | null,
+    restartUnderFloodback_s: number | null,
+  ) => ({ circuit, restartLeastSuperheat_K, restartUnderFloodback_s }) as CircuitLossReview;
+  it('was longest under the limit, and has the lowest superheat of those that were as long', () => {
+    expect(worstAtRestart([seen(1, -0.8, 20), seen(2, 0.2, 60)])!.circuit).toBe(2);
+    expect(worstAtRestart([seen(1, 0.01, 30), seen(2, -0.8, 30)])!.circuit).toBe(2);
+    expect(worstAtRestart([seen(1, 5, 0), seen(2, null, null), seen(3, 3, 0)])!.circuit).toBe(3);
+    expect(worstAtRestart([seen(1, null, null)])).toBeUndefined();
   });
 });

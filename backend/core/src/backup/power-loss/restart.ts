@@ -1,7 +1,7 @@
 import { superheat } from '../../superheat/index.js';
 import type { CircuitEntry, CircuitSeries } from '../../telemetry/index.js';
 import type { PowerLoss } from '../resting/index.js';
-import type { CircuitAroundLoss } from './power-loss-review.js';
+import type { CircuitAroundLoss, CircuitLossReview } from './power-loss-review.js';
 
 const restartWindow_s = 600;
 
@@ -51,6 +51,22 @@ export function restartFigures(
   return least === Infinity
     ? { restartLeastSuperheat_K: null, restartUnderFloodback_s: null }
     : { restartLeastSuperheat_K: least, restartUnderFloodback_s: under_s };
+}
+
+/**
+ * Of the circuits that were seen to start again the one that the restart left worst off: longest under the floodback
+ * limit, and of those that were under it for as long the one with the lowest superheat. Undefined: none was seen.
+ */
+export function worstAtRestart<Circuit extends CircuitLossReview>(
+  circuits: readonly Circuit[],
+): Circuit | undefined {
+  return circuits
+    .filter((circuit) => circuit.restartLeastSuperheat_K !== null)
+    .sort(
+      (a, b) =>
+        (b.restartUnderFloodback_s ?? 0) - (a.restartUnderFloodback_s ?? 0) ||
+        a.restartLeastSuperheat_K! - b.restartLeastSuperheat_K!,
+    )[0];
 }
 
 function superheatAt(refrigerant: string, series: CircuitSeries, i: number): number | null {

@@ -1,4 +1,4 @@
-import { failedToShut } from '@coldrounds/core';
+import { failedToShut, worstAtRestart } from '@coldrounds/core';
 import { judgeStoredClosing } from '../../assessment/module/judge-stored-closing.js';
 import { fittedDischarge } from '../unit/module.service.js';
 import { thinned } from '../thinned.js';
@@ -110,9 +110,8 @@ export async function powerLoss(context: EvidenceContext) {
   if (nearest === undefined)
     return nothing('Neither a closing nor a loss of mains is stored from this time.');
   const replay = await sources.losses.replay({ site: unit.site.key, unit: unit.key }, nearest.from_s);
-  const least = (number: number) =>
-    nearest.circuits.find(({ circuit }) => circuit === number)?.restartLeastSuperheat_K ?? Infinity;
-  const circuit = [...replay.circuits].sort((a, b) => least(a.circuit) - least(b.circuit))[0];
+  const worst = worstAtRestart(nearest.circuits);
+  const circuit = replay.circuits.find(({ circuit }) => circuit === worst?.circuit) ?? replay.circuits[0];
   if (circuit === undefined || circuit.time_s.length === 0)
     return nothing('The readings around the loss of mains are no longer stored.');
   const kept = everyNth(circuit.time_s.length);
