@@ -8,7 +8,7 @@ import { quantityFacts, type NormalQuantity } from '../quantities/quantities.js'
 import type { CircuitNormal } from './circuit-normal.js';
 import { falseAlarmLimit } from './false-alarm-limit.js';
 import { leastPlateaus, type SignaturesOf } from './learn-normal.js';
-import type { LearnedRelation } from './learned-relation.js';
+import { curvedPairs, type LearnedRelation } from './learned-relation.js';
 
 /** A circuit of another unit with what it learned. */
 export interface LikeCircuit {
@@ -190,9 +190,7 @@ function broughtTo(
 /** The matrix that takes coefficients over the own point to those over the common one. */
 function changeOfBasis(common: PointReading, own: PointReading, size: number): Matrix {
   const n = common.used.length;
-  const bent = Math.min(3, n);
-  const pairs: string[] = [];
-  for (let a = 0; a < bent; a++) for (let b = a; b < bent; b++) pairs.push(`${a} ${b}`);
+  const pairs = curvedPairs(n);
   const to = Matrix.zeros(1 + n + pairs.length, size);
   const add = (row: number, column: number, value: number) => {
     if (value !== 0) to.set(row, column, to.get(row, column) + value);
@@ -207,16 +205,15 @@ function changeOfBasis(common: PointReading, own: PointReading, size: number): M
     add(0, 1 + k, shift);
     if (place >= 0) add(1 + place, 1 + k, scale);
   });
-  let column = 1 + of.length;
-  for (let a = 0; a < Math.min(3, of.length); a++)
-    for (let b = a; b < Math.min(3, of.length); b++, column++) {
-      const [one, other] = [of[a], of[b]];
-      add(0, column, one.shift * other.shift);
-      if (one.place >= 0) add(1 + one.place, column, one.scale * other.shift);
-      if (other.place >= 0) add(1 + other.place, column, other.scale * one.shift);
-      if (one.place >= 0 && other.place >= 0)
-        add(1 + n + pairs.indexOf(`${one.place} ${other.place}`), column, one.scale * other.scale);
-    }
+  curvedPairs(of.length).forEach(([a, b], k) => {
+    const column = 1 + of.length + k;
+    const [one, other] = [of[a], of[b]];
+    add(0, column, one.shift * other.shift);
+    if (one.place >= 0) add(1 + one.place, column, one.scale * other.shift);
+    if (other.place >= 0) add(1 + other.place, column, other.scale * one.shift);
+    const row = pairs.findIndex(([c, d]) => c === one.place && d === other.place);
+    if (row >= 0) add(1 + n + row, column, one.scale * other.scale);
+  });
   return to;
 }
 

@@ -44,10 +44,19 @@ const chosen = 2;
 /** Row of the design: intercept, predictors, then squares and products of the first three. */
 export function basis(point: readonly number[]): number[] {
   const row = [1, ...point];
-  const bent = Math.min(curved, point.length);
-  for (let a = 0; a < bent; a++) for (let b = a; b < bent; b++) row.push(point[a] * point[b]);
+  for (const [a, b] of curvedPairs(point.length)) row.push(point[a] * point[b]);
   return row;
 }
+
+const pairsOf = Array.from({ length: curved + 1 }, (_, count) => {
+  const pairs: [number, number][] = [];
+  for (let a = 0; a < count; a++) for (let b = a; b < count; b++) pairs.push([a, b]);
+  return pairs;
+});
+
+/** Which of so many predictors are multiplied with each other, or squared, in the order of the design. */
+export const curvedPairs = (predictors: number): readonly (readonly [number, number])[] =>
+  pairsOf[Math.min(curved, predictors)];
 
 /**
  * Learns one quantity's relation to the operating point. Coefficients have normal priors about zero whose widths, one for

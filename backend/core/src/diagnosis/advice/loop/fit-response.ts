@@ -1,3 +1,4 @@
+import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import { fitLinear, mean } from '../../../numerics/index.js';
 import { respond, type EvenRecord, type Response } from './superheat-response.js';
 
@@ -162,15 +163,12 @@ function spreadOf(values: Float64Array): number {
 /** Two standard uncertainties along each column of the covariance's Cholesky factor. */
 function spreadAlong(at: Parameters, covariance: Float64Array): [Response, Response][] {
   const p = at.length;
-  const factor = new Float64Array(p * p);
-  for (let i = 0; i < p; i++)
-    for (let j = 0; j <= i; j++) {
-      let sum = covariance[i * p + j];
-      for (let k = 0; k < j; k++) sum -= factor[i * p + k] * factor[j * p + k];
-      factor[i * p + j] = i === j ? Math.sqrt(Math.max(0, sum)) : sum / Math.max(1e-12, factor[j * p + j]);
-    }
+  const square = Matrix.from1DArray(p, p, covariance);
+  // An inverse is symmetric but for rounding.
+  const symmetric = Matrix.add(square, square.transpose()).mul(0.5);
+  const factor = new CholeskyDecomposition(symmetric).lowerTriangularMatrix;
   return Array.from({ length: p }, (_, j) => {
-    const along = (sign: number) => toResponse(at.map((value, i) => value + sign * 2 * factor[i * p + j]));
+    const along = (sign: number) => toResponse(at.map((value, i) => value + sign * 2 * factor.get(i, j)));
     return [along(1), along(-1)];
   });
 }

@@ -1,3 +1,4 @@
+import { bracketedRoot } from '../../../numerics/index.js';
 import { answer, marginalLoop, steadyGain, type LoopControl, type LoopModel } from './loop-model.js';
 
 /** An integral time far over the period of any swing: proportional control alone. */
@@ -24,17 +25,18 @@ export function steadyTuning(model: LoopModel, today: LoopControl): LoopControl 
 
 /** The model of one lag of eight dead times that answers as another does at a frequency at which that is half a period late. */
 function slowTwin(model: LoopModel, omega: number): LoopModel {
-  let [low, high] = [0, Math.PI / omega];
-  for (let k = 0; k < 50; k++) {
-    const middle = (low + high) / 2;
-    if (Math.atan(slowLag * omega * middle) + omega * middle < Math.PI) low = middle;
-    else high = middle;
-  }
-  const lag_s = slowLag * low;
+  const halfPeriod_s = Math.PI / omega;
+  const deadTime_s = bracketedRoot(
+    (dead_s) => Math.atan(slowLag * omega * dead_s) + omega * dead_s - Math.PI,
+    0,
+    halfPeriod_s,
+    1e-12 * halfPeriod_s,
+  );
+  const lag_s = slowLag * deadTime_s;
   return {
     gain_K_pct: -Math.hypot(...answer(model, omega)) * Math.hypot(1, omega * lag_s),
     lag_s,
     thermometerLag_s: 0,
-    deadTime_s: low,
+    deadTime_s,
   };
 }
