@@ -3,6 +3,7 @@ import {
   celsiusToKelvin,
   fahrenheitToKelvin,
   kelvinToFahrenheit,
+  monthStart_s,
   OutOfRangeError,
   psiToPascal,
   standardAtmospherePressure_Pa,
@@ -35,5 +36,15 @@ describe('units', () => {
   it('refuses an altitude outside the troposphere', () => {
     expect(() => standardAtmospherePressure_Pa(20000)).toThrow(OutOfRangeError);
     expect(() => standardAtmospherePressure_Pa(NaN)).toThrow(/altitude_m/);
+  });
+});
+
+describe('a calendar month', () => {
+  const at_s = (text: string) => Date.parse(text) / 1000;
+  it('begins at midnight of its first day in UTC, and the next one after December is January', () => {
+    expect(monthStart_s(at_s('2026-12-24T18:30:00Z'))).toBe(at_s('2026-12-01T00:00:00Z'));
+    expect(monthStart_s(at_s('2026-12-01T00:00:00Z'))).toBe(at_s('2026-12-01T00:00:00Z'));
+    expect(monthStart_s(at_s('2026-12-31T23:59:59.9Z'), 1)).toBe(at_s('2027-01-01T00:00:00Z'));
+    expect(monthStart_s(at_s('2028-01-31T12:00:00Z'), 1)).toBe(at_s('2028-02-01T00:00:00Z'));
   });
 });

@@ -1,6 +1,7 @@
 import { installedAt_s, type ModuleEntry } from '../../telemetry/index.js';
 import { capacitanceAtReference_F, esrAtReference_Ohm, type NormalisedTests } from './normalised-tests.js';
 import { medianInPlace, scaledMad } from '../../numerics/index.js';
+import { monthStart_s } from '../../units/index.js';
 import { ageingRateAt } from './temperature-law/index.js';
 
 /** One module in one month, at 298.15 K and its usual current, as cohort plots and exports take it. */
@@ -45,7 +46,8 @@ export function ageingMonths(
   const n = all.tests.length;
   const months: AgeingMonth[] = [];
   for (let from = 0, to = 0; from < n; from = to) {
-    const { month_s, next_s } = monthOf(all.time_s[from]!);
+    const month_s = monthStart_s(all.time_s[from]!);
+    const next_s = monthStart_s(month_s, 1);
     while (to < n && all.time_s[to]! < next_s) to++;
     const middle = (from + to) >> 1;
     const capacitance = new Float64Array(to - from);
@@ -79,12 +81,6 @@ export function ageingMonths(
     });
   }
   return months;
-}
-
-function monthOf(time_s: number): { month_s: number; next_s: number } {
-  const date = new Date(time_s * 1000);
-  const [year, month] = [date.getUTCFullYear(), date.getUTCMonth()];
-  return { month_s: Date.UTC(year, month, 1) / 1000, next_s: Date.UTC(year, month + 1, 1) / 1000 };
 }
 
 /** Weighted seconds per second over the tests seen; of a single one, by its temperature. */

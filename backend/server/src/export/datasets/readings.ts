@@ -2,6 +2,7 @@ import { readingColumns } from '../../storage/taking-away/copied-readings.js';
 import {
   backupReadingTable,
   condenserReadingTable,
+  flagsOf,
   readingTable,
   waterReadingTable,
   type TelemetryTable,
@@ -58,7 +59,7 @@ const units: Record<string, string> = Object.fromEntries(
 const unitOf = (name: string): string | undefined => (name.endsWith('_k') ? 'K' : units[name]);
 
 function columnsOf(table: TelemetryTable): Column[] {
-  const flags = new Set(table.columns.filter(({ type }) => type === 'boolean').map(({ name }) => name));
+  const flags = flagsOf(table);
   return readingColumns(table).map((name) => ({
     ...{ name, type: flags.has(name) ? ('flag' as const) : ('real' as const) },
     ...(flags.has(name) ? {} : { unit: unitOf(name) }),

@@ -1,3 +1,4 @@
+import { monthStart_s } from '@coldrounds/core';
 import type pg from 'pg';
 import type { Database } from '../connection/database.js';
 import { telemetryTables, type TelemetryTable } from '../schema/telemetry-tables.js';
@@ -140,9 +141,9 @@ export class ColdMover {
     );
     if (rows.length === 0) return null;
     const { siteId, siteKey, oldest } = rows[0];
-    const month = new Date(Date.UTC(oldest.getUTCFullYear(), oldest.getUTCMonth() + 1));
+    const nextMonth_ms = 1000 * monthStart_s(oldest.getTime() / 1000, 1);
     const week = weekStart_ms(oldest.getTime()) + 7 * day_ms;
     const from = new Date(Math.floor(oldest.getTime() / day_ms) * day_ms);
-    return { table, siteId, siteKey, from, to: new Date(Math.min(month.getTime(), week, horizon.getTime())) };
+    return { table, siteId, siteKey, from, to: new Date(Math.min(nextMonth_ms, week, horizon.getTime())) };
   }
 }

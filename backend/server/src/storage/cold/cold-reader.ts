@@ -1,7 +1,6 @@
-import type { TelemetryTable } from '../schema/telemetry-tables.js';
+import { flagsOf, type TelemetryTable } from '../schema/telemetry-tables.js';
 import { namesOf, type ColdPart } from './cold-manifest.js';
 import type { ColdPlace } from './cold-place.js';
-import { storedColumns } from './cold-tables.js';
 import { literal, numbersOf, type Duck } from './duck.js';
 import { mergeSamples, type Samples } from './merge-samples.js';
 import { readFileOf } from './read-file.js';
@@ -32,9 +31,7 @@ export class ColdReader {
     columns: readonly string[],
     { from_s, to_s }: { from_s: number; to_s: number },
   ): Promise<Samples> {
-    const flags = new Set(
-      storedColumns(table).flatMap(({ name, type }) => (type === 'boolean' ? [name] : [])),
-    );
+    const flags = flagsOf(table);
     const values = columns.map((name) => (flags.has(name) ? `${name}::integer` : name));
     const [from_us, to_us] = [from_s, to_s].map((time_s) => Math.round(time_s * 1e6));
     return readFileOf(

@@ -25,6 +25,10 @@ export interface TelemetryTable {
   differences: readonly DifferenceColumn[];
 }
 
+/** Columns of yes and no. */
+export const flagsOf = ({ columns }: TelemetryTable): ReadonlySet<string> =>
+  new Set(columns.filter(({ type }) => type === 'boolean').map(({ name }) => name));
+
 const columnsOf = (metrics: readonly { column: string; unit: string }[]): TelemetryColumn[] =>
   metrics.map(({ column, unit }) => ({ name: column, type: unit === 'bool' ? 'boolean' : 'real' }));
 

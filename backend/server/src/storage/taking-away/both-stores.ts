@@ -1,3 +1,4 @@
+import { monthStart_s } from '@coldrounds/core';
 import type pg from 'pg';
 import { partsSql, type ColdPart } from '../cold/cold-manifest.js';
 import type { ColdReader } from '../cold/cold-reader.js';
@@ -29,10 +30,12 @@ export async function* readingsOfBoth(
       yield* copiedReadings(client, table, ownerId, stretch, blockRows);
       continue;
     }
-    const { time_s, columns } = await readSamples(
-      ...([{ database: client, cold }, table, { sql: '$1', id: ownerId }, readingColumns(table)] as const),
-      { from: new Date(stretch.from_s * 1000), to: new Date(stretch.to_s * 1000) },
-    );
+    const stores = { database: client, cold };
+    const owner = { sql: '$1', id: ownerId };
+    const { time_s, columns } = await readSamples(stores, table, owner, readingColumns(table), {
+      from: new Date(stretch.from_s * 1000),
+      to: new Date(stretch.to_s * 1000),
+    });
     for (let at = 0; at < time_s.length; at += blockRows) {
       const block = time_s.subarray(at, at + blockRows);
       yield {
@@ -59,7 +62,7 @@ async function partsIn(
 
 /** The span cut at the months (UTC) of which anything was moved. */
 function stretches({ from_s, to_s }: Span, parts: readonly ColdPart[]): (Span & { moved: boolean })[] {
-  const months = [...new Set(parts.map(({ first_s }) => monthStart_s(first_s, 0)))].sort((a, b) => a - b);
+  const months = [...new Set(parts.map(({ first_s }) => monthStart_s(first_s)))].sort((a, b) => a - b);
   const cut: (Span & { moved: boolean })[] = [];
   let at_s = from_s;
   for (const month_s of months) {
@@ -70,9 +73,4 @@ function stretches({ from_s, to_s }: Span, parts: readonly ColdPart[]): (Span & 
   }
   if (at_s < to_s) cut.push({ from_s: at_s, to_s, moved: false });
   return cut;
-}
-
-function monthStart_s(time_s: number, further: number): number {
-  const time = new Date(time_s * 1000);
-  return Date.UTC(time.getUTCFullYear(), time.getUTCMonth() + further) / 1000;
 }

@@ -1,6 +1,6 @@
 import type pg from 'pg';
 import { to as copyTo } from 'pg-copy-streams';
-import type { TelemetryTable } from '../schema/telemetry-tables.js';
+import { flagsOf, type TelemetryTable } from '../schema/telemetry-tables.js';
 
 /** Readings of one circuit, unit or module in time order, by columns; NaN where nothing was sent. */
 export interface ReadingBlock {
@@ -34,7 +34,7 @@ export async function* copiedReadings(
   blockRows = 16_384,
 ): AsyncGenerator<ReadingBlock> {
   const names = readingColumns(table);
-  const flags = new Set(table.columns.filter(({ type }) => type === 'boolean').map(({ name }) => name));
+  const flags = flagsOf(table);
   const stream = client.query(
     copyTo(
       `copy (select time, ${names.map((name) => (flags.has(name) ? `${name}::int::real` : name)).join(', ')}

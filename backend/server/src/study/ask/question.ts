@@ -1,4 +1,4 @@
-import { dailyQuantities, type DailyQuantity } from '@coldrounds/core';
+import { dailyQuantities, monthStart_s, type DailyQuantity } from '@coldrounds/core';
 
 export const subjects = ['circuits', 'modules', 'sensors'] as const;
 export type Subject = (typeof subjects)[number];
@@ -95,9 +95,9 @@ export function periodsOf({ of, picture, period, from_s, to_s }: Question): [num
   if (picture !== 'trend' && picture !== 'share') return [[from_s, to_s]];
   const periods: [number, number][] = [];
   const byMonth = of === 'modules' || period === 'month';
-  let from = of === 'modules' ? monthOf_s(from_s) : from_s;
+  let from = of === 'modules' ? monthStart_s(from_s) : from_s;
   while (from < to_s) {
-    const next = Math.min(to_s, byMonth ? nextMonth_s(from) : nextMonday_s(from));
+    const next = Math.min(to_s, byMonth ? monthStart_s(from, 1) : nextMonday_s(from));
     periods.push([from, next]);
     from = next;
   }
@@ -106,13 +106,3 @@ export function periodsOf({ of, picture, period, from_s, to_s }: Question): [num
 
 /** The epoch was a Thursday. */
 const nextMonday_s = (time_s: number): number => (Math.floor((time_s / day_s + 3) / 7) * 7 + 4) * day_s;
-
-function monthOf_s(time_s: number): number {
-  const date = new Date(time_s * 1000);
-  return Date.UTC(date.getUTCFullYear(), date.getUTCMonth()) / 1000;
-}
-
-function nextMonth_s(time_s: number): number {
-  const date = new Date(time_s * 1000);
-  return Date.UTC(date.getUTCFullYear(), date.getUTCMonth() + 1) / 1000;
-}

@@ -53,10 +53,8 @@ export async function readCircuitSeries(
   cold: ColdReader | null = null,
 ): Promise<CircuitSeries> {
   const stores = { database, cold };
-  const own = await readSamples(
-    ...([stores, readingTable, { sql: '$1', id: circuitId }, Object.values(circuitColumns)] as const),
-    { from, to },
-  );
+  const ofCircuit = { sql: '$1', id: circuitId };
+  const own = await readSamples(stores, readingTable, ofCircuit, Object.values(circuitColumns), { from, to });
   const ofUnit = (table: TelemetryTable, columns: Record<string, string>) =>
     readSamples(
       stores,

@@ -1,5 +1,5 @@
 import type { ColdPart } from '../../cold/cold-manifest.js';
-import type { TelemetryTable } from '../../schema/telemetry-tables.js';
+import { flagsOf, type TelemetryTable } from '../../schema/telemetry-tables.js';
 import { readSamples, type Stores } from './samples.js';
 
 /** The newest row of an owner: its time, and its values by their names; flags as 0 and 1. */
@@ -22,7 +22,7 @@ export async function latestRows<Name extends string>(
   names: Record<Name, string>,
   before_s?: number,
 ): Promise<LatestRow<Name>[]> {
-  const flags = new Set(table.columns.flatMap(({ name, type }) => (type === 'boolean' ? [name] : [])));
+  const flags = flagsOf(table);
   const values = Object.entries<string>(names).map(
     ([name, column]) => `r.${column}${flags.has(column) ? '::int' : ''} as "${name}"`,
   );
@@ -72,10 +72,8 @@ async function latestInCold<Name extends string>(
         from: new Date(Math.floor((to_s - step_s) * 1000)),
         to: new Date(Math.ceil(to_s * 1000)),
       };
-      const { time_s, columns } = await readSamples(
-        ...([stores, table, { sql: '$1', id: ownerId }, Object.values<string>(names)] as const),
-        span,
-      );
+      const owner = { sql: '$1', id: ownerId };
+      const { time_s, columns } = await readSamples(stores, table, owner, Object.values<string>(names), span);
       const at = time_s.findLastIndex((time) => time <= until_s);
       if (at < 0 || time_s[at] < after_s) continue;
       const values = Object.keys(names).map((name, column) => [

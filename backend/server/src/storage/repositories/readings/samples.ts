@@ -2,7 +2,7 @@ import type { Queryable } from '../../connection/database.js';
 import { partsSql, type ColdPart } from '../../cold/cold-manifest.js';
 import type { ColdReader } from '../../cold/cold-reader.js';
 import { mergeSamples, type Samples } from '../../cold/merge-samples.js';
-import type { TelemetryTable } from '../../schema/telemetry-tables.js';
+import { flagsOf, type TelemetryTable } from '../../schema/telemetry-tables.js';
 
 /** PostgreSQL counts time from 2000-01-01. */
 const postgresEpoch_us = 946_684_800e6;
@@ -66,7 +66,7 @@ export async function readSamples(
 }
 
 function packed(table: TelemetryTable, columns: readonly string[]): string {
-  const flags = new Set(table.columns.flatMap(({ name, type }) => (type === 'boolean' ? [name] : [])));
+  const flags = flagsOf(table);
   return [
     `string_agg(timestamptz_send(time), '')`,
     ...columns.map(
