@@ -53,16 +53,18 @@ function Found({ wear, measure }: { wear: ValveWearStudy; measure: Measure }) {
   const system = useUnits();
   const [, , quantity] = measures.find(([each]) => each === measure)!;
   const shown = useCallback((value: number | null) => figure(quantity, value, system), [quantity, system]);
-  const columns = useMemo(
-    () => wearColumns((value) => figure('life_fraction_year', value, system)),
-    [system],
-  );
+  // Sizes and duties come in their order; below each size are its duties.
   const rows = useMemo(
-    () =>
-      [...wear.sizes, ...wear.duties].sort((a, b) =>
-        nameOf(a).localeCompare(nameOf(b), 'en', { numeric: true }),
-      ),
+    () => wear.sizes.flatMap((size) => [size, ...wear.duties.filter((duty) => duty.size === size.size)]),
     [wear],
+  );
+  const columns = useMemo(
+    () =>
+      wearColumns(
+        (value) => figure('life_fraction_year', value, system),
+        (group) => rows.indexOf(group),
+      ),
+    [system, rows],
   );
   return (
     <>
@@ -98,14 +100,12 @@ function Found({ wear, measure }: { wear: ValveWearStudy; measure: Measure }) {
   );
 }
 
-const nameOf = ({ size, duty }: Group): string => `${size} ${duty === null ? '' : dutyOrder(duty)}`;
-/** Duties in the order of their hours. */
-const dutyOrder = (duty: string): string =>
-  duty.startsWith('under') ? '1' : duty.startsWith('8') ? '2' : '3';
-
 const years = (value: number | null): string => (value === null ? '–' : decimals(value, value >= 10 ? 0 : 1));
 
-function wearColumns(share: (value: number | null) => string): Column<Group>[] {
+function wearColumns(
+  share: (value: number | null) => string,
+  placeOf: (group: Group) => number,
+): Column<Group>[] {
   const spread = (id: 'travel' | 'reversals', head: string): Column<Group> => ({
     id,
     head,
@@ -120,7 +120,7 @@ function wearColumns(share: (value: number | null) => string): Column<Group>[] {
     {
       id: 'group',
       head: 'Size, duty',
-      sortBy: nameOf,
+      sortBy: placeOf,
       cell: ({ size, duty }) => (duty === null ? <strong>{size}</strong> : `${size}, ${duty}`),
     },
     {

@@ -57,9 +57,7 @@ export function restartFigures(
  * Of the circuits that were seen to start again the one that the restart left worst off: longest under the floodback
  * limit, and of those that were under it for as long the one with the lowest superheat. Undefined: none was seen.
  */
-export function worstAtRestart<Circuit extends CircuitLossReview>(
-  circuits: readonly Circuit[],
-): Circuit | undefined {
+export function worstAtRestart(circuits: readonly CircuitLossReview[]): CircuitLossReview | undefined {
   return circuits
     .filter((circuit) => circuit.restartLeastSuperheat_K !== null)
     .sort(

@@ -1,4 +1,4 @@
-import { mean } from '../../../numerics/index.js';
+import { mean, standardDeviation } from '../../../numerics/index.js';
 import { ageingKinds, usualBelief, type AgeingBelief } from '../models/index.js';
 import type { ByKind, CohortEvidence } from './cohort-evidence.js';
 import { learnBelief } from './learn-belief.js';
@@ -40,8 +40,7 @@ export function cohortAgeing(members: readonly { part: number; evidence: CohortE
   const gains = members.map(({ part, evidence }) => gainOf(evidence, withoutTenth[part]!));
   const n = gains.length;
   const gain = n > 0 ? mean(gains) : 0;
-  const squares = gains.reduce((sum, each) => sum + (each - gain) ** 2, 0);
-  const gainUncertainty = n > 1 ? Math.sqrt(squares / (n - 1) / n) : 0;
+  const gainUncertainty = n > 1 ? standardDeviation(gains) / Math.sqrt(n) : 0;
   return {
     modules: n,
     belief: learnBelief(likelihoods(members)),

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { filled, normalDraws, seededRandom } from '../../../numerics/index.js';
 import { rootAxis, usualBelief, weighedModels, type AgeAxis, type MeasuredLevels } from '../models/index.js';
+import { lnDensity } from '../models/sample-density.js';
 import { predictiveDensity } from './predictive-density.js';
 
 const from = 20;
@@ -8,25 +9,6 @@ const n = 30;
 const year_s = 365.25 * 86400;
 const scatter = 0.004;
 const perKUncertainty = 0.001;
-
-/** ln of the normal density of y with a covariance S, by Cholesky: -1/2 (ln det S + y' S^-1 y), constants left out. */
-function lnDensity(y: readonly number[], covariance: (i: number, j: number) => number): number {
-  const l = y.map(() => new Float64Array(y.length));
-  let sum = 0;
-  const solved: number[] = [];
-  for (let i = 0; i < y.length; i++) {
-    for (let j = 0; j <= i; j++) {
-      let rest = covariance(i, j);
-      for (let k = 0; k < j; k++) rest -= l[i]![k]! * l[j]![k]!;
-      l[i]![j] = i === j ? Math.sqrt(rest) : rest / l[j]![j]!;
-    }
-    let rest = y[i]!;
-    for (let k = 0; k < i; k++) rest -= l[i]![k]! * solved[k]!;
-    solved.push(rest / l[i]![i]!);
-    sum += Math.log(l[i]![i]!) + solved[i]! ** 2 / 2;
-  }
-  return -sum;
-}
 
 describe('the density of later levels under a model', () => {
   it('is that of the joint normal distribution of all over that of the earlier ones', () => {

@@ -1,5 +1,11 @@
 import { filled, fitLinear } from '../../../numerics/index.js';
-import { ageSinceChange, powerTransform, type AgeingModel, type MeasuredLevels } from '../models/index.js';
+import {
+  ageSinceChange,
+  powerTransform,
+  rootOfAge_s,
+  type AgeingModel,
+  type MeasuredLevels,
+} from '../models/index.js';
 
 /** All levels of a module, of which those from `from` on are to be predicted. */
 export interface LaterLevels {
@@ -9,8 +15,6 @@ export interface LaterLevels {
   /** Weighted age since new. */
   age_s: Float64Array;
 }
-
-const year_s = 365.25 * 86400;
 
 /**
  * ln of the density that a model, fitted to the earlier levels, gives to the later ones, one after the other, each added
@@ -27,7 +31,7 @@ export function predictiveDensity(
   const n = level_F.length;
   const z = filled(n, (i) => powerTransform(level_F[i]!, power));
   const relative = filled(n, (i) => (power === 0 ? 1 : 1 / (power * z[i]!)));
-  const x = axis.root ? filled(n, (i) => Math.sqrt(age_s[i]! * year_s)) : age_s;
+  const x = axis.root ? age_s.map(rootOfAge_s) : age_s;
   const terms = [new Float64Array(n).fill(1), x, warmer_K.map((warmer, i) => warmer / relative[i]!)];
   const prior = [{ index: 2, mean: 0, precision: (scatter / perKUncertainty) ** 2 }];
   if (change > 0) {

@@ -7,11 +7,14 @@ export interface AgeAxis {
   now: number;
   x: Float64Array;
   prior: number;
-  /** Where true, x is the root of weighted age since new, scaled so that it equals the age at one year; otherwise that age. */
+  /** Where true, x is the root (`rootOfAge_s`) of weighted age since new; otherwise that age. */
   root?: true;
 }
 
 const year_s = 365.25 * 86400;
+
+/** Root of an age, scaled so that it equals the age at one year. */
+export const rootOfAge_s = (age_s: number): number => Math.sqrt(age_s * year_s);
 
 /**
  * The same axis by the root of age: capacitance that falls with the square root of time is a line on it (the usual law
@@ -20,7 +23,7 @@ const year_s = 365.25 * 86400;
  * @param before_s weighted age at the origin of `axis.x`.
  */
 export function rootAxis(axis: AgeAxis, before_s: number): AgeAxis {
-  const rootOf = (age_s: number) => Math.sqrt(Math.max(0, before_s + age_s) * year_s);
+  const rootOf = (age_s: number) => rootOfAge_s(Math.max(0, before_s + age_s));
   return { ...axis, now: rootOf(axis.now), x: filled(axis.x.length, (i) => rootOf(axis.x[i]!)), root: true };
 }
 

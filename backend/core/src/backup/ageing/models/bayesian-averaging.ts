@@ -107,12 +107,12 @@ function candidatesFor(
   const points = changePoints(measured.level_F.length);
   const byAge = axes.filter(({ root }) => !root);
   const usual = byAge[usualDoubling] ?? byAge[0]!;
+  // Where a change is likelier than none, the doubling is what is least certain of the rest.
+  const likely = belief['change-of-pace'] + belief['change-of-fraction'] > 0.5;
   for (const { kind, power } of paceChange.shapes) {
     if (!(belief[kind] > 0)) continue;
     const each = belief[kind] / points.length;
     const scale = scaleOf(measured, power);
-    // Where a change is likelier than none, the doubling is what is least certain of the rest.
-    const likely = belief['change-of-pace'] + belief['change-of-fraction'] > 0.5;
     for (const axis of likely ? byAge : [usual])
       candidates.push(
         ...fitCandidates(kind, axis, scale, each * (likely ? axis.prior : 1), points, measured),

@@ -1,4 +1,4 @@
-export { type AgeAxis, addedAge_s, rootAxis, stepAlong } from './age-axis.js';
+export { type AgeAxis, addedAge_s, rootAxis, rootOfAge_s, stepAlong } from './age-axis.js';
 export { type AgeingBelief, type AgeingKind, ageingKinds, usualBelief } from './ageing-belief.js';
 export {
   type AgeingModel,
