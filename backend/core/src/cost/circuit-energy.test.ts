@@ -112,7 +112,7 @@ describe('energy that a circuit gives away', () => {
     const energy = circuitEnergy({ ...base, ...record(nothing) })!;
     expect(energy.share).toBeNull();
     expect(energy.energy_J_week).toBeNull();
-    expect(energy.missing!.text).toMatch(/no energy is told/);
+    expect(energy.missing!.text).toMatch(/no energy is claimed/);
   });
 
   it('comes from the heat of the water where no power is sent', () => {

@@ -90,7 +90,7 @@ export function circuitEnergy(input: CircuitEnergyInput): CircuitEnergy | null {
     return {
       ...base,
       missing: statement(
-        'Energy is not told: steady running with suction and discharge pressure and suction temperature is missing.',
+        'Energy is not estimated: steady running with suction and discharge pressure and suction temperature is missing.',
       ),
     };
   const moved = temperaturesMoved(input, at, state);
@@ -132,10 +132,10 @@ function temperaturesMoved(input: CircuitEnergyInput, at: ChannelValues, state: 
     missing:
       input.departure !== null
         ? statement(
-            'What departs here moves neither the evaporating nor the condensing temperature by more than its uncertainty: no energy is told.',
+            'What departs from normal here moves neither evaporating nor condensing temperature by more than its uncertainty: no energy is claimed.',
           )
         : statement(
-            'Energy is not told: the entering and leaving temperature of the chilled water are missing, or do not fit the evaporating temperature.',
+            'Energy is not estimated: the entering and leaving temperature of the chilled water are missing, or do not fit the evaporating temperature.',
           ),
   };
 }
@@ -250,7 +250,7 @@ const powerSaid: Record<PowerSource, string> = {
   'water-heat':
     'The power of the compressors is worked out from the heat that the chilled water gives up and the measured states of the refrigerant.',
   'rated-capacity':
-    'The power of the compressors is worked out from rated capacity and load, which is known to a quarter only.',
+    'The power of the compressors is estimated from rated capacity and load, to about ± 25 %.',
 };
 
 function withPower(
@@ -263,14 +263,16 @@ function withPower(
   if (share === null || !isSurelyPositive(share))
     return {
       ...energy,
-      missing: statement('Taken together, what is better and what is worse give away no energy for sure.'),
+      missing: statement(
+        'What is better and what is worse cancel within their uncertainty: no loss of energy is claimed.',
+      ),
     };
   const power = compressorPower(machine, at, state, ratedCapacity_W);
   if (power === null)
     return {
       ...energy,
       missing: statement(
-        'Only a share is told: for energy, compressor power, or the flow and temperatures of the chilled water, or the load of the compressor is missing.',
+        'Only a share is given: for energy, compressor power, or the flow and temperatures of the chilled water, or the load of the compressor is missing.',
       ),
     };
   const { from, ...power_W } = power;

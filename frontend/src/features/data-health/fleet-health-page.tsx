@@ -131,8 +131,8 @@ function NothingYet({ asOf }: { asOf: string | null }) {
     <>
       {asOf === null && (
         <p className="health-lead">
-          This page tells of each unit when it was last heard, how much of its telemetry came, how late, and
-          what that leaves unjudged.
+          For each unit: when it was last heard, how much of its telemetry came, how late, and what that
+          leaves unjudged.
         </p>
       )}
       <FirstUnit />

@@ -176,7 +176,7 @@ function Signals({ circuit }: { circuit: UnitDataHealthDetail['circuits'][number
                   </td>
                 ) : (
                   <>
-                    <td>{signal.completeness === null ? 'not told' : shareWords(signal.completeness)}</td>
+                    <td>{signal.completeness === null ? 'not known' : shareWords(signal.completeness)}</td>
                     <td>{sentWords(signal)}</td>
                     <td>{signal.interval_s === null ? '–' : formatDuration(signal.interval_s)}</td>
                     <td>{stepWords(signal.name, signal.resolution, units)}</td>

@@ -165,8 +165,8 @@ function AlertFields({ wish, change }: Part) {
         at once, when a unit needs a look today
       </label>
       <p className="quiet small">
-        At most once a day for each unit, unless another problem comes up there. What needs a look already
-        when you switch this on is not told.
+        At most once a day for each unit, unless another problem comes up there. For what needs a look already
+        when you switch this on no message is sent.
       </p>
       <label className="tick">
         <input

@@ -27,7 +27,7 @@ export function WebhookSection() {
     <section className="outgoing">
       <h2>Webhooks</h2>
       <p className="quiet">
-        Each is told by a signed POST request (Standard Webhooks): at most once a day for each unit, unless
+        Each is called by a signed POST request (Standard Webhooks): at most once a day for each unit, unless
         the unit gets more urgent.
       </p>
       {webhooks.isPending ? (
@@ -93,7 +93,7 @@ function WishFields({ wish, onChange }: { wish: WebhookWish; onChange: (wish: We
         onChange={(address) => onChange({ ...wish, address })}
       />
       <fieldset>
-        <legend>It is told when</legend>
+        <legend>It is called when</legend>
         {allEvents.map((event) => (
           <label key={event} className="tick">
             <input

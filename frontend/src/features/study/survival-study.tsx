@@ -96,8 +96,8 @@ function Found({ survival }: { survival: StudySurvival }) {
             rowKey={({ from }) => from}
           />
           <p className="study-note">
-            From the rate at each half year of age, with the 95 % interval of rate and chance. Of modules
-            older than five others have been watched at, nothing is told.
+            From the rate at each half year of age, with the 95 % interval of rate and chance. Ages at which
+            fewer than five modules have been watched are not forecast.
           </p>
         </>
       )}

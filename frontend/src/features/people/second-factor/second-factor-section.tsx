@@ -97,7 +97,7 @@ function InUse({ over }: { over: () => void }) {
           disabled={turningOff.isPending || password === '' || code === ''}
           onClick={() => turningOff.mutate({ password, code })}
         >
-          Give the second factor up
+          Remove the second factor
         </button>
       </form>
     </>

@@ -49,7 +49,7 @@ export function floodedFloodback(context: FindingContext): Draft | null {
   const lately = seen.some((window) => window.to_s > last_s - 86_400);
   const urgency: Urgency = impossible ? (lately ? 'today' : 'this-week') : 'next-visit';
   const colder = statement(
-    'Discharge is {missing} colder than this machine was before at these pressures and loads, in {share} of the time compared.',
+    'Discharge is {missing} colder than it used to be on this machine at these pressures and loads, in {share} of the time compared.',
     {
       missing: K(median(cold.map(({ missing_K }) => missing_K))),
       share: fraction(coldTime / time),
