@@ -66,6 +66,22 @@ describe('the sensors of a circuit', () => {
     expect(standstills[0]!.seen.liquidTemperature_K).toBeNaN();
   });
 
+  it('of which one stands or is cut off are told apart beside a few single wrong samples a day', () => {
+    const wrong = new Map(
+      [700, 1300, 3100, 3350, 5200, 7900].map((row, k) => [row, [-27, -19, 25, 36, -30, 13][k]!]),
+    );
+    const beside = (value: (i: number, runs: boolean) => number) => (i: number, runs: boolean) => ({
+      liquidTemperature_K: value(i, runs) + (wrong.get(i) ?? 0),
+    });
+    const stands = beside(() => 303.15);
+    expect(said(stands)).toEqual([['value-frozen', 'liquid-temperature']]);
+    // Condensing follows the weather: 308 K and 3 K up and down every two hours, of which 310 K and more are not sent.
+    const cutOff = beside((i, runs) =>
+      Math.min(310, (runs ? 308 + 3 * Math.sin(i / 115) : T) + ripple(i, 0.02, 5)),
+    );
+    expect(said(cutOff)).toEqual([['value-clipped', 'liquid-temperature']]);
+  });
+
   it('that are swapped are found so while running, where suction reads over discharge in nine tenths of it', () => {
     const swapped = (part: number) => (i: number, runs: boolean) =>
       runs && i % 100 < part

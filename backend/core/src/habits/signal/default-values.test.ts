@@ -50,6 +50,24 @@ describe('a value that stands for a missing one', () => {
     expect(defaultValues('suctionTemperature_K', time_s, glitches)).toEqual([]);
   });
 
+  it('is none that a stuck sensor holds between single wrong samples', () => {
+    const wrong = new Map(
+      [200, 450, 460, 900, 1400, 1700].map((row, k) => [row, 303.15 + [-27, -19, 25, 36, -30, 13][k]!]),
+    );
+    const stuck = pipe.map((_, row) => wrong.get(row) ?? 303.15);
+    expect(defaultValues('liquidTemperature_K', time_s, stuck)).toEqual([]);
+    const { series, habits } = prepareSeries(circuitWith({ liquidTemperature_K: stuck }));
+    expect(habits.signals.liquidTemperature_K.glitches).toBe(wrong.size);
+    expect(
+      series.liquidTemperature_K.every((value, row) =>
+        wrong.has(row) ? Number.isNaN(value) : value === 303.15,
+      ),
+    ).toBe(true);
+    // The same wrong value each time is what the gateway puts in; a day of the other one is no visit of a moment.
+    const same = pipe.map((_, row) => (wrong.has(row) ? 233.15 : 303.15));
+    expect(defaultValues('liquidTemperature_K', time_s, same)).toEqual([233.15]);
+  });
+
   it('is taken out where it is sent, and the whole row where several signals show theirs', () => {
     const alone = prepareSeries(circuitWith({ suctionTemperature_K: lost(233.15) })).series;
     expect(Array.from(alone.suctionTemperature_K, Number.isNaN)).toEqual(

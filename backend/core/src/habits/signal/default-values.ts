@@ -48,7 +48,9 @@ interface Visits {
 /**
  * Values that stand for no measurement: what a gateway or a converter puts in where it has none, such as -40, 0 or the end
  * of a range. Such a value is the same to the last digit each time, and is reached and left by a jump that the quantity
- * cannot make within a row; a value that is also met on an even way is the quantity's own.
+ * cannot make within a row; a value that is also met on an even way is the quantity's own. It breaks into measurements:
+ * beside a visit, two values in a row agree, or those before and after a short visit do. Where each value beside it
+ * stands alone, they are the wrong ones, and the value is what a stuck sensor holds between them.
  *
  * @returns at most three values, the most frequent first
  * @example defaultValues('suctionTemperature_K', [0, 10, 20, 30, 40, 50, 60], [280, 233.15, 280, 233.15, 281, 233.15, 280]) // [233.15]
@@ -73,7 +75,7 @@ export function defaultValues(
     if (!Number.isFinite(values[i])) continue;
     if (from >= 0 && values[i] !== values[from]) {
       if (before >= 0 && time_s[from] - time_s[before] <= near_s && time_s[i] - time_s[last] <= near_s)
-        count(seen, values, { before, from, last, after: i }, jumps);
+        count(seen, values, { before, from, last, after: i, lasts_s: time_s[i] - time_s[before] }, jumps);
       before = last;
       from = i;
     } else if (from < 0) from = i;
@@ -103,18 +105,40 @@ function isNearAllItsValues(values: ArrayLike<number>, jump: number): boolean {
 function count(
   seen: Map<number, Visits>,
   values: ArrayLike<number>,
-  { before, from, last, after }: { before: number; from: number; last: number; after: number },
+  {
+    before,
+    from,
+    last,
+    after,
+    lasts_s,
+  }: { before: number; from: number; last: number; after: number; lasts_s: number },
   jumps: { far: number; single: number },
 ): void {
   const value = values[from];
   const smaller = Math.min(Math.abs(value - values[before]), Math.abs(value - values[after]));
   const visits = seen.get(value) ?? { all: 0, odd: 0, far: 0, single: 0 };
-  const far = smaller >= jumps.far;
-  const single =
-    last - from <= 1 && smaller >= jumps.single && Math.abs(values[before] - values[after]) <= smaller / 4;
+  const agree = Math.abs(values[before] - values[after]) <= smaller / 4;
+  const measured =
+    (agree && lasts_s <= near_s) ||
+    goesOn(values, before, -1, { value, within: smaller / 4 }) ||
+    goesOn(values, after, 1, { value, within: smaller / 4 });
+  const far = measured && smaller >= jumps.far;
+  const single = last - from <= 1 && smaller >= jumps.single && agree;
   visits.all++;
   if (far || single) visits.odd++;
   if (far) visits.far++;
   if (single) visits.single++;
   seen.set(value, visits);
+}
+
+/** Whether the next value that way is near this one too, and is not the one that is looked at. */
+function goesOn(
+  values: ArrayLike<number>,
+  at: number,
+  way: 1 | -1,
+  { value, within }: { value: number; within: number },
+): boolean {
+  let next = at + way;
+  while (next >= 0 && next < values.length && !Number.isFinite(values[next])) next += way;
+  return values[next] !== value && Math.abs(values[next] - values[at]) <= within;
 }
