@@ -20,9 +20,9 @@ const patient = { testTimeout: 300_000, hookTimeout: 300_000 };
 
 /**
  * Tests of functions share their modules from file to file, which takes half the time: none mocks a module, and what one
- * fakes (a clock) it gives back.
+ * fakes (a clock) it gives back. On every core: left to itself Vitest keeps one free, which of two is half.
  */
-const shared = { isolate: false, ...patient, sequence: { groupOrder: 0 } };
+const shared = { isolate: false, maxWorkers: '100%', ...patient, sequence: { groupOrder: 0 } };
 
 /**
  * Tests that start a database or a broker, two files at a time: they wait more than they work. After those of functions,
