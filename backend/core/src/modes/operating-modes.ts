@@ -45,7 +45,8 @@ export function operatingModesOf(
   runs = runningSamples(series, context.refrigerant),
 ): OperatingMode[] {
   const { time_s } = series;
-  const modes: OperatingMode[] = Array.from(runs, (on) => (on ? 'cooling' : 'standing'));
+  const modes: OperatingMode[] = [];
+  for (let i = 0; i < runs.length; i++) modes.push(runs[i] ? 'cooling' : 'standing');
   const signs = signsOf(series, runs, context);
   const wrongWay = lasting(time_s, runs, (i) => isWrongWay(signs, i, context.unit?.reversible === true));
   for (const { from, to } of wrongWay) {

@@ -13,17 +13,19 @@ export function withoutTrend(
   const middle = 0.5 * (time_s[0] + time_s[n - 1]);
   const half = Math.max(0.5 * (time_s[n - 1] - time_s[0]), 1e-9);
   const basis: Float64Array[] = [];
+  const norms: number[] = [];
   for (let d = 0; d <= Math.min(degree, n - 1); d++) {
     const column = new Float64Array(n);
-    for (let i = 0; i < n; i++) column[i] = d === 0 ? 1 : basis[d - 1][i] * ((time_s[i] - middle) / half);
-    for (const earlier of basis) {
+    if (d === 0) column.fill(1);
+    else {
+      const before = basis[d - 1];
+      for (let i = 0; i < n; i++) column[i] = before[i] * ((time_s[i] - middle) / half);
+    }
+    for (let e = 0; e < d; e++) {
+      const earlier = basis[e];
       let dot = 0;
-      let norm = 0;
-      for (let i = 0; i < n; i++) {
-        dot += column[i] * earlier[i];
-        norm += earlier[i] * earlier[i];
-      }
-      const along = norm > 0 ? dot / norm : 0;
+      for (let i = 0; i < n; i++) dot += column[i] * earlier[i];
+      const along = norms[e] > 0 ? dot / norms[e] : 0;
       for (let i = 0; i < n; i++) column[i] -= along * earlier[i];
     }
     basis.push(column);
@@ -33,6 +35,7 @@ export function withoutTrend(
       dot += column[i] * rest[i];
       norm += column[i] * column[i];
     }
+    norms.push(norm);
     const along = norm > 1e-12 ? dot / norm : 0;
     for (let i = 0; i < n; i++) rest[i] -= along * column[i];
   }

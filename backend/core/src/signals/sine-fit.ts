@@ -1,3 +1,5 @@
+import { phasesOf } from './phases.js';
+
 export interface SineFit {
   amplitude: number;
   /** The crest nearest to the middle of the series, in the time of `time_s`. */
@@ -15,6 +17,7 @@ export function fitSine(
 ): SineFit | null {
   const omega = (2 * Math.PI) / period_s;
   const origin = time_s.length > 0 ? time_s[0] : 0;
+  const phases = phasesOf(time_s, omega);
   let n = 0;
   let c = 0;
   let s = 0;
@@ -30,9 +33,8 @@ export function fitSine(
     if (!Number.isFinite(value[i])) continue;
     if (n === 0) shift = value[i];
     const v = value[i] - shift;
-    const angle = omega * (time_s[i] - origin);
-    const cosine = Math.cos(angle);
-    const sine = Math.sin(angle);
+    const cosine = phases.cosine[i];
+    const sine = phases.sine[i];
     n++;
     c += cosine;
     s += sine;

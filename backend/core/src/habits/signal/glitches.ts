@@ -17,6 +17,7 @@ const threshold = 6;
  * @returns indices of the glitches, ascending; NaN samples are skipped
  */
 export function glitchesOf(time_s: ArrayLike<number>, values: ArrayLike<number>, least: number): number[] {
+  if (!anyApart(values, least)) return [];
   const at: number[] = [];
   for (let i = 0; i < values.length; i++) if (Number.isFinite(values[i])) at.push(i);
   const found: number[] = [];
@@ -38,6 +39,18 @@ export function glitchesOf(time_s: ArrayLike<number>, values: ArrayLike<number>,
       found.push(at[k]);
   }
   return found.filter((index, i) => !inLongRun(found, i) && Number.isFinite(time_s[index]));
+}
+
+/** Whether any sample is so far from the one before it: in most signals none is, and no window is looked at. */
+function anyApart(values: ArrayLike<number>, least: number): boolean {
+  let before = NaN;
+  for (let i = 0; i < values.length; i++) {
+    const value = values[i];
+    if (!Number.isFinite(value)) continue;
+    if (Math.abs(value - before) >= least) return true;
+    before = value;
+  }
+  return false;
 }
 
 /** At most one other of the window is off likewise: what comes again and again is the quantity's own. */

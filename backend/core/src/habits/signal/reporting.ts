@@ -1,4 +1,4 @@
-import { quantileInPlace, quantileSorted } from '../../numerics/index.js';
+import { firstFinite, isRising, quantileSorted, quantilesInPlace } from '../../numerics/index.js';
 import type { ReportingHabit } from '../../telemetry/registry.js';
 import { resolutionOf } from './resolution.js';
 
@@ -40,7 +40,7 @@ const cutRatio = 0.25;
  */
 export function reportingOf(time_s: ArrayLike<number>, values: ArrayLike<number>): Reporting {
   const { gaps, moves } = differencesOf(time_s, values);
-  const sortedGaps = rising(gaps.slice());
+  const sortedGaps = isRising(gaps) ? gaps : gaps.slice().sort();
   const gapAt = (fraction: number) => (gaps.length > 0 ? quantileSorted(sortedGaps, fraction) : null);
   const lacking = 1 - (gaps.length + 1) / Math.max(1, values.length);
   const result: Reporting = {
@@ -56,22 +56,20 @@ export function reportingOf(time_s: ArrayLike<number>, values: ArrayLike<number>
   // A heartbeat repeats a value after the longest time; what is sent sooner was sent for its change.
   const heartbeat_s = lacking > 0.2 ? 0.8 * (gapAt(0.98) ?? Infinity) : Infinity;
   let prompt = 0;
-  const room = new Float64Array(moves.length);
   let count = 0;
   for (let k = 0; k < moves.length; k++) {
     if (!(gaps[k] < heartbeat_s)) continue;
     prompt++;
-    if (moves[k] > 0) room[count++] = moves[k];
+    if (moves[k] > 0) moves[count++] = moves[k];
   }
-  const changes = room.subarray(0, count);
+  const changes = moves.subarray(0, count);
   const moved = changes.length / prompt;
-  if (changes.length > 0) result.leastChange = quantileInPlace(changes, 0.01);
+  const [middle, small, leastChange] = quantilesInPlace(changes, [0.5, 0.05, 0.01]);
+  if (changes.length > 0) result.leastChange = leastChange;
   if (changes.length < fewestChanges) {
     const rare = lacking > 0.8 && changes.length >= 3 && moved === 1;
     return rare ? { ...result, reporting: 'on-change' } : result;
   }
-  const small = quantileInPlace(changes, 0.05);
-  const middle = quantileInPlace(changes, 0.5);
   const irregular = gapAt(0.9)! >= 2.5 * gapAt(0.1)!;
   const cut = result.resolution > 0 ? small >= 1.9 * result.resolution : small >= cutRatio * middle;
   // Quiet rows: left out at times of the signal's own, or filled with what was sent last.
@@ -81,27 +79,23 @@ export function reportingOf(time_s: ArrayLike<number>, values: ArrayLike<number>
   return { ...result, reporting: 'sampled' };
 }
 
-/** Sorts in place; gaps of a regular clock are in order already, and the look costs a hundredth of sorting. */
-function rising(values: Float64Array): Float64Array {
-  for (let i = 1; i < values.length; i++) if (values[i] < values[i - 1]) return values.sort();
-  return values;
-}
+const none = new Float64Array(0);
 
-/** Times and sizes of the changes from each finite value to the next. */
+/** Times and sizes of the changes from each finite value to the next. Half of a circuit's columns are not sent at all. */
 function differencesOf(
   time_s: ArrayLike<number>,
   values: ArrayLike<number>,
 ): { gaps: Float64Array; moves: Float64Array } {
-  const gaps = new Float64Array(values.length);
-  const moves = new Float64Array(values.length);
+  const first = firstFinite(values);
+  if (first === values.length) return { gaps: none, moves: none };
+  const gaps = new Float64Array(values.length - first);
+  const moves = new Float64Array(values.length - first);
   let count = 0;
-  let last = -1;
-  for (let i = 0; i < values.length; i++) {
+  let last = first;
+  for (let i = first + 1; i < values.length; i++) {
     if (!Number.isFinite(values[i])) continue;
-    if (last >= 0) {
-      gaps[count] = time_s[i] - time_s[last];
-      moves[count++] = Math.abs(values[i] - values[last]);
-    }
+    gaps[count] = time_s[i] - time_s[last];
+    moves[count++] = Math.abs(values[i] - values[last]);
     last = i;
   }
   return { gaps: gaps.subarray(0, count), moves: moves.subarray(0, count) };

@@ -1,3 +1,5 @@
+import { firstFinite } from '../../numerics/index.js';
+
 /** Fewest different values from which a step can be told. */
 const fewestValues = 3;
 /** Fraction of the differences that must be whole multiples of the step: single wrong values may lie off the grid. */
@@ -13,11 +15,20 @@ const onGrid = 0.97;
  * @example resolutionOf([20, 20.5, 21.5, 21, 20.5]) // 0.5
  */
 export function resolutionOf(values: ArrayLike<number>): number {
+  if (isConstant(values)) return 0;
   // Values without a grid are most; a look at some of them spares sorting all (a quarter of the time of a window's habits).
   if (values.length > 3 * glance && offGrid(gridOf(spaced(values, glance).sort()))) return 0;
   const sorted = repeated(spaced(values, mostValues).sort());
   const grid = gridOf(sorted);
   return grid !== null && grid.fraction >= onGrid && grid.allowed < 0.25 * grid.step ? grid.step : 0;
+}
+
+/** A column that is not sent, or a setpoint that stands: nothing to sort. */
+function isConstant(values: ArrayLike<number>): boolean {
+  const first = firstFinite(values);
+  for (let i = first + 1; i < values.length; i++)
+    if (Number.isFinite(values[i]) && values[i] !== values[first]) return false;
+  return true;
 }
 
 /** More values only make the smallest difference smaller: what shows no grid among some shows none among all. */

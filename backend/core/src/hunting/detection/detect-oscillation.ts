@@ -1,6 +1,5 @@
 import { withoutStep, withoutTrend } from '../../signals/detrend.js';
 import { checkSeries } from '../../signals/series-error.js';
-import { fitSine } from '../../signals/sine-fit.js';
 import { examinePeak } from './peak/examine-peak.js';
 import { oscillationLimits } from './oscillation-limits.js';
 import { readingResolution } from './reading-resolution.js';
@@ -76,7 +75,7 @@ export function detectOscillation(
     const examined = examinePeak(time_s, rest, spacing_s, peak);
     shown ??= examined.indices;
     if (!examined.agreed) continue;
-    const fit = fitSine(time_s, rest, examined.period_s);
+    const { fit } = examined;
     // A slow drift read in coarse steps makes a saw of half a step.
     if (!fit || fit.amplitude < 0.7 * readingResolution(value)) continue;
     return {

@@ -1,3 +1,4 @@
+import { filled } from '../../numerics/index.js';
 import { gappyCorrelation } from '../../signals/autocorrelation.js';
 import { withoutTrend } from '../../signals/detrend.js';
 import { meansOnGrid, movingMean } from '../../signals/resample.js';
@@ -104,14 +105,17 @@ export function originAtPeriod(
 
 /** Centred values on an even grid fine enough for the period; null where the signal does not move. */
 function prepare(time_s: ArrayLike<number>, value: ArrayLike<number>, period_s: number) {
-  const t: number[] = [];
-  const v: number[] = [];
+  const times = new Float64Array(time_s.length);
+  const values = new Float64Array(time_s.length);
+  let count = 0;
   for (let i = 0; i < time_s.length; i++) {
     if (!Number.isFinite(value[i])) continue;
-    t.push(time_s[i]);
-    v.push(value[i]);
+    times[count] = time_s[i];
+    values[count++] = value[i];
   }
-  if (t.length < 20) return null;
+  if (count < 20) return null;
+  const t = times.subarray(0, count);
+  const v = values.subarray(0, count);
   const rest = withoutTrend(t, v, 1);
   const fit = fitSine(t, rest, period_s);
   if (!fit || !(fit.amplitude > 1e-9)) return null;
@@ -122,5 +126,5 @@ function prepare(time_s: ArrayLike<number>, value: ArrayLike<number>, period_s: 
   const bins = Math.ceil((last - first) / step_s) + 1;
   const grid = meansOnGrid(t, rest, first - step_s / 2, step_s, bins, period_s / 4);
   const slow = movingMean(grid, 2 * Math.round(period_s / step_s / 2) + 1);
-  return { grid: grid.map((x, i) => x - slow[i]), step_s, varianceFraction: fit.varianceFraction };
+  return { grid: filled(bins, (i) => grid[i] - slow[i]), step_s, varianceFraction: fit.varianceFraction };
 }

@@ -1,3 +1,4 @@
+import { phasesOf } from '../../signals/phases.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import {
   swingSignals,
@@ -41,15 +42,10 @@ export function swingPartners(
   const n = to - from;
   const time = series.time_s.subarray(from, to);
   const omega = (2 * Math.PI) / period_s;
-  const cosine = new Float64Array(n);
-  const sine = new Float64Array(n);
+  const { cosine, sine } = phasesOf(time, omega);
   const block = new Int32Array(n);
-  for (let i = 0; i < n; i++) {
-    const angle = omega * (time[i] - time[0]);
-    cosine[i] = Math.cos(angle);
-    sine[i] = Math.sin(angle);
+  for (let i = 0; i < n; i++)
     block[i] = Number.isFinite(superheat_K[from + i]) ? Math.floor((time[i] - time[0]) / (3 * period_s)) : -1;
-  }
   const blocks = Math.floor((time[n - 1] - time[0]) / (3 * period_s)) + 1;
   const own = phasors(superheat_K.subarray(from, to), cosine, sine, block, blocks);
   if (!own) return [];

@@ -1,3 +1,10 @@
+/** Index of the first finite value; the length where there is none. */
+export function firstFinite(values: ArrayLike<number>): number {
+  let i = 0;
+  while (i < values.length && !Number.isFinite(values[i])) i++;
+  return i;
+}
+
 /** `make(i)` for each index; typed arrays made from iterables are many times slower. */
 export function filled(length: number, make: (index: number) => number): Float64Array {
   const out = new Float64Array(length);

@@ -4,6 +4,7 @@ import {
   medianInPlace,
   quantileInPlace,
   quantileSorted,
+  quantilesInPlace,
   scaledMad,
   sortedFinite,
 } from './order-statistics.js';
@@ -38,6 +39,19 @@ describe('order statistics', () => {
       expect(medianInPlace(values.slice())).toBe(expected);
       expect(median(values)).toBe(expected);
     }
+  });
+
+  it('several quantiles at once are those of the sorted values, in any order and for equal places', () => {
+    const random = seededRandom(2);
+    for (let n = 1; n <= 60; n++) {
+      const values = Float64Array.from({ length: n }, () => Math.floor(20 * random()));
+      const sorted = values.slice().sort();
+      const fractions = [0.05, 0.5, 0.01, 0.5, 1, 0, 0.051];
+      expect(quantilesInPlace(values.slice(), fractions)).toEqual(
+        fractions.map((fraction) => quantileSorted(sorted, fraction)),
+      );
+    }
+    expect(quantilesInPlace(new Float64Array(0), [0.5])).toEqual([NaN]);
   });
 
   it('values that are not finite do not count', () => {

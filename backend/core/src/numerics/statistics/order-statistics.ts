@@ -45,15 +45,33 @@ export function medianInPlace(values: Float64Array, length = values.length): num
  * Quantile of finite values, as `quantileSorted` has it of them in order, by selection in place of sorting: the changes
  * of each signal are ranked in every window that is judged. `NaN` for none. The array is reordered.
  */
-export function quantileInPlace(values: Float64Array, fraction: number): number {
-  if (values.length === 0) return NaN;
-  const place = fraction * (values.length - 1);
-  const below = Math.floor(place);
-  const lower = select(values, below);
-  if (place === below) return lower;
-  let upper = Infinity;
-  for (let i = below + 1; i < values.length; i++) if (values[i]! < upper) upper = values[i]!;
-  return lower + (upper - lower) * (place - below);
+export const quantileInPlace = (values: Float64Array, fraction: number): number =>
+  quantilesInPlace(values, [fraction])[0]!;
+
+/**
+ * Several quantiles, in the order given. The higher ones are selected first: what is under one of them is all that the
+ * next has to look through, so that the second and third cost little beside the first.
+ */
+export function quantilesInPlace(values: Float64Array, fractions: readonly number[]): number[] {
+  const found = fractions.map(() => NaN);
+  let length = values.length;
+  if (length === 0) return found;
+  const falling = fractions.map((_, k) => k).sort((a, b) => fractions[b]! - fractions[a]!);
+  for (const k of falling) {
+    const place = fractions[k]! * (values.length - 1);
+    const below = Math.floor(place);
+    const lower = select(values, below, length);
+    found[k] = lower;
+    // The next higher value lies in the same part, unless that ends here.
+    const end = below + 1 < length ? length : values.length;
+    if (place > below) {
+      let upper = Infinity;
+      for (let i = below + 1; i < end; i++) if (values[i]! < upper) upper = values[i]!;
+      found[k] = lower + (upper - lower) * (place - below);
+    }
+    length = below + 1;
+  }
+  return found;
 }
 
 /** Median of the finite values; `NaN` for none. */
@@ -74,6 +92,12 @@ export function quantileSorted(sorted: ArrayLike<number>, fraction: number): num
   const interpolated = interpolatedQuantile(sorted as number[], fraction) ?? NaN;
   if (Number.isFinite(interpolated) || sorted.length === 0) return interpolated;
   return sorted[Math.round(Math.min(1, Math.max(0, fraction)) * (sorted.length - 1))]!;
+}
+
+/** Whether no value is under the one before it: spacings of a regular clock, which the look spares sorting. */
+export function isRising(values: Float64Array): boolean {
+  for (let i = 1; i < values.length; i++) if (values[i]! < values[i - 1]!) return false;
+  return true;
 }
 
 /** Sorted copy of the finite values. */

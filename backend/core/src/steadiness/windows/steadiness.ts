@@ -1,4 +1,4 @@
-import { quantileSorted, scaledMad } from '../../numerics/index.js';
+import { quantileSorted, scaledMad, sortedFinite } from '../../numerics/index.js';
 import type { Steadiness } from './window-judgement.js';
 
 /** Superheat this far over the setpoint, or over this much where no setpoint is known, is called starved; common practice, no source. */
@@ -36,7 +36,7 @@ export function steadinessOf(
   uncertainty_K: number,
   floodbackLimit_K: number,
 ): Steadiness | null {
-  const sorted = superheat_K.filter(Number.isFinite).sort();
+  const sorted = sortedFinite(superheat_K);
   const samples = sorted.length;
   if (samples === 0) return null;
   const starvedLimit_K = setpoint_K === null ? starvedWithoutSetpoint_K : setpoint_K + starvedOverSetpoint_K;

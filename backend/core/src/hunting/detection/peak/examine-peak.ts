@@ -1,3 +1,4 @@
+import { filled } from '../../../numerics/index.js';
 import { gappyCorrelation } from '../../../signals/autocorrelation.js';
 import { meansOnGrid, movingMean } from '../../../signals/resample.js';
 import { fitSine } from '../../../signals/sine-fit.js';
@@ -17,6 +18,7 @@ export function examinePeak(time_s: Float64Array, rest: Float64Array, spacing_s:
   const n = time_s.length;
   const span = time_s[n - 1] - time_s[0];
   const period = refinePeriod(time_s, rest, peak.period_s);
+  const fit = fitSine(time_s, rest, period);
   const spectral = {
     lombScarglePower: peak.normalisedPower,
     lombScargleProminence: Math.min(peak.prominence, 1e9),
@@ -27,6 +29,7 @@ export function examinePeak(time_s: Float64Array, rest: Float64Array, spacing_s:
     const concentration = phaseConcentration(time_s, rest, period);
     return {
       period_s: period,
+      fit,
       agreed:
         concentration > oscillationLimits.phaseConcentration &&
         peak.normalisedPower > oscillationLimits.sparseFraction,
@@ -41,7 +44,7 @@ export function examinePeak(time_s: Float64Array, rest: Float64Array, spacing_s:
   const slow = movingMean(grid, Math.max(3, 2 * Math.round(period / step / 2) + 1));
   const quick = Math.max(1, 2 * Math.floor(period / step / 8) + 1);
   const level = movingMean(
-    grid.map((v, i) => v - slow[i]),
+    filled(bins, (i) => grid[i] - slow[i]),
     quick,
   );
   const rho = gappyCorrelation(
@@ -57,7 +60,6 @@ export function examinePeak(time_s: Float64Array, rest: Float64Array, spacing_s:
   for (let i = 0; i < bins; i++) if (Number.isFinite(level[i])) covered += step;
   const halves = dense ? halfCycles(level, step) : null;
   const similarity = halves ? forsmanStattinSimilarity(halves) : null;
-  const fit = fitSine(time_s, rest, period);
   const loads = halves && fit ? haegglundLoadFraction(halves, 0.5 * fit.amplitude, period, covered) : null;
   const nearPeriod = regularity !== null && Math.abs(regularity.period_s / period - 1) < 0.25;
   const votes = [
@@ -70,6 +72,7 @@ export function examinePeak(time_s: Float64Array, rest: Float64Array, spacing_s:
   const yes = cast.filter((vote) => vote).length;
   return {
     period_s: period,
+    fit,
     agreed: yes >= 1 && yes * 2 > cast.length,
     indices: {
       ...spectral,
