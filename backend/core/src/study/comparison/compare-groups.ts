@@ -6,7 +6,8 @@ import {
   type Column,
   type Covariate,
 } from './covariates.js';
-import { designOf, effectiveNumber, fitPropensity, fitsNearby, overlapWeights } from './overlap-weights.js';
+import { linearisedDifference, type WeightedComparison } from './linearised-difference.js';
+import { designOf, effectiveNumber, fitPropensity, overlapWeights } from './overlap-weights.js';
 import { resampledFigure, type ResampledFigure, type ResamplingOptions } from './unit-resampling.js';
 
 /** Rows of two groups: what is compared of each, the unit that it belongs to, and in what else the groups may differ. */
@@ -44,6 +45,8 @@ export interface GroupComparison {
 
 /** Fewer units on a side than this, or fewer effective rows, tell nothing. Judgement, no source. */
 export const leastCompared = 5;
+/** From so many rows on the interval follows from the standard error, which then agrees with drawing units. */
+const manyRows = 1000;
 /** Groups more unlike than this after weighting are not compared (Stuart 2010, Stat. Sci. 25:1: 0.25). */
 const mostUnlike = 0.25;
 
@@ -112,34 +115,40 @@ function weighted(
   const found = { ...result, effective, balance };
   if (Math.min(...effective) < leastCompared || balance.some(({ after }) => !(Math.abs(after) <= mostUnlike)))
     return { ...found, notTold: 'unlike' };
-  const many = outcome.length > 2000;
-  const nearby = many ? fitsNearby(design, first, fitted) : null;
   const names = [...new Set(unit)];
   const number = new Map(names.map((name, place) => [name, place]));
   const unitOf = unit.map((name) => number.get(name)!);
   // A unit may have circuits of both groups: such units are a stratum of their own.
   const stratumOf = new Array<number>(names.length).fill(0);
   unitOf.forEach((place, row) => (stratumOf[place]! |= first[row] ? 1 : 2));
-  const figure = resampledFigure(
+  const degrees = Math.min(...result.units, ...effective) - 1;
+  const compared = { design, first, outcome, fitted, weights, unitOf, stratumOf };
+  const figure =
+    outcome.length >= manyRows
+      ? linearisedDifference(compared, degrees, options.level)
+      : resampledDifference(compared, { ...options, degrees });
+  return figure === null ? { ...found, notTold: 'unlike' } : { ...found, difference: figure };
+}
+
+/** The difference with an interval from drawing units, the weights fitted again in each draw. */
+export const resampledDifference = (
+  { design, first, outcome, fitted, unitOf, stratumOf }: WeightedComparison,
+  options: ResamplingOptions & { degrees: number },
+): ResampledFigure | null =>
+  resampledFigure(
     unitOf,
     stratumOf,
     (counts) => {
-      // From the fit of all rows two steps of Newton's method are enough, of many rows one to first order.
+      // From the fit of all rows two steps of Newton's method are enough.
       const anew = counts.every((value) => value === 1)
         ? fitted
-        : (nearby?.(counts) ?? fitPropensity(design, first, counts, fitted, 2));
+        : fitPropensity(design, first, counts, fitted, 2);
       const own = overlapWeights(design, first, anew);
       for (let row = 0; row < own.length; row++) own[row]! *= counts[row]!;
       return difference(outcome, first, own);
     },
-    {
-      ...options,
-      draws: options.draws ?? (many ? 120 : 500),
-      degrees: Math.min(...result.units, ...effective) - 1,
-    },
+    options,
   );
-  return figure === null ? { ...found, notTold: 'unlike' } : { ...found, difference: figure };
-}
 
 function difference(
   outcome: Float64Array,

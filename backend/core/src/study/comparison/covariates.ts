@@ -27,17 +27,18 @@ const wordOf = (value: number | string | null) => (value === null ? notKnown : S
  */
 export function withCounterpart(covariates: readonly Covariate[], first: readonly boolean[]): boolean[] {
   const kept = first.map(() => true);
-  const words = covariates.filter((covariate) => !isNumber(covariate));
+  const words = covariates
+    .filter((covariate) => !isNumber(covariate))
+    .map(({ values }) => values.map((value) => wordOf(value)));
   for (let again = true; again;) {
     again = false;
-    for (const { values } of words) {
-      const [inFirst, inSecond] = [true, false].map(
-        (group) =>
-          new Set(values.filter((_, row) => kept[row] && first[row] === group).map((value) => wordOf(value))),
-      );
-      values.forEach((value, row) => {
-        const word = wordOf(value);
-        if (!kept[row] || (inFirst!.has(word) && inSecond!.has(word))) return;
+    for (const column of words) {
+      const [inFirst, inSecond] = [new Set<string>(), new Set<string>()];
+      column.forEach((word, row) => {
+        if (kept[row]) (first[row] ? inFirst : inSecond).add(word);
+      });
+      column.forEach((word, row) => {
+        if (!kept[row] || (inFirst.has(word) && inSecond.has(word))) return;
         kept[row] = false;
         again = true;
       });
@@ -57,12 +58,13 @@ export function columnsOf(covariates: readonly Covariate[], rows: readonly numbe
       const { name } = covariate;
       const values = rows.map((row) => covariate.values[row] ?? null);
       if (values.every((value) => value === null)) return [];
+      const words = values.map(wordOf);
       const marks = (word: string): Column => ({
         name,
         word,
-        values: Float64Array.from(values, (value) => Number(wordOf(value) === word)),
+        values: Float64Array.from(words, (own) => (own === word ? 1 : 0)),
       });
-      if (!isNumber(covariate)) return [...new Set(values.map(wordOf))].sort().map(marks);
+      if (!isNumber(covariate)) return [...new Set(words)].sort().map(marks);
       const known = mean(values.map((value) => (value === null ? NaN : (value as number))));
       const numbers = Float64Array.from(values, (value) => (value === null ? known : (value as number)));
       return [{ name, word: null, values: numbers }, ...(values.includes(null) ? [marks(notKnown)] : [])];
@@ -79,18 +81,16 @@ export function standardisedDifference(
   first: readonly boolean[],
   weights: Float64Array | null = null,
 ): number {
-  const of = (group: boolean) => [...values.keys()].filter((row) => first[row] === group);
-  const spread = (group: boolean) => standardDeviation(of(group).map((row) => values[row]!));
-  const middle = (group: boolean) => {
-    let [sum, total] = [0, 0];
-    for (const row of of(group)) {
-      sum += (weights?.[row] ?? 1) * values[row]!;
-      total += weights?.[row] ?? 1;
-    }
-    return sum / total;
-  };
-  const pooled = Math.sqrt((spread(true) ** 2 + spread(false) ** 2) / 2);
-  const off = middle(true) - middle(false);
+  const [inFirst, inSecond] = [true, false].map((group) => values.filter((_, row) => first[row] === group));
+  const [sums, totals] = [new Float64Array(2), new Float64Array(2)];
+  for (let row = 0; row < values.length; row++) {
+    const group = first[row] ? 0 : 1;
+    const weight = weights?.[row] ?? 1;
+    sums[group]! += weight * values[row]!;
+    totals[group]! += weight;
+  }
+  const pooled = Math.sqrt((standardDeviation(inFirst!) ** 2 + standardDeviation(inSecond!) ** 2) / 2);
+  const off = sums[0]! / totals[0]! - sums[1]! / totals[1]!;
   if (Math.abs(off) < 1e-12) return 0;
   return pooled > 0 ? off / pooled : Math.sign(off) * Infinity;
 }

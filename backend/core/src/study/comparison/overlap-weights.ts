@@ -73,10 +73,6 @@ export function fitPropensity(
 }
 
 function solved(lower: Float64Array, right: Float64Array, width: number): Float64Array {
-  return solve(factored(lower, width), right);
-}
-
-function factored(lower: Float64Array, width: number): CholeskyDecomposition {
   const matrix = new Matrix(width, width);
   for (let j = 0; j < width; j++)
     for (let k = 0; k <= j; k++) {
@@ -84,47 +80,33 @@ function factored(lower: Float64Array, width: number): CholeskyDecomposition {
       matrix.set(j, k, value);
       matrix.set(k, j, value);
     }
-  return new CholeskyDecomposition(matrix);
+  const factors = new CholeskyDecomposition(matrix);
+  return Float64Array.from(factors.solve(Matrix.columnVector(right as unknown as number[])).to1DArray());
 }
 
-const solve = (factors: CholeskyDecomposition, right: Float64Array): Float64Array =>
-  Float64Array.from(factors.solve(Matrix.columnVector(right as unknown as number[])).to1DArray());
-
 /**
- * Fits of the same rows counted otherwise, to first order: one step of Newton's method from the fit of all rows with the
- * curvature of all rows, which of n rows is off by some 1/n where the fit itself moves by some 1/sqrt(n). For thousands of
- * rows: the curvature, most of the work, is added up once.
+ * How far the fit moves when one row counts once more, to first order: `move` adds up to it along a direction d, as
+ * d' H^-1 x (y - p) with the curvature H of all rows (influence function; Huber 1967, Proc. 5th Berkeley Symp. 1:221).
  */
-export function fitsNearby(
+export function movesAlong(
   design: Design,
   first: readonly boolean[],
   fitted: Float64Array,
-): (counts: Float64Array) => Float64Array {
+  direction: Float64Array,
+): Float64Array {
   const { rows, width, values } = design;
-  const off = new Float64Array(rows);
+  const likely = Float64Array.from({ length: rows }, (_, row) => logistic(linear(design, fitted, row)));
   const curvature = new Float64Array(width * width);
   for (let row = 0; row < rows; row++) {
-    const likely = logistic(linear(design, fitted, row));
-    off[row] = Number(first[row]) - likely;
-    const weight = Math.max(1e-9, likely * (1 - likely));
+    const weight = Math.max(1e-9, likely[row]! * (1 - likely[row]!));
     const at = row * width;
     for (let j = 0; j < width; j++) {
       const weighted = weight * values[at + j]!;
       for (let k = 0; k <= j; k++) curvature[j * width + k]! += weighted * values[at + k]!;
     }
   }
-  const factors = factored(curvature, width);
-  return (counts) => {
-    const gradient = new Float64Array(width);
-    for (let row = 0; row < rows; row++) {
-      if (counts[row] === 0) continue;
-      const own = counts[row]! * off[row]!;
-      const at = row * width;
-      for (let j = 0; j < width; j++) gradient[j]! += own * values[at + j]!;
-    }
-    for (let j = 1; j < width; j++) gradient[j]! -= ridge * fitted[j]!;
-    return solve(factors, gradient).map((move, j) => fitted[j]! + move);
-  };
+  const along = solved(curvature, direction, width);
+  return likely.map((value, row) => (Number(first[row]) - value) * linear(design, along, row));
 }
 
 /**
