@@ -48,10 +48,19 @@ const yearSpread = 0.05;
 const month_s = 30 * 86400;
 const yearParts = 72;
 
+/** The speed of ageing over a year to come. */
+interface SeasonToCome {
+  rate(time_s: number): number;
+  /** Relative deviation of months from it. */
+  monthSpread: number;
+  /** Covariance of the mean, cosine and sine of ln rate, rows one after the other; null where a year was seen. */
+  covariance: Float64Array | null;
+}
+
 /**
- * What the seasons to come add. Where a year was seen: its first harmonic once more each year, with the weather about
- * it as an uncertainty that averages out over the months. Where less was seen: the average rate, and an uncertainty
- * for the seasons not seen of up to a third (COMMON PRACTICE: a half-year is rarely over 6 K off the year's mean).
+ * What the seasons to come add: the first harmonic of the ageing rate once more each year, with the weather about it
+ * as an uncertainty that averages out over the months. Where less than a year was seen, the harmonic is uncertain too: what it adds
+ * over a span ahead is known as well as that span's part of the year was seen.
  */
 export function ageingCalendar(
   time_s: ArrayLike<number>,
@@ -62,22 +71,25 @@ export function ageingCalendar(
   const n = time_s.length;
   const span_s = n > 1 ? time_s[n - 1]! - time_s[0]! : 0;
   if (span_s <= 0) return { timeUntil_s: (added_s) => added_s, meanRate: 1, spread: () => 0.35 };
-  const seen = Math.min(1, span_s / year_s);
-  const season = seen >= 0.98 && n >= 24 ? seasonOf(time_s, rates, seasons) : null;
+  const seen = span_s / year_s >= 0.98 && n >= 24 ? seasonOf(time_s, rates, seasons) : null;
+  const season = seen ?? seasonFromPart(time_s, rates, seasons);
   if (!season) {
     const meanRate = age_s[n - 1]! / span_s;
-    const spread = yearSpread + 0.3 * (1 - seen);
-    return { timeUntil_s: (added_s) => added_s / meanRate, meanRate, spread: () => spread };
+    return { timeUntil_s: (added_s) => added_s / meanRate, meanRate, spread: () => 0.35 };
   }
   // Age added by each of the parts of the year that begins at the last time.
   const part_s = year_s / yearParts;
   const at = new Float64Array(yearParts + 1);
   const added = new Float64Array(yearParts + 1);
+  const middle = (i: number) => time_s[n - 1]! + (i - 0.5) * part_s;
   for (let i = 1; i <= yearParts; i++) {
     at[i] = i * part_s;
-    added[i] = added[i - 1]! + part_s * season.rate(time_s[n - 1]! + (i - 0.5) * part_s);
+    added[i] = added[i - 1]! + part_s * season.rate(middle(i));
   }
   const perYear_s = added[yearParts]!;
+  const harmonicSpread = season.covariance
+    ? harmonicSpreadOf(season.covariance, added, at, (i) => omega * (middle(i) - time_s[0]!))
+    : () => 0;
   return {
     timeUntil_s: (added_s) => {
       if (!(added_s > 0)) return 0;
@@ -86,12 +98,94 @@ export function ageingCalendar(
     },
     meanRate: perYear_s / year_s,
     spread: (ahead_s) =>
-      Math.hypot(yearSpread, season.monthSpread * Math.sqrt(month_s / Math.max(month_s / 6, ahead_s))),
+      Math.hypot(
+        yearSpread,
+        season.monthSpread * Math.sqrt(month_s / Math.max(month_s / 6, ahead_s)),
+        harmonicSpread(ahead_s),
+      ),
+  };
+}
+
+/**
+ * Relative standard uncertainty of the age added over so many seconds, from that of the mean, cosine and sine of ln rate:
+ * the age's derivatives by these, added up over the parts of the year, by the covariance (propagation of uncertainty: GUM,
+ * JCGM 100:2008, 5.2.2).
+ *
+ * @param added age added up to the end of each part, which ends `at` so many seconds; `phase` is the season in its middle.
+ */
+function harmonicSpreadOf(
+  covariance: Float64Array,
+  added: Float64Array,
+  at: Float64Array,
+  phase: (part: number) => number,
+): (ahead_s: number) => number {
+  const [cosine, sine] = [new Float64Array(added.length), new Float64Array(added.length)];
+  for (let i = 1; i < added.length; i++) {
+    const own = added[i]! - added[i - 1]!;
+    cosine[i] = cosine[i - 1]! + own * Math.cos(phase(i));
+    sine[i] = sine[i - 1]! + own * Math.sin(phase(i));
+  }
+  return (ahead_s) => {
+    const span_s = Math.max(at[1]!, ahead_s);
+    const years = Math.floor(span_s / year_s);
+    const slopes = [added, cosine, sine].map(
+      (sums) => years * sums.at(-1)! + interpolate(at, sums, span_s - years * year_s),
+    );
+    let variance = 0;
+    for (let a = 0; a < 3; a++)
+      for (let b = 0; b < 3; b++) variance += slopes[a]! * slopes[b]! * covariance[a * 3 + b]!;
+    return Math.sqrt(Math.max(0, variance)) / slopes[0]!;
+  };
+}
+
+/**
+ * Of a season that was not seen: cosine and sine of ln rate scatter about none by so much, a swing of some 5 K where life doubles
+ * per 10 K. COMMON PRACTICE, no source.
+ */
+const swingPrior = 0.3;
+/** Months deviate from the season by so much where they cannot be compared with it. COMMON PRACTICE, no source. */
+const usualMonthSpread = 0.15;
+
+/** First harmonic of ln rate where less than a year was seen, held near none by what is usual (Bayesian linear regression). */
+function seasonFromPart(
+  time_s: ArrayLike<number>,
+  rates: Float64Array,
+  { cosine, sine }: Seasons,
+): SeasonToCome | null {
+  const n = time_s.length;
+  // Tests within a month share its weather.
+  const months = Math.min(n, Math.max(1, (time_s[n - 1]! - time_s[0]!) / month_s));
+  const weight = months / n / usualMonthSpread ** 2;
+  const precision = 1 / swingPrior ** 2;
+  const fit = fitLinear(
+    [new Float64Array(n).fill(1), Float64Array.from(cosine), Float64Array.from(sine)],
+    rates.map(Math.log),
+    new Float64Array(n).fill(weight),
+    [1, 2].map((index) => ({ index, mean: 0, precision })),
+  );
+  if (!fit) return null;
+  const [mean, b, c] = fit.coefficients as unknown as [number, number, number];
+  let [seen, expected] = [0, 0];
+  for (let i = 0; i < n; i++) {
+    seen += rates[i]!;
+    expected += Math.exp(mean + b * cosine[i]! + c * sine[i]!);
+  }
+  return {
+    // The weather within the months raises the mean of the rates over the rate of the mean.
+    rate: (t) =>
+      (seen / expected) *
+      Math.exp(mean + b * Math.cos(omega * (t - time_s[0]!)) + c * Math.sin(omega * (t - time_s[0]!))),
+    monthSpread: usualMonthSpread,
+    covariance: fit.inverse,
   };
 }
 
 /** First harmonic of the ageing rate over the year, and the relative deviation of months from it. */
-function seasonOf(time_s: ArrayLike<number>, rates: Float64Array, { cosine, sine }: Seasons) {
+function seasonOf(
+  time_s: ArrayLike<number>,
+  rates: Float64Array,
+  { cosine, sine }: Seasons,
+): SeasonToCome | null {
   const n = time_s.length;
   const fit = fitLinear([new Float64Array(n).fill(1), cosine, sine], rates);
   if (!fit) return null;
@@ -118,7 +212,11 @@ function seasonOf(time_s: ArrayLike<number>, rates: Float64Array, { cosine, sine
     sum += rates[i]! / (mean + b * cosine[i]! + c * sine[i]!) - 1;
     count++;
   }
-  return { rate, monthSpread: months > 3 ? Math.sqrt(squares / (months - 3)) : 0.15 };
+  return {
+    rate,
+    monthSpread: months > 3 ? Math.sqrt(squares / (months - 3)) : usualMonthSpread,
+    covariance: null,
+  };
 }
 
 /** Piecewise linear y at `at`, x ascending; held at the ends. */
