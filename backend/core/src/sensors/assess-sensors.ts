@@ -128,7 +128,7 @@ export function assessSensors(input: SensorInput): SensorAssessment {
     standstills,
     running: swapped ? null : medians,
     atmosphere_Pa,
-    floodbackLimit_K: circuit.floodbackLimit_K,
+    ...registeredOf(circuit),
   });
   drafts.push(...bias);
   // A long stop says it better; a reading that stands or is mixed up says nothing.
@@ -194,6 +194,11 @@ function looseDrafts(
       : null);
   return loose ? [looseDraft(loose, series, seen.running, seen.longStop)] : [];
 }
+
+const registeredOf = ({ suctionPressure, dischargePressure, floodbackLimit_K }: CircuitEntry) => ({
+  floodbackLimit_K,
+  gauges: suctionPressure.reference === 'gauge' && dischargePressure.reference === 'gauge',
+});
 
 /** Findings on the level of a reading. */
 const ofLevel: ReadonlySet<string> = new Set([

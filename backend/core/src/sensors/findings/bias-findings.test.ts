@@ -67,6 +67,44 @@ describe('a bias', () => {
     expect(drafts([standstill({ dischargeTemperature_K: T - 6 })])[0]!.urgency).toBe('next-visit');
   });
 
+  it('that two gauges share is the air pressure’s where it is no larger than heights make it', () => {
+    const both = (off_Pa: number, gauges = true, other_Pa = off_Pa) =>
+      biasDrafts({
+        refrigerant: 'R134a',
+        standstills: [
+          standstill({
+            suctionPressure_Pa: at('R134a', T) + off_Pa,
+            dischargePressure_Pa: at('R134a', T) + other_Pa,
+          }),
+        ],
+        // Superheat of 6 K by its own curve: as read, 21 kPa too high, it is 1.7 K less.
+        running: {
+          suctionPressure_Pa: at('R134a', 276) + off_Pa,
+          suctionTemperature_K: 282,
+          superheatSetpoint_K: 6,
+        } as RunningMedians,
+        floodbackLimit_K: 2,
+        atmosphere_Pa,
+        gauges,
+      });
+    const causes = (of: ReturnType<typeof both>) =>
+      of.map(({ explanations }) => explanations?.[0]?.cause ?? '');
+    // 80.0 kPa at about 1,950 m (ISO 2533: 79.5 kPa at 2,000 m).
+    const mountain = both(21.3e3);
+    expect(mountain.map(({ condition, certainty }) => [condition, certainty])).toEqual([
+      ['sensor-bias', 'likely'],
+      ['sensor-bias', 'likely'],
+    ]);
+    for (const cause of causes(mountain)) expect(cause).toMatch(/altitude/);
+    expect(mountain[0]!.error!.bias).toBeCloseTo(21.3e3, -2);
+    for (const cause of [
+      ...causes(both(21.3e3, false)),
+      ...causes(both(21.3e3, true, 12e3)),
+      ...causes(both(40e3)),
+    ])
+      expect(cause).not.toMatch(/altitude/);
+  });
+
   it('seen in steps carries half a step in its uncertainty, in however many stops it was seen', () => {
     const coarse = (k: number) => {
       const { seen } = standstill({ suctionTemperature_K: T + 3 }, 86_400 * k);

@@ -20,6 +20,8 @@ export interface BiasInput {
   running: RunningMedians | null;
   atmosphere_Pa: number;
   floodbackLimit_K: number;
+  /** Both transducers are registered as gauges, to which the air pressure by the site's altitude is added. Default false. */
+  gauges?: boolean;
 }
 
 /**
@@ -52,6 +54,9 @@ export function biasDrafts(input: BiasInput): SensorDraft[] {
     (one) => one && isAtmosphere(one, input) && runningAgrees(one, input),
   ) as Deviation[];
   const wrong = suction && discharge ? wrongRefrigerant(input, seen, suction, discharge) : null;
+  const byAir = suction && discharge ? airPressureDrafts(input, seen, suction, discharge, wrong) : null;
+  if (byAir)
+    return [...byAir, ...others(odd, input, seen, new Set(['suction-pressure', 'discharge-pressure']))];
   if (wrong && gauges.length < 2)
     return [wrong, ...others(odd, input, seen, new Set(['suction-pressure', 'discharge-pressure']))];
   for (const gauge of gauges) {
@@ -95,6 +100,78 @@ const isAtmosphere = (one: Deviation, { atmosphere_Pa }: BiasInput): boolean =>
   one.deviation_Pa !== null &&
   Math.abs(Math.abs(one.deviation_Pa) - atmosphere_Pa) <
     atmosphereSlack_Pa + Math.abs((one.deviation_Pa / one.deviation_K) * one.within_K);
+
+/** Two gauges share the air's error to within this, Pa; each has its own tolerance besides. Judgement, no source. */
+const alike_Pa = 4e3;
+/** Air pressure where machines stand: from 3,000 m (ISO 2533: 70.1 kPa) to a high over the sea, Pa. */
+const airPressure_Pa = { lowest: 70e3, highest: 106e3 };
+
+/**
+ * Both gauges off by one and the same pressure, by no more than air pressures differ from place to place: what they share
+ * is the air pressure that was added, which comes from the altitude that is registered. Two transducers with one error, or
+ * another refrigerant, show the same at one temperature.
+ */
+function airPressureDrafts(
+  input: BiasInput,
+  seen: Seen,
+  suction: Deviation,
+  discharge: Deviation,
+  wrong: SensorDraft | null,
+): SensorDraft[] | null {
+  if (!input.gauges || suction.deviation_Pa === null || discharge.deviation_Pa === null) return null;
+  const shared_Pa = (suction.deviation_Pa + discharge.deviation_Pa) / 2;
+  const air_Pa = input.atmosphere_Pa - shared_Pa;
+  const slack_Pa = Math.abs((shared_Pa / suction.deviation_K) * (suction.within_K + discharge.within_K));
+  if (Math.abs(suction.deviation_Pa - discharge.deviation_Pa) > alike_Pa + slack_Pa) return null;
+  if (!(air_Pa > airPressure_Pa.lowest && air_Pa < airPressure_Pa.highest)) return null;
+  const air = statement(
+    'Both gauges deviate alike; with air at {air} instead of {registered} neither does.',
+    {
+      air: quantity('pressure', air_Pa),
+      registered: quantity('pressure', input.atmosphere_Pa),
+    },
+  );
+  const explanations = [
+    {
+      cause: 'the site is not at the registered altitude, so that the wrong air pressure is added',
+      weight: wrong ? 0.55 : 0.75,
+      supports: [air],
+      contradicts: [],
+    },
+    {
+      cause: 'both transducers have the same error',
+      weight: wrong ? 0.15 : 0.25,
+      supports: [],
+      contradicts: [],
+    },
+    ...(wrong
+      ? [
+          {
+            cause: 'another refrigerant than the registered one',
+            weight: 0.3,
+            supports: wrong.reasons.slice(0, 1),
+            contradicts: [],
+          },
+        ]
+      : []),
+  ];
+  return [suction, discharge].map((one) => {
+    const draft = biasDraft(one, input, seen);
+    return {
+      ...draft,
+      explanations,
+      certainty: 'likely',
+      separatingCheck: statement(
+        "Compare the site's altitude in the registry with a map first, then the unit's nameplate; a gauge open to the air must read zero.",
+      ),
+      visit: [
+        statement(
+          'Usually no visit is needed: correct the altitude and check whether the readings agree during the next stop.',
+        ),
+      ],
+    };
+  });
+}
 
 /** Superheat that vapour from an evaporator may have while it runs, K. Judgement, no source. */
 const possibleSuperheat_K = { least: -1, most: 25 };

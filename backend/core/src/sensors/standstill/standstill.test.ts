@@ -130,4 +130,30 @@ describe('an evaporator that was emptied before the stop', () => {
     expect(known(12)).toBeNaN();
     expect(known(11)).toBe(4e5);
   });
+
+  it('is none of an hour in which all is sent in tenths, nor crossed by it', () => {
+    const tenth = (kelvin: number) => 273.15 + (kelvin - 273.15) / 10;
+    const tenths = {
+      suctionPressure_Pa: at(T) / 10,
+      dischargePressure_Pa: at(T) / 10,
+      suctionTemperature_K: tenth(T),
+      dischargeTemperature_K: tenth(T),
+      liquidTemperature_K: tenth(T),
+    };
+    const change = (minute: number) =>
+      minute >= 120 && minute < 180
+        ? tenths
+        : minute >= 0
+          ? { ambientTemperature_K: T + 0.001 * minute }
+          : {};
+    const seen = standstills(change, { stands_min: 300 });
+    expect(seen.map(({ suctionTemperature_K }) => suctionTemperature_K)).toEqual([T, T]);
+    expect(seen.map(({ stoodFor_s }) => stoodFor_s / 60)).toEqual([60, 180]);
+    // One instrument alone that jumps is that instrument's, and no pump's start is a jump of the circuit.
+    const alone = (minute: number) => (minute >= 120 ? { suctionTemperature_K: T + 6 } : {});
+    expect(standstills(alone)).toHaveLength(1);
+    const pump = (minute: number) =>
+      minute >= 120 ? { enteringWaterTemperature_K: T - 9, leavingWaterTemperature_K: T - 9 } : {};
+    expect(standstills(pump)).toHaveLength(1);
+  });
 });

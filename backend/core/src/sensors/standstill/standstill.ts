@@ -1,6 +1,6 @@
 import { saturationCurve } from '../../refrigerants/index.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
-import { medianOf, runningFlags, stretchesOf } from '../running/running-state.js';
+import { medianOf, runningFlags, stretchesOf, type Stretch } from '../running/running-state.js';
 
 /** What the instruments showed while the circuit stood and had settled: medians over the calmest half hour. */
 export interface SettledStandstill {
@@ -54,12 +54,14 @@ export function settledStandstills(
   flags: Uint8Array = runningFlags(series),
 ): SettledStandstill[] {
   const out: SettledStandstill[] = [];
-  for (const { from, to } of stretchesOf(series, flags, 0, shortestStand_s)) {
+  const stands = stretchesOf(series, flags, 0, shortestStand_s);
+  for (const { stop, from, to } of stands.flatMap((stand) => unbroken(series, stand))) {
     let best: SettledStandstill | null = null;
-    const stopped_s = series.time_s[from];
+    const stopped_s = series.time_s[stop];
     const end_s = series.time_s[to - 1];
+    const first_s = Math.max(stopped_s + soonest_s, series.time_s[from]);
     let lower = from;
-    for (let start_s = stopped_s + soonest_s; start_s + window_s <= end_s + 1; start_s += stride_s) {
+    for (let start_s = first_s; start_s + window_s <= end_s + 1; start_s += stride_s) {
       while (series.time_s[lower] < start_s) lower++;
       let upper = lower;
       while (upper < to && series.time_s[upper] < start_s + window_s) upper++;
@@ -69,10 +71,46 @@ export function settledStandstills(
       if (!best || seen.drift_K_h < best.drift_K_h) best = seen;
     }
     if (!best || best.drift_K_h > settledDrift_K_h) continue;
-    if (isEmptied(series, flags, from, best)) best.suctionPressure_Pa = NaN;
+    if (isEmptied(series, flags, stop, best)) best.suctionPressure_Pa = NaN;
     out.push(best);
   }
   return out;
+}
+
+/** Soonest after the stop at which a jump counts: until then pressures equalise, s. */
+const equalised_s = 1800;
+/** What no pipe at rest does from one row to the next, K; a pressure likewise, as a fraction. Judgement, no source. */
+const jump = { temperature_K: 3, pressure: 0.25, row_s: 300 };
+const pipes = ['suctionTemperature_K', 'dischargeTemperature_K', 'liquidTemperature_K'] as const;
+const sides = ['suctionPressure_Pa', 'dischargePressure_Pa'] as const;
+
+/**
+ * The parts of a standstill between rows at which several instruments of the circuit jump together. Metal and liquid at
+ * rest do not, so that the gateway sends them otherwise from there on (in another unit, of another machine), and neither
+ * part tells of the other. A part that is too short for a settled stretch is left out.
+ */
+function unbroken(series: CircuitSeries, { from, to }: Stretch): (Stretch & { stop: number })[] {
+  const { time_s } = series;
+  const parts: (Stretch & { stop: number })[] = [];
+  let begin = from;
+  for (let i = from + 1; i <= to; i++) {
+    if (i < to && !(time_s[i] - time_s[from] >= equalised_s && jumpsTogether(series, i))) continue;
+    if (time_s[i - 1] - time_s[begin] >= shortestStand_s) parts.push({ stop: from, from: begin, to: i });
+    begin = i;
+  }
+  return parts;
+}
+
+/** Whether two or more instruments jump before `row`, and stay there: not one wrong sample among right ones. */
+function jumpsTogether({ time_s, ...series }: CircuitSeries, row: number): boolean {
+  if (row < 2 || time_s[row] - time_s[row - 1] > jump.row_s) return false;
+  const next = Math.min(row + 1, time_s.length - 1);
+  const jumps = (values: Float64Array, isFar: (a: number, b: number) => boolean) =>
+    [row - 2, row - 1].every((before) => [row, next].every((after) => isFar(values[before], values[after])));
+  const moved =
+    pipes.filter((name) => jumps(series[name], (a, b) => Math.abs(b - a) > jump.temperature_K)).length +
+    sides.filter((name) => jumps(series[name], (a, b) => Math.abs(Math.log(b / a)) > jump.pressure)).length;
+  return moved >= 2;
 }
 
 const beforeStop_s = 1800;
