@@ -9,6 +9,7 @@ export * from './diagnoses-of.js';
 export * from './departure/circuit-departure.js';
 export * from './normal/unit-normal.js';
 export * from './normal/kept-normal.js';
+export * from './normal/like-normal.js';
 export { swapColumns, swapRecord_s } from '../standing/swapped-between-circuits.js';
 export {
   clockColumns,

@@ -21,7 +21,7 @@ export interface LikeCircuit {
 /** Under so many like units nothing is said: what differs between units would be known too poorly. */
 export const leastLike = 6;
 /** A like unit is no more than so many times larger or smaller. Judgement, no source. */
-const likeSize = 2.5;
+export const likeSize = 2.5;
 
 /** Whether a circuit is like another: refrigerant, exchangers, size, and the water to itself or shared. */
 const isLike = (machine: Machine, capacity_W: number, { machine: other, capacity_W: size_W }: LikeCircuit) =>

@@ -66,8 +66,9 @@ export function explainedBy(
   normal: CircuitNormal,
   groups: readonly (readonly PlateauDepartures[])[],
 ): ToExplain | null {
-  const mean = meanDeparturesOfGroups(normal, groups);
-  if (mean === null) return null;
+  const compared = meanDeparturesOfGroups(normal, groups);
+  if (compared === null) return null;
+  const mean = normal.likeUnits === undefined ? compared : asPoorlyKnown(compared);
   const states = groups.map(meanChannels);
   const sound = states.map((at) =>
     expectedChannels(machine, normal, at, mean.order, differencesAt(machine, normal, at, mean.order)),
@@ -87,6 +88,19 @@ export function explainedBy(
     return [{ pattern, moved, spread: spreadOf(alikeIn, effect, moved, mean.order) }];
   });
   return { mean, candidates };
+}
+
+/**
+ * How units differ, known from few of them, has Student's t: patterns are weighed by normal errors, which are given its variance,
+ * degrees over degrees less two, so that a belief is no surer than the spread between units allows.
+ */
+function asPoorlyKnown(mean: MeanDepartures): MeanDepartures {
+  const wider = mean.degreesOfFreedom.map((degrees) =>
+    degrees > 3 ? Math.sqrt(degrees / (degrees - 2)) : 3,
+  );
+  const covariance = mean.covariance.clone();
+  wider.forEach((a, k) => wider.forEach((b, m) => covariance.set(k, m, a * b * covariance.get(k, m))));
+  return { ...mean, covariance };
 }
 
 /**

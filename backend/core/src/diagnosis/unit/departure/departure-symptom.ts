@@ -7,7 +7,7 @@ import { quantityFacts, type NormalQuantity } from '../../../normal/quantities/q
 import type { WeighedCause } from '../../causes/weigh-causes.js';
 import { finishFinding } from '../../draft.js';
 import { causeName, checkBetween } from '../explaining/cause-wording.js';
-import type { Explanation, Finding, Hazard } from '../../finding.js';
+import type { Certainty, Explanation, Finding, Hazard } from '../../finding.js';
 import { quantity, statement, type Quantity, type Statement } from '../../statement.js';
 import { departureUrgency } from './departure-urgency.js';
 
@@ -95,7 +95,7 @@ export function departureSymptom({
       ],
       explanations: explanationsOf(causes),
       separatingCheck: causes.length === 0 ? null : checkBetween(causes[0].cause, causes[1]?.cause),
-      certainty: over.length >= 3 && !slow ? 'certain' : 'likely',
+      certainty: certaintyOf(normal, over.length, slow, causes),
       urgency,
       score: urgency === 'today' ? 60 : urgency === 'this-week' ? 40 : 20,
       waiting: statement('Waiting costs efficiency as long as the departure lasts, and more if it grows.'),
@@ -108,6 +108,25 @@ export function departureSymptom({
       lastSeen_s: over[over.length - 1].to_s,
     },
   );
+}
+
+/** Under this belief in its likeliest cause a unit may well be built or run otherwise than its like. Judgement, no source. */
+const leastByLike = 0.5;
+
+/** By like units alone nothing is certain, and where no known cause explains it the unit may just be another one. */
+function certaintyOf(
+  { likeUnits }: CircuitNormal,
+  plateaus: number,
+  slow: boolean,
+  [first]: readonly WeighedCause[],
+): Certainty {
+  if (likeUnits === undefined) return plateaus >= 3 && !slow ? 'certain' : 'likely';
+  return first !== undefined &&
+    first.cause !== 'something-else' &&
+    first.weight >= leastByLike &&
+    plateaus >= 3
+    ? 'likely'
+    : 'possible';
 }
 
 const comparedWith = ({ plateaus, likeUnits }: CircuitNormal, seen: number): Statement =>

@@ -124,10 +124,26 @@ describe('a normal that is kept', () => {
 
 describe('what a person is told of a normal', () => {
   it('is what it stands on, or what to wait for', () => {
-    const text = (learned: boolean, complete: boolean) => normalNote({ learned, complete, seen: 11 }, 2).text;
+    const text = (learned: boolean, complete: boolean) =>
+      normalNote({ learned, complete, seen: 11, like: null }, 2).text;
     expect(text(true, true)).toMatch(/learned from \{seen\} plateaus of steady running\.$/);
     expect(text(true, false)).toMatch(/so far; more are taken in until two weeks are learned/);
     expect(text(false, false)).toMatch(/not compared with its own past yet.*Wait for more steady running/);
-    expect(normalNote({ learned: false, complete: false, seen: 11 }, 2).quantities.needed!.value).toBe(24);
+    const none = { learned: false, complete: false, seen: 11, like: null };
+    expect(normalNote(none, 2).quantities.needed!.value).toBe(24);
+  });
+
+  it('names the like units that it is judged by until then, and says why nothing is learned while it departs from them', () => {
+    const by = (departs: boolean) =>
+      normalNote({ learned: false, complete: false, seen: 11, like: { units: 9, departs } }, 2);
+    expect(by(false).text).toMatch(
+      /compared with \{units\} like units .* until its own normal is learned: \{seen\} of/,
+    );
+    expect(by(false).quantities).toMatchObject({
+      units: { value: 9 },
+      seen: { value: 11 },
+      needed: { value: 24 },
+    });
+    expect(by(true).text).toMatch(/departs from them, and is not learned from while it does/);
   });
 });

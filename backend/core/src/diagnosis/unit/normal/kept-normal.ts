@@ -11,8 +11,10 @@ import { plateausOf, toleranceLevel, type WindowPlateaus } from '../../../normal
 import type { Machine } from '../../../normal/quantities/machine.js';
 import type { Finding } from '../../finding.js';
 import { quantity, statement, type Statement } from '../../statement.js';
+import { likeSize } from '../../../normal/learning/cohort-normal.js';
 import { leakByFinding } from '../../standing/leak-by.js';
 import { departureFinding, type CircuitDeparture } from '../departure/circuit-departure.js';
+import { againstLike, type LikeNormal, type LikeRecord } from './like-normal.js';
 import {
   plateausOfADay,
   afterLearning,
@@ -34,6 +36,8 @@ export interface KeptNormal {
   /** Checksum of these plateaus; null: not learned. */
   basis: number | null;
   learned: LearnedCircuit | null;
+  /** What like units do, by which the circuit is judged until its own normal is learned; null: too few are known. */
+  like: LikeNormal | null;
 }
 
 export const nothingLearned: KeptNormal = {
@@ -42,30 +46,26 @@ export const nothingLearned: KeptNormal = {
   seen: 0,
   basis: null,
   learned: null,
+  like: null,
 };
 
 /** What an assessment compares. */
-export interface ComparedRecord {
-  circuit: number;
+export interface ComparedRecord extends LikeRecord {
   /** Of the last weeks; all since learning began until it is complete. */
   windows: readonly WindowPlateaus[];
   /** Start of the oldest of them. */
   from_s: number;
   unsound: readonly UnsoundSpan[];
-  /** Clocks pair the circuit with the water of another time: that it departs is not claimed. */
-  mispaired?: boolean;
   /** As compared by the assessment before. */
   before: readonly ComparedPlateau[];
   /** What else was found on the circuit just now. */
   found?: readonly Finding[];
-  /** Cooling capacity of the circuit at full load, W; left out or null: not known. */
-  ratedCapacity_W?: number | null;
 }
 
 export interface Comparison {
   normal: KeptNormal;
   compared: ComparedPlateau[];
-  /** The circuit departs from its normal; null where it does not, or has none. */
+  /** The circuit departs from its normal, or before it has one from what like units do; null where it does not. */
   departure: Finding | null;
   /** Its pressures meet faster after a stop than they did; null where they do not. */
   leak: Finding | null;
@@ -84,12 +84,16 @@ const day_s = 86_400;
  * same as that of learning and comparing all of them anew.
  */
 export function bringUpToDate(machine: Machine, kept: KeptNormal, record: ComparedRecord): Comparison {
-  const normal = learnedUpToDate(machine, kept, record);
-  if (normal.learned === null)
-    return {
-      ...{ normal, compared: [], departure: null, leak: null, plateaus: [], over: [] },
-      energy: energyOf(machine, null, null, record),
-    };
+  // Like units come first: what departs from them is not learned as normal.
+  const like = kept.learned === null ? againstLike(machine, kept.like, record) : null;
+  const known = like === null || like.like === kept.like ? kept : { ...kept, like: like.like };
+  const departed = known.like?.departed ?? [];
+  const normal = learnedUpToDate(machine, known, { ...record, unsound: [...record.unsound, ...departed] });
+  if (normal.learned === null) {
+    const { compared = [], departure = null, plateaus = [], over = [] } = like ?? {};
+    const energy = energyOf(machine, null, null, record);
+    return { normal, compared, departure, leak: null, plateaus, over, energy };
+  }
   const plateaus = afterLearning(record.windows, normal.learned);
   const { normal: learned } = normal.learned;
   const compared = comparePlateaus(
@@ -162,7 +166,8 @@ function learnedUpToDate(
     return { ...kept, complete: learning.complete, seen, learned: { ...kept.learned, stops } };
   }
   const learned = learnFrom(machine, learning);
-  return { generation: kept.generation + 1, complete: learning.complete, seen, basis, learned };
+  const { complete } = learning;
+  return { ...kept, generation: kept.generation + 1, complete, seen, basis, learned };
 }
 
 /** Raise it when what is learned changes its shape or its meaning: what an earlier version learned is learned anew. */
@@ -178,11 +183,15 @@ export function readLearned(text: string): LearnedCircuit | null {
   return of === version ? { ...learned, stops: learned.stops ?? [] } : null;
 }
 
+/** A circuit's normal as it is said: whether it is learned, and by how many like units it is judged until then. */
+export interface SaidNormal extends Pick<KeptNormal, 'complete' | 'seen'> {
+  learned: boolean;
+  /** Null: with none. */
+  like: { units: number; departs: boolean } | null;
+}
+
 /** What a person is told of a circuit's normal: what it is compared with, or what to wait for. */
-export function normalNote(
-  kept: Pick<KeptNormal, 'complete' | 'seen'> & { learned: boolean },
-  circuit: number,
-): Statement {
+export function normalNote(kept: SaidNormal, circuit: number): Statement {
   const of = { circuit: quantity('count', circuit), seen: quantity('count', kept.seen) };
   if (kept.learned)
     return statement(
@@ -190,6 +199,20 @@ export function normalNote(
         ? 'Circuit {circuit} is compared with what it did before under the same conditions, learned from {seen} plateaus of steady running.'
         : 'Circuit {circuit} is compared with what it did before under the same conditions, learned from {seen} plateaus of steady running so far; more are taken in until two weeks are learned.',
       of,
+    );
+  if (kept.like !== null)
+    return statement(
+      `Circuit {circuit} is compared with {units} like units (same refrigerant, kind of condenser and of evaporator, at most {size} times larger or smaller)${
+        kept.like.departs
+          ? '. It departs from them, and is not learned from while it does'
+          : ', until its own normal is learned'
+      }: {seen} of at least {needed} plateaus of steady running over a day on which nothing is known to be wrong. What differs a little between like units cannot be seen by this.`,
+      {
+        ...of,
+        units: quantity('count', kept.like.units),
+        size: quantity('count', likeSize),
+        needed: quantity('count', plateausOfADay),
+      },
     );
   return statement(
     'Circuit {circuit} is not compared with its own past yet: there are {seen} of at least {needed} plateaus of steady running over a day on which nothing is known to be wrong. Wait for more steady running; until then slow and slight faults of the refrigerant circuit cannot be seen.',
