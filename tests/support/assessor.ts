@@ -1,6 +1,7 @@
 import type { CircuitAssessorParts } from '../../backend/server/src/assessment/circuit/circuit-assessor.js';
 import { FleetParts } from '../../backend/server/src/assessment/fleet-parts.js';
 import { FleetWearSummary } from '../../backend/server/src/assessment/fleet-wear.js';
+import { LikeUnits } from '../../backend/server/src/assessment/circuit/like-units.js';
 import { NormalKeeper } from '../../backend/server/src/assessment/circuit/normal-keeper.js';
 import { FindingKeeper } from '../../backend/server/src/findings/finding-keeper.js';
 import { FleetService } from '../../backend/server/src/registry/fleet.service.js';
@@ -32,6 +33,8 @@ export const startOfEnded_s = (ago: number): number => (Math.floor(Date.now() / 
 
 export function assessorParts(database: Database): CircuitAssessorParts {
   const windows = new WindowRepository(database);
+  const normals = new NormalRepository(database);
+  const fleet = new FleetParts(new FleetService(new FleetRepository(database)));
   return {
     work: new CircuitWorkRepository(database, windows),
     windows,
@@ -39,14 +42,14 @@ export function assessorParts(database: Database): CircuitAssessorParts {
     findings: new FindingKeeper(new FindingRepository(database), () => {}),
     normals: new NormalKeeper(
       {
-        ...{ normals: new NormalRepository(database), windows },
+        ...{ normals, windows, like: new LikeUnits({ normals, fleet }) },
         series: new SeriesRepository(database),
         energies: new EnergyRepository(database),
       },
       1,
     ),
     facts: new FactsRepository(database),
-    fleet: new FleetParts(new FleetService(new FleetRepository(database))),
+    fleet,
     wear: new FleetWearSummary(() => windows.fleetWear()),
   };
 }

@@ -2695,6 +2695,8 @@ export interface components {
             learnedFrom_s: number;
             /** @description Seconds since the Unix epoch */
             learnedUntil_s: number;
+            /** @description Normal is what so many like units do, no past of its own; null: its own past */
+            likeUnits: number | null;
             /** @description When it was first seen */
             since_s: number;
             /** @description What the quantities are drawn over: the load as a share of full load, else in SI units */
@@ -5459,6 +5461,8 @@ export interface components {
             plateaus: number;
             learnedFrom_s: number | null;
             learnedUntil_s: number | null;
+            /** @description Like units that it is compared with until its own normal is learned; null: none */
+            likeUnits: number | null;
             /** @description When learning was last started anew, and why; null: never */
             startedAnew: {
                 /**

@@ -5,6 +5,7 @@ import { FleetParts } from '../assessment/fleet-parts.js';
 import { FleetWearSummary } from '../assessment/fleet-wear.js';
 import { AgeingCohorts } from '../assessment/module/ageing-cohorts.js';
 import { ModuleAssessor } from '../assessment/module/module-assessor.js';
+import { LikeUnits } from '../assessment/circuit/like-units.js';
 import { NormalKeeper } from '../assessment/circuit/normal-keeper.js';
 import { DataHealthKeeper } from '../assessment/data-health/data-health-keeper.js';
 import { SilenceWatch } from '../assessment/silence-watch.js';
@@ -349,6 +350,7 @@ function createAssessment(
   const fleetParts = new FleetParts(fleet);
   const moduleWork = new ModuleWorkRepository(database);
   const silence = new SilenceRepository(database);
+  const like = new LikeUnits({ normals, fleet: fleetParts });
   const cohorts = new AgeingCohorts({ cohorts: new AgeingCohortRepository(database), fleet: fleetParts });
   return new AssessmentWorker({
     circuits: {
@@ -356,7 +358,7 @@ function createAssessment(
       windows,
       readings,
       findings,
-      normals: new NormalKeeper({ normals, windows, energies, series }),
+      normals: new NormalKeeper({ normals, windows, energies, series, like }),
       facts,
       fleet: fleetParts,
       wear: new FleetWearSummary(() => windows.fleetWear()),

@@ -96,6 +96,21 @@ describe('what like units do', () => {
     expect(overOf({ size: 0.8, approach_K: 3, subcooling_K: 1 }, 201)).toBeGreaterThan(0.9);
   });
 
+  it('is told of what a new unit sends, where that is less than its like do', () => {
+    const build: Build = { size: 0.8, approach_K: 3, subcooling_K: 1 };
+    const plateaus = plateausOf(build, 60).map(({ values, ...rest }) => {
+      const { condenserEnteringTemperature_K, condenserLeavingTemperature_K, ...sent } = values;
+      expect(condenserEnteringTemperature_K && condenserLeavingTemperature_K).toBeDefined();
+      return { ...rest, values: sent };
+    });
+    const normal = cohortNormal(machine, capacity_W(build), like, plateaus)!;
+    expect(normal.point.used).not.toContain('sink');
+    expect(normal.order).not.toContain('condenserApproach_K');
+    const judged = judgePlateaus(machine, normal, plateaus);
+    expect(judged.filter(({ overLimit }) => overLimit).length).toBeGreaterThan(0.9 * judged.length);
+    expect(judged[0].departures.subcooling_K!.z).toBeLessThan(-3);
+  });
+
   it('is not told by too few, by units of another size or kind, or for a unit that hardly ran', () => {
     const build = another();
     const plateaus = plateausOf(build, 300);

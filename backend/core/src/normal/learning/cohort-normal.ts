@@ -3,8 +3,14 @@ import { median } from '../../numerics/index.js';
 import { departuresOf } from '../departures/departures.js';
 import type { Plateau } from '../plateaus/find-plateaus.js';
 import type { Machine } from '../quantities/machine.js';
-import { pointShift, type PointReading } from '../quantities/operating-point.js';
-import { quantityFacts, type NormalQuantity } from '../quantities/quantities.js';
+import { pointOf, pointShift, type PointReading, type Predictor } from '../quantities/operating-point.js';
+import {
+  channelValues,
+  quantityFacts,
+  quantityValues,
+  type ChannelValues,
+  type NormalQuantity,
+} from '../quantities/quantities.js';
 import type { CircuitNormal } from './circuit-normal.js';
 import { falseAlarmLimit } from './false-alarm-limit.js';
 import { leastPlateaus, type SignaturesOf } from './learn-normal.js';
@@ -50,15 +56,21 @@ export function cohortNormal(
   plateaus: readonly Plateau[],
   signaturesOf: SignaturesOf = () => null,
 ): CircuitNormal | null {
-  const like = mostAlike(others.filter((other) => isLike(machine, capacity_W, other)));
-  if (like.length < leastLike || plateaus.length < leastPlateaus) return null;
+  if (plateaus.length < leastPlateaus) return null;
+  const sent = sentBy(machine, plateaus);
+  const like = mostAlike(
+    others.filter((other) => isLike(machine, capacity_W, other) && sent.readsLoad(other.normal.point)),
+  );
+  if (like.length < leastLike) return null;
   const points = like.map((one) => brought(one, capacity_W));
-  const point = commonPoint(points);
-  const order = like[0].normal.order.filter((quantity) =>
-    like.every(
-      ({ normal: { relations: own, point: by } }) =>
-        own[quantity] !== undefined && !by.used.some((predictor) => predictor === ofCondition[quantity]),
-    ),
+  const point = commonPoint(points, sent.reads);
+  const order = like[0].normal.order.filter(
+    (quantity) =>
+      sent.has(quantity) &&
+      like.every(
+        ({ normal: { relations: own, point: by } }) =>
+          own[quantity] !== undefined && !by.used.some((predictor) => predictor === ofCondition[quantity]),
+      ),
   );
   const relations: CircuitNormal['relations'] = {};
   const reference: CircuitNormal['reference'] = {};
@@ -98,6 +110,20 @@ export function cohortNormal(
   return { ...normal, signatures, limit: Math.max(1, falseAlarmLimit({ ...normal, signatures }, at)) };
 }
 
+/** What the new unit itself sends, on nine of ten plateaus, of what like units are judged by. */
+function sentBy(machine: Machine, plateaus: readonly Plateau[]) {
+  const at = plateaus.map(({ values }) => channelValues(values));
+  const enough = (is: (one: ChannelValues) => boolean) => at.filter(is).length >= 0.9 * at.length;
+  const reads = (point: PointReading, predictor: Predictor) =>
+    enough((one) => pointOf(one, { ...point, used: [predictor], centre: [0] }).every(Number.isFinite));
+  return {
+    reads,
+    readsLoad: (point: PointReading) => !point.used.includes('load') || reads(point, 'load'),
+    has: (quantity: NormalQuantity) =>
+      enough((one) => Number.isFinite(quantityValues(machine, one)[quantity])),
+  };
+}
+
 /** Those that read their load alike, of which there are most. */
 function mostAlike(like: readonly LikeCircuit[]): LikeCircuit[] {
   const groups = new Map<string, LikeCircuit[]>();
@@ -123,9 +149,14 @@ function brought({ normal: { point }, capacity_W: own_W }: LikeCircuit, capacity
   };
 }
 
-/** The operating point that all are brought to: of what all of them use, the middle of theirs. */
-function commonPoint(points: readonly PointReading[]): PointReading {
-  const used = points[0].used.filter((predictor) => points.every((point) => point.used.includes(predictor)));
+/** The operating point that all are brought to: of what all of them use and the new unit sends, the middle of theirs. */
+function commonPoint(
+  points: readonly PointReading[],
+  reads: (point: PointReading, predictor: Predictor) => boolean,
+): PointReading {
+  const used = points[0].used.filter(
+    (predictor) => reads(points[0], predictor) && points.every((point) => point.used.includes(predictor)),
+  );
   return {
     ...points[0],
     fullLoad: median(points.map(({ fullLoad }) => fullLoad)),

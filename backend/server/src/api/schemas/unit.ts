@@ -75,6 +75,10 @@ export const circuitNormalSchema = z
     plateaus: z.number().describe('Plateaus of steady running that it is, or is going to be, learned from'),
     learnedFrom_s: seconds.nullable(),
     learnedUntil_s: seconds.nullable(),
+    likeUnits: z
+      .number()
+      .nullable()
+      .describe('Like units that it is compared with until its own normal is learned; null: none'),
     startedAnew: z
       .object({
         at: instant,

@@ -17,6 +17,7 @@ import {
   type DepartingCircuit,
   type Finding,
   type KeptNormal,
+  type LikeCircuit,
   type Machine,
   type UnsoundSpan,
   type WindowPlateaus,
@@ -41,6 +42,7 @@ import type {
   KeptSaving,
 } from '../../storage/repositories/energy.repository.js';
 import { dayOf, day_s, type WindowRepository } from '../../storage/repositories/results/window.repository.js';
+import type { LikeUnits } from './like-units.js';
 import { seriesForClocks, seriesOfMeans } from './series-of-means.js';
 
 export interface NormalParts {
@@ -48,6 +50,8 @@ export interface NormalParts {
   windows: WindowRepository;
   series: Pick<SeriesRepository, 'bins'>;
   energies: EnergyRepository;
+  /** What circuits without a normal of their own are compared with. */
+  like: Pick<LikeUnits, 'of'>;
 }
 
 /** A circuit whose comparison is to be brought up to date. */
@@ -87,6 +91,8 @@ interface Stored {
   visits: EnergyVisit[];
   /** By unit, what its clocks tell. */
   clocks: Map<number, Finding[]>;
+  /** Of circuits without a normal of their own, the circuits of like units. */
+  like: Map<number, LikeCircuit[]>;
 }
 
 /** Days that a comparison looks back; until normal is learned for good, all since learning began, and no more than the second. */
@@ -164,6 +170,7 @@ export class NormalKeeper {
         unsound: new Map(),
         visits: [],
         clocks: new Map(),
+        like: new Map(),
       };
     const normals = await repository.kept(items.map(({ circuitId }) => circuitId));
     const from_s = new Map(
@@ -174,7 +181,8 @@ export class NormalKeeper {
       }),
     );
     const asked = [...from_s].map(([id, from]) => ({ id, from_s: from }));
-    const [plateaus, compared, unsound, visits, clocks] = await Promise.all([
+    const young = items.filter(({ circuitId }) => !normals.get(circuitId)?.learned);
+    const [plateaus, compared, unsound, visits, clocks, like] = await Promise.all([
       windows.plateausSince(asked),
       repository.comparedSince(asked),
       repository.unsoundSpans(
@@ -187,8 +195,9 @@ export class NormalKeeper {
       ),
       energies.visits(items.map(({ circuitId }) => circuitId)),
       this.clocksOf(items),
+      this.parts.like.of(young),
     ]);
-    return { normals, from_s, plateaus, compared, unsound, visits, clocks };
+    return { normals, from_s, plateaus, compared, unsound, visits, clocks, like };
   }
 
   /** Of each unit of these circuits, whether the clocks of its circuits and of its water run apart, by the means of the newest days. */
@@ -300,6 +309,7 @@ export class NormalKeeper {
     const windows = stored.plateaus.get(circuitId) ?? [];
     const clocks = stored.clocks.get(unit.id) ?? [];
     const mispaired = isMispaired(clocks, circuit.number);
+    const like = stored.like.get(circuitId);
     const { normal, compared, departure, leak, plateaus, over, energy } = bringUpToDate(machine, kept, {
       circuit: circuit.number,
       windows: windows.filter(({ start_s }) => kept.learnFrom_s === null || start_s >= kept.learnFrom_s),
@@ -312,6 +322,7 @@ export class NormalKeeper {
       ],
       before: known,
       ...{ found, ratedCapacity_W, mispaired },
+      ...(like === undefined ? {} : { like }),
     });
     const learned = normal.learned?.normal ?? null;
     return {
@@ -322,9 +333,16 @@ export class NormalKeeper {
         // Of the oldest day the neighbours before it are not looked at any more.
         days: changedDays(known, compared, normal.complete ? from_s + day_s : from_s),
         startedAnew,
-        advice: adviceOn({ circuit: circuit.entry, machine, floor, swings, plateaus, normal: learned, over }),
+        advice: adviceOn({
+          ...{ circuit: circuit.entry, machine, floor, swings, plateaus, normal: learned },
+          // How far off like units a circuit is says no more than that: nothing is worked out from it.
+          over: learned === null ? [] : over,
+        }),
       },
-      departing: { circuit: circuit.number, machine, normal: learned, plateaus, over },
+      departing: {
+        ...{ circuit: circuit.number, machine, plateaus, over },
+        normal: learned ?? normal.like?.normal ?? null,
+      },
       energy: { circuitId, energy },
       savings: stored.visits
         .filter((visit) => visit.circuitId === circuitId)
@@ -336,13 +354,12 @@ export class NormalKeeper {
         context: {
           settled: true,
           dataUntil_s: judgedUntil_s,
-          // Without a normal there is nothing to depart from.
-          disproven:
-            learned === null
-              ? ['departs-from-normal', 'pressures-meet-fast']
-              : mispaired
-                ? [...notClaimedWhileMispaired]
-                : [],
+          disproven: [
+            // Without a normal, and without like units, there is nothing to depart from.
+            ...(learned === null && normal.like === null ? ['departs-from-normal'] : []),
+            ...(learned === null ? ['pressures-meet-fast'] : []),
+            ...(mispaired ? notClaimedWhileMispaired : []),
+          ],
         },
       },
     };
@@ -411,6 +428,7 @@ const same = (before: StoredNormal, now: KeptNormal, registered: RegisteredFacts
   before.seen === now.seen &&
   before.basis === now.basis &&
   before.learned?.stops.length === now.learned?.stops.length &&
+  before.like === now.like &&
   sameFacts(before.registered, registered);
 
 const sameFacts = (before: RegisteredFacts, now: RegisteredFacts): boolean =>

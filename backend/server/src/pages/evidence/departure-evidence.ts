@@ -10,8 +10,9 @@ export async function departure(context: EvidenceContext) {
   const circuit = circuitOf(context)!;
   const { sources, unit, finding } = context;
   const kept = (await sources.normals.kept([circuit.id])).get(circuit.id);
-  if (!kept?.learned) return nothing('What this circuit does while nothing is wrong is being learned anew.');
-  const { normal, tolerance } = kept.learned;
+  const by = kept?.learned ?? kept?.like;
+  if (!by) return nothing('What this circuit does while nothing is wrong is being learned anew.');
+  const { normal, tolerance } = by;
   const [learned, seen] = await Promise.all(
     [
       { from_s: normal.from_s, to_s: normal.to_s },
@@ -33,6 +34,7 @@ export async function departure(context: EvidenceContext) {
     circuit: circuit.number,
     learnedFrom_s: normal.from_s,
     learnedUntil_s: normal.to_s,
+    likeUnits: normal.likeUnits ?? null,
     since_s: finding.firstSeen_s,
     predictor,
     curves: curves.map(({ quantity, z, band, then, now }) => ({

@@ -167,9 +167,10 @@ function lastOf(unit: FleetUnit, newest: Map<number, number>): string | null {
 /** How it stands with a circuit's normal; null where it was not compared with any yet. */
 function normalView(circuit: number, state: NormalState | undefined, start: NormalStart | undefined) {
   if (state === undefined) return null;
-  const { complete, seen, learnedFrom_s, learnedUntil_s } = state;
+  const { complete, seen, learnedFrom_s, learnedUntil_s, likeUnits, likeDeparts } = state;
+  const learned = learnedFrom_s !== null;
   return {
-    learned: learnedFrom_s !== null,
+    ...{ learned, likeUnits },
     complete,
     plateaus: seen,
     learnedFrom_s,
@@ -183,6 +184,14 @@ function normalView(circuit: number, state: NormalState | undefined, start: Norm
             reason: start.reason,
             detail: start.detail,
           },
-    note: normalNote({ complete, seen, learned: learnedFrom_s !== null }, circuit),
+    note: normalNote(
+      {
+        complete,
+        seen,
+        learned,
+        like: likeUnits === null ? null : { units: likeUnits, departs: likeDeparts },
+      },
+      circuit,
+    ),
   };
 }

@@ -12,6 +12,7 @@ const data: EvidenceOf<'departure'> = {
   circuit: 2,
   learnedFrom_s: 0,
   learnedUntil_s: 86_400 * 14,
+  likeUnits: null,
   since_s: 86_400 * 20,
   predictor: 'load',
   curves: [
@@ -58,6 +59,13 @@ describe('the picture of a departure from normal', () => {
         'Compressor power, of its highest usual value is 5.0 % under normal.',
     );
     expect(picture.beside).toEqual(['+1.5 K', 'since 21 Jan 1970']);
+  });
+
+  it('says so where normal is what like units do, which has no dots of before', () => {
+    const byLike = departurePicture({ ...data, likeUnits: 9 }, si);
+    expect(byLike.says).toContain('against what 9 like units do');
+    expect(byLike.caption).not.toContain('when normal was learned');
+    expect(picture.caption).toContain('grey from');
   });
 
   it('is drawn in the units of the reader: 1.5 K of difference are 2.7 °F', () => {

@@ -122,7 +122,13 @@ function apart(curve: Curve, reader: Reader): { by: number; unit: string; title:
   return { by: middle(values.map((value, i) => value - normal[i])), unit, title };
 }
 
-/** A departure from the circuit's own normal: each quantity over its predictor, with the band of normal, then and now. */
+/** A unit that is compared with its like has no dots of its own from before. */
+const learnedWhen = ({ likeUnits, learnedFrom_s, learnedUntil_s }: Data, { zone }: Reader): string =>
+  likeUnits === null
+    ? `grey from ${formatDay(learnedFrom_s, zone)} to ${formatDay(learnedUntil_s, zone)}, when normal was learned, `
+    : '';
+
+/** A departure from the circuit's own normal, or from what like units do: each quantity over its predictor, with the band of normal, then and now. */
 export function departurePicture(data: Data, reader: Reader): Picture {
   const axis = across(data, reader);
   const panels = data.curves.map((curve) => panel(curve, axis.of, reader));
@@ -139,7 +145,11 @@ export function departurePicture(data: Data, reader: Reader): Picture {
     spans: [],
     lines: [],
     beside: [`${most.by < 0 ? '−' : '+'}${decimals(Math.abs(most.by), 1)} ${most.unit}`, `since ${day}`],
-    says: `Circuit ${data.circuit} against its own normal, medians: ${figures.join('; ')}.`,
-    caption: `One dot for each plateau of steady running: grey from ${formatDay(data.learnedFrom_s, reader.zone)} to ${formatDay(data.learnedUntil_s, reader.zone)}, when normal was learned, red since ${day}; brought to the other conditions of now. 19 of 20 normal plateaus lie between the dashed lines.`,
+    says: `Circuit ${data.circuit} against ${data.likeUnits === null ? 'its own normal' : `what ${data.likeUnits} like units do`}, medians: ${figures.join('; ')}.`,
+    caption: `One dot for each plateau of steady running: ${learnedWhen(data, reader)}red since ${day}; brought to the other conditions of now. ${
+      data.likeUnits === null
+        ? '19 of 20 normal plateaus lie between the dashed lines.'
+        : `Of plateaus of such units about 19 of 20 lie between the dashed lines, as far as ${data.likeUnits} units tell how they differ.`
+    }`,
   };
 }

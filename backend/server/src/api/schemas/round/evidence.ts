@@ -169,6 +169,10 @@ export const departureEvidenceSchema = z
     circuit: z.number(),
     learnedFrom_s: seconds,
     learnedUntil_s: seconds,
+    likeUnits: z
+      .number()
+      .nullable()
+      .describe('Normal is what so many like units do, no past of its own; null: its own past'),
     since_s: seconds.describe('When it was first seen'),
     predictor: z
       .enum(predictors)

@@ -1,4 +1,11 @@
-import { packComparisons, readLearned, unpackComparisons, writeLearned } from '@coldrounds/core';
+import {
+  packComparisons,
+  readLearned,
+  readLike,
+  unpackComparisons,
+  writeLearned,
+  writeLike,
+} from '@coldrounds/core';
 import type { CircuitAdvice, ComparedPlateau, KeptNormal, UnsoundSpan } from '@coldrounds/core';
 import { Database, type Queryable } from '../../connection/database.js';
 import { PartitionKeeper, weeksOf } from '../../schema/time-series.js';
@@ -37,6 +44,10 @@ export interface NormalState {
   seen: number;
   learnedFrom_s: number | null;
   learnedUntil_s: number | null;
+  /** So many like units it is compared with until its own normal is learned; null: with none. */
+  likeUnits: number | null;
+  /** It departs from them. */
+  likeDeparts: boolean;
 }
 
 export interface KeptComparison {
@@ -61,6 +72,7 @@ interface Row {
   seen: number;
   basis: number | null;
   learned: string | null;
+  like: string | null;
 }
 
 const epoch = (column: string) => `extract(epoch from ${column})::float8`;
@@ -75,7 +87,8 @@ export class NormalRepository {
 
   async kept(circuitIds: readonly number[]): Promise<Map<number, StoredNormal>> {
     const { rows } = await this.database.query<Row>(
-      `select circuit_id, registered, ${epoch('learn_from')} as learn_from_s, generation, complete, seen, basis, learned
+      `select circuit_id, registered, ${epoch('learn_from')} as learn_from_s, generation, complete, seen, basis, learned,
+              like_learned as like
          from circuit_normal where circuit_id = any($1)`,
       [circuitIds],
     );
@@ -92,10 +105,29 @@ export class NormalRepository {
             seen: row.seen,
             basis: learned === null ? null : row.basis,
             learned,
+            like: row.like === null ? null : readLike(row.like),
           },
         ] as const;
       }),
     );
+  }
+
+  /**
+   * Those of the circuits that have a normal of their own and whose unit has nothing wrong: none of these conditions found,
+   * more than possibly, and no diagnosis of the machine above `watch`.
+   */
+  async quiet(circuitIds: readonly number[], conditions: readonly string[]): Promise<ReadonlySet<number>> {
+    if (circuitIds.length === 0) return new Set();
+    const { rows } = await this.database.query<{ circuit_id: number }>(
+      `select n.circuit_id from circuit_normal n join circuit c on c.id = n.circuit_id
+        where n.circuit_id = any($1) and n.learned is not null
+          and not exists (select from finding f where f.unit_id = c.unit_id and f.ended_at is null
+                             and f.certainty <> 'possible' and f.condition = any($2::text[]))
+          and not exists (select from diagnosis d where d.unit_id = c.unit_id and d.ended_at is null
+                             and d.urgency <> 'watch' and d.subject_key not like 'module/%')`,
+      [circuitIds, conditions],
+    );
+    return new Set(rows.map(({ circuit_id }) => circuit_id));
   }
 
   /** When circuits were last compared, counted in windows judged, and what the registry said of them. */
@@ -211,7 +243,8 @@ export class NormalRepository {
   ): Promise<void> {
     await by.query(
       `update circuit_normal set learn_from = to_timestamp($2), complete = false, seen = 0, basis = null,
-              learned_from = null, learned_until = null, learned = null, compared_windows = 0, advice = '{}'
+              learned_from = null, learned_until = null, learned = null, compared_windows = 0, advice = '{}',
+              like_units = null, like_departs = false, like_learned = null
         where circuit_id = any($1)`,
       [circuitIds, start.learnFrom_s],
     );
@@ -228,7 +261,8 @@ export class NormalRepository {
     const [normals, starts] = await Promise.all([
       this.database.query<NormalState>(
         `select circuit_id as "circuitId", complete, seen, ${epoch('learned_from')} as "learnedFrom_s",
-                ${epoch('learned_until')} as "learnedUntil_s" from circuit_normal where circuit_id = any($1)`,
+                ${epoch('learned_until')} as "learnedUntil_s", like_units as "likeUnits", like_departs as "likeDeparts"
+           from circuit_normal where circuit_id = any($1)`,
         [circuitIds],
       ),
       this.database.query<NormalStart>(
@@ -250,16 +284,18 @@ async function keepNormals(client: Queryable, all: readonly KeptComparison[]): P
   if (kept.length === 0) return;
   await client.query(
     `insert into circuit_normal (circuit_id, registered, learn_from, generation, complete, seen, basis, learned_from,
-                                 learned_until, learned)
+                                 learned_until, learned, like_units, like_departs, like_learned)
      select n.id, n.registered::jsonb, to_timestamp(n.learn_from), n.generation, n.complete, n.seen, n.basis,
-            to_timestamp(n.learned_from), to_timestamp(n.learned_until), n.learned
+            to_timestamp(n.learned_from), to_timestamp(n.learned_until), n.learned, n.like_units, n.like_departs, n.like_learned
        from unnest($1::int[], $2::text[], $3::float8[], $4::int[], $5::boolean[], $6::int[], $7::bigint[], $8::float8[],
-                   $9::float8[], $10::text[])
-            as n(id, registered, learn_from, generation, complete, seen, basis, learned_from, learned_until, learned)
+                   $9::float8[], $10::text[], $11::int[], $12::boolean[], $13::text[])
+            as n(id, registered, learn_from, generation, complete, seen, basis, learned_from, learned_until, learned,
+                 like_units, like_departs, like_learned)
       order by n.id
      on conflict (circuit_id) do update set registered = excluded.registered, learn_from = excluded.learn_from,
        generation = excluded.generation, complete = excluded.complete, seen = excluded.seen, basis = excluded.basis,
-       learned_from = excluded.learned_from, learned_until = excluded.learned_until, learned = excluded.learned`,
+       learned_from = excluded.learned_from, learned_until = excluded.learned_until, learned = excluded.learned,
+       like_units = excluded.like_units, like_departs = excluded.like_departs, like_learned = excluded.like_learned`,
     [
       kept.map(({ circuitId }) => circuitId),
       kept.map(({ normal }) => JSON.stringify(normal.registered)),
@@ -271,6 +307,9 @@ async function keepNormals(client: Queryable, all: readonly KeptComparison[]): P
       kept.map(({ normal }) => normal.learned?.normal.from_s ?? null),
       kept.map(({ normal }) => normal.learned?.normal.to_s ?? null),
       kept.map(({ normal }) => (normal.learned === null ? null : writeLearned(normal.learned))),
+      kept.map(({ normal }) => (normal.learned === null ? (normal.like?.normal.likeUnits ?? null) : null)),
+      kept.map(({ normal }) => normal.learned === null && normal.like?.departs === true),
+      kept.map(({ normal }) => (normal.like === null ? null : writeLike(normal.like))),
     ],
   );
 }
