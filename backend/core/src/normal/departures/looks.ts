@@ -4,6 +4,7 @@ import type { PlateauDepartures } from './departures.js';
 import type { MeanDepartures } from './mean-departures.js';
 import { atLoads } from './signatures.js';
 import type { CircuitNormal } from '../learning/circuit-normal.js';
+import { innerProduct } from '../learning/learned-relation.js';
 
 /** Share of normal plateaus over the limit. */
 export const falseAlarmRate = 0.01;
@@ -63,9 +64,9 @@ export function lookOf(
     limit: groups > 1 ? null : squaredDistanceQuantile(1 - otherRate, size, harmonic),
     limits: groups > 1 ? [] : degreesOfFreedom.map((degrees) => studentQuantile(1 - single / 2, degrees)),
     forms: forms.flatMap((weights, k) => {
-      const own = Array.from({ length: groups }, (_, g) =>
-        places.map((place) => weights[g * normal.order.length + place]),
-      ).flat();
+      const own: number[] = [];
+      for (let g = 0; g < groups; g++)
+        for (const place of places) own.push(weights[g * normal.order.length + place]);
       const deviation = Math.sqrt(quadratic(rows, own));
       return deviation > 0 ? [own.map((weight) => weight / deviation / highest[k])] : [];
     }),
@@ -117,11 +118,7 @@ export function measure(
 ): number {
   const p = difference.length;
   let largest = 0;
-  for (const form of forms)
-    largest = Math.max(
-      largest,
-      form.reduce((sum, weight, a) => sum + weight * difference[a], 0),
-    );
+  for (const form of forms) largest = Math.max(largest, innerProduct(form, difference));
   if (limit === null) return largest;
   let squared = 0;
   for (let a = 0; a < p; a++) {

@@ -98,7 +98,7 @@ export function learnRelation(
   return {
     relation: {
       coefficients: fit.coefficients,
-      inverse: fit.inverse.to1DArray(),
+      inverse: fit.inverse,
       noise: Math.sqrt(fit.variance) * inflation,
       degreesOfFreedom: fit.degreesOfFreedom,
       plateaus: kept.length,
@@ -120,9 +120,13 @@ export function predict(relation: LearnedRelation, point: readonly number[]): Pr
 
 /** Mean row of the design over some points: a relation is linear in it, so that it gives the mean of what is expected. */
 export function meanBasis(points: readonly (readonly number[])[]): number[] {
-  const [first, ...rest] = points.map(basis);
-  for (const row of rest) row.forEach((value, k) => (first[k] += value));
-  return first.map((value) => value / points.length);
+  const mean = basis(points[0]);
+  for (let i = 1; i < points.length; i++) {
+    const row = basis(points[i]);
+    for (let k = 0; k < row.length; k++) mean[k] += row[k];
+  }
+  for (let k = 0; k < mean.length; k++) mean[k] /= points.length;
+  return mean;
 }
 
 /** Covariance of what the relation expects at two rows of the design, without the scatter of the plateaus. */
@@ -148,10 +152,9 @@ function quadratic(inverse_: readonly number[], a: readonly number[], b: readonl
 
 interface Solution {
   coefficients: number[];
-  inverse: Matrix;
+  inverse: number[];
   variance: number;
   degreesOfFreedom: number;
-  evidence: number;
 }
 
 /** Weights that fall with how far a plateau lies off, in standard deviations of its own residual. */
@@ -163,9 +166,8 @@ function weightsAbout(
   usual: number,
 ): number[] {
   const fit = solve(sumsOf(rows, y, weights), precision, usual);
-  const flat = fit.inverse.to1DArray();
   return rows.map((row, i) => {
-    const leverage = Math.min(0.99, weights[i] * quadratic(flat, row, row));
+    const leverage = Math.min(0.99, weights[i] * quadratic(fit.inverse, row, row));
     const off =
       Math.abs(y[i] - innerProduct(row, fit.coefficients)) / Math.sqrt(fit.variance * (1 - leverage));
     return off <= farOff ? 1 : (farOff / off) ** 2;
@@ -174,7 +176,8 @@ function weightsAbout(
 
 /** What the data say, summed once for all priors that are tried. */
 interface Sums {
-  normal: Matrix;
+  /** Normal matrix, row by row; under the diagonal nothing. */
+  upper: Float64Array;
   right: number[];
   squares: number;
   count: number;
@@ -182,7 +185,7 @@ interface Sums {
 
 function sumsOf(rows: readonly number[][], y: readonly number[], weights: readonly number[]): Sums {
   const size = rows[0].length;
-  const normal = Matrix.zeros(size, size);
+  const upper = new Float64Array(size * size);
   const right = new Array<number>(size).fill(0);
   let squares = 0;
   let count = 0;
@@ -193,38 +196,70 @@ function sumsOf(rows: readonly number[][], y: readonly number[], weights: readon
     squares += w * y[i] * y[i];
     const row = rows[i];
     for (let a = 0; a < size; a++) {
-      right[a] += w * row[a] * y[i];
-      for (let b = a; b < size; b++) normal.set(a, b, normal.get(a, b) + w * row[a] * row[b]);
+      const weighted = w * row[a];
+      right[a] += weighted * y[i];
+      for (let b = a; b < size; b++) upper[a * size + b] += weighted * row[b];
     }
   }
-  for (let a = 0; a < size; a++) for (let b = 0; b < a; b++) normal.set(a, b, normal.get(b, a));
-  return { normal, right, squares, count };
+  return { upper, right, squares, count };
 }
 
-/** Conjugate normal-inverse-gamma regression (e.g. Bishop 2006, section 3.3; evidence up to a constant). */
-function solve(
-  { normal, right, squares, count }: Sums,
-  precision: readonly number[],
-  usual: number,
-): Solution {
+/** Root of the posterior precision. */
+function rootOf({ upper }: Sums, precision: readonly number[]): CholeskyDecomposition {
   const size = precision.length;
-  const root = new CholeskyDecomposition(Matrix.add(normal, Matrix.diag([...precision])));
-  const inverted = root.solve(Matrix.eye(size, size));
-  const coefficients = inverted.mmul(Matrix.columnVector(right)).to1DArray();
-  const rest = Math.max(0, squares - innerProduct(coefficients, right));
+  const posterior = new Matrix(size, size);
+  for (let a = 0; a < size; a++) {
+    posterior.set(a, a, upper[a * size + a] + precision[a]);
+    for (let b = a + 1; b < size; b++) {
+      posterior.set(a, b, upper[a * size + b]);
+      posterior.set(b, a, upper[a * size + b]);
+    }
+  }
+  return new CholeskyDecomposition(posterior);
+}
+
+/** Conjugate normal-inverse-gamma regression (e.g. Bishop 2006, section 3.3). */
+function solve(sums: Sums, precision: readonly number[], usual: number): Solution {
+  const { right, squares, count } = sums;
+  const size = precision.length;
+  const inverted = rootOf(sums, precision).solve(Matrix.eye(size, size)).to1DArray();
+  const coefficients = right.map((_, a) => {
+    let sum = 0;
+    for (let b = 0; b < size; b++) sum += inverted[a * size + b] * right[b];
+    return sum;
+  });
   const degreesOfFreedom = Math.max(2, priorWeight + count - chosen);
-  const scatter = priorWeight * usual * usual + rest;
-  const logDeterminant = root.lowerTriangularMatrix
-    .diag()
-    .reduce((sum, value) => sum + 2 * Math.log(value), 0);
-  const logPrior = precision.reduce((sum, value) => sum + Math.log(value), 0);
   return {
     coefficients,
     inverse: inverted,
-    variance: scatter / degreesOfFreedom,
+    variance: scatterOf(coefficients, { right, squares }, usual) / degreesOfFreedom,
     degreesOfFreedom,
-    evidence: 0.5 * (logPrior - logDeterminant) - 0.5 * (priorWeight + count) * Math.log(scatter),
   };
+}
+
+/** Sum of squares about a relation, with the prior's. */
+const scatterOf = (
+  coefficients: readonly number[],
+  { right, squares }: Pick<Sums, 'right' | 'squares'>,
+  usual: number,
+): number => priorWeight * usual * usual + Math.max(0, squares - innerProduct(coefficients, right));
+
+/**
+ * Logarithm of the evidence of a prior, up to a constant (e.g. Bishop 2006, section 3.3). Without the inverse that `solve`
+ * works out: 26 priors are tried for each quantity.
+ */
+function evidenceOf(sums: Sums, precision: readonly number[], usual: number): number {
+  const root = rootOf(sums, precision);
+  const coefficients = root.solve(Matrix.columnVector(sums.right)).to1DArray();
+  const factor = root.lowerTriangularMatrix;
+  let logDeterminant = 0;
+  let logPrior = 0;
+  for (let a = 0; a < precision.length; a++) {
+    logDeterminant += 2 * Math.log(factor.get(a, a));
+    logPrior += Math.log(precision[a]);
+  }
+  const scatter = scatterOf(coefficients, sums, usual);
+  return 0.5 * (logPrior - logDeterminant) - 0.5 * (priorWeight + sums.count) * Math.log(scatter);
 }
 
 /** Widths of the priors with the highest evidence. */
@@ -236,7 +271,7 @@ function bestPrecision(sums: Sums, slopes: number, usual: number): number[] {
   for (const slope of slopeScales)
     for (const bend of curvatureScales) {
       if (bend > slope) continue;
-      const { evidence } = solve(sums, of(slope, bend), usual);
+      const evidence = evidenceOf(sums, of(slope, bend), usual);
       if (evidence > highest) {
         highest = evidence;
         best = of(slope, bend);
@@ -258,10 +293,9 @@ function leaveOut(
   for (const group of new Set(groups)) {
     const without = weights.map((w, i) => (groups[i] === group ? 0 : w));
     const fit = solve(sumsOf(rows, y, without), precision, usual);
-    const flat = fit.inverse.to1DArray();
     groups.forEach((of, i) => {
       if (of !== group) return;
-      const variance = fit.variance * (1 + quadratic(flat, rows[i], rows[i]));
+      const variance = fit.variance * (1 + quadratic(fit.inverse, rows[i], rows[i]));
       result[i] = (y[i] - innerProduct(rows[i], fit.coefficients)) / Math.sqrt(variance);
     });
   }

@@ -1,4 +1,4 @@
-import { normalProbability } from '../../../numerics/index.js';
+import { bracketedRoot, filled, normalProbability } from '../../../numerics/index.js';
 import type { CausePattern } from '../patterns/cause-pattern.js';
 
 /** What a fault is looked for by: how far one unit of its severity moves its linear form, in standard deviations. */
@@ -9,7 +9,9 @@ const places = Array.from({ length: 25 }, (_, k) => (k - 12) / 4);
 const placeWeights = places.map((z) => Math.exp(-0.5 * z * z));
 const totalWeight = placeWeights.reduce((sum, weight) => sum + weight, 0);
 const highest_z = 8;
-const rounds = 50;
+const highest_level = 50;
+/** Of deviates and levels. */
+const tolerance = 1e-10;
 
 /**
  * Shares of a false-alarm rate that several faults are looked for with, adding up to 1, such that most faults are found: by
@@ -22,35 +24,46 @@ const rounds = 50;
  * @example falseAlarmShares([same, same], 0.01) // [0.5, 0.5]
  */
 export function falseAlarmShares(faults: readonly LookedFor[], rate: number): number[] {
-  const rates = (level: number) => faults.map((fault) => 1 - normalProbability(limitAt(fault, level)));
+  if (faults.length === 0) return [];
+  const severities = faults.map(severitiesOf);
+  const rates = (level: number) =>
+    severities.map((several) => 1 - normalProbability(limitAt(several, level)));
   const sum = (all: readonly number[]) => all.reduce((total, one) => total + one, 0);
-  let [low, high] = [-50, 50];
-  for (let round = 0; round < rounds; round++) {
-    const middle = (low + high) / 2;
-    if (sum(rates(middle)) > rate) low = middle;
-    else high = middle;
-  }
-  const found = rates(high);
+  const tooMany = (level: number) => sum(rates(level)) - rate;
+  let level = highest_level;
+  if (tooMany(-level) <= 0) level = -level;
+  else if (tooMany(level) < 0) level = bracketedRoot(tooMany, -level, level, tolerance);
+  const found = rates(level);
   const total = sum(found);
   return found.map((one) => (total > 0 ? one / total : 1 / faults.length));
 }
 
-/** Deviate at which the logarithm of prior times mean likelihood ratio is at a level; it grows with the deviate. */
-function limitAt(fault: LookedFor, level: number): number {
-  let [low, high] = [0, highest_z];
-  for (let round = 0; round < rounds; round++) {
-    const middle = (low + high) / 2;
-    if (logRatio(fault, middle) < level) low = middle;
-    else high = middle;
-  }
-  return high;
+/** A fault at each of the severities that are averaged over. */
+interface Severities {
+  prior: number;
+  /** How far its linear form is moved, in standard deviations, and half of that squared. */
+  mean: Float64Array;
+  half: Float64Array;
 }
 
-function logRatio({ severity, prior, perUnit }: LookedFor, z: number): number {
+function severitiesOf({ severity, prior, perUnit }: LookedFor): Severities {
+  const mean = filled(
+    places.length,
+    (k) => perUnit * severity.median * Math.exp(places[k]! * severity.spread),
+  );
+  return { prior, mean, half: mean.map((one) => 0.5 * one * one) };
+}
+
+/** Deviate at which the logarithm of prior times mean likelihood ratio is at a level; it grows with the deviate. */
+function limitAt(fault: Severities, level: number): number {
+  const over = (z: number) => logRatio(fault, z) - level;
+  if (!(over(0) < 0)) return 0;
+  return over(highest_z) > 0 ? bracketedRoot(over, 0, highest_z, tolerance) : highest_z;
+}
+
+function logRatio({ prior, mean, half }: Severities, z: number): number {
   let sum = 0;
-  places.forEach((place, k) => {
-    const mean = perUnit * severity.median * Math.exp(place * severity.spread);
-    sum += (placeWeights[k]! / totalWeight) * Math.exp(mean * z - 0.5 * mean * mean);
-  });
+  for (let k = 0; k < mean.length; k++)
+    sum += (placeWeights[k]! / totalWeight) * Math.exp(mean[k]! * z - half[k]!);
   return Math.log(prior * sum);
 }
