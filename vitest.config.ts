@@ -1,5 +1,6 @@
 import { fileURLToPath } from 'node:url';
 import { defineConfig } from 'vitest/config';
+import { BaseSequencer, type TestSpecification } from 'vitest/node';
 import { preact } from './frontend/vite.config.js';
 
 const path = (relative: string) => fileURLToPath(new URL(relative, import.meta.url));
@@ -24,21 +25,54 @@ const patient = { testTimeout: 300_000, hookTimeout: 300_000 };
  */
 const shared = { isolate: false, maxWorkers: '100%', ...patient, sequence: { groupOrder: 0 } };
 
+const withDatabase = { ...patient, globalSetup: ['./tests/support/store/shared-server.ts'] };
+
 /**
- * Tests that start a database or a broker, two files at a time: they wait more than they work. After those of functions,
- * which keep both cores busy.
+ * Tests with a database or a broker, two files at a time: they wait more than they work. After those of functions, which keep
+ * both cores busy. Files share modules here too: the server is read in twice and not thirty times.
  */
-const withServices = { ...patient, maxWorkers: 2, sequence: { groupOrder: 1 } };
+const withServices = { ...withDatabase, isolate: false, maxWorkers: 2, sequence: { groupOrder: 1 } };
 
 /**
  * Tests with a browser, one file at a time and beside nothing else: without a graphics card it draws with the processor,
  * and beside others a chart that was zoomed sixteen times took a minute to come to rest.
  */
-const withBrowser = { ...patient, fileParallelism: false, sequence: { groupOrder: 2 } };
+const withBrowser = { ...withDatabase, fileParallelism: false, sequence: { groupOrder: 2 } };
+
+/** What takes longest in each project, the longest first. */
+const long = [
+  'simulated/sensors/sensors',
+  'score/faults/faults',
+  'simulated/hunting',
+  'simulated/backup/backup-simulator',
+  'assessment/equivalence',
+  'api/large-fleet',
+  'faults/server-faults',
+  'faults/ingest-faults',
+  'api/roles',
+  'api/decisions',
+].map((name) => path(`./tests/${name}.test.ts`));
+
+/**
+ * Begins with the long files, so that no core is left alone with one of them at the end. Vitest by itself goes by the size of
+ * files where it has not run before.
+ */
+class LongestFirst extends BaseSequencer {
+  override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
+    const sorted = await super.sort(files);
+    const placeOf = ({ moduleId }: TestSpecification) =>
+      long.includes(moduleId) ? long.indexOf(moduleId) : long.length;
+    // Projects stay one after the other.
+    return [...new Set(sorted.map(({ project }) => project.name))].flatMap((name) =>
+      sorted.filter(({ project }) => project.name === name).sort((a, b) => placeOf(a) - placeOf(b)),
+    );
+  }
+}
 
 export default defineConfig({
   resolve: { alias },
   test: {
+    sequence: { sequencer: LongestFirst },
     projects: [
       {
         resolve: { alias },

@@ -21,7 +21,7 @@ describe('the commands that need a store', () => {
   beforeAll(async () => {
     server = await startDatabaseServer();
     folder = await temporaryFolder('commands');
-    address = await server.newDatabase();
+    address = await server.emptyDatabase();
     forget = await keepDatabaseAddress(folder, address);
   });
   afterAll(async () => {

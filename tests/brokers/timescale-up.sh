@@ -1,12 +1,12 @@
 #!/bin/sh
 # Starts PostgreSQL 17 with TimescaleDB from Debian's packages, in a folder of its own, and prints its address.
-#   timescale-up.sh DIR PORT
-# Needs root and debootstrap. The packages are installed once; a second start reuses DIR.
+#   timescale-up.sh DIR [PORT]
+# Needs root and debootstrap. The packages are installed once; a second start reuses DIR. Without PORT it installs alone.
 # Stop it with: kill -INT "$(head -1 DIR/var/lib/postgresql/timescale/postmaster.pid)"
 set -eu
 
 dir=${1:?the folder}
-port=${2:?the port}
+port=${2:-}
 bin=/usr/lib/postgresql/17/bin
 data=/var/lib/postgresql/timescale
 
@@ -22,6 +22,7 @@ if [ ! -e "$dir/.complete" ]; then
     trixie "$dir" "${mirror:-http://deb.debian.org/debian}"
   touch "$dir/.complete"
 fi
+[ -n "$port" ] || exit 0
 for name in dev proc; do
   mkdir -p "$dir/$name"
   mountpoint -q "$dir/$name" || mount --bind "/$name" "$dir/$name"

@@ -33,7 +33,7 @@ describe.each(engines)('a database on $name', ({ url, skip }) => {
   afterAll(() => server?.stop());
 
   it.skipIf(skip)('is migrated once, and a second time changes nothing', async () => {
-    const pool = createPool(await server.newDatabase());
+    const pool = createPool(await server.emptyDatabase());
     const first = await migrate(pool);
     expect(first.applied).toEqual((await readdir(folder)).sort());
     expect(first.engine).toBe(url ? 'timescaledb' : 'partitions');
@@ -63,7 +63,7 @@ describe.each(engines)('a database on $name', ({ url, skip }) => {
   });
 
   it.skipIf(skip)('made before the condenser had telemetry gets its table and the power column', async () => {
-    const pool = createPool(await server.newDatabase());
+    const pool = createPool(await server.emptyDatabase());
     const older = await copyOfMigrations();
     for (const name of await readdir(older)) if (name >= '0006') await rm(join(older, name));
     await migrate(pool, older);
@@ -78,7 +78,7 @@ describe.each(engines)('a database on $name', ({ url, skip }) => {
   });
 
   it.skipIf(skip)('made before closings and changes were divided by time keeps their rows', async () => {
-    const pool = createPool(await server.newDatabase());
+    const pool = createPool(await server.emptyDatabase());
     const older = await copyOfMigrations();
     for (const name of await readdir(older)) if (name >= '0030') await rm(join(older, name));
     await migrate(pool, older);
@@ -124,7 +124,7 @@ describe.each(engines)('a database on $name', ({ url, skip }) => {
   it.skipIf(skip)(
     'brings stored findings and assessments to their present names, and no words in them',
     async () => {
-      const pool = createPool(await server.newDatabase());
+      const pool = createPool(await server.emptyDatabase());
       const older = await copyOfMigrations();
       for (const name of await readdir(older)) if (name >= '0027') await rm(join(older, name));
       await migrate(pool, older);
@@ -190,7 +190,7 @@ describe.each(engines)('a database on $name', ({ url, skip }) => {
   );
 
   it.skipIf(skip)('is migrated once by four processes that start together', async () => {
-    const address = await server.newDatabase();
+    const address = await server.emptyDatabase();
     const pools = [1, 2, 3, 4].map(() => createPool(address));
     const outcomes = await Promise.all(pools.map((pool) => migrate(pool)));
     expect(outcomes.filter((outcome) => outcome.applied.length > 0)).toHaveLength(1);
@@ -229,7 +229,7 @@ describe.each(engines)('a database on $name', ({ url, skip }) => {
   });
 
   it.skipIf(skip)('that belongs to something else is refused', async () => {
-    const pool = createPool(await server.newDatabase());
+    const pool = createPool(await server.emptyDatabase());
     await pool.query('create table site (id integer)');
     await expect(migrate(pool)).rejects.toThrow(/made by another program/);
     await pool.end();

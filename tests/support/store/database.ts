@@ -15,19 +15,27 @@ export async function temporaryFolder(name: string): Promise<string> {
   return folder;
 }
 
+/** Names the address of the server that the files of a run share (`shared-server.ts`). */
+export const sharedServerVariable = 'COLDROUNDS_TEST_SERVER';
+/** On that server, the database that has had all migrations. */
+export const migratedTemplate = 'migrated';
+
 export interface DatabaseServer {
-  /** Makes a new empty database and returns its address. */
+  /** Makes a new database for `openMigrated` and returns its address. Where the server has a template, its tables are there. */
   newDatabase(): Promise<string>;
+  /** Makes a new database with nothing in it and returns its address. */
+  emptyDatabase(): Promise<string>;
   stop(): Promise<void>;
 }
 
-/** A server to test on: the one named by `url`, or an embedded one in a temporary folder. */
+/** A server to test on: the one named by `url`, the one that the files of a run share, or one of its own in a temporary folder. */
 export async function startDatabaseServer(url?: string): Promise<DatabaseServer> {
-  if (url) return { newDatabase: () => newDatabaseOn(url), stop: async () => {} };
+  const shared = process.env[sharedServerVariable];
+  if (url ?? shared) return url ? withoutTemplate(url) : onShared(shared!);
   const folder = await temporaryFolder('postgres');
   const postgres = await startEmbeddedPostgres({ dataDir: folder, port: await freePort() });
   return {
-    newDatabase: () => newDatabaseOn(postgres.url),
+    ...withoutTemplate(postgres.url),
     stop: async () => {
       await postgres.stop();
       await rm(folder, { recursive: true, force: true });
@@ -35,12 +43,51 @@ export async function startDatabaseServer(url?: string): Promise<DatabaseServer>
   };
 }
 
-async function newDatabaseOn(serverUrl: string): Promise<string> {
-  const name = `test_${randomBytes(6).toString('hex')}`;
-  await ensureDatabase(serverUrl, name);
+const newName = () => `test_${randomBytes(6).toString('hex')}`;
+
+function addressOf(serverUrl: string, database: string): string {
   const url = new URL(serverUrl);
-  url.pathname = `/${name}`;
+  url.pathname = `/${database}`;
   return url.href;
+}
+
+async function emptyDatabaseOn(serverUrl: string): Promise<string> {
+  const name = newName();
+  await ensureDatabase(serverUrl, name);
+  return addressOf(serverUrl, name);
+}
+
+function withoutTemplate(serverUrl: string): DatabaseServer {
+  const make = () => emptyDatabaseOn(serverUrl);
+  return { newDatabase: make, emptyDatabase: make, stop: async () => {} };
+}
+
+function onShared(serverUrl: string): DatabaseServer {
+  const made: string[] = [];
+  const run = async (address: string, sql: string) => {
+    const pool = createPool(address, { max: 1 });
+    await pool.query(sql).finally(() => pool.end());
+  };
+  return {
+    newDatabase: async () => {
+      const name = newName();
+      made.push(name);
+      await run(serverUrl, `create database ${name} template ${migratedTemplate}`);
+      const address = addressOf(serverUrl, name);
+      // A migration draws it, so that each database has its own.
+      await run(address, 'update cold_store set id = gen_random_uuid()');
+      return address;
+    },
+    emptyDatabase: async () => {
+      const address = await emptyDatabaseOn(serverUrl);
+      made.push(new URL(address).pathname.slice(1));
+      return address;
+    },
+    stop: async () => {
+      // One that is still in use goes with the server.
+      for (const name of made) await run(serverUrl, `drop database ${name}`).catch(() => {});
+    },
+  };
 }
 
 export async function openMigrated(url: string): Promise<Database> {
@@ -55,9 +102,12 @@ export interface Engine {
   skip: boolean;
 }
 
+/** `.ci/run` sets it for its second run, on real servers: the embedded one has had the same tests in the first. */
+const realServersOnly = process.env.REAL_SERVERS_ONLY === 'on';
+
 /** The engines that the same storage tests run on. */
 export const engines: Engine[] = [
-  { name: 'embedded PostgreSQL (partitions)', url: undefined, skip: false },
+  { name: 'embedded PostgreSQL (partitions)', url: undefined, skip: realServersOnly },
   {
     name: process.env.DATABASE_URL_TIMESCALE
       ? 'TimescaleDB'

@@ -19,6 +19,8 @@ export interface EmbeddedPostgresOptions {
   /** Folder that belongs to this run; the cluster lives in `postgres/` below it. */
   dataDir: string;
   port: number;
+  /** Settings of the server other than the usual ones. */
+  settings?: Record<string, string>;
   say?: (line: string) => void;
 }
 
@@ -239,7 +241,10 @@ export async function startEmbeddedPostgres(options: EmbeddedPostgresOptions): P
     await initialise(place, password, identity);
   }
 
-  const settings = Object.entries(serverSettings).flatMap(([name, value]) => ['-c', `${name}=${value}`]);
+  const settings = Object.entries({ ...serverSettings, ...options.settings }).flatMap(([name, value]) => [
+    '-c',
+    `${name}=${value}`,
+  ]);
   const child = spawn(
     place.binaries.postgres,
     ['-D', place.cluster, '-p', String(options.port), ...settings],
