@@ -9,7 +9,11 @@ import {
   weeksOf,
 } from '../../../backend/server/src/storage/index.js';
 import { RejudgeRepository } from '../../../backend/server/src/storage/assessment/rejudge.repository.js';
+import { Reconverter } from '../../../backend/server/src/assessment/reconverter.js';
+import { ColdReader } from '../../../backend/server/src/storage/cold/cold-reader.js';
 import type { MoveStep } from '../../../backend/server/src/storage/cold/move-month.js';
+import { ColdRecall } from '../../../backend/server/src/storage/cold/recall.js';
+import type { FactsTimeline } from '../../../backend/server/src/storage/fleet.js';
 import { FactsRepository } from '../../../backend/server/src/storage/registry/facts.repository.js';
 import { ReadingRepository } from '../../../backend/server/src/storage/repositories/readings/reading.repository.js';
 import { StateRepository } from '../../../backend/server/src/storage/repositories/results/state.repository.js';
@@ -189,6 +193,7 @@ describe('the cold store in a folder', () => {
     const read = () => new ReadingRepository(database, cold.store.reader).circuitSeries(1, first_s, now_s);
     const before = await read();
     const rows = (await hotRows(database)) + (await coldRows(database));
+    await facts.bringBack(1, 0, 100);
     await database.transaction(async (client) => {
       const { time_s, suctionPressure_Pa, dischargePressure_Pa } = await facts.pressures(client, 1, 0, 100);
       expect(time_s).toEqual(before.time_s.subarray(0, 100));
@@ -208,6 +213,78 @@ describe('the cold store in a folder', () => {
     expect((await read()).suctionPressure_Pa).toEqual(wanted);
     expect((await hotRows(database)) + (await coldRows(database))).toBe(rows);
   });
+
+  it('stores telemetry while months are taken back, and converts all of them, each reading once', async () => {
+    await cold.move();
+    const all = await new ReadingRepository(database, cold.store.reader).circuitSeries(1, first_s, now_s);
+    const before: FactsTimeline = [{ until_s: null, facts: (await facts().now(1)).facts }];
+    await database.query(
+      `update circuit set entry = jsonb_set(entry, '{dischargePressure,reference}', '"gauge"') where id = 1`,
+    );
+    await database.transaction((client) => facts().askFor(client, 1, first_s, before));
+    const stored: number[] = [];
+    const reader = new HeldReader(cold.store.reader, async () => {
+      const time_ms = Float64Array.of((now_s + stored.length) * 1000);
+      await new IngestRepository(database.pool).write(
+        {
+          ...emptyBatch(),
+          readings: [
+            { ownerId: 2, length: 1, time_ms, columns: readingTable.columns.map(() => Float64Array.of(280)) },
+          ],
+        },
+        await registryVersion(),
+      );
+      stored.push(time_ms[0]);
+    });
+    const reconverter = new Reconverter(
+      {
+        facts: new FactsRepository(database, new ColdRecall(database.pool, reader)),
+        rejudge: new RejudgeRepository(database),
+        changed: async () => {},
+      },
+      150,
+    );
+    const rows = (await hotRows(database)) + (await coldRows(database));
+    // A move meanwhile leaves the site as it is.
+    const first = await reconverter.step();
+    const between = await hotRows(database);
+    await cold.move();
+    expect(await hotRows(database)).toBe(between);
+    let steps = Number(first);
+    while (await reconverter.step()) steps++;
+    expect(steps).toBeGreaterThan(4);
+    // Each of the two months let a reading in while it was taken back.
+    expect(stored).toHaveLength(2);
+    expect((await hotRows(database)) + (await coldRows(database))).toBe(rows + 2);
+    const after = await new ReadingRepository(database, cold.store.reader).circuitSeries(1, first_s, now_s);
+    expect(after.time_s).toEqual(all.time_s);
+    // Gauge readings are over the standard atmosphere, 101,325 Pa.
+    after.dischargePressure_Pa.forEach((pressure, row) => {
+      if (Number.isNaN(all.dischargePressure_Pa[row])) expect(pressure).toBeNaN();
+      else expect(pressure).toBeCloseTo(all.dischargePressure_Pa[row] + 101_325, -1);
+    });
+    await cold.move();
+    expect((await hotRows(database)) + (await coldRows(database))).toBe(rows + 2);
+  });
+
+  const facts = () => new FactsRepository(database, cold.store.recall);
+  const registryVersion = async () =>
+    (await database.query<{ version: number }>('select version from registry_version')).rows[0].version;
+
+  /** Does something else each time before it reads. */
+  class HeldReader extends ColdReader {
+    constructor(
+      private readonly reader: ColdReader,
+      private readonly meanwhile: () => Promise<void>,
+    ) {
+      super({} as ConstructorParameters<typeof ColdReader>[0]);
+    }
+
+    override async samples(...asked: Parameters<ColdReader['samples']>) {
+      await this.meanwhile();
+      return this.reader.samples(...asked);
+    }
+  }
 
   it('lets windows of moved readings be judged again', async () => {
     const start = new Date((first_s + 2 * day_s) * 1000);

@@ -27,19 +27,39 @@ export class Reconverter {
 
   /** One part; false where nothing waits. */
   async step(): Promise<boolean> {
+    await this.bringBack();
     const worked = await this.parts.facts.takeNext((client, next) => this.convert(client, next));
     if (worked) await this.parts.changed();
     return worked;
   }
 
+  /** Readings of the next part that lie in the cold store, before anything is held. */
+  private async bringBack(): Promise<void> {
+    const { facts } = this.parts;
+    const next = await facts.nextWaiting();
+    if (next === null) return;
+    const { circuitId, before, doneUntil_s } = next;
+    const { after } = await this.factsAfter(circuitId);
+    if (differs(before, after, doneUntil_s)) await facts.bringBack(circuitId, doneUntil_s, this.most);
+  }
+
+  /** What holds of a circuit over time, and whether it is in service. */
+  private async factsAfter(
+    circuitId: number,
+    client?: Queryable,
+  ): Promise<{ after: FactsTimeline; inService: boolean }> {
+    const { facts } = this.parts;
+    const { facts: now, inService } = await facts.now(circuitId, client);
+    const past = (await facts.pasts([circuitId], client)).get(circuitId) ?? [];
+    return { after: [...past, { until_s: null, facts: now }], inService };
+  }
+
   private async convert(client: Queryable, next: Reconversion): Promise<void> {
     const { facts, rejudge } = this.parts;
     const { circuitId, before, doneUntil_s, from_s } = next;
-    const { facts: now, inService } = await facts.now(client, circuitId);
-    const past = (await facts.pasts([circuitId], client)).get(circuitId) ?? [];
-    const after: FactsTimeline = [...past, { until_s: null, facts: now }];
+    const { after, inService } = await this.factsAfter(circuitId, client);
     if (differs(before, after, doneUntil_s)) {
-      const { time_s, suctionPressure_Pa, dischargePressure_Pa } = await facts.pressures(
+      const { time_s, suctionPressure_Pa, dischargePressure_Pa, away_s } = await facts.pressures(
         ...([client, circuitId, doneUntil_s, this.most] as const),
       );
       if (time_s.length > 0) {
@@ -48,6 +68,8 @@ export class Reconverter {
       }
       if (time_s.length === this.most)
         return facts.done(client, circuitId, time_s[time_s.length - 1] + 0.0005);
+      // The rest is taken back first.
+      if (away_s !== null) return facts.done(client, circuitId, away_s);
     }
     if (inService) await rejudge.markFrom(client, [circuitId], from_s);
     await facts.done(client, circuitId, null);

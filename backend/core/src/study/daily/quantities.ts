@@ -1,13 +1,20 @@
 import type { DayColumn } from './day-summary.js';
 
+/** Days of one circuit: places in the columns that a quantity takes, and which of them count (null: all). */
+interface Days {
+  from: number;
+  to: number;
+  keep: Uint8Array | null;
+}
+
 /** How days are put together to one figure. */
 interface Quantity {
   /** Columns that it takes, in the order of the sums below. */
   columns: readonly DayColumn[];
   /** Minutes, or days, under which nothing is said. Judgement, no source. */
   least: number;
-  /** Adds a day to the three sums from `at` on. */
-  add: (sums: Float64Array, at: number, first: number, second: number, third: number) => void;
+  /** Adds days to the three sums from `at` on: a loop of its own for each kind, as there are millions of days to a question. */
+  add: (sums: Float64Array, at: number, columns: readonly Float32Array[], days: Days) => void;
   figure: (first: number, second: number, third: number) => number;
 }
 
@@ -15,23 +22,38 @@ interface Quantity {
 const mean = (column: DayColumn): Quantity => ({
   columns: ['steadyMinutes', column],
   least: 60,
-  add: (sums, at, minutes, value) => {
-    if (!(minutes > 0) || !Number.isFinite(value)) return;
-    sums[at]! += minutes;
-    sums[at + 1]! += minutes * value;
-  },
+  add: addMean,
   figure: (minutes, sum) => sum / minutes,
 });
+
+function addMean(sums: Float64Array, at: number, columns: readonly Float32Array[], { from, to, keep }: Days) {
+  const [minutes, values] = columns as [Float32Array, Float32Array];
+  let [total, sum] = [0, 0];
+  for (let day = from; day < to; day++) {
+    const weight = minutes[day]!;
+    const value = values[day]!;
+    if (!(weight > 0) || !Number.isFinite(value) || (keep !== null && keep[day] === 0)) continue;
+    total += weight;
+    sum += weight * value;
+  }
+  sums[at]! += total;
+  sums[at + 1]! += sum;
+}
 
 /** Standard deviation of all values, within days and between them. */
 const spread: Quantity = {
   columns: ['steadyMinutes', 'superheatMean_K', 'superheatSpread_K'],
   least: 60,
-  add: (sums, at, minutes, middle, within) => {
-    if (!(minutes > 0) || !Number.isFinite(middle)) return;
-    sums[at]! += minutes;
-    sums[at + 1]! += minutes * middle;
-    sums[at + 2]! += minutes * (within ** 2 + middle ** 2);
+  add: (sums, at, columns, { from, to, keep }) => {
+    const [minutes, means, spreads] = columns as [Float32Array, Float32Array, Float32Array];
+    for (let day = from; day < to; day++) {
+      const weight = minutes[day]!;
+      const middle = means[day]!;
+      if (!(weight > 0) || !Number.isFinite(middle) || (keep !== null && keep[day] === 0)) continue;
+      sums[at]! += weight;
+      sums[at + 1]! += weight * middle;
+      sums[at + 2]! += weight * (spreads[day]! ** 2 + middle ** 2);
+    }
   },
   figure: (minutes, sum, squares) => Math.sqrt(Math.max(0, squares / minutes - (sum / minutes) ** 2)),
 };
@@ -40,22 +62,38 @@ const spread: Quantity = {
 const ratio = (over: DayColumn, under: DayColumn, least: number, factor = 1): Quantity => ({
   columns: [under, over],
   least,
-  add: (sums, at, below, above) => {
-    if (!(below > 0)) return;
-    sums[at]! += below;
-    sums[at + 1]! += above;
-  },
+  add: addRatio,
   figure: (below, above) => (factor * above) / below,
 });
+
+function addRatio(
+  sums: Float64Array,
+  at: number,
+  columns: readonly Float32Array[],
+  { from, to, keep }: Days,
+) {
+  const [below, above] = columns as [Float32Array, Float32Array];
+  let [under, over] = [0, 0];
+  for (let day = from; day < to; day++) {
+    if (!(below[day]! > 0) || (keep !== null && keep[day] === 0)) continue;
+    under += below[day]!;
+    over += above[day]!;
+  }
+  sums[at]! += under;
+  sums[at + 1]! += over;
+}
 
 /** Hours of running over the days of which anything is known. */
 const running: Quantity = {
   columns: ['runningMinutes'],
   least: 1,
-  add: (sums, at, minutes) => {
-    if (!Number.isFinite(minutes)) return;
-    sums[at]!++;
-    sums[at + 1]! += minutes / 60;
+  add: (sums, at, [minutes], { from, to, keep }) => {
+    for (let day = from; day < to; day++) {
+      const own = minutes![day]!;
+      if (!Number.isFinite(own) || (keep !== null && keep[day] === 0)) continue;
+      sums[at]!++;
+      sums[at + 1]! += own / 60;
+    }
   },
   figure: (days, hours) => hours / days,
 };
@@ -64,10 +102,15 @@ const running: Quantity = {
 const setpoint: Quantity = {
   columns: ['steadyMinutes', 'superheatMean_K', 'setpointOffset_K'],
   least: 60,
-  add: (sums, at, minutes, middle, offset) => {
-    if (!(minutes > 0) || !Number.isFinite(middle - offset)) return;
-    sums[at]! += minutes;
-    sums[at + 1]! += minutes * (middle - offset);
+  add: (sums, at, columns, { from, to, keep }) => {
+    const [minutes, means, offsets] = columns as [Float32Array, Float32Array, Float32Array];
+    for (let day = from; day < to; day++) {
+      const weight = minutes[day]!;
+      const value = means[day]! - offsets[day]!;
+      if (!(weight > 0) || !Number.isFinite(value) || (keep !== null && keep[day] === 0)) continue;
+      sums[at]! += weight;
+      sums[at + 1]! += weight * value;
+    }
   },
   figure: (minutes, sum) => sum / minutes,
 };
@@ -127,13 +170,13 @@ export class DailySums {
     keep: Uint8Array | null,
   ): void {
     const { columns, add } = this.quantity;
-    // A column that a quantity does not take is read, and not looked at.
-    const first = block.columns[columns[0]!]!;
-    const second = block.columns[columns[1] ?? columns[0]!]!;
-    const third = block.columns[columns[2] ?? columns[0]!]!;
-    for (let place = row * block.days + from; place < row * block.days + to; place++)
-      if (keep === null || keep[place] === 1)
-        add(this.sums, 3 * circuit, first[place]!, second[place]!, third[place]!);
+    const at = row * block.days;
+    add(
+      this.sums,
+      3 * circuit,
+      columns.map((name) => block.columns[name]!),
+      { from: at + from, to: at + to, keep },
+    );
   }
 
   /** Null where there is too little to say. */

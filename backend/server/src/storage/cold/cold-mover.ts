@@ -132,11 +132,17 @@ export class ColdMover {
       table.ownerTable === 'unit'
         ? 'unit o on o.site_id = s.id'
         : `unit u on u.site_id = s.id join ${table.ownerTable} o on o.unit_id = u.id`;
+    // What was taken back to be converted anew stays until it is done.
+    const waits =
+      table.ownerTable === 'circuit'
+        ? `not exists (select from reconversion w join circuit c on c.id = w.circuit_id
+             join unit v on v.id = c.unit_id where v.site_id = s.id)`
+        : 'true';
     const { rows } = await this.parts.database.query<{ siteId: number; siteKey: string; oldest: Date }>(
       `select s.id as "siteId", s.key as "siteKey", min(r.time) as oldest from site s join ${owner}
         cross join lateral (
           select time from ${table.name} where ${table.owner} = o.id and time < $1 order by time limit 1) r
-        group by s.id order by 3 limit 1`,
+        where ${waits} group by s.id order by 3 limit 1`,
       [horizon],
     );
     if (rows.length === 0) return null;

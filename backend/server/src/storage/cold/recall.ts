@@ -1,5 +1,5 @@
 import type pg from 'pg';
-import type { Queryable } from '../connection/database.js';
+import { inTransaction, type Queryable } from '../connection/database.js';
 import type { TelemetryTable } from '../schema/telemetry-tables.js';
 import { PartitionKeeper, weeksOf } from '../schema/time-series.js';
 import { partsSql, type ColdPart } from './cold-manifest.js';
@@ -19,34 +19,44 @@ export class ColdRecall {
   private readonly partitions: PartitionKeeper;
 
   constructor(
-    pool: pg.Pool,
+    private readonly pool: pg.Pool,
     private readonly reader: ColdReader,
   ) {
     this.partitions = new PartitionKeeper(pool);
   }
 
   /**
-   * In the transaction of the caller, from the first part that reaches beyond `from_s` on, until as many rows as `atLeast` are back.
+   * From the first month that reaches beyond `from_s` on, until as many rows as `atLeast` are back, each month in a transaction of its
+   * own: values stay as they are, so that telemetry is stored meanwhile.
    *
    * @throws ColdStoreError where a move is at the same file; the whole may be tried again
    */
-  async takeBack(
+  async takeBack(table: TelemetryTable, ownerId: number, from_s: number, atLeast: number): Promise<void> {
+    let back = 0;
+    for (const part of await this.parts(this.pool, table, ownerId, from_s)) {
+      if (back >= atLeast) return;
+      await inTransaction(this.pool, (client) => this.takePart(client, table, part));
+      back += part.rows;
+    }
+  }
+
+  /** Where the first reading from a moment on lies that is still in a file; null: nothing is. */
+  async firstAway_s(
     client: Queryable,
     table: TelemetryTable,
     ownerId: number,
     from_s: number,
-    atLeast: number,
-  ): Promise<void> {
-    const { rows: found } = await client.query<{ parts: ColdPart[] | null }>(
+  ): Promise<number | null> {
+    const [part] = await this.parts(client, table, ownerId, from_s);
+    return part === undefined ? null : Math.max(from_s, part.first_s);
+  }
+
+  private async parts(client: Queryable, table: TelemetryTable, ownerId: number, from_s: number) {
+    const { rows } = await client.query<{ parts: ColdPart[] | null }>(
       `select ${partsSql(table.name, '$1', 'to_timestamp($2)', `'infinity'`)} as parts`,
       [ownerId, from_s],
     );
-    let back = 0;
-    for (const part of found[0].parts ?? []) {
-      if (back >= atLeast) return;
-      await this.takePart(client, table, part);
-      back += part.rows;
-    }
+    return rows[0].parts ?? [];
   }
 
   private async takePart(client: Queryable, table: TelemetryTable, part: ColdPart): Promise<void> {

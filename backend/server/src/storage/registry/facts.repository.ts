@@ -68,8 +68,11 @@ export class FactsRepository {
   }
 
   /** What holds of a circuit now, and whether it is in service. */
-  async now(client: Queryable, circuitId: number): Promise<{ facts: CircuitFacts; inService: boolean }> {
-    const { rows } = await client.query<CircuitFacts & { inService: boolean }>(
+  async now(
+    circuitId: number,
+    by: Queryable = this.database,
+  ): Promise<{ facts: CircuitFacts; inService: boolean }> {
+    const { rows } = await by.query<CircuitFacts & { inService: boolean }>(
       `select u.refrigerant, u.evaporator, u.reversible, u.reporting, s.altitude_m, c.entry,
               c.retired_at is null and u.retired_at is null as "inService"
          from circuit c join unit u on u.id = c.unit_id join site s on s.id = u.site_id where c.id = $1`,
@@ -129,18 +132,37 @@ export class FactsRepository {
       ]);
   }
 
+  /** The circuit that has waited longest; none is held. */
+  async nextWaiting(): Promise<Reconversion | null> {
+    const { rows } = await this.database.query<Reconversion>(
+      `${selectReconversions} order by asked_at, circuit_id limit 1`,
+    );
+    return rows[0] ?? null;
+  }
+
   /**
-   * Pressures of a circuit's readings from a moment on, at most so many; NaN where missing. What was moved to the cold store is taken back
-   * first, as it is to be changed.
+   * Takes readings of a circuit back from the cold store, as they are to be changed. Outside the transaction that converts them, as
+   * telemetry is to be stored meanwhile.
+   */
+  async bringBack(circuitId: number, from_s: number, atLeast: number): Promise<void> {
+    await this.recall?.takeBack(readingTable, circuitId, from_s, atLeast);
+  }
+
+  /**
+   * Pressures of a circuit's readings from a moment on, at most so many; NaN where missing.
+   *
+   * `away_s`: where readings begin that still lie in the cold store, and which are not among these; null: none do.
    */
   async pressures(client: Queryable, circuitId: number, from_s: number, limit: number) {
-    await this.recall?.takeBack(client, readingTable, circuitId, from_s, limit);
+    const away_s = (await this.recall?.firstAway_s(client, readingTable, circuitId, from_s)) ?? null;
     const { rows } = await client.query<{ time_s: number; suction: number | null; discharge: number | null }>(
       `select extract(epoch from time)::float8 as time_s, suction_pressure_pa as suction, discharge_pressure_pa as discharge
-         from reading where circuit_id = $1 and time >= to_timestamp($2) order by time limit $3`,
-      [circuitId, from_s, limit],
+         from reading where circuit_id = $1 and time >= to_timestamp($2) and ($4::float8 is null or time < to_timestamp($4))
+        order by time limit $3`,
+      [circuitId, from_s, limit, away_s],
     );
     return {
+      away_s,
       time_s: Float64Array.from(rows, ({ time_s }) => time_s),
       suctionPressure_Pa: Float64Array.from(rows, ({ suction }) => suction ?? NaN),
       dischargePressure_Pa: Float64Array.from(rows, ({ discharge }) => discharge ?? NaN),

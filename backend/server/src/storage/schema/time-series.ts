@@ -350,38 +350,65 @@ async function dropPartitions(pool: pg.Pool, table: string, horizon: Date): Prom
   return old;
 }
 
-/**
- * Drops the partitions before a moment from which every row was moved away. Chunks of TimescaleDB stay: emptied, they take no room
- * after the next vacuum.
- */
+/** Drops the partitions or chunks before a moment from which every row was moved away. */
 export async function dropEmptyParts(
   pool: pg.Pool,
   table: TelemetryTableName,
   before: Date,
 ): Promise<string[]> {
-  if ((await timeSeriesEngine(pool)) !== 'partitions') return [];
+  const parts =
+    (await timeSeriesEngine(pool)) === 'partitions'
+      ? await partitionsBefore(pool, table, before)
+      : await chunksBefore(pool, table, before);
+  const dropped: string[] = [];
+  for (const part of parts) {
+    const { rowCount } = await pool.query(`select from ${part.name} limit 1`);
+    if (rowCount === 0 && (await dropIfEmpty(pool, part))) dropped.push(part.name);
+  }
+  return dropped;
+}
+
+/** A partition or chunk of telemetry, and the statement that drops it. */
+interface Part {
+  name: string;
+  drop: string;
+}
+
+async function partitionsBefore(pool: pg.Pool, table: TelemetryTableName, before: Date): Promise<Part[]> {
   const { rows } = await pool.query<{ name: string }>(
     `select inhrelid::regclass::text as name from pg_inherits where inhparent = $1::regclass order by 1`,
     [table],
   );
   const firstKept = partitionName(table, weekOf(before.getTime()));
-  const dropped: string[] = [];
-  for (const { name } of rows.filter(({ name }) => name < firstKept)) {
-    const { rowCount } = await pool.query(`select from ${name} limit 1`);
-    if (rowCount === 0 && (await dropIfEmpty(pool, name))) dropped.push(name);
-  }
-  return dropped;
+  return rows
+    .filter(({ name }) => name < firstKept)
+    .map(({ name }) => ({ name, drop: `drop table ${name}` }));
 }
 
-/** Looks again with the partition locked: late rows may have come. Whoever writes to it just now goes first. */
-async function dropIfEmpty(pool: pg.Pool, name: string): Promise<boolean> {
+/**
+ * Chunks are dropped by `drop_chunks` over exactly their range, which the edition under the Apache licence has too: a plain DROP TABLE
+ * would leave TimescaleDB's catalogue of them behind.
+ */
+async function chunksBefore(pool: pg.Pool, table: TelemetryTableName, before: Date): Promise<Part[]> {
+  const { rows } = await pool.query<Part>(
+    `select format('%I.%I', chunk_schema, chunk_name) as name,
+            format('select drop_chunks(%L::regclass, older_than => %L::timestamptz, newer_than => %L::timestamptz)',
+                   $1, range_end, range_start) as drop
+       from timescaledb_information.chunks where hypertable_name = $1 and range_end <= $2 order by range_start`,
+    [table, before],
+  );
+  return rows;
+}
+
+/** Looks again with the partition or chunk locked: late rows may have come. Whoever writes to it just now goes first. */
+async function dropIfEmpty(pool: pg.Pool, { name, drop }: Part): Promise<boolean> {
   try {
     return await inTransaction(pool, async (client) => {
       await client.query(`set local lock_timeout = '2s'`);
       await client.query(`lock table ${name} in access exclusive mode`);
       const { rowCount } = await client.query(`select from ${name} limit 1`);
       if (rowCount !== 0) return false;
-      await client.query(`drop table ${name}`);
+      await client.query(drop);
       return true;
     });
   } catch (error) {

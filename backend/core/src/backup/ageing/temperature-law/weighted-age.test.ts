@@ -33,7 +33,7 @@ describe('the calendar of ageing', () => {
     [270, 60],
     [270, 300],
   ])(
-    'seen for %i days holds what %i days add within its 80 %% in 72 to 88 of 100 cases',
+    'seen for %i days holds what %i days add between its P10 and P90 in 72 to 88 of 100 cases',
     (seen_d, ahead_d) => {
       // Swings of ln rate of 0.3 each way, months 15 % off, years 5 %: COMMON PRACTICE, no source.
       const normal = normalDraws(seededRandom(31 + seen_d + ahead_d));
