@@ -58,18 +58,26 @@ export function columnsOf(covariates: readonly Covariate[], rows: readonly numbe
       const { name } = covariate;
       const values = rows.map((row) => covariate.values[row] ?? null);
       if (values.every((value) => value === null)) return [];
-      const words = values.map(wordOf);
-      const marks = (word: string): Column => ({
-        name,
-        word,
-        values: Float64Array.from(words, (own) => (own === word ? 1 : 0)),
-      });
-      if (!isNumber(covariate)) return [...new Set(words)].sort().map(marks);
+      if (!isNumber(covariate)) return columnsOfWords(name, values.map(wordOf));
       const known = mean(values.map((value) => (value === null ? NaN : (value as number))));
       const numbers = Float64Array.from(values, (value) => (value === null ? known : (value as number)));
-      return [{ name, word: null, values: numbers }, ...(values.includes(null) ? [marks(notKnown)] : [])];
+      const unknown = Float64Array.from(values, (value) => (value === null ? 1 : 0));
+      return [
+        { name, word: null, values: numbers },
+        { name, word: notKnown, values: unknown },
+      ];
     })
     .filter(({ values }) => values.some((value) => value !== values[0]));
+}
+
+function columnsOfWords(name: string, words: readonly string[]): Column[] {
+  const columns = new Map<string, Float64Array>();
+  words.forEach((word, row) => {
+    let own = columns.get(word);
+    if (own === undefined) columns.set(word, (own = new Float64Array(words.length)));
+    own[row] = 1;
+  });
+  return [...columns].sort(([a], [b]) => (a < b ? -1 : 1)).map(([word, values]) => ({ name, word, values }));
 }
 
 /**
