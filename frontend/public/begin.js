@@ -21,8 +21,20 @@
     link.href = href;
     document.head.append(link);
   }
+  // As src/app/preferences.tsx has it.
+  const theme = (() => {
+    try {
+      return localStorage.getItem('coldrounds.theme');
+    } catch {
+      return null; // Storage can be refused.
+    }
+  })();
+  if (theme === 'dark' || (theme !== 'light' && matchMedia('(prefers-color-scheme: dark)').matches))
+    document.documentElement.dataset.theme = 'dark';
   begin('/api/session');
   if (pathname === '/' && search === '') begin('/api/rounds?limit=12');
+  // The browser reads its tables of time zones at the first use, which takes long on a slow machine: now it only waits.
+  setTimeout(() => new Intl.DateTimeFormat('en-US', { hour: 'numeric', timeZone: 'Europe/Paris' }).format());
   if (unit === null) return;
   begin('/api' + unit[0].replace(/\/brief$/, ''))
     .then((answer) => answer.clone().json())

@@ -9,11 +9,9 @@
  */
 import type { CDPSession, Page } from 'playwright-core';
 import { launchBrowser } from '../end-to-end/support/browser.js';
-import { removeFolder, startRun } from '../end-to-end/support/embedded-run.js';
-import { temporaryFolder } from '../support/store/database.js';
+import { startDemo } from '../support/demo.js';
 
 interface Round {
-  settled: boolean;
   units: { site: { key: string }; unit: { key: string } }[];
 }
 
@@ -40,18 +38,6 @@ function tell(name: keyof typeof limits, value: number): void {
 
 const started = process.env.BASE_URL === undefined ? await startDemo() : null;
 const base = process.env.BASE_URL ?? started!.address;
-
-async function startDemo() {
-  const folder = await temporaryFolder('pages');
-  const run = await startRun(folder);
-  await run.printed(/the server is running/);
-  for (;;) {
-    const round = await readRound(run.address).catch(() => null);
-    if (round?.settled && round.units.length > 1) break;
-    await new Promise((resolve) => setTimeout(resolve, 3_000));
-  }
-  return { ...run, folder };
-}
 
 async function readRound(address: string): Promise<Round> {
   return (await (await fetch(`${address}/api/rounds`)).json()) as Round;
@@ -198,9 +184,6 @@ try {
   }
   await browser.close();
 } finally {
-  if (started) {
-    await started.interrupt();
-    await removeFolder(started.folder);
-  }
+  await started?.stop();
 }
 process.exit(missed === 0 ? 0 : 1);

@@ -19,12 +19,10 @@ export interface Quantity {
 /** Rounds to `digits` decimals with a true minus sign and thin grouping; never shows "-0". */
 export function decimals(value: number, digits: number): string {
   const rounded = Number(value.toFixed(digits));
-  const text = Math.abs(rounded).toLocaleString('en-GB', {
-    minimumFractionDigits: digits,
-    maximumFractionDigits: digits,
-    useGrouping: Math.abs(rounded) >= 10_000,
-  });
-  return rounded < 0 ? `−${text.replaceAll(',', '\u202f')}` : text.replaceAll(',', '\u202f');
+  const [whole, ...fraction] = Math.abs(rounded).toFixed(digits).split('.');
+  const grouped = whole.length < 5 ? whole : whole.replace(/\B(?=(\d{3})+$)/g, '\u202f');
+  const text = [grouped, ...fraction].join('.');
+  return rounded < 0 ? `−${text}` : text;
 }
 
 /** Decimals that leave about `figures` significant figures, between 0 and 4. */

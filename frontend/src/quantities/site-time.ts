@@ -7,17 +7,16 @@ export type Zone = string | null;
 const readers = new Map<string, Intl.DateTimeFormat>();
 const offsets = new Map<string, number>();
 
-function reader(zone: Zone): Intl.DateTimeFormat {
-  const key = zone ?? '';
-  let made = readers.get(key);
+function reader(zone: string): Intl.DateTimeFormat {
+  let made = readers.get(zone);
   if (!made) {
     const parts = { year: 'numeric', month: 'numeric', day: 'numeric', hour: 'numeric', minute: 'numeric' };
     made = new Intl.DateTimeFormat('en-US', {
       ...(parts as Intl.DateTimeFormatOptions),
       hourCycle: 'h23',
-      timeZone: zone ?? undefined,
+      timeZone: zone,
     });
-    readers.set(key, made);
+    readers.set(zone, made);
   }
   return made;
 }
@@ -27,8 +26,9 @@ const quarter_ms = 900_000;
 
 /** What has to be added to an instant (ms since 1970, UTC) to read the zone's clock from its UTC fields, ms. */
 export function zoneOffset_ms(epoch_ms: number, zone: Zone): number {
+  if (zone === null) return -60_000 * new Date(epoch_ms).getTimezoneOffset();
   const start = Math.floor(epoch_ms / quarter_ms) * quarter_ms;
-  const key = `${zone ?? ''} ${start}`;
+  const key = `${zone} ${start}`;
   const kept = offsets.get(key);
   if (kept !== undefined) return kept;
   const part: Record<string, number> = {};
@@ -49,15 +49,15 @@ export function instantOf_ms(clock_ms: number, zone: Zone): number {
   return clock_ms - zoneOffset_ms(guess, zone);
 }
 
-/** One part of a clock time that is written as if it were UTC, as English names it. */
-const named = (part: Intl.DateTimeFormatOptions) => {
-  const names = new Intl.DateTimeFormat('en-US', { ...part, timeZone: 'UTC' });
-  return (clock: Date) => names.format(clock);
-};
-const longDay = named({ weekday: 'long' });
-const shortDay = named({ weekday: 'short' });
-const longMonth = named({ month: 'long' });
-const shortMonth = named({ month: 'short' });
+// Written out, as a formatter of the browser takes longer to make than the first screen to draw.
+const days = 'Sunday Monday Tuesday Wednesday Thursday Friday Saturday'.split(' ');
+const months = 'January February March April May June July August September October November December'.split(
+  ' ',
+);
+const longDay = (clock: Date) => days[clock.getUTCDay()];
+const shortDay = (clock: Date) => longDay(clock).slice(0, 3);
+const longMonth = (clock: Date) => months[clock.getUTCMonth()];
+const shortMonth = (clock: Date) => longMonth(clock).slice(0, 3);
 const two = (value: number) => String(value).padStart(2, '0');
 
 export type ClockPattern =

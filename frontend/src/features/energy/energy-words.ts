@@ -3,7 +3,6 @@ import { decimals, digitsFor, formatQuantity } from '../../quantities/format-qua
 import type { UnitSystem } from '../../quantities/unit-system.js';
 
 const joulePerKilowattHour = 3.6e6;
-const inList = new Intl.ListFormat('en-GB');
 
 /** To two figures: no more is known of it. */
 const figures = (value: number): string => {
@@ -28,7 +27,7 @@ export const energyWords = (energy_J: Estimate): string =>
 
 /** `about 30 EUR`, of several currencies joined by `and`. */
 export const moneyWords = (parts: readonly (Money | null)[]): string =>
-  inList.format(
+  new Intl.ListFormat('en-GB').format(
     parts.flatMap((money) => (money === null ? [] : [`about ${figures(money.value)} ${money.currency}`])),
   );
 

@@ -1,5 +1,5 @@
 import { useNavigate } from '@tanstack/react-router';
-import { useMemo, useState } from 'react';
+import { useState } from 'react';
 import type { Round, Urgency } from '../../api/types.js';
 import { urgencies, urgencyWords } from '../../components/urgency/urgency.js';
 import { inputTime } from '../../quantities/site-time.js';
@@ -24,7 +24,6 @@ export function Filters({ round, search }: { round: Round; search: RoundSearch }
   const navigate = useNavigate({ from: '/' });
   const set = (change: Partial<RoundSearch>) =>
     void navigate({ search: (old) => changed(old, change), replace: true });
-  const sites = useMemo(() => [...round.sites].sort((a, b) => a.name.localeCompare(b.name)), [round.sites]);
   return (
     <search className="filters">
       <UrgencyFilter counts={round.found} chosen={search.urgency} choose={(urgency) => set({ urgency })} />
@@ -35,7 +34,7 @@ export function Filters({ round, search }: { round: Round; search: RoundSearch }
           onChange={(event) => set({ site: event.target.value || undefined })}
         >
           <option value="">all sites</option>
-          {sites.map(({ key, name }) => (
+          {round.sites.map(({ key, name }) => (
             <option key={key} value={key}>
               {name}
             </option>

@@ -111,7 +111,10 @@ export class RoundService {
         neverHeard: state.neverHeard,
       },
       found: { units: sum(counts), ...byUrgency(counts) },
-      sites: sites.filter(({ key }) => query.sites?.includes(key) ?? true).map(siteReference),
+      sites: sites
+        .filter(({ key }) => query.sites?.includes(key) ?? true)
+        .sort((a, b) => a.name.localeCompare(b.name))
+        .map(siteReference),
       ...(await this.rows(shown, rank, asOf_s, query.at_s)),
       next:
         page.length > shown.length && last

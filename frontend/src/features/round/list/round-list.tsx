@@ -1,6 +1,6 @@
 import './round-list.css';
 import { Link, useNavigate, useSearch } from '@tanstack/react-router';
-import { lazy, memo, Suspense, useCallback } from 'react';
+import { lazy, memo, Suspense, useCallback, useEffect, useState } from 'react';
 import type { RoundUnit } from '../../../api/types.js';
 import { SmallEvidence } from '../../../components/picture/evidence-picture.js';
 import { SiteProvider } from '../../../components/site.js';
@@ -25,13 +25,17 @@ const keyOf = ({ site, unit }: RoundUnit) => `${site.key}/${unit.key}`;
 export function RoundList({ rows, asOf }: RoundListProps) {
   const { unit: asked } = useSearch({ from: '/' });
   const beside = rows.find((row) => keyOf(row) === asked) ?? rows[0];
+  const [drawn, setDrawn] = useState(false);
+  useEffect(() => setDrawn(true), []);
   return (
     <div className="lines-and-answer">
       <Lines rows={rows} asOf={asOf} beside={beside} />
       <aside className="answer-beside" aria-label="Answer of the chosen unit">
-        <Suspense fallback={null}>
-          <RoundAnswer row={beside} />
-        </Suspense>
+        {drawn && (
+          <Suspense fallback={null}>
+            <RoundAnswer row={beside} />
+          </Suspense>
+        )}
       </aside>
     </div>
   );
