@@ -2772,6 +2772,10 @@ export interface components {
             /** @description Column of a series; null where no value was sent */
             valveOpening_pct: (number | null)[];
             floodbackLimit_K: number;
+            /** @description When the circuit ran again; null: that was not seen */
+            restartAt_s: number | null;
+            /** @description Lowest superheat in the first ten minutes after the restart */
+            restartLowest_K: number | null;
             /** @description Seconds since the Unix epoch, increasing */
             moduleTime_s: number[];
             /** @description Column of a series; null where no value was sent */

@@ -126,6 +126,8 @@ export async function powerLoss(context: EvidenceContext) {
     superheat_K: kept.map((index) => circuit.superheat_K[index]),
     valveOpening_pct: kept.map((index) => circuit.valveOpening_pct[index]),
     floodbackLimit_K: circuit.floodbackLimit_K,
+    restartAt_s: worst?.restartAt_s ?? null,
+    restartLowest_K: worst?.restartLeastSuperheat_K ?? null,
     moduleTime_s: ofModule.map((index) => replay.backup.time_s[index]),
     voltage_V: ofModule.map((index) => replay.backup.voltage_V[index]),
   };

@@ -13,6 +13,8 @@ export interface PowerLossParts {
 
 const before_s = 600;
 const after_s = 1800;
+/** Of the running after a restart; its first ten minutes are what a review judges. */
+const afterRestart_s = 900;
 /** A loss is named by the second in which it began; a reader may have rounded it. */
 const nameTolerance_s = 1.5;
 
@@ -34,7 +36,9 @@ export class PowerLossService {
     if (review === undefined || module === undefined)
       throw new NotKnownError('No loss of mains with a review started at that time.');
     const from_s = review.from_s - before_s;
-    const to_s = (review.to_s ?? review.from_s + 3600 - after_s) + after_s;
+    // A circuit may stand still for long after the mains are back: its restart is shown too.
+    const restarts = review.circuits.map(({ restartAt_s }) => (restartAt_s ?? 0) + afterRestart_s);
+    const to_s = Math.max((review.to_s ?? review.from_s + 3600 - after_s) + after_s, ...restarts);
     const backup = await readings.moduleReadings(module.id, from_s, to_s);
     const closing = await modules.closingWithin(module.id, review.from_s - 180, (review.to_s ?? to_s) + 180);
     const served = unit.circuits.filter(({ number }) => module.entry.circuits.includes(number));

@@ -80,6 +80,8 @@ describe('the pictures of a module', () => {
         superheat_K: [6, -3, 1, 5],
         valveOpening_pct: [50, 20, 20, 50],
         floodbackLimit_K: 2,
+        restartAt_s: 250,
+        restartLowest_K: 1,
         moduleTime_s: [0, 150],
         voltage_V: [24, 20],
       },
@@ -88,6 +90,7 @@ describe('the pictures of a module', () => {
     expect(picture.spans).toEqual([{ from: 100_000, to: 200_000 }]);
     // What superheat read while the mains was gone is not the restart.
     expect(picture.beside).toEqual(['restart down to', '1.0 K']);
+    expect(picture.lines).toEqual([{ at: 250_000, words: 'restart' }]);
   });
   it('show voltage and current at rest against the rated voltage', () => {
     const picture = restingPicture(

@@ -2,7 +2,6 @@ import { formatDuration, formatInstant, show } from '../../../quantities/format-
 import {
   clock,
   clocks,
-  known,
   linesOver,
   timeAxis,
   type EvidenceOf,
@@ -15,11 +14,10 @@ import { openingPanel, superheatPanel } from '../panels.js';
 export function powerLossPicture(data: EvidenceOf<'power-loss'>, reader: Reader): Picture {
   const x = clocks(data.time_s, reader);
   const gap = 180_000;
-  const after = [...data.time_s.keys()].filter((index) => data.time_s[index] >= (data.to_s ?? Infinity));
-  const lowest = Math.min(...known(after.map((index) => data.superheat_K[index])));
-  const lowestWords = Number.isFinite(lowest)
-    ? show(lowest, 'temperature-difference', reader.system)
-    : 'not known';
+  const lowest =
+    data.restartLowest_K === null
+      ? null
+      : show(data.restartLowest_K, 'temperature-difference', reader.system);
   const end_s = data.to_s ?? data.time_s.at(-1) ?? data.from_s;
   return {
     x: timeAxis,
@@ -39,9 +37,9 @@ export function powerLossPicture(data: EvidenceOf<'power-loss'>, reader: Reader)
       },
     ],
     spans: [{ from: clock(data.from_s, reader), to: clock(end_s, reader) }],
-    lines: [],
-    beside: ['restart down to', lowestWords],
-    says: `Mains lost at ${formatInstant(data.from_s, reader.zone)}${data.to_s === null ? ', return not seen' : ` for ${formatDuration(data.to_s - data.from_s)}`}; after it superheat of circuit ${data.circuit} fell to ${lowestWords}; floodback limit ${show(data.floodbackLimit_K, 'temperature-difference', reader.system)}.`,
+    lines: data.restartAt_s === null ? [] : [{ at: clock(data.restartAt_s, reader), words: 'restart' }],
+    beside: lowest === null ? ['restart', 'not seen'] : ['restart down to', lowest],
+    says: `Mains lost at ${formatInstant(data.from_s, reader.zone)}${data.to_s === null ? ', return not seen' : ` for ${formatDuration(data.to_s - data.from_s)}`}; ${lowest === null ? `the restart of circuit ${data.circuit} was not seen` : `in the ten minutes after its restart superheat of circuit ${data.circuit} was down to ${lowest}`}; floodback limit ${show(data.floodbackLimit_K, 'temperature-difference', reader.system)}.`,
     caption: `Circuit ${data.circuit} and module ${data.module}; shaded: mains lost, ${formatInstant(data.from_s, reader.zone)}.`,
   };
 }

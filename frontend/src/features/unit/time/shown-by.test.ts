@@ -28,6 +28,8 @@ describe('the stretch of time that shows a finding', () => {
       superheat_K: [],
       valveOpening_pct: [],
       floodbackLimit_K: 2,
+      restartAt_s: null,
+      restartLowest_K: null,
       moduleTime_s: [],
       voltage_V: [],
     };

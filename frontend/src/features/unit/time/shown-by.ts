@@ -15,7 +15,7 @@ export function shownBy(data: EvidenceData): Span | null {
     case 'standstill':
       return data.time_s.length === 0 ? null : padded(data.time_s[0], data.time_s.at(-1)!);
     case 'power-loss':
-      return padded(data.from_s, data.to_s ?? data.from_s + 3600);
+      return padded(data.from_s, Math.max(data.to_s ?? data.from_s + 3600, (data.restartAt_s ?? 0) + 600));
     case 'closing':
     case 'discharge':
       return padded(data.startedAt_s - 300, data.startedAt_s + 300);

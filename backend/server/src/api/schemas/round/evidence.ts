@@ -255,6 +255,11 @@ export const lossEvidenceSchema = z
     superheat_K: column,
     valveOpening_pct: column,
     floodbackLimit_K: z.number(),
+    restartAt_s: seconds.nullable().describe('When the circuit ran again; null: that was not seen'),
+    restartLowest_K: z
+      .number()
+      .nullable()
+      .describe('Lowest superheat in the first ten minutes after the restart'),
     moduleTime_s: timeColumn,
     voltage_V: column,
   })
