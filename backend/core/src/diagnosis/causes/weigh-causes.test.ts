@@ -167,7 +167,7 @@ describe('a wide doubt of a pattern', () => {
       'liquid-line-restricted':
         0.07 *
         overSeverity(1.2, 0.9, (s) =>
-          density(difference - 7.5 * s, Math.hypot(deviation, 3.975 * s, modelError * 7.5 * s)),
+          density(difference - 7.5 * s, Math.hypot(deviation, 1.875 * s, modelError * 7.5 * s)),
         ),
       'missing-refrigerant':
         0.14 *

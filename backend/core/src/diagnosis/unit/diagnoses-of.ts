@@ -6,6 +6,7 @@ import type { Diagnosis } from './diagnosis.js';
 import { causeHeadline, checkBetween } from './explaining/cause-wording.js';
 import { fewestCauses, type ExplainedBy } from './explaining/fewest-causes.js';
 import { suspectsOf } from './explaining/symptom-causes.js';
+import { weighedWhileItHunts } from './explaining/while-it-hunts.js';
 import { weighedWithStandstill } from './explaining/with-standstill.js';
 
 /** As much of a unit as its diagnoses depend on. */
@@ -38,7 +39,9 @@ export function diagnosesOf(
   const symptoms = findings.filter(({ condition }) => !noSymptom.has(condition));
   const diagnoses = groups(symptoms).flatMap(({ subject, findings: own }) =>
     fewestCauses(
-      weighedWithStandstill(own.map((finding) => ({ finding, suspects: suspectsOf(finding) }))),
+      weighedWhileItHunts(
+        weighedWithStandstill(own.map((finding) => ({ finding, suspects: suspectsOf(finding) }))),
+      ),
       standingOn(subject, standing),
     ).map((one) => whileItHunts(diagnosisOf(one, subject, unit.refrigerant), own)),
   );

@@ -38,14 +38,24 @@ function weakCompressor({ at, reference, addedFraction }: PatternState): CausePa
 }
 
 /**
- * With a valve that still has room, it opens further and hardly anything else moves. The restriction's pressure drop goes
- * with the square of the flow, and what the valve opens for it too. A flooded evaporator without such a valve starves.
+ * How far the extra opening of a valve may go otherwise with the flow than a linear valve's, as a share of it: with Kv squared
+ * times the opening where Kv goes with the opening, with Kv squared alone where an equal percentage does. Over flows from 0.6 to 1
+ * the two differ by a quarter either way.
  */
-function restriction({ machine, at, evaporating_K, heat }: PatternState): CausePattern {
+const characteristic = 0.25;
+
+/**
+ * With a valve that still has room, it opens further and hardly anything else moves. Restriction and valve are in series,
+ * 1/Kv2 of both adding up (IEC 60534-2-1, from memory), so that the share by which the valve opens further goes with the square of the
+ * Kv that flow and pressure difference ask for. A flooded evaporator without such a valve starves, with the square of the flow.
+ */
+function restriction({ machine, at, reference, evaporating_K, heat }: PatternState): CausePattern {
   const wet = machine.evaporator !== 'dry-expansion';
-  const squared = heat * heat;
-  const opened = 0.15 * squared * at.valveOpening_pct;
-  const starved = wet ? squared : 1;
+  const starved = wet ? heat * heat : 1;
+  const difference = ({ dischargePressure_Pa, suctionPressure_Pa }: typeof at) =>
+    dischargePressure_Pa - suctionPressure_Pa;
+  const asked = heat * heat * orElse(difference(reference) / difference(at), 1);
+  const opened = 0.15 * (wet ? starved : asked) * at.valveOpening_pct;
   const suction = (kelvin: number) =>
     pressureMove(machine, at.suctionPressure_Pa, evaporating_K, kelvin * starved);
   return {
@@ -58,7 +68,7 @@ function restriction({ machine, at, evaporating_K, heat }: PatternState): CauseP
       dischargeTemperature_K: (wet ? 0.7 : 0.04) * starved,
     },
     doubts: {
-      valveOpening_pct: 0.53 * opened,
+      valveOpening_pct: (wet ? 0.53 : characteristic) * opened,
       liquidTemperature_K: (wet ? 0.3 : 0.05) * starved,
       suctionPressure_Pa: suction(wet ? 0.3 : 0.04),
       suctionTemperature_K: (wet ? 0.5 : 0.05) * starved,

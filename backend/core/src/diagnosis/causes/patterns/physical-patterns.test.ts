@@ -421,7 +421,7 @@ describe('a restricted liquid line', () => {
       dischargeTemperature_K: 0.04,
     });
     expectEffects(doubts, {
-      valveOpening_pct: 4,
+      valveOpening_pct: 1.875,
       liquidTemperature_K: 0.05,
       suctionPressure_Pa: suction(0.04),
       suctionTemperature_K: 0.05,
@@ -462,6 +462,15 @@ describe('how a cause goes with the load', () => {
   it('is the square of the flow for a restriction, and none for lost steps', () => {
     expect(at('liquid-line-restricted').valveOpening_pct).toBeCloseTo(0.15 * 20 * 0.4 ** 2, 9);
     expect(at('valve-offset').valveOpening_pct).toBe(5);
+  });
+
+  // 1/Kv2 = 1/Kvneeded2 - 1/Kvr2: with half the pressure difference the same flow asks for twice the square of Kv.
+  it('is more where less pressure difference is left for the same flow, for a restriction', () => {
+    const half = state.suctionPressure_Pa + (state.dischargePressure_Pa - state.suctionPressure_Pa) / 2;
+    const mild = physicalPatterns(dry, { ...low, dischargePressure_Pa: half }, state).find(
+      ({ cause }) => cause === 'liquid-line-restricted',
+    )!;
+    expect(mild.moves.valveOpening_pct).toBeCloseTo(2 * 0.15 * 20 * 0.4 ** 2, 9);
   });
 
   it('is none for what leaks back in a compressor, which is a larger share of less power, three tenths at most', () => {
