@@ -18,8 +18,10 @@ const threshold = 6;
  */
 export function glitchesOf(time_s: ArrayLike<number>, values: ArrayLike<number>, least: number): number[] {
   if (!anyApart(values, least)) return [];
-  const at: number[] = [];
-  for (let i = 0; i < values.length; i++) if (Number.isFinite(values[i])) at.push(i);
+  const room = new Int32Array(values.length);
+  let many = 0;
+  for (let i = 0; i < values.length; i++) if (Number.isFinite(values[i])) room[many++] = i;
+  const at = room.subarray(0, many);
   const found: number[] = [];
   const around = new Float64Array(2 * halfWidth);
   for (let k = halfWidth; k + halfWidth < at.length; k++) {
@@ -63,7 +65,7 @@ function aloneIn(around: Float64Array, centre: number, off: number): boolean {
 /** What came two samples before and after lies far nearer to the median than the sample does. */
 function apartFromBoth(
   values: ArrayLike<number>,
-  at: number[],
+  at: Int32Array,
   k: number,
   centre: number,
   off: number,

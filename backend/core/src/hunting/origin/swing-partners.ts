@@ -1,3 +1,4 @@
+import { firstFinite } from '../../numerics/index.js';
 import { phasesOf } from '../../signals/phases.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import {
@@ -75,6 +76,8 @@ function phasors(
   block: Int32Array,
   blocks: number,
 ): Phasors | null {
+  const first = firstFinite(value);
+  if (first === value.length) return null;
   const count = new Float64Array(blocks);
   const sum = new Float64Array(blocks);
   const c = new Float64Array(blocks);
@@ -83,7 +86,7 @@ function phasors(
   const sineSum = new Float64Array(blocks);
   const squares = new Float64Array(blocks);
   let shift = NaN;
-  for (let i = 0; i < value.length; i++) {
+  for (let i = first; i < value.length; i++) {
     const k = block[i];
     if (k < 0 || !Number.isFinite(value[i])) continue;
     if (Number.isNaN(shift)) shift = value[i];

@@ -1,7 +1,7 @@
 import { Matrix } from 'ml-matrix';
 import { channels, type Channel } from '../plateaus/channels.js';
 import type { CircuitNormal } from '../learning/circuit-normal.js';
-import { basis, predict, type Prediction } from '../learning/learned-relation.js';
+import { basis, innerProduct, predict, type Prediction } from '../learning/learned-relation.js';
 import type { Machine } from '../quantities/machine.js';
 import { dayToDay, type ChannelMoves } from '../quantities/day-to-day.js';
 import { pointOf } from '../quantities/operating-point.js';
@@ -60,7 +60,7 @@ export function departuresOf(machine: Machine, normal: CircuitNormal, plateau: P
   );
   const { common, means } = fromChannels(machine, normal, plateau, at, order, difference);
   const daily = order.map((_, k) => common.reduce((sum, effect) => sum + effect[k] ** 2, 0));
-  const scatter = scatterOf(normal, order, predictions).add(means);
+  const scatter = scatterOf(normal, order, predictions, means);
   addRegulated(scatter, normal, order, condensing_K(machine, at.dischargePressure_Pa));
   const relation = predictions.map(({ relationVariance }) => relationVariance);
   const degreesOfFreedom = order.map((quantity, k) => {
@@ -117,19 +117,17 @@ function scatterOf(
   normal: CircuitNormal,
   order: readonly NormalQuantity[],
   predictions: readonly Prediction[],
+  means: Float64Array,
 ): Matrix {
   const p = order.length;
   const size = normal.order.length;
   const place = order.map((quantity) => normal.order.indexOf(quantity));
-  const matrix = Matrix.zeros(p, p);
+  const matrix = new Matrix(p, p);
   for (let a = 0; a < p; a++)
-    for (let b = 0; b < p; b++)
-      matrix.set(
-        a,
-        b,
-        normal.correlation[place[a] * size + place[b]] *
-          Math.sqrt(predictions[a].noiseVariance * predictions[b].noiseVariance),
-      );
+    for (let b = 0; b < p; b++) {
+      const noise = Math.sqrt(predictions[a].noiseVariance * predictions[b].noiseVariance);
+      matrix.set(a, b, normal.correlation[place[a] * size + place[b]] * noise + means[a * p + b]);
+    }
   return matrix;
 }
 
@@ -145,8 +143,7 @@ export function differencesAt(
   const value = quantityValues(machine, at);
   return order.map((quantity) => {
     const { coefficients } = normal.relations[quantity]!;
-    const expected = row.reduce((sum, x, k) => sum + x * coefficients[k], 0);
-    return value[quantity] / normal.reference[quantity]! - expected;
+    return value[quantity] / normal.reference[quantity]! - innerProduct(row, coefficients);
   });
 }
 
@@ -158,9 +155,9 @@ function fromChannels(
   at: ChannelValues,
   order: readonly NormalQuantity[],
   difference: readonly number[],
-): { common: number[][]; means: Matrix } {
+): { common: number[][]; means: Float64Array } {
   const p = order.length;
-  const means = Matrix.zeros(p, p);
+  const means = new Float64Array(p * p);
   if (p === 0) return { common: [], means };
   const common = dayToDay(machine, at).map((moves) =>
     effectOf(machine, normal, at, order, difference, moves),
@@ -171,8 +168,8 @@ function fromChannels(
     if (!number || !(step > 0)) return;
     // Scatter within the plateau is already in the machine's own as far as it is usual; what is more comes on top.
     const share = Math.min(number.uncertainty / step, 20) ** 2;
-    for (let a = 0; a < p; a++)
-      for (let b = 0; b < p; b++) means.set(a, b, means.get(a, b) + share * (common[k][a] * common[k][b]));
+    const moved = common[k];
+    for (let a = 0; a < p; a++) for (let b = 0; b < p; b++) means[a * p + b] += share * (moved[a] * moved[b]);
   });
   return { common, means };
 }

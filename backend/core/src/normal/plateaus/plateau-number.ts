@@ -1,3 +1,5 @@
+import { filled, finiteOf, select } from '../../numerics/index.js';
+
 /** A channel's value on a plateau. */
 export interface PlateauNumber {
   value: number;
@@ -16,12 +18,15 @@ const batches = 8;
  * nothing and the step's own uncertainty, step/sqrt(12), is added. Null under three values.
  */
 export function plateauNumber(time_s: Float64Array, values: Float64Array): PlateauNumber | null {
-  const kept = values.filter((value) => Number.isFinite(value));
-  if (kept.length < 3) return null;
-  const sorted = Float64Array.from(kept).sort();
-  const middle = sorted[sorted.length >> 1];
-  const step = resolution(sorted);
-  const spread = Math.max(1.4826 * medianDeviation(sorted, sorted.length >> 1), step / 2);
+  const kept = finiteOf(values);
+  const n = kept.length;
+  if (n < 3) return null;
+  const coarsest = coarsestStep(kept);
+  const middle = select(kept, n >> 1);
+  const deviations = filled(n, (i) => Math.abs(kept[i] - middle));
+  const robust = 1.4826 * select(deviations, n >> 1);
+  let step = coarsest / 2 > robust ? resolution(kept.sort()) : 0;
+  const spread = Math.max(robust, step / 2);
   const limit = 5 * spread;
   const from = time_s[0];
   const width = (time_s[time_s.length - 1] - from) / batches || 1;
@@ -45,6 +50,7 @@ export function plateauNumber(time_s: Float64Array, values: Float64Array): Plate
   const deviation = Math.sqrt(Math.max(0, (squares - count * mean * mean) / (count - 1)));
   const means = [...sums].map((total, k) => total / counts[k]).filter(Number.isFinite);
   const scatter = uncertaintyOfMean(means) ?? deviation / Math.sqrt(count);
+  if (step === 0 && coarsest / 2 > deviation) step = resolution(kept.sort());
   const coarse = deviation < step / 2 ? step / Math.sqrt(12) : 0;
   return { value: middle + mean, uncertainty: Math.hypot(scatter, coarse) };
 }
@@ -66,27 +72,31 @@ function uncertaintyOfMean(means: readonly number[]): number | null {
   return Math.sqrt((squares / (n - 3) / n) * ((1 + together) / (1 - together)));
 }
 
-/** Median of the absolute deviations of ascending values from the one at `at`, by walking outwards from it. */
-function medianDeviation(sorted: Float64Array, at: number): number {
-  const middle = sorted[at];
-  let [low, high] = [at, at + 1];
-  let deviation = 0;
-  for (let k = 0; k <= sorted.length >> 1; k++) {
-    const below = low >= 0 ? middle - sorted[low] : Infinity;
-    const above = high < sorted.length ? sorted[high] - middle : Infinity;
-    deviation = Math.min(below, above);
-    if (below <= above) low--;
-    else high++;
+/**
+ * No less than the resolution: the smallest difference of two values that follow each other, of those too large to be made
+ * up of differences that `resolution` takes for none. A channel that scatters by more need not be sorted to know its
+ * resolution, which most of the time went into. Infinity where no value follows another.
+ */
+function coarsestStep(values: Float64Array): number {
+  const n = values.length;
+  let least = Infinity;
+  for (let i = 1; i < n; i++) {
+    const step = Math.abs(values[i] - values[i - 1]);
+    if (step < least && step > n * same * Math.max(Math.abs(values[i]), Math.abs(values[i - 1])))
+      least = step;
   }
-  return deviation;
+  return least;
 }
+
+/** Values that differ by less than this share of themselves are the same. */
+const same = 1e-9;
 
 /** Least difference between two neighbours of ascending values; 0 for a constant. */
 function resolution(sorted: Float64Array): number {
   let least = Infinity;
   for (let i = 1; i < sorted.length; i++) {
     const step = sorted[i] - sorted[i - 1];
-    if (step > 1e-9 * Math.abs(sorted[i]) && step < least) least = step;
+    if (step > same * Math.abs(sorted[i]) && step < least) least = step;
   }
   return Number.isFinite(least) ? least : 0;
 }

@@ -75,7 +75,7 @@ export function quantilesInPlace(values: Float64Array, fractions: readonly numbe
 }
 
 /** Median of the finite values; `NaN` for none. */
-export const median = (values: ArrayLike<number>): number => medianInPlace(finite(values));
+export const median = (values: ArrayLike<number>): number => medianInPlace(finiteOf(values));
 
 /** 1.4826 times the median absolute deviation: the standard deviation of a normal sample, blind to a few outliers (Hampel 1974). */
 export function scaledMad(values: ArrayLike<number>, centre = median(values)): number {
@@ -101,9 +101,10 @@ export function isRising(values: Float64Array): boolean {
 }
 
 /** Sorted copy of the finite values. */
-export const sortedFinite = (values: ArrayLike<number>): Float64Array => finite(values).sort();
+export const sortedFinite = (values: ArrayLike<number>): Float64Array => finiteOf(values).sort();
 
-function finite(values: ArrayLike<number>): Float64Array {
+/** Copy of the finite values, in their order. */
+export function finiteOf(values: ArrayLike<number>): Float64Array {
   const kept = new Float64Array(values.length);
   let count = 0;
   for (let i = 0; i < values.length; i++) if (Number.isFinite(values[i])) kept[count++] = values[i]!;

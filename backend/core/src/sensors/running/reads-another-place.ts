@@ -1,4 +1,4 @@
-import { quantileSorted, sortedFinite } from '../../numerics/index.js';
+import { filled, finiteOf, quantileSorted, quantilesInPlace, sortedFinite } from '../../numerics/index.js';
 import { saturationCurve } from '../../refrigerants/index.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import { medianOf } from './running-state.js';
@@ -91,8 +91,8 @@ export function readsAmbient(
 
 /** Range from the 5th to the 95th percentile, K; NaN without values. */
 function rangeOf_K(values: Float64Array): number {
-  const sorted = sortedFinite(values);
-  return sorted.length > 0 ? quantileSorted(sorted, 0.95) - quantileSorted(sorted, 0.05) : NaN;
+  const [low_K, high_K] = quantilesInPlace(finiteOf(values), [0.05, 0.95]);
+  return high_K - low_K;
 }
 
 /** Rows in the quarter of an hour after each start and stop. */
@@ -121,10 +121,10 @@ function compared(
   { most_K, shown_K, stays = false }: { most_K: number; shown_K: number; stays?: boolean },
 ): Omit<AnotherPlace, 'column' | 'place'> | null {
   const difference = (i: number) => series.suctionTemperature_K[i] - series[column][i];
-  const all = sortedFinite(Float64Array.from(series.time_s, (_, i) => difference(i)));
+  const all = finiteOf(filled(series.time_s.length, difference));
   if (all.length < 8 * limits.rows) return null;
-  const offset_K = quantileSorted(all, 0.5);
-  const scatter_K = (quantileSorted(all, 0.975) - quantileSorted(all, 0.025)) / 2;
+  const [offset_K, low_K, high_K] = quantilesInPlace(all, [0.5, 0.025, 0.975]);
+  const scatter_K = (high_K - low_K) / 2;
   const allowed_K = most_K + shown_K;
   if (Math.abs(offset_K) > limits.offset_K + shown_K || scatter_K > allowed_K) return null;
   const range_K = rangeOf_K(series.suctionTemperature_K);

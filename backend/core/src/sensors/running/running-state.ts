@@ -1,6 +1,6 @@
 import { operatingModesOf, type ModeContext } from '../../modes/operating-modes.js';
 import { runningSamples } from '../../modes/running.js';
-import { quantileSorted, sortedFinite } from '../../numerics/index.js';
+import { finiteOf, quantileInPlace } from '../../numerics/index.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 
 /** Indices `from` (included) to `to` (excluded) of a stretch in one state. */
@@ -56,7 +56,7 @@ export function settledRunning(series: CircuitSeries, flags: Uint8Array, settled
 }
 
 /** Median of the finite values, NaN when fewer than `least` are. */
-export function medianOf(values: Iterable<number>, least = 1): number {
-  const sorted = sortedFinite([...values]);
-  return sorted.length < least ? NaN : quantileSorted(sorted, 0.5);
+export function medianOf(values: ArrayLike<number>, least = 1): number {
+  const kept = finiteOf(values);
+  return kept.length < least ? NaN : quantileInPlace(kept, 0.5);
 }

@@ -280,16 +280,17 @@ function scatterOf(
   values: Float64Array,
   stretches: readonly Stretch[],
 ): { deviation: number; count: number } {
-  const seconds: number[] = [];
+  const seconds = new Float64Array(values.length);
+  let count = 0;
   for (const { from, to } of stretches) {
     for (let i = from + 1; i + 1 < to; i++) {
       if (time_s[i + 1] - time_s[i - 1] > 60) continue;
       const second = values[i + 1] - 2 * values[i] + values[i - 1];
-      if (Number.isFinite(second)) seconds.push(Math.abs(second));
+      if (Number.isFinite(second)) seconds[count++] = Math.abs(second);
     }
   }
-  const deviation = seconds.length ? (1.4826 * medianOf(seconds)) / Math.sqrt(6) : 0;
-  return { deviation, count: seconds.length };
+  const deviation = count > 0 ? (1.4826 * medianOf(seconds.subarray(0, count))) / Math.sqrt(6) : 0;
+  return { deviation, count };
 }
 
 /** Whether the minute before and after a sample moves in smaller steps than `step`, the sample's own aside. */

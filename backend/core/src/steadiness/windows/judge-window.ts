@@ -82,7 +82,7 @@ export function judgeWindow(input: JudgeWindowInput): WindowJudgement {
     interval_s,
     minutes,
     superheat,
-    oscillation: oscillationOf(series, steady.superheat_K, state, steady.weight_s, {
+    oscillation: oscillationOf(series, steady, {
       ...shown,
       steps,
       level_K: level.superheat_K,
@@ -167,9 +167,7 @@ type Seen = ShownSuperheat & {
 
 function oscillationOf(
   series: CircuitSeries,
-  superheat_K: Float64Array,
-  state: readonly OperatingState[],
-  weight_s: Float64Array,
+  { superheat_K, weight_s }: SteadySuperheat,
   shown: Seen,
 ): WindowOscillation {
   let best: WindowOscillation | null = null;
@@ -184,7 +182,7 @@ function oscillationOf(
     let to = from;
     while (to < n && series.time_s[to] - start < length) to++;
     let steady_s = 0;
-    for (let i = from; i < to; i++) if (state[i] === 'steady') steady_s += weight_s[i];
+    for (let i = from; i < to; i++) steady_s += weight_s[i];
     const piece = pieceOscillation(series, superheat_K, from, to, shown);
     if (piece.oscillating !== null) judged_s += steady_s;
     if (piece.oscillating) hunting_s += steady_s;

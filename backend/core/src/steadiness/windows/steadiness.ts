@@ -1,4 +1,4 @@
-import { quantileSorted, scaledMad, sortedFinite } from '../../numerics/index.js';
+import { finiteOf, quantilesInPlace, scaledMad, select } from '../../numerics/index.js';
 import type { Steadiness } from './window-judgement.js';
 
 /** Superheat this far over the setpoint, or over this much where no setpoint is known, is called starved; common practice, no source. */
@@ -36,8 +36,8 @@ export function steadinessOf(
   uncertainty_K: number,
   floodbackLimit_K: number,
 ): Steadiness | null {
-  const sorted = sortedFinite(superheat_K);
-  const samples = sorted.length;
+  const values = finiteOf(superheat_K);
+  const samples = values.length;
   if (samples === 0) return null;
   const starvedLimit_K = setpoint_K === null ? starvedWithoutSetpoint_K : setpoint_K + starvedOverSetpoint_K;
   let time = 0;
@@ -47,7 +47,7 @@ export function steadinessOf(
   let surely = 0;
   let possibly = 0;
   let starved = 0;
-  const shift = sorted[samples >> 1];
+  const shift = select(values, samples >> 1);
   const excursions = { under: excursionCounter(), surely: excursionCounter() };
   for (let i = 0; i < superheat_K.length; i++) {
     const value = superheat_K[i];
@@ -65,17 +65,18 @@ export function steadinessOf(
   }
   if (!(time > 0)) return null;
   const mean_K = shift + sum / time;
+  const [minimum_K, low_K, lower_K, median_K, high_K] = quantilesInPlace(values, [0, 0.01, 0.05, 0.5, 0.95]);
   return {
     minutes: time / 60,
     samples,
     mean_K,
-    median_K: quantileSorted(sorted, 0.5),
+    median_K,
     spread_K: Math.sqrt(Math.max(0, squares / time - (sum / time) ** 2)),
-    robustSpread_K: scaledMad(sorted),
-    minimum_K: sorted[0],
-    percentile1_K: quantileSorted(sorted, 0.01),
-    percentile5_K: quantileSorted(sorted, 0.05),
-    percentile95_K: quantileSorted(sorted, 0.95),
+    robustSpread_K: scaledMad(values),
+    minimum_K,
+    percentile1_K: low_K,
+    percentile5_K: lower_K,
+    percentile95_K: high_K,
     uncertainty_K,
     floodbackLimit_K,
     underLimitFraction: under / time,
