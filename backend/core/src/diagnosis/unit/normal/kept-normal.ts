@@ -210,7 +210,7 @@ export function normalNote(kept: SaidNormal, circuit: number): Statement {
       {
         ...of,
         units: quantity('count', kept.like.units),
-        size: quantity('count', likeSize),
+        size: quantity('ratio', likeSize),
         needed: quantity('count', plateausOfADay),
       },
     );
