@@ -9,6 +9,7 @@ import {
   CircuitWorkRepository,
   type DuePolicy,
 } from '../../backend/server/src/storage/assessment/circuit-work.repository.js';
+import type { ColdReader } from '../../backend/server/src/storage/cold/cold-reader.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
 import { FindingRepository } from '../../backend/server/src/storage/repositories/findings/finding.repository.js';
 import { FactsRepository } from '../../backend/server/src/storage/registry/facts.repository.js';
@@ -31,19 +32,20 @@ export const everythingDue: DuePolicy = {
 /** Start of the window of two hours that ended `ago` windows before the running one began. */
 export const startOfEnded_s = (ago: number): number => (Math.floor(Date.now() / 7_200_000) - ago) * 7200;
 
-export function assessorParts(database: Database): CircuitAssessorParts {
+/** @param cold reads what was moved to the cold store */
+export function assessorParts(database: Database, cold: ColdReader | null = null): CircuitAssessorParts {
   const windows = new WindowRepository(database);
   const normals = new NormalRepository(database);
   const fleet = new FleetParts(new FleetService(new FleetRepository(database)));
   return {
     work: new CircuitWorkRepository(database, windows),
     windows,
-    readings: new ReadingRepository(database),
+    readings: new ReadingRepository(database, cold),
     findings: new FindingKeeper(new FindingRepository(database), () => {}),
     normals: new NormalKeeper(
       {
         ...{ normals, windows, like: new LikeUnits({ normals, fleet }) },
-        series: new SeriesRepository(database),
+        series: new SeriesRepository(database, cold),
         energies: new EnergyRepository(database),
       },
       1,
