@@ -366,3 +366,16 @@ describe('what a person is told of the signals', () => {
     expect(signalReports(emptyCircuitSeries(0), learnHabits(emptyCircuitSeries(0)))).toBeNull();
   });
 });
+
+describe('a setpoint of superheat', () => {
+  it('is none where 0, a temperature or tenths are sent for it', () => {
+    const read = (sent_K: number) => {
+      const series = emptyCircuitSeries(40);
+      series.time_s.set(seconds(40));
+      series.superheatSetpoint_K.fill(sent_K);
+      return prepareSeries(series).series.superheatSetpoint_K[20];
+    };
+    for (const sent_K of [2.6, 6, 15]) expect(read(sent_K)).toBe(sent_K);
+    for (const sent_K of [0, -6, 60, 279.15]) expect(read(sent_K)).toBeNaN();
+  });
+});

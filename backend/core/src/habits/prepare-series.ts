@@ -15,7 +15,7 @@ const finestGrid_s = 10;
 
 /**
  * A circuit's telemetry as everything that judges it should see it: the one place where single wrong samples and values
- * that stand for a missing one are taken out, fractions of one become percent, and values that stand until the next one are
+ * that stand for a missing one are taken out, setpoints that are none, fractions of one become percent, and values that stand until the next one are
  * carried forward.
  *
  * Sampled: a signal that comes less often than the rows stands for two and a half of its own intervals. Sent on change:
@@ -29,11 +29,23 @@ export function prepareSeries(
   known: { habits?: SeriesHabits | undefined } & Pick<SiteFacts, 'reporting' | 'learned'> = {},
 ): PreparedSeries {
   const habits = known.habits ?? withLearned(learnHabits(series, known.reporting), known.learned);
-  const clean = withoutGlitches(inPercent(withoutDefaults(series, defaultsOf(habits)), habits), habits);
+  const read = withPossibleSetpoints(withoutDefaults(series, defaultsOf(habits)));
+  const clean = withoutGlitches(inPercent(read, habits), habits);
   return {
     series: habits.reporting === 'on-change' ? onGrid(clean, habits) : carried(clean, habits),
     habits,
   };
+}
+
+/** What dry expansion is set to lies well within these, K: 0 is sent where there is none, 279 or 60 in another unit. Judgement, no source. */
+const setpoint_K = { least: 0.5, most: 40 };
+
+function withPossibleSetpoints(series: CircuitSeries): CircuitSeries {
+  const isNone = (value_K: number) => value_K < setpoint_K.least || value_K > setpoint_K.most;
+  const { superheatSetpoint_K: sent } = series;
+  return sent.some(isNone)
+    ? { ...series, superheatSetpoint_K: sent.map((value_K) => (isNone(value_K) ? NaN : value_K)) }
+    : series;
 }
 
 /** What came as a fraction of one where percent is meant. */
