@@ -28,10 +28,11 @@ const shared = { isolate: false, maxWorkers: '100%', ...patient, sequence: { gro
 const withDatabase = { ...patient, globalSetup: ['./tests/support/store/shared-server.ts'] };
 
 /**
- * Tests with a database or a broker, two files at a time: they wait more than they work. After those of functions, which keep
- * both cores busy. Files share modules here too: the server is read in twice and not thirty times.
+ * Tests with a database or a broker, three files at a time: while one works, others wait for what they have killed. After
+ * those of functions, which keep both cores busy. Files share modules here too: the server is read in thrice and not thirty
+ * times.
  */
-const withServices = { ...withDatabase, isolate: false, maxWorkers: 2, sequence: { groupOrder: 1 } };
+const withServices = { ...withDatabase, isolate: false, maxWorkers: 3, sequence: { groupOrder: 1 } };
 
 /**
  * Tests with a browser, one file at a time and beside nothing else: without a graphics card it draws with the processor,
@@ -43,14 +44,16 @@ const withBrowser = { ...withDatabase, fileParallelism: false, sequence: { group
 const long = [
   'simulated/sensors/sensors',
   'score/faults/faults',
+  'simulated/learned-normal',
   'simulated/hunting',
   'simulated/backup/backup-simulator',
+  'simulated/diagnose-unit',
   'assessment/equivalence',
-  'api/large-fleet',
   'faults/server-faults',
   'faults/ingest-faults',
-  'api/roles',
   'api/decisions',
+  'api/large-fleet',
+  'api/roles',
 ].map((name) => path(`./tests/${name}.test.ts`));
 
 /**
