@@ -22,9 +22,9 @@ export class WakeableLoop {
     this.timer = setTimeout(() => this.begin(), this.pause_ms).unref();
   }
 
-  /** There is something to do: begins at once, where it is not at it already. */
+  /** There is something to do: begins at once, where it is not at it already. Once it is stopped nothing begins. */
   wake(): void {
-    if (this.timer === undefined) return;
+    if (this.ended || this.timer === undefined) return;
     clearTimeout(this.timer);
     this.begin();
   }

@@ -33,7 +33,8 @@ export function listen(
       client = await pool.connect();
       if (stopped) return client.release(true);
       current = client;
-      client.on('notification', (message) => handler(message.payload ?? ''));
+      // One may be on its way while the connection is closed.
+      client.on('notification', (message) => stopped || handler(message.payload ?? ''));
       client.once('error', giveUp);
       await client.query(`listen ${channel}`);
     } catch (error) {
