@@ -79,17 +79,21 @@ export function reportingOf(time_s: ArrayLike<number>, values: ArrayLike<number>
   return { ...result, reporting: 'sampled' };
 }
 
-const none = new Float64Array(0);
+/** Kept between calls: two new arrays for each of two dozen columns are much of what a window's habits cost. */
+let room = { gaps: new Float64Array(0), moves: new Float64Array(0) };
 
-/** Times and sizes of the changes from each finite value to the next. Half of a circuit's columns are not sent at all. */
+/**
+ * Times and sizes of the changes from each finite value to the next; the next call overwrites them. Half of a circuit's
+ * columns are not sent at all.
+ */
 function differencesOf(
   time_s: ArrayLike<number>,
   values: ArrayLike<number>,
 ): { gaps: Float64Array; moves: Float64Array } {
   const first = firstFinite(values);
-  if (first === values.length) return { gaps: none, moves: none };
-  const gaps = new Float64Array(values.length - first);
-  const moves = new Float64Array(values.length - first);
+  if (room.gaps.length < values.length)
+    room = { gaps: new Float64Array(values.length), moves: new Float64Array(values.length) };
+  const { gaps, moves } = room;
   let count = 0;
   let last = first;
   for (let i = first + 1; i < values.length; i++) {

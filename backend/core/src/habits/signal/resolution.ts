@@ -43,33 +43,34 @@ interface Grid {
   fraction: number;
 }
 
-/** The step that the smallest differences of ascending values suggest; null where too few differ. */
+/** The step that the smallest differences of ascending values suggest; null where too few differ. The array is overwritten. */
 function gridOf(sorted: Float64Array): Grid | null {
   if (sorted.length < fewestValues) return null;
   const rounding = 2 ** -21 * Math.max(Math.abs(sorted[0]), Math.abs(sorted[sorted.length - 1]));
-  const room = new Float64Array(sorted.length);
+  const differences = sorted;
   let count = 0;
   let smallest = Infinity;
+  let before = sorted[0];
   for (let i = 1; i < sorted.length; i++) {
-    const difference = sorted[i] - sorted[i - 1];
+    const difference = sorted[i] - before;
+    before = sorted[i];
     if (difference <= rounding) continue;
-    room[count++] = difference;
+    differences[count++] = difference;
     if (difference < smallest) smallest = difference;
   }
   if (count < fewestValues - 1) return null;
-  const differences = room.subarray(0, count);
   let like = 0;
   let sum = 0;
-  for (const difference of differences)
-    if (difference < 1.5 * smallest) {
-      sum += difference;
+  for (let k = 0; k < count; k++)
+    if (differences[k] < 1.5 * smallest) {
+      sum += differences[k];
       like++;
     }
   const step = sum / like;
   const allowed = 0.05 * step + 2 * rounding;
   let multiples = 0;
-  for (const difference of differences) {
-    const off = Math.abs(difference - Math.round(difference / step) * step);
+  for (let k = 0; k < count; k++) {
+    const off = Math.abs(differences[k] - Math.round(differences[k] / step) * step);
     if (off <= allowed) multiples++;
   }
   return { step, allowed, fraction: multiples / count };

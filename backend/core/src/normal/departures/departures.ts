@@ -183,14 +183,12 @@ export function effectOf(
   difference: readonly number[],
   moves: ChannelMoves,
 ): number[] {
+  const known = (Object.entries(moves) as [Channel, number][]).filter(
+    ([channel, by]) => Number.isFinite(at[channel] + by) && by !== 0,
+  );
+  if (known.length === 0) return order.map(() => 0);
   const moved = { ...at };
-  let any = false;
-  for (const [channel, by] of Object.entries(moves) as [Channel, number][]) {
-    if (!Number.isFinite(moved[channel] + by) || by === 0) continue;
-    moved[channel] += by;
-    any = true;
-  }
-  if (!any) return order.map(() => 0);
+  for (const [channel, by] of known) moved[channel] += by;
   return differencesAt(machine, normal, moved, order).map((value, k) => {
     const change = value - difference[k];
     return Number.isFinite(change) ? change : 0;
