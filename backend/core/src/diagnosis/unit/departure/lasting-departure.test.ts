@@ -30,6 +30,24 @@ describe('a lasting departure', () => {
     expect(lastingDeparture(plateaus(wave(60), (i) => i >= 40 && i < 50))).toBeNull();
   });
 
+  it('lasts through nights in which the fault does not show, while half of the newest day is over the limit', () => {
+    const hours = (over: (hour: number, day: number) => boolean) =>
+      Array.from({ length: 4 * 24 }, (_, k) => ({
+        from_s: 1.7e9 + k * 3600,
+        overLimit: over(k % 24, Math.floor(k / 24)),
+        departures: {},
+      }));
+    const found = lastingDeparture(hours((hour, day) => day >= 2 && hour >= 4 && hour < 18))!;
+    expect(found.slow).toBe(false);
+    expect(found.over).toHaveLength(28);
+    // Two days before, that is another one; eleven of 24 are too few, and a day without any ends it.
+    expect(lastingDeparture(hours((hour, day) => day !== 1 && hour >= 4 && hour < 18))!.over).toHaveLength(
+      28,
+    );
+    expect(lastingDeparture(hours((hour) => hour >= 4 && hour < 15))).toBeNull();
+    expect(lastingDeparture(hours((hour, day) => day < 3 && hour >= 4 && hour < 18))).toBeNull();
+  });
+
   it('is found in the sum of days though no plateau is over the limit, and is over when it ends', () => {
     const z = [...wave(30), ...wave(60, 1.6)];
     const found = lastingDeparture(plateaus(z, () => false))!;

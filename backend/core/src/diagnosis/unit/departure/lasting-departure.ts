@@ -23,7 +23,7 @@ const most = 50;
 const day_s = 86_400;
 
 /**
- * A departure that lasts: three of the six newest plateaus over the limit, with all before that join on; or else one
+ * A departure that lasts: three of the six newest plateaus over the limit, or half of those of the newest day, with all before that join on; or else one
  * that has grown over days, by the cumulative sum of each quantity's daily means (a false alarm in some 9,500 days and
  * quantities). Null where there is none.
  */
@@ -39,7 +39,7 @@ export function lastingDeparture<Plateau extends DepartingPlateau>(
 function stillOver<Plateau extends DepartingPlateau>(judged: readonly Plateau[]): Plateau[] {
   const last = judged.slice(-newest);
   if (last.filter(({ overLimit }) => overLimit).length < Math.min(leastOver, Math.max(1, judged.length)))
-    return [];
+    return overByDay(judged);
   const over: Plateau[] = [];
   let missed = 0;
   for (const one of [...judged].reverse()) {
@@ -49,6 +49,20 @@ function stillOver<Plateau extends DepartingPlateau>(judged: readonly Plateau[])
     } else if (++missed > newest - leastOver) break;
   }
   return over.slice(-most);
+}
+
+/**
+ * A fault that shows at high load alone is not there in the newest plateaus of a night: it lasts as long as half of the plateaus of
+ * the newest day are over the limit, with all before that no whole day without one parts from them.
+ */
+function overByDay<Plateau extends DepartingPlateau>(judged: readonly Plateau[]): Plateau[] {
+  const newest_s = judged.at(-1)?.from_s ?? NaN;
+  const ofDay = judged.filter(({ from_s }) => from_s > newest_s - day_s);
+  const over = judged.filter(({ overLimit }) => overLimit);
+  if (ofDay.length < newest || 2 * ofDay.filter(({ overLimit }) => overLimit).length < ofDay.length)
+    return [];
+  const apart = over.findLastIndex((one, k) => k > 0 && one.from_s - over[k - 1].from_s > day_s);
+  return over.slice(Math.max(0, apart)).slice(-most);
 }
 
 /** The newest plateaus since the earliest quantity began to depart, where it still does on the last day. */
