@@ -10,7 +10,7 @@ type Column = (typeof circuitSeriesColumns)[number];
 type Random = () => number;
 type Change = (series: CircuitSeries, random: Random, unit: number) => Partial<CircuitSeries>;
 
-const temperatures: readonly Column[] = [
+export const temperatures: readonly Column[] = [
   'suctionTemperature_K',
   'dischargeTemperature_K',
   'liquidTemperature_K',

@@ -7,10 +7,10 @@ import type { SiteHabit } from './site-units.js';
  * Machines and sites in order that differ from a plain dry-expansion chiller of one compressor. Some are switches of the
  * simulator, some plain formulas over a simulated series.
  */
-const runsAt = (series: CircuitSeries, row: number) => series.compressorLoad_pct[row]! > 1;
+export const runsAt = (series: CircuitSeries, row: number) => series.compressorLoad_pct[row]! > 1;
 
 /** A value that follows another by first order, at 10 s. */
-function follows(target: (row: number) => number, rows: number, time_s: number): Float64Array {
+export function follows(target: (row: number) => number, rows: number, time_s: number): Float64Array {
   const out = new Float64Array(rows);
   let value = target(0);
   for (let row = 0; row < rows; row++)

@@ -1,4 +1,5 @@
 import type { CircuitCase } from '@coldrounds/simulator';
+import { fieldHabits } from './field-habits.js';
 import { gatewayHabits } from './gateway-habits.js';
 import { machineHabits } from './machine-habits.js';
 import type { SiteHabit } from './site-units.js';
@@ -67,5 +68,5 @@ export const runningHabits: readonly SiteHabit[] = [
 
 /** Habits that were first asked for, and further ones of gateways and machines, for which faulty units are not simulated. */
 export const firstHabits: readonly SiteHabit[] = [...sendingHabits, ...runningHabits];
-export const furtherHabits: readonly SiteHabit[] = [...gatewayHabits, ...machineHabits];
+export const furtherHabits: readonly SiteHabit[] = [...gatewayHabits, ...machineHabits, ...fieldHabits];
 export const siteHabits: readonly SiteHabit[] = [...firstHabits, ...furtherHabits];
