@@ -18,6 +18,7 @@ import { seedFleet } from '../support/store/fleet.js';
 import { addFinding, addPerson, type TestPerson } from '../support/store/people.js';
 import { violationsOf } from './support/axe.js';
 import { fitsWidth, launchBrowser, openPage } from './support/browser.js';
+import { tabTo } from './support/keyboard.js';
 
 // Two cores may be busy with other things; nothing here measures time.
 vi.setConfig({ testTimeout: 400_000, hookTimeout: 400_000 });
@@ -213,5 +214,69 @@ describe('the life of a finding, on the pages', () => {
     expect(pdf.toString('latin1').match(/\/Type\s*\/Page[^s]/g) ?? []).toHaveLength(1);
     await page.close();
     expect(faults.flat()).toEqual([]);
+  });
+
+  it('is found and handed over by the keyboard alone', async () => {
+    await addFinding(database, 1, { condition: 'hunting', urgency: 'this-week' });
+    const page = await pageOf(manager, 1440);
+    await page.goto(base);
+    await page.locator('[data-row]').first().waitFor();
+    await tabTo(page, '.filters button', 'this week');
+    await page.keyboard.press('Space');
+    await page.waitForURL('**/?urgency=this-week');
+    await tabTo(page, '[data-row]');
+    await page.keyboard.press('Enter');
+    await page.waitForURL('**/units/harbour/chiller-1');
+    await standing(page, /Nobody has it yet/);
+    await tabTo(page, '#decisions button', 'Hand over');
+    await page.keyboard.press('Space');
+    await tabTo(page, '#decisions form select');
+    // The option that begins so is chosen, as everywhere.
+    await page.keyboard.type('Test technician');
+    await tabTo(page, '#decisions form button', 'tomorrow');
+    await page.keyboard.press('Space');
+    await tabTo(page, '#decisions form textarea');
+    await page.keyboard.type('Access from 8 h.');
+    await tabTo(page, '#decisions form button[type=submit]');
+    await page.keyboard.press('Enter');
+    await standing(page, /^With Test technician \d+, due /);
+    await page.close();
+  });
+
+  it('leads a technician by the keyboard alone through the page of the unit to its brief, on a phone’s width too', async () => {
+    for (const width of [1440, 390]) {
+      const page = await pageOf(technician, width);
+      await page.goto(`${base}/units/harbour/chiller-1`);
+      await page.locator('#decisions').waitFor();
+      await tabTo(page, '.contents a', 'Over time');
+      await page.keyboard.press('Enter');
+      await page.locator('#time h2').waitFor();
+      // Beneath the bar that stays at the top nothing is half covered where its links lead.
+      expect(await violationsOf(page), `${width} px`).toEqual([]);
+      await tabTo(page, '#sensors :is(a, button, summary), #history :is(a, button, summary)', '', 200);
+      await page.reload();
+      await page.locator('#decisions').waitFor();
+      await tabTo(page, 'main a', 'brief');
+      await page.keyboard.press('Enter');
+      await page.waitForURL('**/brief');
+      await page.locator('.brief-notes').waitFor();
+      await tabTo(page, 'main button', 'Print');
+      await page.close();
+    }
+  });
+
+  it('lets an engineer ask and save a question by the keyboard alone', async () => {
+    const page = await pageOf(manager, 1440);
+    await page.goto(`${base}/study`);
+    await page.locator('.ask form, .ask select').first().waitFor();
+    await tabTo(page, '.ask-ready a', 'firmware');
+    await page.keyboard.press('Enter');
+    await page.waitForURL(/quantity=huntingFraction/);
+    await tabTo(page, '.study-tools input');
+    await page.keyboard.type('Firmware and hunting');
+    await tabTo(page, '.study-tools button', 'Save');
+    await page.keyboard.press('Enter');
+    await page.getByRole('link', { name: 'Firmware and hunting' }).waitFor();
+    await page.close();
   });
 });
