@@ -30,6 +30,13 @@ async function ready(page: Page): Promise<void> {
   await page.locator('main h1').first().waitFor();
   await page.locator('main [role=status]').first().waitFor({ state: 'detached' });
   await page.waitForTimeout(3_000);
+  // Pictures of evidence that are in the window; each has its room before it is drawn.
+  await page.waitForFunction(`[...document.querySelectorAll('.evidence-small, .evidence-large')]
+    .filter((box) => {
+      const { top, width } = box.getBoundingClientRect();
+      return width > 0 && top >= 0 && top < innerHeight;
+    })
+    .every((box) => box.querySelector('svg, .evidence-none') !== null)`);
   await page.addStyleTag({ content: '.strips { display: none }' });
 }
 
@@ -82,6 +89,7 @@ try {
   await goOnAs(phone, name);
   await phone.goto(`${base}/plan?span=week`);
   await ready(phone);
+  await phone.locator('.plan-finding').first().waitFor();
   await save(phone.locator('main'), 'plan');
 
   // Closed after the visit.

@@ -8,10 +8,10 @@ describe('what of a plan is shown', () => {
     expect(readPlanSearch({ person: -1 })).toEqual({});
   });
 
-  it('ends today, with the sixth day after today, or never', () => {
+  it('ends today, a week from today, or never', () => {
     const noon = new Date(2026, 10, 28, 12);
     expect(lastDayOf(undefined, noon)).toBe('2026-11-28');
-    expect(lastDayOf('week', noon)).toBe('2026-12-04');
+    expect(lastDayOf('week', noon)).toBe('2026-12-05');
     expect(lastDayOf('all', noon)).toBeUndefined();
   });
 });
