@@ -31,12 +31,14 @@ async function ready(page: Page): Promise<void> {
   await page.locator('main [role=status]').first().waitFor({ state: 'detached' });
   await page.waitForTimeout(3_000);
   // Pictures of evidence that are in the window; each has its room before it is drawn.
-  await page.waitForFunction(`[...document.querySelectorAll('.evidence-small, .evidence-large')]
+  const drawn = `[...document.querySelectorAll('.evidence-small, .evidence-large')]
     .filter((box) => {
       const { top, width } = box.getBoundingClientRect();
       return width > 0 && top >= 0 && top < innerHeight;
     })
-    .every((box) => box.querySelector('svg, .evidence-none') !== null)`);
+    .every((box) => box.querySelector('svg, .evidence-none') !== null)`;
+  for (let count = 0; count < 200 && !(await page.evaluate<boolean>(drawn)); count += 1)
+    await page.waitForTimeout(300);
   await page.addStyleTag({ content: '.strips { display: none }' });
 }
 
