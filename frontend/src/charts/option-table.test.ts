@@ -38,6 +38,13 @@ describe('the table of a chart', () => {
     });
     expect(csvOf(table).split('\r\n')[0]).toBe('"age, years",a,"b, of rated"');
   });
+  it('has six digits, without what a conversion leaves behind', () => {
+    const { rows } = optionTable({
+      xAxis: {},
+      series: [{ type: 'line', name: 'Temperature', data: [[0.1 + 0.2, 303.369 - 273.15]] }],
+    });
+    expect(rows).toEqual([[0.3, 30.219]]);
+  });
   it('names times by the clock that the chart shows', () => {
     const { columns, rows } = optionTable({
       xAxis: [{ type: 'time' }, { type: 'time' }],

@@ -1,5 +1,5 @@
 import type { EChartsOption } from 'echarts';
-import { clockText, type Table } from './evidence/table.js';
+import { clockText, rounded, type Table } from './evidence/table.js';
 
 interface DrawnSeries {
   id?: string | number;
@@ -53,7 +53,7 @@ function marksOf(series: readonly DrawnSeries[], across: string, up: string): Ta
     columns: ['name', 'group', across, up],
     rows: series.flatMap(({ name: group, data }) =>
       asList(data as { name: string; value: [number, number] }[]).map(
-        ({ name, value }): (string | number)[] => [name, String(group), ...value],
+        ({ name, value }): (string | number | null)[] => [name, String(group), ...value.map(rounded)],
       ),
     ),
   };
@@ -84,7 +84,7 @@ export function optionTable(option: EChartsOption): Table {
   const rows = [...places]
     .filter(([, row]) => row.some((value) => value !== null))
     .sort(([a], [b]) => a - b)
-    .map(([x, row]) => [isTime ? clockText(x) : x, ...row]);
+    .map(([x, row]) => [isTime ? clockText(x) : rounded(x), ...row.map(rounded)]);
   return {
     columns: [
       axis?.name || (isTime ? 'time, by the site’s clock' : 'across'),

@@ -6,7 +6,8 @@ export interface Table {
 }
 
 const withUnit = (name: string, unit: string) => (unit === '' ? name : `${name}, ${unit}`);
-const rounded = (value: number | null) => (value === null ? null : Number(value.toPrecision(6)));
+/** To six digits: more than a sensor or a picture can tell, without the last digits of a conversion. */
+export const rounded = (value: number | null) => (value === null ? null : Number(value.toPrecision(6)));
 
 /** `2026-11-27 22:02:10`: the clock of the site, as the picture shows it. */
 export const clockText = (clock_ms: number) =>

@@ -27,17 +27,19 @@ export function distributionTable(
       ...['10 %', '25 %', 'median', '75 %', '90 %'].map((part) => `${what}: ${part}`),
       'note',
     ],
-    rows: groups.map(({ group, count, units, p10, p25, p50, p75, p90 }) => [
-      group,
-      count,
-      units,
-      ...[p10, p25, p50, p75, p90].map((value) => rounded(value, convert)),
-      mark(units),
-    ]),
+    rows: groups
+      .filter(({ count }) => count > 0)
+      .map(({ group, count, units, p10, p25, p50, p75, p90 }) => [
+        group,
+        count,
+        units,
+        ...[p10, p25, p50, p75, p90].map((value) => rounded(value, convert)),
+        mark(units),
+      ]),
   };
 }
 
-/** What a course over time draws: a row for each point, with how many are behind it. */
+/** What a course over time draws: a row for each point, with how many are behind it; periods with none have no row. */
 export function courseTable(question: Question, answer: StudyAnswer, one: string, system: UnitSystem): Table {
   const share = answer.share !== null;
   const convert = share ? (value: number) => 100 * value : scaleFor(question.quantity, system).convert;
@@ -54,17 +56,20 @@ export function courseTable(question: Question, answer: StudyAnswer, one: string
       'note',
     ],
     rows: (answer.share ?? answer.trend ?? []).flatMap(({ group, points }) =>
-      points.map((point) => [
-        point.from.slice(0, 10),
-        point.to.slice(0, 10),
-        group,
-        point.n,
-        point.units,
-        ...('share' in point ? [point.share, point.low, point.high] : [point.p50, point.p25, point.p75]).map(
-          (value) => rounded(value, convert),
-        ),
-        mark(point.units),
-      ]),
+      points
+        .filter(({ n }) => n > 0)
+        .map((point) => [
+          point.from.slice(0, 10),
+          point.to.slice(0, 10),
+          group,
+          point.n,
+          point.units,
+          ...('share' in point
+            ? [point.share, point.low, point.high]
+            : [point.p50, point.p25, point.p75]
+          ).map((value) => rounded(value, convert)),
+          mark(point.units),
+        ]),
     ),
   };
 }

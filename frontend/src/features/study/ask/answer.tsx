@@ -33,6 +33,8 @@ export function Answer({ question, answer }: AnswerProps) {
           : `, ${answer.from.slice(0, 10)} to ${lastDay(answer.to)}.`}
         {answer.leftOut.days > 0 &&
           ` Left out: ${count(answer.leftOut.days, 'day')} of ${count(answer.leftOut.circuits, 'circuit')} on which a sensor was found wrong.`}
+        {question.quantity === 'headroom_K' &&
+          ' Below 0 it is held nearer to the lowest that is steady than the safety margin: nothing can be given back.'}
       </p>
     </>
   );

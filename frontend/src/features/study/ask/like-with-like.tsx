@@ -92,9 +92,13 @@ function Compared({ comparison, quantity, first, second }: ComparedProps) {
       )}
       <p className="study-note">
         {quantityWords[quantity].words}: {count(units[0]!, 'unit')} of {first}, {count(units[1]!, 'unit')} of{' '}
-        {second}; weighted, as good as {decimals(effective[0]!, 0)} and {decimals(effective[1]!, 0)} rows.
+        {second}
+        {notTold === 'too-few'
+          ? '.'
+          : `; weighted, as good as ${decimals(effective[0]!, 0)} and ${decimals(effective[1]!, 0)} rows.`}
         {crude !== null && ` Without adjustment the difference is ${shown(crude)}.`}
-        {without > 0 && ` Left out: ${without} with no counterpart in the other group.`}
+        {without > 0 &&
+          ` Left out: ${without} with no counterpart in the other group, such as a valve size that only one of them has.`}
         {` Adjusted for ${adjustedFor.map(respectWords).join(', ')}.`}
       </p>
       {comparison.balance.length > 0 && (
