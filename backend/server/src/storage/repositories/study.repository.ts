@@ -185,30 +185,36 @@ export class StudyRepository {
   }
 
   /** Closed findings whose visit found a cause of the list. */
-  async closedVisits(): Promise<{ unitId: number; at_s: number; circuit: number | null; cause: string }[]> {
+  async closedVisits(): Promise<
+    { unitId: number; at_s: number; circuit: number | null; module: number | null; cause: string }[]
+  > {
     const { rows } = await this.database.query<{
       unitId: number;
       at_s: number;
       circuit: number | null;
+      module: number | null;
       cause: string;
     }>(
       `select unit_id as "unitId", extract(epoch from decided_at)::float8 as at_s,
-              (finding #>> '{subject,circuit}')::int as circuit, document #>> '{seen,cause}' as cause
+              (finding #>> '{subject,circuit}')::int as circuit, (finding #>> '{subject,module}')::int as module, document #>> '{seen,cause}' as cause
          from decision where kind = 'close' and document #>> '{seen,kind}' = 'cause' order by id`,
     );
     return rows;
   }
 
   /** Parts that visits changed, as they were named. */
-  async changedParts(): Promise<{ unitId: number; at_s: number; circuit: number | null; part: string }[]> {
+  async changedParts(): Promise<
+    { unitId: number; at_s: number; circuit: number | null; module: number | null; part: string }[]
+  > {
     const { rows } = await this.database.query<{
       unitId: number;
       at_s: number;
       circuit: number | null;
+      module: number | null;
       part: string;
     }>(
       `select unit_id as "unitId", extract(epoch from decided_at)::float8 as at_s,
-              (finding #>> '{subject,circuit}')::int as circuit, part
+              (finding #>> '{subject,circuit}')::int as circuit, (finding #>> '{subject,module}')::int as module, part
          from decision, jsonb_array_elements_text(document->'parts') as part
         where kind = 'close' and jsonb_typeof(document->'parts') = 'array' order by id`,
     );

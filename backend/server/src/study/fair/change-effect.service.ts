@@ -13,7 +13,8 @@ import {
   valveChanges,
   visits,
   type ChangeKind,
-  type CircuitChange,
+  type Changed,
+  type MemberChange,
 } from './changes.js';
 import { setpointChanges } from './setpoint-changes.js';
 
@@ -29,10 +30,13 @@ const day_s = 86_400;
 const week_s = 7 * day_s;
 /** The first Monday after the epoch. */
 const monday_s = 4 * day_s;
-/** Circuits without the change that are compared with those of one week: more make the answer slower and no better. */
+/** Circuits or modules without the change that are compared with those of one week: more make the answer slower and no better. */
 const mostOthers = 400;
 
 type Span = [number, number];
+
+const ofCircuitsAlone: readonly ChangeKind[] = ['setpoint', 'valve'];
+const idOf = ({ circuit, module }: Member): number => (circuit ?? module)!.id;
 
 /** What a change did to those that had it, against those that did not, over the same dates. */
 export class ChangeEffectService {
@@ -48,17 +52,17 @@ export class ChangeEffectService {
   async effect(question: ChangeQuestion) {
     const members = await this.parts.asking.members(question);
     const all = await this.changes(question, members);
-    const mine = new Set(members.map(({ circuit }) => circuit!.id));
+    const mine = new Set(members.map(idOf));
     const wanted = all.filter(
-      ({ circuitId, at_s, word }) =>
-        mine.has(circuitId) &&
+      ({ memberId, at_s, word }) =>
+        mine.has(memberId) &&
         at_s >= question.from_s &&
         at_s < question.to_s &&
         (question.became === null || word === question.became),
     );
     const weeks = [...new Set(wanted.map(({ at_s }) => weekOf(at_s)))].sort((a, b) => a - b);
     const words = [
-      ...new Set(all.filter(({ circuitId }) => mine.has(circuitId)).map(({ word }) => word)),
+      ...new Set(all.filter(({ memberId }) => mine.has(memberId)).map(({ word }) => word)),
     ].sort();
     const nothing = {
       effect: null,
@@ -81,17 +85,19 @@ export class ChangeEffectService {
 
   /** At any time, or of what is found in telemetry, near enough to the time asked of to matter. */
   private async changes(
-    { change, from_s, to_s, span_days }: ChangeQuestion,
+    { of: asked, change, from_s, to_s, span_days }: ChangeQuestion,
     members: readonly Member[],
-  ): Promise<CircuitChange[]> {
+  ): Promise<MemberChange[]> {
     const { fleet, study, days } = this.parts;
     const { units } = await fleet.fleet();
-    const made: Record<ChangeKind, () => Promise<CircuitChange[]>> = {
-      firmware: async () => firmwareChanges(units, await study.registrySteps()),
+    const of: Changed = asked === 'modules' ? 'modules' : 'circuits';
+    if (of === 'modules' && ofCircuitsAlone.includes(change)) return [];
+    const made: Record<ChangeKind, () => Promise<MemberChange[]>> = {
+      firmware: async () => firmwareChanges(units, await study.registrySteps(), of),
       valve: async () => valveChanges(units, await study.registrySteps()),
-      registry: async () => registryChanges(units, await study.registrySteps()),
-      part: async () => partChanges(units, await study.changedParts()),
-      visit: async () => visits(units, await study.closedVisits()),
+      registry: async () => registryChanges(units, await study.registrySteps(), of),
+      part: async () => partChanges(units, await study.changedParts(), of),
+      visit: async () => visits(units, await study.closedVisits(), of),
       setpoint: () =>
         setpointChanges(
           days,
@@ -106,8 +112,8 @@ export class ChangeEffectService {
   private async rows(
     question: ChangeQuestion,
     members: readonly Member[],
-    wanted: readonly CircuitChange[],
-    all: readonly CircuitChange[],
+    wanted: readonly MemberChange[],
+    all: readonly MemberChange[],
     weeks: readonly number[],
   ): Promise<{ around: ChangeRow[]; before: ChangeRow[] }> {
     const span_s = question.span_days * day_s;
@@ -119,10 +125,10 @@ export class ChangeEffectService {
     const { figures } = await this.parts.asking.figures(question, members, [question.quantity], spans);
     const found = figures.get(question.quantity)!;
     const times = new Map<number, number[]>();
-    for (const { circuitId, at_s } of all) times.set(circuitId, [...(times.get(circuitId) ?? []), at_s]);
+    for (const { memberId, at_s } of all) times.set(memberId, [...(times.get(memberId) ?? []), at_s]);
     const changedIn = new Map<number, Set<number>>();
-    for (const { circuitId, at_s } of wanted)
-      changedIn.set(weekOf(at_s), (changedIn.get(weekOf(at_s)) ?? new Set()).add(circuitId));
+    for (const { memberId, at_s } of wanted)
+      changedIn.set(weekOf(at_s), (changedIn.get(weekOf(at_s)) ?? new Set()).add(memberId));
     const around: ChangeRow[] = [];
     const before: ChangeRow[] = [];
     weeks.forEach((week, index) => {
@@ -145,12 +151,10 @@ export class ChangeEffectService {
               },
             ];
       const [start_s, end_s] = [week - 2 * span_s, week + week_s + span_s];
-      const still = members.flatMap(({ circuit }, place) =>
-        (times.get(circuit!.id) ?? []).some((at_s) => at_s >= start_s && at_s < end_s) ? [] : [place],
+      const still = members.flatMap((member, place) =>
+        (times.get(idOf(member)) ?? []).some((at_s) => at_s >= start_s && at_s < end_s) ? [] : [place],
       );
-      const had = members.flatMap(({ circuit }, place) =>
-        changedIn.get(week)!.has(circuit!.id) ? [place] : [],
-      );
+      const had = members.flatMap((member, place) => (changedIn.get(week)!.has(idOf(member)) ? [place] : []));
       for (const [places, changed] of [
         [had, true],
         [thinned(still, mostOthers), false],

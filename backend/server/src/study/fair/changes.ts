@@ -3,9 +3,13 @@ import type { FleetUnit } from '../../registry/fleet.js';
 export const changeKinds = ['firmware', 'setpoint', 'valve', 'registry', 'part', 'visit'] as const;
 export type ChangeKind = (typeof changeKinds)[number];
 
-/** A change of a circuit, by the registry's history or a visit. */
-export interface CircuitChange {
-  circuitId: number;
+/** Those whose changes are told of. */
+export type Changed = 'circuits' | 'modules';
+
+/** A change of a circuit or module, by the registry's history or a visit. */
+export interface MemberChange {
+  /** Of the circuit or module. */
+  memberId: number;
   at_s: number;
   /**
    * What it became: the new firmware or valve size, a setpoint `raised` or `lowered`, the entry of the registry that is
@@ -18,6 +22,7 @@ export interface CircuitChange {
 interface UnitDocument {
   controllerFirmware?: string;
   circuits?: CircuitDocument[];
+  modules?: { number: number }[];
 }
 
 interface CircuitDocument {
@@ -36,6 +41,7 @@ export interface PartChanged {
   unitId: number;
   at_s: number;
   circuit: number | null;
+  module: number | null;
   part: string;
 }
 
@@ -43,29 +49,31 @@ export interface VisitClosed {
   unitId: number;
   at_s: number;
   circuit: number | null;
+  module: number | null;
   cause: string;
 }
 
-/** Changes of controller firmware, told of every circuit of the unit. */
+/** Changes of controller firmware, told of every circuit or module of the unit. */
 export const firmwareChanges = (
   units: readonly FleetUnit[],
   steps: readonly RegistryStep[],
-): CircuitChange[] =>
+  of: Changed,
+): MemberChange[] =>
   onUnits(units, steps, ({ before, after }, unit) => {
     const word = after.controllerFirmware;
     if (word === undefined || word === before.controllerFirmware) return [];
-    return unit.circuits.map(({ id }) => ({ circuitId: id, word }));
+    return unit[of].map(({ id }) => ({ memberId: id, word }));
   });
 
 /** Changes of a circuit's valve. */
-export const valveChanges = (units: readonly FleetUnit[], steps: readonly RegistryStep[]): CircuitChange[] =>
+export const valveChanges = (units: readonly FleetUnit[], steps: readonly RegistryStep[]): MemberChange[] =>
   onUnits(units, steps, ({ before, after }, unit) =>
     unit.circuits.flatMap(({ id, number }) => {
       const [was, is] = [before, after].map(
         ({ circuits }) => circuits?.find((each) => each.number === number)?.valve,
       );
       if (is?.size === undefined || was === undefined) return [];
-      return was.size === is.size && was.kv_m3_h === is.kv_m3_h ? [] : [{ circuitId: id, word: is.size }];
+      return was.size === is.size && was.kv_m3_h === is.kv_m3_h ? [] : [{ memberId: id, word: is.size }];
     }),
   );
 
@@ -81,42 +89,59 @@ function differing(before: object, after: object): string[] {
     .map((name) => name.replace(/_.*$/, '').replace(/[A-Z]/g, (letter) => ` ${letter.toLowerCase()}`));
 }
 
-/** Changes of any entry of the registry: of the unit, told of every circuit, or of a circuit. */
+/** Changes of any entry of the registry: of the unit, told of all its circuits or modules, or of one. */
 export const registryChanges = (
   units: readonly FleetUnit[],
   steps: readonly RegistryStep[],
-): CircuitChange[] =>
+  of: Changed,
+): MemberChange[] =>
   onUnits(units, steps, ({ before, after }, unit) => {
     const ofUnit = differing(before, after);
-    return unit.circuits.flatMap(({ id, number }) => {
-      const [was, is] = [before, after].map(({ circuits }) =>
-        circuits?.find((each) => each.number === number),
+    return unit[of].flatMap(({ id, number }) => {
+      const [was, is] = [before, after].map((document) =>
+        (document[of] as { number: number }[] | undefined)?.find((each) => each.number === number),
       );
       const own = was === undefined || is === undefined ? [] : differing(was, is);
-      return [...ofUnit, ...own].map((word) => ({ circuitId: id, word }));
+      return [...ofUnit, ...own].map((word) => ({ memberId: id, word }));
     });
   });
 
-/** Parts that visits changed: on one circuit, or on all of the unit. */
-export const partChanges = (units: readonly FleetUnit[], changed: readonly PartChanged[]): CircuitChange[] =>
-  onUnits(units, changed, ({ circuit, part }, unit) =>
-    onCircuits(unit, circuit, part.trim().toLowerCase()).filter(({ word }) => word !== ''),
+/** Parts that visits changed: on one circuit or module, or on all of the unit. */
+export const partChanges = (
+  units: readonly FleetUnit[],
+  changed: readonly PartChanged[],
+  of: Changed,
+): MemberChange[] =>
+  onUnits(units, changed, ({ part, ...seen }, unit) =>
+    onMembers(unit, of, seen, part.trim().toLowerCase()).filter(({ word }) => word !== ''),
   );
 
-/** Visits that found a cause: on one circuit, or on all of the unit. */
-export const visits = (units: readonly FleetUnit[], closed: readonly VisitClosed[]): CircuitChange[] =>
-  onUnits(units, closed, ({ circuit, cause }, unit) => onCircuits(unit, circuit, cause));
+/** Visits that found a cause: on one circuit or module, or on all of the unit. */
+export const visits = (
+  units: readonly FleetUnit[],
+  closed: readonly VisitClosed[],
+  of: Changed,
+): MemberChange[] => onUnits(units, closed, ({ cause, ...seen }, unit) => onMembers(unit, of, seen, cause));
 
-const onCircuits = (unit: FleetUnit, circuit: number | null, word: string) =>
-  unit.circuits
-    .filter(({ number }) => circuit === null || circuit === number)
-    .map(({ id }) => ({ circuitId: id, word }));
+/** Nothing of circuits follows from what was done at a module, nor the other way round. */
+function onMembers(
+  unit: FleetUnit,
+  of: Changed,
+  { circuit, module }: { circuit: number | null; module: number | null },
+  word: string,
+) {
+  const [own, other] = of === 'circuits' ? [circuit, module] : [module, circuit];
+  if (own === null && other !== null) return [];
+  return unit[of]
+    .filter(({ number }) => own === null || own === number)
+    .map(({ id }) => ({ memberId: id, word }));
+}
 
 function onUnits<Step extends { unitId: number; at_s: number }>(
   units: readonly FleetUnit[],
   steps: readonly Step[],
-  of: (step: Step, unit: FleetUnit) => { circuitId: number; word: string }[],
-): CircuitChange[] {
+  of: (step: Step, unit: FleetUnit) => { memberId: number; word: string }[],
+): MemberChange[] {
   const byId = new Map(units.map((unit) => [unit.id, unit]));
   return steps.flatMap((step) => {
     const unit = byId.get(step.unitId);

@@ -1,7 +1,7 @@
 import { blockDays, blockOf, lastingSteps } from '@coldrounds/core';
 import type { DailyFiguresRepository } from '../../storage/repositories/results/daily-figures.repository.js';
 import { mostNamed } from '../ask/daily-figures.js';
-import type { CircuitChange } from './changes.js';
+import type { MemberChange } from './changes.js';
 
 const day_s = 86_400;
 /** Settings differ by half a kelvin at least; less is a controller that adapts its setpoint. Judgement, no source. */
@@ -19,7 +19,7 @@ export async function setpointChanges(
   circuitIds: readonly number[],
   from_s: number,
   to_s: number,
-): Promise<CircuitChange[]> {
+): Promise<MemberChange[]> {
   const first_s = blockOf(from_s - setpointMargin_s);
   const days = Math.ceil((to_s + setpointMargin_s - first_s) / (blockDays * day_s)) * blockDays;
   const place = new Map(circuitIds.map((id, index) => [id, index]));
@@ -45,7 +45,7 @@ export async function setpointChanges(
   return circuitIds.flatMap((circuitId, own) =>
     lastingSteps(setpoint_K.subarray(own * days, (own + 1) * days), { least: leastStep_K }).map(
       ({ day, size }) => ({
-        circuitId,
+        memberId: circuitId,
         at_s: first_s + day * day_s,
         word: size > 0 ? 'raised' : 'lowered',
       }),

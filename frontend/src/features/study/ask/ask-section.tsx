@@ -92,7 +92,7 @@ function Asked({
           choose={choose}
         />
       )}
-      {question.of === 'circuits' && <ChangeEffect question={question} search={search} choose={choose} />}
+      {question.of !== 'sensors' && <ChangeEffect question={question} search={search} choose={choose} />}
     </>
   );
 }

@@ -6,7 +6,7 @@ import { Failed, Loading, TooLittle } from '../../../components/states.js';
 import { count } from '../../../quantities/format-quantity.js';
 import { Choice } from '../study-parts.js';
 import { changeWords, type StudySearch } from './question-search.js';
-import { figure, hasCourse, quantityWords } from './quantity-words.js';
+import { canBeMoved, figure, quantityWords } from './quantity-words.js';
 
 interface EffectProps {
   question: Question;
@@ -14,13 +14,23 @@ interface EffectProps {
   choose: (change: StudySearch) => void;
 }
 
-const spans = [14, 28, 56, 91].map((days) => [days, `${days} days`] as const);
-const usual = 28;
+const lengths = (days: number[]) => days.map((each) => [each, `${each} days`] as const);
+/** Modules are told of by the month. */
+const subjects = {
+  circuits: { one: 'circuit', spans: lengths([14, 28, 56, 91]), usual: 28, changes: changeWords },
+  modules: {
+    one: 'module',
+    spans: lengths([56, 91, 182]),
+    usual: 91,
+    changes: changeWords.filter(([change]) => change !== 'setpoint' && change !== 'valve'),
+  },
+};
+const subjectOf = ({ of }: Question) => subjects[of === 'modules' ? 'modules' : 'circuits'];
 
 /** What a change did to those that had it; asked for once it is opened. */
 export function ChangeEffect({ question, search, choose }: EffectProps) {
   const [opened, setOpened] = useState(false);
-  if (!hasCourse(question.quantity)) return null;
+  if (!canBeMoved(question.quantity)) return null;
   const shown = opened || search.change !== undefined;
   return (
     <details
@@ -38,7 +48,9 @@ export function ChangeEffect({ question, search, choose }: EffectProps) {
 }
 
 function Effect({ question, search, choose }: EffectProps) {
-  const { change = 'firmware', became = '', span = usual } = search;
+  const { usual, spans, changes } = subjectOf(question);
+  const { became = '', span = usual } = search;
+  const change = changes.find(([each]) => each === search.change)?.[0] ?? 'firmware';
   const effect = useQuery(
     changeEffectQuery(question, { change, span, became: became === '' ? undefined : became }),
   );
@@ -49,7 +61,7 @@ function Effect({ question, search, choose }: EffectProps) {
         <Choice
           words="through"
           value={change}
-          among={changeWords}
+          among={changes}
           choose={(value) => choose({ change: value, became: undefined })}
         />
         {words.length > 0 && (
@@ -87,11 +99,12 @@ function Effect({ question, search, choose }: EffectProps) {
 function Told({ effect, question, span }: { effect: StudyChangeEffect; question: Question; span: number }) {
   const system = useUnits();
   const shown = (value: number | null) => figure(question.quantity, value, system, 'difference');
+  const { one } = subjectOf(question);
   const { effect: told, changedBy, othersBy, units, changes: number, weeks, earlier } = effect;
   if (told === null && number === 0)
     return (
       <TooLittle>
-        Nothing can be told: no circuit of those asked of had such a change in the time asked of.
+        Nothing can be told: no {one} of those asked of had such a change in the time asked of.
       </TooLittle>
     );
   if (told === null)
@@ -116,9 +129,9 @@ function Told({ effect, question, span }: { effect: StudyChangeEffect; question:
         ({!clear && `${shown(told.estimate)}, `}95 % interval {shown(told.low)} to {shown(told.high)}).
       </p>
       <p className="study-note">
-        {count(number, 'circuit')} changed, in {count(weeks, 'week')}; {count(units[0]!, 'unit')} that had it
-        moved by {shown(changedBy)}, {count(units[1]!, 'unit')} that did not by {shown(othersBy)} over the
-        same dates: {span} days before the week of the change against {span} days after it.
+        {count(number, one)} changed, in {count(weeks, 'week')}; {count(units[0]!, 'unit')} that had it moved
+        by {shown(changedBy)}, {count(units[1]!, 'unit')} that did not by {shown(othersBy)} over the same
+        dates: {span} days before the week of the change against {span} days after it.
         {earlier !== null &&
           ` In the ${span} days before that they moved apart by ${shown(earlier.estimate)} (${shown(earlier.low)} to ${shown(earlier.high)})${earlier.low > 0 || earlier.high < 0 ? ': they already differed, so the change need not be the reason.' : '.'}`}
       </p>

@@ -113,6 +113,10 @@ const ofNow: ReadonlySet<QuantityName> = new Set([
 ]);
 export const hasCourse = (name: QuantityName): boolean => !ofNow.has(name);
 
+/** What a change can move within months; the pace of a module is told since it was new. */
+export const canBeMoved = (name: QuantityName): boolean =>
+  hasCourse(name) && name !== 'capacitanceLoss_fraction_year' && name !== 'moduleAge_years';
+
 /** From the stored number to the one that is drawn, with its unit. */
 export function scaleFor(name: QuantityName, system: UnitSystem): Scale {
   const same = (unit: string): Scale => ({ unit, convert: (value) => value });

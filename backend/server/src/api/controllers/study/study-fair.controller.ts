@@ -26,6 +26,9 @@ import { survivalQuestionOf, wearQuestionOf } from '../../schemas/study/study-fa
 import { csv, sheet } from './sheet.js';
 import { questionOf } from '../../schemas/study/study-question.js';
 
+/** Of a module since it was new, so that what came before a change is in what comes after it. */
+const sinceNew: readonly string[] = ['capacitanceLoss_fraction_year', 'moduleAge_years'];
+
 @ApiTags('field study')
 @Controller('api')
 export class StudyFairController {
@@ -62,7 +65,9 @@ export class StudyFairController {
     @Who() { sites }: Identity,
   ) {
     const { change, became, span, ...asked } = query;
-    if (asked.of !== 'circuits') throw wrong('of', 'must be circuits');
+    if (asked.of === 'sensors') throw wrong('of', 'must be circuits or modules');
+    if (sinceNew.includes(asked.quantity))
+      throw wrong('quantity', 'must be one that a change can move within months');
     // What it needs is a figure of any span of days, as a trend does.
     const question = questionOf({ ...asked, picture: 'trend' }, sites);
     return this.changes.effect({ ...question, change, became: became ?? null, span_days: span });
