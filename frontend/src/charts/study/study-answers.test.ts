@@ -97,4 +97,16 @@ describe('survival', () => {
     expect(line!.step).toBe('end');
     expect(option.series).toHaveLength(3);
   });
+
+  it('has no two of twelve groups alike in colour and dashes, and a month about a single period', () => {
+    const point = { time_s: 1_750_000_000, n: 6, members: 8, low: null, middle: 0.5, high: null };
+    const groups = Array.from({ length: 12 }, (_, index) => ({ group: `g${index}`, points: [point] }));
+    const option = courseOption(groups, { up: 'share', convert: (value) => value, bands: true }, plainTheme);
+    const looks = (option.series as { lineStyle: object }[]).map(({ lineStyle }) =>
+      JSON.stringify(lineStyle),
+    );
+    expect(new Set(looks).size).toBe(12);
+    const { min, max } = option.xAxis as { min: number; max: number };
+    expect((max - min) / 86_400_000).toBe(30);
+  });
 });

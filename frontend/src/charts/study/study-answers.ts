@@ -11,6 +11,9 @@ const symbols = ['circle', 'diamond', 'triangle', 'rect', 'emptyCircle', 'emptyD
 const dashes: (string | number[])[] = ['solid', [6, 4], [2, 3], [9, 3, 2, 3], [12, 4]];
 
 const colourOf = (theme: ChartTheme, index: number) => theme.plot[index % theme.plot.length]!;
+/** Where the colours begin again, the dashes are others: no two of up to 25 groups look alike. */
+const dashOf = (theme: ChartTheme, index: number) =>
+  dashes[(index + Math.floor(index / theme.plot.length)) % dashes.length] as 'solid';
 /** Words of the registry in a tip, which is HTML. */
 const plain = (words: string): string => words.replace(/[&<>"]/g, (sign) => `&#${sign.charCodeAt(0)};`);
 const room = (groups: number) => ({ left: 52, right: 16, top: groups > 4 ? 88 : 56, bottom: 48 });
@@ -33,7 +36,7 @@ export function scatterOption(
     const middle = {
       ...line(`${group}, median`, [], { color, width: 2 }),
       id: `${eachOne}${group}, median`,
-      lineStyle: { color, width: 2, type: dashes[index % dashes.length] as 'solid' },
+      lineStyle: { color, width: 2, type: dashOf(theme, index) },
       showSymbol: true,
       symbolSize: 6,
       // What the line goes through says how many are behind it.
@@ -91,6 +94,15 @@ export interface CourseGroup {
 /** Figures of fewer units than this are marked. */
 export const fewUnder = 5;
 
+const day_ms = 86_400_000;
+
+/** About a single period half a month either side, as there is no span to show. */
+function around(groups: readonly CourseGroup[], place: (time_s: number) => number) {
+  const times = new Set(groups.flatMap(({ points }) => points.map(({ time_s }) => place(time_s))));
+  const [only] = times;
+  return times.size === 1 ? { min: only! - 15 * day_ms, max: only! + 15 * day_ms } : {};
+}
+
 /** A line for each group over time; how many are behind a point in its tip, and an open mark where they are few. */
 export function courseOption(
   groups: readonly CourseGroup[],
@@ -129,7 +141,7 @@ export function courseOption(
         data,
         showSymbol: true,
         symbolSize: 7,
-        lineStyle: { color, width: 2, type: dashes[index % dashes.length] as 'solid' },
+        lineStyle: { color, width: 2, type: dashOf(theme, index) },
       },
     ];
   });
@@ -137,7 +149,7 @@ export function courseOption(
     ...base(theme),
     legend: legend(theme, [], { top: 4, left: 0, data: groups.map(({ group }) => ({ name: group })) }),
     grid: room(groups.length),
-    xAxis: timeAxis(theme),
+    xAxis: { ...timeAxis(theme), minInterval: day_ms, ...around(groups, place) },
     yAxis: valueAxis(theme, axes.up),
     tooltip: {
       ...base(theme).tooltip,
@@ -183,7 +195,7 @@ export function survivalOption(
       course(({ survival }) => survival),
       { color, width: 2, step: true },
     );
-    middle.lineStyle = { color, width: 2, type: dashes[index % dashes.length] as 'solid' };
+    middle.lineStyle = { color, width: 2, type: dashOf(theme, index) };
     const edges = groups.length > 2 ? [] : [course(({ low }) => low), course(({ high }) => high)];
     return [
       middle,
