@@ -16,18 +16,20 @@ import type { Database } from '../../backend/server/src/storage/index.js';
 import { assessorParts, everythingDue } from '../support/assessor.js';
 import { openMigrated, startDatabaseServer, type DatabaseServer } from '../support/store/database.js';
 import { moduleEntry } from '../support/store/fleet.js';
+import { movedTo, simulatedFrom_s } from '../support/store/recent-days.js';
 import { storeSeries } from '../support/store/store-series.js';
 
 const days = 4;
 const start_s = Math.floor(Date.now() / 86_400_000) * 86_400 - (days + 1) * 86_400;
 /** Lost steps for the last day and a half: the valve opens less than it says, and the circuit departs from its normal. */
-const { unit, series } = simulateCircuit({
+const { unit, ...simulated } = simulateCircuit({
   seed: 16,
   circuits: 1,
   faults: [{ kind: 'lost-steps', offset_pct: 8, sinceDaysAgo: 1.5 }],
   days,
-  start_s,
+  start_s: simulatedFrom_s,
 });
+const series = movedTo(start_s, simulated.series);
 
 describe('the diagnosis of a unit in the server', () => {
   let server: DatabaseServer;

@@ -22,6 +22,7 @@ import type { Database } from '../../backend/server/src/storage/index.js';
 import { RejudgeRepository } from '../../backend/server/src/storage/assessment/rejudge.repository.js';
 import { assessorParts, everythingDue } from '../support/assessor.js';
 import { openMigrated, startDatabaseServer, type DatabaseServer } from '../support/store/database.js';
+import { movedTo, simulatedFrom_s } from '../support/store/recent-days.js';
 import { storeSeries } from '../support/store/store-series.js';
 
 const days = 4;
@@ -128,14 +129,15 @@ describe('what follows from windows that are judged one by one', () => {
        values ('harbour', 'Harbour House', 100, 40, -8, 'UTC', 'mild')`,
     );
     for (const [index, one] of cases.entries()) {
-      const result = simulateCircuit({ ...one, days, start_s, notSent });
+      const result = simulateCircuit({ ...one, days, start_s: simulatedFrom_s, notSent });
       const unitId = index + 1;
       await database.query(
         `insert into unit (site_id, key, name, refrigerant, nominal_capacity_w, condenser, commissioned_on, controller_firmware)
          values (1, $1, $1, $2, $3, $4, '2023-04-01', '1.0')`,
         [`chiller-${unitId}`, result.unit.refrigerant, result.unit.nominalCapacity_W, result.unit.condenser],
       );
-      for (const [at, series] of [result.series, ...result.neighbours].entries()) {
+      const ofUnit = [result.series, ...result.neighbours].map((series) => movedTo(start_s, series));
+      for (const [at, series] of ofUnit.entries()) {
         const { rows } = await database.query<{ id: number }>(
           'insert into circuit (unit_id, number, entry) values ($1, $2, $3) returning id',
           [unitId, at + 1, result.unit.circuits[at]],
