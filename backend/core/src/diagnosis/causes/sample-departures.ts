@@ -1,4 +1,3 @@
-import { Matrix } from 'ml-matrix';
 import type { PlateauDepartures } from '../../normal/departures/departures.js';
 import type { CircuitNormal } from '../../normal/learning/circuit-normal.js';
 import type { ChannelValues, NormalQuantity } from '../../normal/quantities/quantities.js';
@@ -40,7 +39,9 @@ export function off(
     point: [],
     order,
     difference: order.map((name) => by[name]![0]),
-    scatter: Matrix.diag(order.map((name) => by[name]![1] ** 2)),
+    scatter: Float64Array.from(
+      order.flatMap((own) => order.map((name) => (name === own ? by[name]![1] ** 2 : 0))),
+    ),
     relation: order.map(() => 0),
     common: [],
     degreesOfFreedom: order.map(() => 50),

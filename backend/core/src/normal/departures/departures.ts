@@ -1,4 +1,3 @@
-import { Matrix } from 'ml-matrix';
 import { channels, type Channel } from '../plateaus/channels.js';
 import type { CircuitNormal } from '../learning/circuit-normal.js';
 import { basis, innerProduct, predict, type Prediction } from '../learning/learned-relation.js';
@@ -28,11 +27,11 @@ export interface PlateauDepartures {
   plateau: Plateau;
   at: ChannelValues;
   point: number[];
-  /** Quantities that could be judged on it. */
+  /** Quantities that could be judged on it, in the order of the normal. */
   order: NormalQuantity[];
   difference: number[];
-  /** Scatter of one plateau: of the machine about its normal, and of the plateau's own means. */
-  scatter: Matrix;
+  /** Covariance by the scatter of one plateau, row after row: of the machine about its normal, and of the plateau's own means. */
+  scatter: Float64Array;
   /** Of the learned relations, by quantity (they are learned one by one). */
   relation: number[];
   /** What each thing that differs from day to day moves the differences by, the same thing in the same place on all plateaus. */
@@ -66,12 +65,12 @@ export function departuresOf(machine: Machine, normal: CircuitNormal, plateau: P
   const degreesOfFreedom = order.map((quantity, k) => {
     // Welch and Satterthwaite: what differs from day to day is taken as known.
     const own = predictions[k].noiseVariance + relation[k];
-    const total = scatter.get(k, k) + relation[k] + daily[k];
+    const total = scatter[k * (order.length + 1)] + relation[k] + daily[k];
     return normal.relations[quantity]!.degreesOfFreedom * (total / own) ** 2;
   });
   const departures: PlateauDepartures['departures'] = {};
   order.forEach((quantity, k) => {
-    const variance = scatter.get(k, k) + relation[k] + daily[k];
+    const variance = scatter[k * (order.length + 1)] + relation[k] + daily[k];
     departures[quantity] = {
       value: value[quantity],
       expected: predictions[k].value * normal.reference[quantity]!,
@@ -102,7 +101,7 @@ const throttled_K = 0.3;
  * condensing, and is judged as ever.
  */
 function addRegulated(
-  scatter: Matrix,
+  scatter: Float64Array,
   { throttledUnder_K: under_K }: CircuitNormal,
   order: readonly NormalQuantity[],
   condensing: number,
@@ -110,7 +109,7 @@ function addRegulated(
   const k = order.indexOf('condenserFlow_m3_s');
   if (k < 0 || under_K === undefined || under_K === null) return;
   const beyond_K = under_K + band_K - condensing;
-  if (beyond_K > 0) scatter.set(k, k, scatter.get(k, k) + (throttled_K * beyond_K) ** 2);
+  if (beyond_K > 0) scatter[k * (order.length + 1)] += (throttled_K * beyond_K) ** 2;
 }
 
 function scatterOf(
@@ -118,17 +117,17 @@ function scatterOf(
   order: readonly NormalQuantity[],
   predictions: readonly Prediction[],
   means: Float64Array,
-): Matrix {
+): Float64Array {
   const p = order.length;
   const size = normal.order.length;
   const place = order.map((quantity) => normal.order.indexOf(quantity));
-  const matrix = new Matrix(p, p);
+  const scatter = new Float64Array(p * p);
   for (let a = 0; a < p; a++)
     for (let b = 0; b < p; b++) {
       const noise = Math.sqrt(predictions[a].noiseVariance * predictions[b].noiseVariance);
-      matrix.set(a, b, normal.correlation[place[a] * size + place[b]] * noise + means[a * p + b]);
+      scatter[a * p + b] = normal.correlation[place[a] * size + place[b]] * noise + means[a * p + b];
     }
-  return matrix;
+  return scatter;
 }
 
 /** Differences from normal if the channels read otherwise: quantities and operating point both move. */

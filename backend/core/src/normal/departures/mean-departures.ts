@@ -108,9 +108,11 @@ function meanOfGroup(
   const common = new Float64Array(sources * p);
   for (const one of group) {
     const places = placesOf(one, order);
+    const size = one.order.length;
     for (let a = 0; a < p; a++) {
       difference[a] += one.difference[places[a]] / n;
-      for (let b = 0; b < p; b++) scatter[a * p + b] += one.scatter.get(places[a], places[b]) / n;
+      const row = places[a] * size;
+      for (let b = 0; b <= a; b++) scatter[a * p + b] += one.scatter[row + places[b]] / n;
     }
     for (let k = 0; k < sources; k++) {
       const moved = one.common[k];
@@ -121,7 +123,11 @@ function meanOfGroup(
     const r = normal.persistence[normal.order.indexOf(quantity)];
     return Math.sqrt((1 + (2 * r * (1 - 1 / n)) / (1 - r)) / n);
   });
-  for (let a = 0; a < p; a++) for (let b = 0; b < p; b++) scatter[a * p + b] *= wider[a] * wider[b];
+  for (let a = 0; a < p; a++)
+    for (let b = 0; b <= a; b++) {
+      scatter[a * p + b] *= wider[a] * wider[b];
+      scatter[b * p + a] = scatter[a * p + b];
+    }
   return { difference, scatter, common, row: meanBasis(group.map(({ point }) => point)) };
 }
 

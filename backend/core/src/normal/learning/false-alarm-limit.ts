@@ -1,10 +1,11 @@
+import { mean } from 'd3-array';
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import { normalDraws, seededRandom } from '../../numerics/index.js';
 import type { PlateauDepartures } from '../departures/departures.js';
 import { falseAlarmRate, lookOf, measure, nearByLoad, neighbours } from '../departures/looks.js';
 import { meanDepartures, meanDeparturesOfGroups } from '../departures/mean-departures.js';
 import type { CircuitNormal } from './circuit-normal.js';
-import { basis, innerProduct } from './learned-relation.js';
+import { innerProduct, meanBasis } from './learned-relation.js';
 
 /** Draws of normal running by which the limit of the looks together is set. */
 const draws = 1500;
@@ -31,20 +32,14 @@ export function falseAlarmLimit(normal: CircuitNormal, learned: readonly Plateau
     const together = lookOf(normal, meanDepartures(normal, near)!, groups === null);
     const byLoad = groups && lookOf(normal, meanDeparturesOfGroups(normal, groups)!);
     const own = groups?.map((group) => group.map((one) => near.indexOf(one))) ?? [];
-    const everyOne = near.map((_, k) => k);
-    const draw = drawer(normal, near, random);
+    const draw = drawer(normal, near, [[i - from], near.map((_, k) => k), ...own], random);
     for (let k = 0; k < draws / places; k++) {
-      const differences = draw();
+      const [itself, all, ...atLoads] = draw();
       highest.push(
         Math.max(
-          measure(alone, differences[i - from]),
-          measure(together, meanOf(differences, everyOne)),
-          byLoad
-            ? measure(
-                byLoad,
-                own.flatMap((of) => meanOf(differences, of)),
-              )
-            : 0,
+          measure(alone, itself),
+          measure(together, all),
+          byLoad ? measure(byLoad, atLoads.flat()) : 0,
         ),
       );
     }
@@ -53,36 +48,31 @@ export function falseAlarmLimit(normal: CircuitNormal, learned: readonly Plateau
   return highest[Math.floor((1 - falseAlarmRate) * highest.length)];
 }
 
-function meanOf(differences: readonly number[][], of: readonly number[]): number[] {
-  const mean = new Array<number>(differences[0].length).fill(0);
-  for (const one of of) {
-    const own = differences[one];
-    for (let a = 0; a < mean.length; a++) mean[a] += own[a];
-  }
-  for (let a = 0; a < mean.length; a++) mean[a] /= of.length;
-  return mean;
-}
-
 /**
- * Draws differences from normal on some plateaus in which nothing is wrong, neighbours as alike as they were seen to be.
- * Each draw is overwritten by the next. In plain loops over rows of numbers: a circuit takes 1500 draws of 25 plateaus,
- * some 20 million products (half the time that a new array for each step needs).
+ * Draws mean differences from normal over groups of some plateaus in which nothing is wrong, neighbours as alike as they
+ * were seen to be. Each draw is overwritten by the next. In plain loops over rows of numbers, and what is linear in a
+ * plateau (the relations' errors, what differs from day to day) by its mean over the group: a circuit takes 1500 draws of
+ * 25 plateaus.
  */
 function drawer(
   normal: CircuitNormal,
   near: readonly PlateauDepartures[],
+  groups: readonly (readonly number[])[],
   random: () => number,
 ): () => number[][] {
   const p = normal.order.length;
-  const roots = near.map(({ scatter }) => lowerRoot(scatter));
+  const roots = near.map(({ scatter }) => rootOf(scatter));
   const relationsOf = normal.order.map((quantity) => normal.relations[quantity]!);
   const coefficients = relationsOf.map(({ inverse }) => rootOf(inverse));
-  const rows = near.map(({ point }) => basis(point));
+  const rows = groups.map((group) => meanBasis(group.map((i) => near[i].point)));
   const sources = near[0].common.flatMap((_, k) =>
     near.some(({ common }) => common[k].some((value) => value !== 0)) ? [k] : [],
   );
-  // By quantity, what each source moves it by.
-  const effects = near.map(({ common }) => normal.order.map((_, a) => sources.map((of) => common[of][a])));
+  // By group and quantity, what each source moves its mean by.
+  const effects = groups.map((group) =>
+    normal.order.map((_, a) => sources.map((of) => mean(group, (i) => near[i].common[of][a])!)),
+  );
+  const groupsOf = near.map((_, i) => groups.flatMap((group, g) => (group.includes(i) ? [g] : [])));
   const persist = normal.persistence;
   const fresh = persist.map((r) => Math.sqrt(1 - r * r));
   const scale = new Array<number>(p).fill(0);
@@ -90,7 +80,8 @@ function drawer(
   const learned = coefficients.map((root) => new Array<number>(root.length).fill(0));
   const errors = coefficients.map((root) => new Array<number>(root.length).fill(0));
   const going = new Array<number>(p).fill(0);
-  const differences = near.map(() => new Array<number>(p).fill(0));
+  const own = new Array<number>(p).fill(0);
+  const means = groups.map(() => new Array<number>(p).fill(0));
   return () => {
     for (let a = 0; a < p; a++) {
       const nu = relationsOf[a].degreesOfFreedom;
@@ -103,15 +94,19 @@ function drawer(
       for (let k = 0; k < drawn.length; k++) drawn[k] = noise * random();
       times(coefficients[a], drawn, learned[a]);
     }
+    for (const one of means) one.fill(0);
     for (let i = 0; i < near.length; i++) {
       if (i === 0) for (let a = 0; a < p; a++) going[a] = random();
       else for (let a = 0; a < p; a++) going[a] = persist[a] * going[a] + fresh[a] * random();
-      const own = differences[i];
       times(roots[i], going, own);
-      for (let a = 0; a < p; a++)
-        own[a] = (own[a] + innerProduct(rows[i], learned[a])) * scale[a] + innerProduct(effects[i][a], today);
+      for (const g of groupsOf[i]) for (let a = 0; a < p; a++) means[g][a] += own[a];
     }
-    return differences;
+    for (let g = 0; g < groups.length; g++)
+      for (let a = 0; a < p; a++)
+        means[g][a] =
+          (means[g][a] / groups[g].length + innerProduct(rows[g], learned[a])) * scale[a] +
+          innerProduct(effects[g][a], today);
+    return means;
   };
 }
 
@@ -130,7 +125,7 @@ function lowerRoot(matrix: Matrix): number[][] {
 }
 
 /** Root of a square matrix that is symmetric but for rounding, row by row. */
-function rootOf(square: readonly number[]): number[][] {
+function rootOf(square: ArrayLike<number>): number[][] {
   const size = Math.sqrt(square.length);
   const symmetric = Matrix.zeros(size, size);
   for (let a = 0; a < size; a++)

@@ -23,7 +23,7 @@ const normal = normalOf(expected);
 
 /** A plateau of 30 minutes, `k` hours on, that shows these values with unit deviations of the differences. */
 function plateau(values: Partial<Record<Shown, number>>, k = 0): JudgedPlateau {
-  const names = Object.keys(values) as Shown[];
+  const names = (Object.keys(expected) as Shown[]).filter((name) => name in values);
   const departures: Partial<Record<NormalQuantity, Departure>> = {};
   for (const name of names)
     departures[name] = { value: values[name]!, expected: expected[name], z: values[name]! - expected[name] };
