@@ -28,6 +28,12 @@ export interface FigureBlock extends DayBlock {
 
 const circuitsAtOnce = 50;
 
+/**
+ * Circuits whose figures the database puts together at a time. A value of megabytes is grown in memory that the database
+ * takes from the system anew each time: over 20,000 circuits eight columns took 300 ms in one piece, 33 ms in pieces of 500.
+ */
+const circuitsInPiece = 500;
+
 /** Puts days into their rows of four weeks. Call it in a transaction that holds the circuits. */
 export async function writeDailyFigures(
   client: Queryable,
@@ -74,8 +80,8 @@ export class DailyFiguresRepository {
   constructor(private readonly database: Database) {}
 
   /**
-   * Columns of the four weeks that begin at a moment, of these circuits or of all: put together by the database into one
-   * value for each column, as a row for each circuit would take far longer to bring over.
+   * Columns of the four weeks that begin at a moment, of these circuits or of all: put together by the database for some
+   * hundred circuits at a time, as a row for each circuit would take far longer to bring over.
    */
   async block(
     from_s: number,
@@ -89,26 +95,38 @@ export class DailyFiguresRepository {
     const only =
       circuitIds === null ? '' : ` and circuit_id = any('{${circuitIds.map(whole).join(',')}}'::int[])`;
     const [ids, ...figures] = await this.copied(
-      `select ${["string_agg(int4send(circuit_id), ''::bytea)", ...parts].join(', ')}
-         from daily_figures where from_day = to_timestamp(${whole(from_s)})${only}`,
+      1 + parts.length,
+      `select piece.*
+         from generate_series((select min(id) from circuit), (select max(id) from circuit), ${circuitsInPiece}) as lowest,
+              lateral (select ${["string_agg(int4send(circuit_id), ''::bytea)", ...parts].join(', ')}
+                         from daily_figures
+                        where from_day = to_timestamp(${whole(from_s)})
+                          and circuit_id >= lowest and circuit_id < lowest + ${circuitsInPiece}${only}) as piece`,
     );
+    const circuits = new DataView(ids!.buffer);
     return {
       from_s,
       days: blockDays,
-      circuitIds: Int32Array.from({ length: ids!.length / 4 }, (_, place) => ids!.readInt32BE(4 * place)),
-      columns: Object.fromEntries(columns.map((name, index) => [name, floats(figures[index]!)])),
+      circuitIds: Int32Array.from({ length: ids!.length / 4 }, (_, place) => circuits.getInt32(4 * place)),
+      // Numbers as the processor has them.
+      columns: Object.fromEntries(
+        columns.map((name, index) => [name, new Float32Array(figures[index]!.buffer)]),
+      ),
     };
   }
 
-  /** The fields of a query's one row as the database has them: COPY in binary, where text would be twice as long. */
-  private async copied(query: string): Promise<Buffer[]> {
+  /**
+   * The fields of a query's rows as the database has them, those of all rows one after the other: COPY in binary, where text
+   * would be twice as long.
+   */
+  private async copied(fields: number, query: string): Promise<Uint8Array<ArrayBuffer>[]> {
     const client = await this.database.pool.connect();
     let broken: Error | undefined;
     try {
       const chunks: Buffer[] = [];
       for await (const chunk of client.query(copyTo(`copy (${query}) to stdout (format binary)`)))
         chunks.push(chunk as Buffer);
-      return fieldsOf(Buffer.concat(chunks));
+      return fieldsOf(Buffer.concat(chunks), fields);
     } catch (error) {
       broken = error as Error;
       throw error;
@@ -169,22 +187,26 @@ function whole(value: number): number {
 /** Signature, flags and length of the extension of COPY's binary form (PostgreSQL manual, COPY, Binary Format). */
 const header = { length: 19, extensionAt: 15 };
 
-function fieldsOf(bytes: Buffer): Buffer[] {
+function fieldsOf(bytes: Buffer, fields: number): Uint8Array<ArrayBuffer>[] {
+  const parts = Array.from({ length: fields }, (): Buffer[] => []);
   let at = header.length + bytes.readInt32BE(header.extensionAt);
-  const count = bytes.readInt16BE(at);
-  at += 2;
-  return Array.from({ length: count }, () => {
-    // -1: null, of a block without rows.
-    const length = Math.max(0, bytes.readInt32BE(at));
-    const field = bytes.subarray(at + 4, at + 4 + length);
-    at += 4 + length;
-    return field;
+  // -1 in place of a row's number of fields ends the rows.
+  while (bytes.readInt16BE(at) >= 0) {
+    at += 2;
+    for (const own of parts) {
+      // -1: null, of a piece without rows.
+      const length = Math.max(0, bytes.readInt32BE(at));
+      own.push(bytes.subarray(at + 4, at + 4 + length));
+      at += 4 + length;
+    }
+  }
+  return parts.map((own) => {
+    const joined = new Uint8Array(own.reduce((sum, { length }) => sum + length, 0));
+    let place = 0;
+    for (const part of own) {
+      joined.set(part, place);
+      place += part.length;
+    }
+    return joined;
   });
-}
-
-/** Numbers as the processor has them; in the answer they may lie at any place. */
-function floats(bytes: Buffer): Float32Array {
-  const copy = new Uint8Array(bytes.length);
-  copy.set(bytes);
-  return new Float32Array(copy.buffer);
 }
