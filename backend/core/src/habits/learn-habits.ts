@@ -1,4 +1,4 @@
-import { isRising, quantileSorted } from '../numerics/index.js';
+import { isRising, quantileSorted, spacingsOf } from '../numerics/index.js';
 import { circuitSeriesColumns, type CircuitSeries } from '../telemetry/circuit-series.js';
 import type { ReportingHabit } from '../telemetry/registry.js';
 import { withoutDefaults, type SeriesDefaults } from './without-defaults.js';
@@ -107,8 +107,7 @@ const measured: ReadonlySet<SignalName> = new Set([
 ]);
 
 function gapsOf(time_s: Float64Array): Float64Array {
-  const gaps = new Float64Array(Math.max(0, time_s.length - 1));
-  for (let i = 0; i < gaps.length; i++) gaps[i] = time_s[i + 1] - time_s[i];
+  const gaps = spacingsOf(time_s);
   return isRising(gaps) ? gaps : gaps.sort();
 }
 

@@ -1,4 +1,4 @@
-import { quantileSorted } from '../numerics/index.js';
+import { quantileSorted, spacingsOf } from '../numerics/index.js';
 
 /** One hour of a circuit's telemetry: how many samples came, and how many its even spacing promises. */
 export interface HourOfSamples {
@@ -24,7 +24,7 @@ const leastWhole = 0.95;
 export function samplingStep_s(time_s: ArrayLike<number>): number | null {
   const n = time_s.length - 1;
   if (n < fewestSpacings) return null;
-  const spacings = Float64Array.from({ length: n }, (_, i) => time_s[i + 1] - time_s[i]);
+  const spacings = spacingsOf(time_s);
   const sorted = spacings.slice().sort();
   const near = quantileSorted(sorted, 0.25);
   if (!(near > 0)) return null;

@@ -1,3 +1,4 @@
+import { spacingsOf } from '../numerics/index.js';
 import { gappyCorrelation } from '../signals/autocorrelation.js';
 import { withoutTrend } from '../signals/detrend.js';
 import { lombScarglePower } from '../signals/lomb-scargle.js';
@@ -86,7 +87,7 @@ function autocorrelationOf(
   rest: Float64Array,
 ): { lag_s: number[]; value: (number | null)[] } {
   const span = time_s[time_s.length - 1] - time_s[0];
-  const gaps = Float64Array.from({ length: time_s.length - 1 }, (_, i) => time_s[i + 1] - time_s[i]).sort();
+  const gaps = spacingsOf(time_s).sort();
   const step = Math.max(gaps[gaps.length >> 1], span / 2000);
   const grid = meansOnGrid(time_s, rest, time_s[0] - step / 2, step, Math.ceil(span / step) + 1, 2.01 * step);
   const lags = Math.floor(span / 2 / step);

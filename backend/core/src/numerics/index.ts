@@ -1,4 +1,5 @@
 export * from './arrays/base64.js';
+export * from './arrays/products.js';
 export * from './arrays/typed-array.js';
 export * from './curves/bracketed-root.js';
 export * from './curves/uniform-spline.js';

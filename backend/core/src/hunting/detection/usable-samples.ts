@@ -1,4 +1,4 @@
-import { isRising } from '../../numerics/index.js';
+import { isRising, spacingsOf } from '../../numerics/index.js';
 import { meansOnGrid } from '../../signals/resample.js';
 
 /** Finite samples, averaged into bins where they come faster than the shortest period needs. */
@@ -39,8 +39,7 @@ export function usableSamples(time_s: ArrayLike<number>, value: ArrayLike<number
  */
 function ownInterval(time_s: Float64Array): number {
   if (time_s.length < 2) return Infinity;
-  const gaps = new Float64Array(time_s.length - 1);
-  for (let i = 0; i < gaps.length; i++) gaps[i] = time_s[i + 1] - time_s[i];
+  const gaps = spacingsOf(time_s);
   if (!isRising(gaps)) gaps.sort();
   const at = (fraction: number) => gaps[Math.floor(gaps.length * fraction)];
   return at(0.75) - at(0.25) < 0.8 * at(0.5) ? at(0.5) : at(0.02);

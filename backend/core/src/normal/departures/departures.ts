@@ -1,6 +1,7 @@
 import { channels, type Channel } from '../plateaus/channels.js';
 import type { CircuitNormal } from '../learning/circuit-normal.js';
-import { basis, innerProduct, predict, type Prediction } from '../learning/learned-relation.js';
+import { innerProduct } from '../../numerics/index.js';
+import { basis, predict, type Prediction } from '../learning/learned-relation.js';
 import type { Machine } from '../quantities/machine.js';
 import { dayToDay, type ChannelMoves } from '../quantities/day-to-day.js';
 import { pointOf } from '../quantities/operating-point.js';

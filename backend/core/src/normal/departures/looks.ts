@@ -1,10 +1,14 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
-import { squaredDistanceQuantile, studentQuantile } from '../../numerics/index.js';
+import {
+  bilinearForm,
+  innerProduct,
+  squaredDistanceQuantile,
+  studentQuantile,
+} from '../../numerics/index.js';
 import type { PlateauDepartures } from './departures.js';
 import type { MeanDepartures } from './mean-departures.js';
 import { atLoads } from './signatures.js';
 import type { CircuitNormal } from '../learning/circuit-normal.js';
-import { innerProduct } from '../learning/learned-relation.js';
 
 /** Share of normal plateaus over the limit. */
 export const falseAlarmRate = 0.01;
@@ -54,7 +58,7 @@ export function lookOf(
   const single = ofEach(otherRate, size);
   const { together = [], byLoad = [], shares } = (forUsualFaults && normal.signatures) || {};
   const [forms, share] = groups === 1 ? [together, shares?.together] : [byLoad, shares?.byLoad];
-  const rows = covariance.to2DArray();
+  const flat = covariance.to1DArray();
   const places = order.map((quantity) => normal.order.indexOf(quantity));
   const highest = formLimits(forms, share, rate, harmonic);
   return {
@@ -67,7 +71,7 @@ export function lookOf(
       const own: number[] = [];
       for (let g = 0; g < groups; g++)
         for (const place of places) own.push(weights[g * normal.order.length + place]);
-      const deviation = Math.sqrt(quadratic(rows, own));
+      const deviation = Math.sqrt(bilinearForm(flat, own, own));
       return deviation > 0 ? [own.map((weight) => weight / deviation / highest[k])] : [];
     }),
   };
@@ -100,31 +104,17 @@ function formLimits(
 /** Rate of each of so many looks at which all together have the given one, if they are independent. */
 const ofEach = (rate: number, looks: number): number => 1 - (1 - rate) ** (1 / looks);
 
-function quadratic(rows: readonly (readonly number[])[], vector: readonly number[]): number {
-  let sum = 0;
-  for (let a = 0; a < vector.length; a++) {
-    const row = rows[a];
-    let along = 0;
-    for (let b = 0; b < vector.length; b++) along += row[b] * vector[b];
-    sum += vector[a] * along;
-  }
-  return sum;
-}
-
 /** The largest of Mahalanobis distance, single departure and usual fault, each over its limit. */
 export function measure(
   { deviations, precision, limit, limits, forms }: Look,
   difference: readonly number[],
 ): number {
-  const p = difference.length;
   let largest = 0;
   for (const form of forms) largest = Math.max(largest, innerProduct(form, difference));
   if (limit === null) return largest;
-  let squared = 0;
-  for (let a = 0; a < p; a++) {
-    for (let b = 0; b < p; b++) squared += difference[a] * precision[a * p + b] * difference[b];
+  for (let a = 0; a < difference.length; a++)
     largest = Math.max(largest, Math.abs(difference[a]) / deviations[a] / limits[a]);
-  }
+  const squared = bilinearForm(precision, difference, difference);
   return Math.max(largest, Math.sqrt(Math.max(0, squared) / limit));
 }
 

@@ -113,14 +113,15 @@ export function cohortNormal(
 /** What the new unit itself sends, on nine of ten plateaus, of what like units are judged by. */
 function sentBy(machine: Machine, plateaus: readonly Plateau[]) {
   const at = plateaus.map(({ values }) => channelValues(values));
-  const enough = (is: (one: ChannelValues) => boolean) => at.filter(is).length >= 0.9 * at.length;
+  const values = at.map((one) => quantityValues(machine, one));
+  const enough = (is: (one: ChannelValues, place: number) => boolean) =>
+    at.filter(is).length >= 0.9 * at.length;
   const reads = (point: PointReading, predictor: Predictor) =>
     enough((one) => pointOf(one, { ...point, used: [predictor], centre: [0] }).every(Number.isFinite));
   return {
     reads,
     readsLoad: (point: PointReading) => !point.used.includes('load') || reads(point, 'load'),
-    has: (quantity: NormalQuantity) =>
-      enough((one) => Number.isFinite(quantityValues(machine, one)[quantity])),
+    has: (quantity: NormalQuantity) => enough((_, place) => Number.isFinite(values[place][quantity])),
   };
 }
 

@@ -1,11 +1,10 @@
-import { mean } from 'd3-array';
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
-import { normalDraws, seededRandom } from '../../numerics/index.js';
+import { innerProduct, mean, normalDraws, seededRandom } from '../../numerics/index.js';
 import type { PlateauDepartures } from '../departures/departures.js';
 import { falseAlarmRate, lookOf, measure, nearByLoad, neighbours } from '../departures/looks.js';
 import { meanDepartures, meanDeparturesOfGroups } from '../departures/mean-departures.js';
 import type { CircuitNormal } from './circuit-normal.js';
-import { innerProduct, meanBasis } from './learned-relation.js';
+import { meanBasis } from './learned-relation.js';
 
 /** Draws of normal running by which the limit of the looks together is set. */
 const draws = 1500;
@@ -70,7 +69,7 @@ function drawer(
   );
   // By group and quantity, what each source moves its mean by.
   const effects = groups.map((group) =>
-    normal.order.map((_, a) => sources.map((of) => mean(group, (i) => near[i].common[of][a])!)),
+    normal.order.map((_, a) => sources.map((of) => mean(group.map((i) => near[i].common[of][a])))),
   );
   const groupsOf = near.map((_, i) => groups.flatMap((group, g) => (group.includes(i) ? [g] : [])));
   const persist = normal.persistence;
@@ -116,21 +115,16 @@ function chiSquare(degrees: number, random: () => number): number {
   return degrees * Math.max(0.05, 1 - part + Math.sqrt(part) * random()) ** 3;
 }
 
-function lowerRoot(matrix: Matrix): number[][] {
-  const p = matrix.rows;
-  const lifted = matrix.clone();
-  // Instruments that two quantities share make the matrix nearly singular.
-  for (let a = 0; a < p; a++) lifted.set(a, a, lifted.get(a, a) * (1 + 1e-9) + 1e-18);
-  return new CholeskyDecomposition(lifted).lowerTriangularMatrix.to2DArray();
-}
-
 /** Root of a square matrix that is symmetric but for rounding, row by row. */
 function rootOf(square: ArrayLike<number>): number[][] {
   const size = Math.sqrt(square.length);
-  const symmetric = Matrix.zeros(size, size);
-  for (let a = 0; a < size; a++)
-    for (let b = 0; b < size; b++) symmetric.set(a, b, (square[a * size + b] + square[b * size + a]) / 2);
-  return lowerRoot(symmetric);
+  const lifted = Matrix.zeros(size, size);
+  for (let a = 0; a < size; a++) {
+    for (let b = 0; b < size; b++) lifted.set(a, b, (square[a * size + b] + square[b * size + a]) / 2);
+    // Instruments that two quantities share make the matrix nearly singular.
+    lifted.set(a, a, lifted.get(a, a) * (1 + 1e-9) + 1e-18);
+  }
+  return new CholeskyDecomposition(lifted).lowerTriangularMatrix.to2DArray();
 }
 
 /** Product of a lower triangle and a vector. */

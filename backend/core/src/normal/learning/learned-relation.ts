@@ -1,4 +1,5 @@
 import { CholeskyDecomposition, Matrix } from 'ml-matrix';
+import { bilinearForm, innerProduct } from '../../numerics/index.js';
 
 /**
  * How one quantity depends on the operating point while nothing is wrong: a Bayesian linear regression with an intercept,
@@ -113,7 +114,7 @@ export function predict(relation: LearnedRelation, point: readonly number[]): Pr
   const noiseVariance = relation.noise ** 2;
   return {
     value: innerProduct(row, relation.coefficients),
-    relationVariance: noiseVariance * quadratic(relation.inverse, row, row),
+    relationVariance: noiseVariance * bilinearForm(relation.inverse, row, row),
     noiseVariance,
   };
 }
@@ -134,21 +135,7 @@ export const relationCovariance = (
   relation: LearnedRelation,
   row: readonly number[],
   other: readonly number[],
-): number => relation.noise ** 2 * quadratic(relation.inverse, row, other);
-
-/** In a loop: the limit of false alarms takes it some hundred thousand times. */
-export function innerProduct(a: readonly number[], b: readonly number[]): number {
-  let sum = 0;
-  for (let k = 0; k < a.length; k++) sum += a[k] * b[k];
-  return sum;
-}
-
-function quadratic(inverse_: readonly number[], a: readonly number[], b: readonly number[]): number {
-  const size = a.length;
-  let sum = 0;
-  for (let i = 0; i < size; i++) for (let j = 0; j < size; j++) sum += a[i] * inverse_[i * size + j] * b[j];
-  return sum;
-}
+): number => relation.noise ** 2 * bilinearForm(relation.inverse, row, other);
 
 interface Solution {
   coefficients: number[];
@@ -167,7 +154,7 @@ function weightsAbout(
 ): number[] {
   const fit = solve(sumsOf(rows, y, weights), precision, usual);
   return rows.map((row, i) => {
-    const leverage = Math.min(0.99, weights[i] * quadratic(fit.inverse, row, row));
+    const leverage = Math.min(0.99, weights[i] * bilinearForm(fit.inverse, row, row));
     const off =
       Math.abs(y[i] - innerProduct(row, fit.coefficients)) / Math.sqrt(fit.variance * (1 - leverage));
     return off <= farOff ? 1 : (farOff / off) ** 2;
@@ -295,7 +282,7 @@ function leaveOut(
     const fit = solve(sumsOf(rows, y, without), precision, usual);
     groups.forEach((of, i) => {
       if (of !== group) return;
-      const variance = fit.variance * (1 + quadratic(fit.inverse, rows[i], rows[i]));
+      const variance = fit.variance * (1 + bilinearForm(fit.inverse, rows[i], rows[i]));
       result[i] = (y[i] - innerProduct(rows[i], fit.coefficients)) / Math.sqrt(variance);
     });
   }

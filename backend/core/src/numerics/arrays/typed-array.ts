@@ -11,3 +11,7 @@ export function filled(length: number, make: (index: number) => number): Float64
   for (let i = 0; i < length; i++) out[i] = make(i);
   return out;
 }
+
+/** From each value to the next: one fewer than the values, none for none. */
+export const spacingsOf = (values: ArrayLike<number>): Float64Array =>
+  filled(Math.max(0, values.length - 1), (i) => values[i + 1]! - values[i]!);

@@ -102,7 +102,8 @@ function unbroken(series: CircuitSeries, { from, to }: Stretch): (Stretch & { st
 }
 
 /** Whether two or more instruments jump before `row`, and stay there: not one wrong sample among right ones. */
-function jumpsTogether({ time_s, ...series }: CircuitSeries, row: number): boolean {
+function jumpsTogether(series: CircuitSeries, row: number): boolean {
+  const { time_s } = series;
   if (row < 2 || time_s[row] - time_s[row - 1] > jump.row_s) return false;
   const next = Math.min(row + 1, time_s.length - 1);
   const jumps = (values: Float64Array, isFar: (a: number, b: number) => boolean) =>

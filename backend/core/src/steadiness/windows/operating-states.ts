@@ -1,4 +1,4 @@
-import { select } from '../../numerics/index.js';
+import { select, spacingsOf } from '../../numerics/index.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import { shownWithin, type SeriesHabits } from '../../habits/signal/signal-habit.js';
 import { operatingModesOf, type OperatingMode } from '../../modes/operating-modes.js';
@@ -114,8 +114,7 @@ export function operatingStatesOf(series: CircuitSeries, context: StatesContext 
 
 function medianSpacing(time_s: Float64Array): number | null {
   if (time_s.length < 2) return null;
-  const gaps = new Float64Array(time_s.length - 1);
-  for (let i = 0; i < gaps.length; i++) gaps[i] = time_s[i + 1] - time_s[i];
+  const gaps = spacingsOf(time_s);
   return select(gaps, gaps.length >> 1);
 }
 

@@ -9,6 +9,7 @@ import {
 import { linearisedDifference, type WeightedComparison } from './linearised-difference.js';
 import { designOf, effectiveNumber, fitPropensity, overlapWeights } from './overlap-weights.js';
 import { resampledFigure, type ResampledFigure, type ResamplingOptions } from './unit-resampling.js';
+import { weightedMeans } from './weighted-means.js';
 
 /** Rows of two groups: what is compared of each, the unit that it belongs to, and in what else the groups may differ. */
 export interface ComparedRows {
@@ -155,13 +156,6 @@ function difference(
   first: readonly boolean[],
   weights: Float64Array | null,
 ): number | null {
-  const sums = [0, 0];
-  const totals = [0, 0];
-  for (let row = 0; row < outcome.length; row++) {
-    const group = first[row] ? 0 : 1;
-    const weight = weights?.[row] ?? 1;
-    sums[group]! += weight * outcome[row]!;
-    totals[group]! += weight;
-  }
-  return totals[0]! > 0 && totals[1]! > 0 ? sums[0]! / totals[0]! - sums[1]! / totals[1]! : null;
+  const { means, totals } = weightedMeans(outcome, first, weights);
+  return totals[0] > 0 && totals[1] > 0 ? means[0] - means[1] : null;
 }

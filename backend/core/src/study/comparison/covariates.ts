@@ -1,4 +1,5 @@
 import { mean, standardDeviation } from '../../numerics/index.js';
+import { weightedMeans } from './weighted-means.js';
 
 /** What may differ between groups beside what is compared: a number of each row, or a word. Null: not known. */
 export interface Covariate {
@@ -90,15 +91,9 @@ export function standardisedDifference(
   weights: Float64Array | null = null,
 ): number {
   const [inFirst, inSecond] = [true, false].map((group) => values.filter((_, row) => first[row] === group));
-  const [sums, totals] = [new Float64Array(2), new Float64Array(2)];
-  for (let row = 0; row < values.length; row++) {
-    const group = first[row] ? 0 : 1;
-    const weight = weights?.[row] ?? 1;
-    sums[group]! += weight * values[row]!;
-    totals[group]! += weight;
-  }
+  const { means } = weightedMeans(values, first, weights);
   const pooled = Math.sqrt((standardDeviation(inFirst!) ** 2 + standardDeviation(inSecond!) ** 2) / 2);
-  const off = sums[0]! / totals[0]! - sums[1]! / totals[1]!;
+  const off = means[0] - means[1];
   if (Math.abs(off) < 1e-12) return 0;
   return pooled > 0 ? off / pooled : Math.sign(off) * Infinity;
 }

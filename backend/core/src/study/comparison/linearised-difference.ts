@@ -1,6 +1,7 @@
 import { studentQuantile } from '../../numerics/index.js';
 import { movesAlong, type Design } from './overlap-weights.js';
 import type { ResampledFigure } from './unit-resampling.js';
+import { weightedMeans } from './weighted-means.js';
 
 /** A comparison by overlap weights, ready for its standard error. */
 export interface WeightedComparison {
@@ -39,18 +40,12 @@ export function linearisedDifference(
 /** The difference, and how much it moves when a row counts once more. */
 function influences({ design, first, outcome, fitted, weights }: WeightedComparison) {
   const { rows, width, values } = design;
-  const [sums, totals] = [new Float64Array(2), new Float64Array(2)];
-  for (let row = 0; row < rows; row++) {
-    const group = first[row] ? 0 : 1;
-    sums[group]! += weights[row]! * outcome[row]!;
-    totals[group]! += weights[row]!;
-  }
-  const means = [sums[0]! / totals[0]!, sums[1]! / totals[1]!] as const;
+  const { means, totals } = weightedMeans(outcome, first, weights);
   const byRow = new Float64Array(rows);
   const direction = new Float64Array(width);
   for (let row = 0; row < rows; row++) {
     const group = first[row] ? 0 : 1;
-    const off = (outcome[row]! - means[group]) / totals[group]!;
+    const off = (outcome[row]! - means[group]) / totals[group];
     byRow[row] = (group === 0 ? 1 : -1) * weights[row]! * off;
     // More likely in the first group: less weight in the first, more in the second; both lower the difference.
     const slope = weights[row]! * (1 - weights[row]!) * off;

@@ -1,9 +1,4 @@
-import {
-  canonicalRefrigerantName,
-  conditionsNotLearnedFrom,
-  likeSize,
-  type LikeCircuit,
-} from '@coldrounds/core';
+import { conditionsNotLearnedFrom, likeSize, machineOf, type LikeCircuit } from '@coldrounds/core';
 import type { FleetCircuit, FleetUnit } from '../../storage/fleet.js';
 import type { NormalRepository } from '../../storage/repositories/results/normal.repository.js';
 import type { FleetParts } from '../fleet-parts.js';
@@ -92,12 +87,7 @@ export class LikeUnits {
       if (learned === null) continue;
       const { unit, capacity_W } = missing.get(id)!;
       this.normals.set(id, {
-        machine: {
-          refrigerant: canonicalRefrigerantName(unit.refrigerant),
-          evaporator: unit.evaporator,
-          condenser: unit.condenser,
-          alone: unit.circuits.length === 1,
-        },
+        machine: machineOf({ ...unit, circuits: unit.circuits.length }),
         capacity_W,
         // What faults are looked for by is worked out anew for the one that is compared.
         normal: { ...learned.normal, signatures: null },

@@ -170,7 +170,8 @@ function normalView(circuit: number, state: NormalState | undefined, start: Norm
   const { complete, seen, learnedFrom_s, learnedUntil_s, likeUnits, likeDeparts } = state;
   const learned = learnedFrom_s !== null;
   return {
-    ...{ learned, likeUnits },
+    learned,
+    likeUnits,
     complete,
     plateaus: seen,
     learnedFrom_s,

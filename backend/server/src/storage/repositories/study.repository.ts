@@ -46,6 +46,18 @@ export interface SavedQuestion {
   savedAt: Date;
 }
 
+/** When and at what a visit closed a finding. */
+export interface Visited {
+  unitId: number;
+  at_s: number;
+  /** Number of the circuit or module that the finding was about; null: of another kind. */
+  circuit: number | null;
+  module: number | null;
+}
+
+const visited = `unit_id as "unitId", extract(epoch from decided_at)::float8 as at_s,
+              (finding #>> '{subject,circuit}')::int as circuit, (finding #>> '{subject,module}')::int as module`;
+
 /** Figures over the whole fleet. */
 export class StudyRepository {
   constructor(private readonly database: Queryable) {}
@@ -185,36 +197,18 @@ export class StudyRepository {
   }
 
   /** Closed findings whose visit found a cause of the list. */
-  async closedVisits(): Promise<
-    { unitId: number; at_s: number; circuit: number | null; module: number | null; cause: string }[]
-  > {
-    const { rows } = await this.database.query<{
-      unitId: number;
-      at_s: number;
-      circuit: number | null;
-      module: number | null;
-      cause: string;
-    }>(
-      `select unit_id as "unitId", extract(epoch from decided_at)::float8 as at_s,
-              (finding #>> '{subject,circuit}')::int as circuit, (finding #>> '{subject,module}')::int as module, document #>> '{seen,cause}' as cause
+  async closedVisits(): Promise<(Visited & { cause: string })[]> {
+    const { rows } = await this.database.query<Visited & { cause: string }>(
+      `select ${visited}, document #>> '{seen,cause}' as cause
          from decision where kind = 'close' and document #>> '{seen,kind}' = 'cause' order by id`,
     );
     return rows;
   }
 
   /** Parts that visits changed, as they were named. */
-  async changedParts(): Promise<
-    { unitId: number; at_s: number; circuit: number | null; module: number | null; part: string }[]
-  > {
-    const { rows } = await this.database.query<{
-      unitId: number;
-      at_s: number;
-      circuit: number | null;
-      module: number | null;
-      part: string;
-    }>(
-      `select unit_id as "unitId", extract(epoch from decided_at)::float8 as at_s,
-              (finding #>> '{subject,circuit}')::int as circuit, (finding #>> '{subject,module}')::int as module, part
+  async changedParts(): Promise<(Visited & { part: string })[]> {
+    const { rows } = await this.database.query<Visited & { part: string }>(
+      `select ${visited}, part
          from decision, jsonb_array_elements_text(document->'parts') as part
         where kind = 'close' and jsonb_typeof(document->'parts') = 'array' order by id`,
     );

@@ -1,4 +1,5 @@
 import type { FleetUnit } from '../../registry/fleet.js';
+import type { Visited } from '../../storage/repositories/study.repository.js';
 
 export const changeKinds = ['firmware', 'setpoint', 'valve', 'registry', 'part', 'visit'] as const;
 export type ChangeKind = (typeof changeKinds)[number];
@@ -37,19 +38,11 @@ export interface RegistryStep {
   after: UnitDocument;
 }
 
-export interface PartChanged {
-  unitId: number;
-  at_s: number;
-  circuit: number | null;
-  module: number | null;
+export interface PartChanged extends Visited {
   part: string;
 }
 
-export interface VisitClosed {
-  unitId: number;
-  at_s: number;
-  circuit: number | null;
-  module: number | null;
+export interface VisitClosed extends Visited {
   cause: string;
 }
 
@@ -127,7 +120,7 @@ export const visits = (
 function onMembers(
   unit: FleetUnit,
   of: Changed,
-  { circuit, module }: { circuit: number | null; module: number | null },
+  { circuit, module }: Pick<Visited, 'circuit' | 'module'>,
   word: string,
 ) {
   const [own, other] = of === 'circuits' ? [circuit, module] : [module, circuit];

@@ -1,4 +1,4 @@
-import { filled, fitLinear } from '../../../numerics/index.js';
+import { bilinearForm, filled, fitLinear } from '../../../numerics/index.js';
 
 /** Temperature at which a day counts as a day. */
 export const referenceTemperature_K = 298.15;
@@ -131,10 +131,7 @@ function harmonicSpreadOf(
     const slopes = [added, cosine, sine].map(
       (sums) => years * sums.at(-1)! + interpolate(at, sums, span_s - years * year_s),
     );
-    let variance = 0;
-    for (let a = 0; a < 3; a++)
-      for (let b = 0; b < 3; b++) variance += slopes[a]! * slopes[b]! * covariance[a * 3 + b]!;
-    return Math.sqrt(Math.max(0, variance)) / slopes[0]!;
+    return Math.sqrt(Math.max(0, bilinearForm(covariance, slopes, slopes))) / slopes[0]!;
   };
 }
 

@@ -1,5 +1,5 @@
 import { meansOnGrid } from '../../../signals/resample.js';
-import { quantileSorted, sortedFinite } from '../../../numerics/index.js';
+import { quantileSorted, sortedFinite, spacingsOf } from '../../../numerics/index.js';
 import { fitResponse } from './fit-response.js';
 import { identifyController, type IdentifiedController } from './identify-controller.js';
 import type { LoopModel } from './loop-model.js';
@@ -63,7 +63,7 @@ function onGrid(record: SwingRecord): EvenRecord | null {
   const { time_s, period_s } = record;
   const n = time_s.length;
   if (n < 20) return null;
-  const steps = Float64Array.from({ length: n - 1 }, (_, i) => time_s[i + 1] - time_s[i]).sort();
+  const steps = spacingsOf(time_s).sort();
   const step_s = steps[steps.length >> 1];
   const all = Math.floor((time_s[n - 1] - time_s[0]) / step_s);
   const length = Math.min(all, Math.ceil((mostPeriods * period_s) / step_s));

@@ -36,6 +36,8 @@ const ofDepartures: readonly Cause[] = [
   'tandem-mismatch',
 ];
 
+/** A cause that nothing points to by more than this is no explanation of anything. Judgement, no source. */
+export const leastBelief = 0.25;
 /** From this probability on a symptom points to a cause. Judgement, no source. */
 const pointsTo = 0.15;
 /** Probability that a cause produced a symptom that it can produce but that does not point to it. Judgement, no source. */
@@ -128,8 +130,7 @@ function bestCause(left: readonly Symptom[], standing: ReadonlySet<Cause>): Caus
       0,
     );
     const counted = standing.has(cause) ? clearLead * total : total;
-    // A cause that nothing points to by more than a quarter is no explanation of anything.
-    if (direct >= 0.25 && counted > highest) {
+    if (direct >= leastBelief && counted > highest) {
       highest = counted;
       best = cause;
     }

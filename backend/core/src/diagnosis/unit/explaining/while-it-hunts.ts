@@ -1,5 +1,5 @@
 import type { Cause } from '../../cause.js';
-import type { Symptom } from './fewest-causes.js';
+import { leastBelief, type Symptom } from './fewest-causes.js';
 
 /**
  * How often a circuit whose superheat swings evaporates colder on average as if its evaporator were fouled. The last tubes
@@ -13,9 +13,6 @@ const fouledBesides = 0.05;
 const known = 0.5;
 /** As much as makes the departure a symptom of the swing, and adds hardly anything to what is believed of its cause. */
 const beneath = 0.15;
-
-/** From this belief on a cause explains something (`fewest-causes.ts`). */
-const another = 0.25;
 
 const ofSwings: ReadonlySet<Cause> = new Set<Cause>([
   'loop-tuned-too-hard',
@@ -46,7 +43,7 @@ export function weighedWhileItHunts(symptoms: readonly Symptom[]): Symptom[] {
     );
     const others = suspects.filter(({ cause }) => cause !== swing.cause);
     // What the departure points to besides stands by itself.
-    if (others.some(({ cause, weight }) => cause !== 'something-else' && weight >= another))
+    if (others.some(({ cause, weight }) => cause !== 'something-else' && weight >= leastBelief))
       return { ...one, suspects };
     return { ...one, suspects: [...others, { cause: swing.cause, weight: beneath }] };
   });
