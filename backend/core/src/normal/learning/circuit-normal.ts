@@ -32,4 +32,9 @@ export interface CircuitNormal {
    * was learned from else; null or left out where none was sent.
    */
   throttledUnder_K?: number | null;
+  /**
+   * By how many per cent the fans turn faster for each kelvin of condensing while they are held back (`fan-law.ts`); null or left
+   * out where they do not follow it, or never were.
+   */
+  fansPerKelvin?: number | null;
 }

@@ -2,7 +2,8 @@ import type { Channel } from '../plateaus/channels.js';
 import type { CircuitNormal } from './circuit-normal.js';
 import { departuresOf, type PlateauDepartures } from '../departures/departures.js';
 import type { Signatures } from '../departures/signatures.js';
-import { learnRelation, predict, type LearnedRelation } from './learned-relation.js';
+import { fansPerKelvin } from './fan-law.js';
+import { curvedPairs, learnRelation, predict, type LearnedRelation } from './learned-relation.js';
 import type { Machine } from '../quantities/machine.js';
 import { choosePoint, judgedQuantities, pointOf } from '../quantities/operating-point.js';
 import type { Plateau } from '../plateaus/find-plateaus.js';
@@ -59,9 +60,11 @@ export function learnCircuitNormal(
     );
     const scaled = values.map((one) => one[quantity] / unit);
     if (scaled.filter(Number.isFinite).length < Math.max(leastPlateaus, 0.7 * plateaus.length)) continue;
-    const fit = learnRelation(points, scaled, quantityFacts[quantity].usual, groups);
+    // Fans that follow the pressure tell the approach by their own law, whatever the condenser does.
+    const ofFans = quantity === 'condenserApproach_K' ? point.used.indexOf('fan') : -1;
+    const fit = learnRelation(without(points, ofFans), scaled, quantityFacts[quantity].usual, groups);
     if (!fit) continue;
-    relations[quantity] = fit.relation;
+    relations[quantity] = ofFans < 0 ? fit.relation : indifferentTo(fit.relation, ofFans, point.used.length);
     reference[quantity] = unit;
     order.push(quantity);
     residuals.push(fit.leftOut);
@@ -86,10 +89,27 @@ export function learnCircuitNormal(
     limit: 1,
     channels: channelsOf(at),
     throttledUnder_K: throttledUnder(machine, at, points, relations, reference),
+    fansPerKelvin: fansPerKelvin(machine, at),
   };
   const learned = plateaus.map((plateau) => departuresOf(machine, normal, plateau));
   const signatures = signaturesOf(machine, normal, learned);
   return { ...normal, signatures, limit: falseAlarmLimit({ ...normal, signatures }, learned) };
+}
+
+/** The same operating points with one predictor, by its place, at its mean. */
+const without = (points: readonly number[][], place: number): readonly number[][] =>
+  place < 0 ? points : points.map((point) => point.map((value, k) => (k === place ? 0 : value)));
+
+/** A relation that knows nothing of a predictor, and does not ask for it. */
+function indifferentTo(relation: LearnedRelation, place: number, predictors: number): LearnedRelation {
+  const size = relation.coefficients.length;
+  const own = (k: number) =>
+    k === place + 1 || curvedPairs(predictors)[k - 1 - predictors]?.includes(place) === true;
+  return {
+    ...relation,
+    coefficients: relation.coefficients.map((value, k) => (own(k) ? 0 : value)),
+    inverse: relation.inverse.map((value, k) => (own(k % size) || own(Math.floor(k / size)) ? 0 : value)),
+  };
 }
 
 /** A flow that lies under its relation by this share was throttled. Judgement, no source. */

@@ -1,5 +1,6 @@
 import { channels, type Channel } from '../plateaus/channels.js';
 import { waterHeat_J_m3K } from './exchanger.js';
+import { toFullFans } from './fans.js';
 import type { Machine } from './machine.js';
 
 /** One number per channel; NaN where it was not sent. */
@@ -55,7 +56,7 @@ export function evaporating_K({ dew, bubble }: Machine, pressure_Pa: number): nu
 /**
  * The quantities of a plateau from its channels, NaN where something they need is missing:
  * - approaches: mean condensing temperature less the leaving water (the entering water or the ambient where that is all
- *   there is), leaving water less mean evaporating temperature;
+ *   there is, then brought to full fans where their speed is sent), leaving water less mean evaporating temperature;
  * - subcooling from the bubble point, superheat and discharge superheat from the dew point;
  * - heat balance: the warming of the condenser's water less what the heat of the evaporator's and the compressor's power
  *   should warm it by; 0 but for losses and for what the meters are off.
@@ -71,7 +72,7 @@ export function quantityValues(machine: Machine, at: ChannelValues): QuantityVal
   const perKelvin = machine.condenser === 'water' ? at.condenserFlow_m3_s * waterHeat_J_m3K : NaN;
   const added = Number.isFinite(at.compressorPower_W) ? at.compressorPower_W : 0;
   return {
-    condenserApproach_K: condensing - sink,
+    condenserApproach_K: (condensing - sink) * toFullFans(machine, at),
     evaporatorApproach_K: at.leavingWaterTemperature_K - evaporating,
     subcooling_K: machine.bubble.temperature(at.dischargePressure_Pa) - at.liquidTemperature_K,
     superheat_K: at.suctionTemperature_K - machine.dew.temperature(at.suctionPressure_Pa),

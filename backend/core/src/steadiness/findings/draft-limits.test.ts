@@ -55,6 +55,24 @@ describe('floodback, at its limits', () => {
     expect(at(0.02, 0.0499, ten)!.urgency).toBe('this-week');
   });
 
+  it('is put down to the setpoint where the controller holds it, the surer where it was lowered', () => {
+    const under = (setpoint_K: number, rest = {}) =>
+      days(1, { superheat: { underLimitFraction: 0.05, setpoint_K, offset_K: 0.2, ...rest } });
+    const of = (week: WindowJudgement[], earlier: WindowJudgement[] = []) =>
+      floodbackRisk(context(week, { earlier }), summary({ underLimitFraction: 0.05 }))!.explanations ?? [];
+    const weight = (...all: Parameters<typeof of>) => of(...all)[0]?.weight ?? null;
+    expect(of(under(3))[0]!.cause).toBe('superheat held under the steady floor');
+    expect(weight(under(3), days(1))).toBeGreaterThan(weight(under(3))!);
+    // Under the setpoint, none sent, or hunting: something else than the setpoint makes it low.
+    expect(weight(under(3, { offset_K: -2 }))).toBeNull();
+    expect(weight(under(3, { offset_K: null, setpoint_K: null }))).toBeNull();
+    const swings = under(3).map((one) => ({
+      ...one,
+      oscillation: { ...one.oscillation, oscillating: true, amplitude: 3 },
+    }));
+    expect(weight(swings)).toBeNull();
+  });
+
   it('is only watched where the excursions seen may be chance', () => {
     // One dip in a day of 24 h: 4 % of it, but at least 0.4 % for sure; a hundred of them are 3.2 % at least.
     const seen = (underLimitExcursions: number) => {

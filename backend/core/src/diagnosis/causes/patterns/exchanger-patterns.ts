@@ -1,4 +1,5 @@
 import { approachOf, transferUnitsOf } from '../../../normal/quantities/exchanger.js';
+import { fullFans_pct } from '../../../normal/quantities/fans.js';
 import { condensing_K as condensingOf } from '../../../normal/quantities/quantities.js';
 import type { CausePattern } from './cause-pattern.js';
 import type { ChannelMoves } from '../../../normal/quantities/day-to-day.js';
@@ -6,6 +7,8 @@ import {
   conductanceLeft,
   condensingUp,
   evaporatingDown,
+  fansThatHold_pct,
+  foulingByFans,
   logSlope,
   orElse,
   pressureMove,
@@ -20,11 +23,11 @@ import {
  */
 export function condenserPatterns(state: PatternState): CausePattern[] {
   const { condenserFanSpeed_pct: fan } = state.at;
-  const regulated = fan < fullFans_pct;
+  const held = fan < fullFans_pct && state.fans.faster_pct === 0;
   return [
     fouledCondenser(state),
     gas(state),
-    ...(regulated ? [gasUnderHeldPressure(state), fouledUnderHeldPressure(state)] : []),
+    ...(held ? [gasUnderHeldPressure(state), fouledUnderHeldPressure(state)] : []),
     littleCondenserFlow(state),
   ];
 }
@@ -41,15 +44,18 @@ const unsureWithLoad = 0.3;
  * tables); where these stay clean, it follows by half of what they leave. Half way between the two, give or take.
  */
 function fouledCondenser(state: PatternState): CausePattern {
-  const { heat, condenser } = state;
-  const fouled = condensingUp(state, heat);
-  const [all, clean] = [liquidOfFouled(condenser, heat), (heat * (1 + condenser.left)) / 2];
-  const liquid = (all + clean) / 2;
+  const { condenser } = state;
+  const kelvin = state.heat * foulingByFans(state);
+  const fouled = condensingUp(state, kelvin);
+  const [all, clean] = [liquidOfFouled(condenser, kelvin), (kelvin * (1 + condenser.left)) / 2];
+  // Fans that turn faster leave less of it, and the liquid somewhat warmer, as where they hold the pressure.
+  const { left } = state.fans;
+  const liquid = (left * (all + clean)) / 2 + (1 - left) * liquidUnderHeldPressure * kelvin;
   return {
     cause: 'condenser-fouled',
     moves: { ...fouled.moves, liquidTemperature_K: liquid },
-    doubts: { ...fouled.doubts, liquidTemperature_K: Math.abs(all - clean) / 2 + 0.2 * heat },
-    jointDoubts: [withLoad(state, heat, liquid)],
+    doubts: { ...fouled.doubts, liquidTemperature_K: Math.abs(all - clean) / 2 + 0.2 * kelvin },
+    jointDoubts: [withLoad(state, kelvin, liquid)],
     severity: { median: 0.7, spread: 1.1 },
     eitherWay: false,
     prior: 0.16,
@@ -93,7 +99,7 @@ function gas(state: PatternState): CausePattern {
   const up = condensingUp(state, kelvin + film);
   return {
     cause: 'gas-in-circuit',
-    moves: { ...up.moves, ...liquidBehind(film) },
+    moves: { ...up.moves, ...liquidBehind(state, film, kelvin) },
     doubts: { ...up.doubts, liquidTemperature_K: 0.1 * kelvin },
     jointDoubts: [withFilm(state, gasFilmDoubt * heat)],
     severity: { median: 1.2, spread: 1.1 },
@@ -102,18 +108,21 @@ function gas(state: PatternState): CausePattern {
   };
 }
 
-/** The liquid follows most of the true condensing temperature. */
-const liquidBehind = (film_K: number): ChannelMoves => ({ liquidTemperature_K: 0.8 * film_K });
+/**
+ * The liquid follows most of the true condensing temperature; where fans turn faster for what reads as so much more condensing, that falls
+ * by what they take back.
+ */
+const liquidBehind = ({ fans }: PatternState, film_K: number, own_K = 0): ChannelMoves => ({
+  liquidTemperature_K: 0.8 * fans.left * film_K - (1 - fans.left) * own_K,
+});
 
 const withFilm = (state: PatternState, film_K: number): ChannelMoves => ({
   ...condensingUp(state, film_K).moves,
-  ...liquidBehind(film_K),
+  ...liquidBehind(state, film_K),
 });
 
 /** Gas mostly shows at a standstill, and is weighed again with it: that it is there and no standstill says so is as seldom as this. Judgement, no source. */
 const withoutStandstill = 0.005;
-/** Fans that turn more slowly than this hold the condensing pressure. */
-const fullFans_pct = 95;
 
 /**
  * Gas where fans hold the pressure of the high side: they turn faster until vapour and gas together are at the pressure that
@@ -121,7 +130,8 @@ const fullFans_pct = 95;
  * stay; the liquid comes colder by that, which saves a little flow. What tells it from too much refrigerant, which cools
  * the liquid too, is the standstill, at which gas reads as before.
  */
-function gasUnderHeldPressure({ at }: PatternState): CausePattern {
+function gasUnderHeldPressure(state: PatternState): CausePattern {
+  const { at } = state;
   const saved = 0.009;
   const less = (value: number) => -saved * value;
   return {
@@ -129,6 +139,7 @@ function gasUnderHeldPressure({ at }: PatternState): CausePattern {
     form: 'held-pressure',
     moves: {
       liquidTemperature_K: -1,
+      condenserFanSpeed_pct: fansThatHold_pct(state),
       compressorPower_W: less(at.compressorPower_W),
       compressorLoad_pct: less(at.compressorLoad_pct),
       valveOpening_pct: less(at.valveOpening_pct),
@@ -146,16 +157,24 @@ function gasUnderHeldPressure({ at }: PatternState): CausePattern {
   };
 }
 
+/** How much warmer liquid comes from a fouled condenser whose fans hold the pressure, for each kelvin that condensing would rise by. Judgement, no source. */
+const liquidUnderHeldPressure = 0.4;
+
 /**
  * Fouling where fans hold the pressure: they make up for what the tubes lost, and condensing stays. What is left of it is the
  * liquid, whose tubes are fouled as well and see no colder air for more of it: it comes somewhat warmer, as where refrigerant
  * is missing. Only the opening, which bubbles move, tells these two apart.
  */
-function fouledUnderHeldPressure({ at }: PatternState): CausePattern {
+function fouledUnderHeldPressure(state: PatternState): CausePattern {
+  const { at } = state;
   return {
     cause: 'condenser-fouled',
     form: 'held-pressure',
-    moves: { liquidTemperature_K: 0.4, valveOpening_pct: 0.004 * at.valveOpening_pct },
+    moves: {
+      liquidTemperature_K: liquidUnderHeldPressure,
+      valveOpening_pct: 0.004 * at.valveOpening_pct,
+      condenserFanSpeed_pct: fansThatHold_pct(state),
+    },
     doubts: {
       liquidTemperature_K: 0.3,
       compressorPower_W: 0.01 * at.compressorPower_W,
@@ -183,9 +202,8 @@ function littleCondenserFlow(state: PatternState): CausePattern {
     moves: {
       ...slow.moves,
       condenserFlow_m3_s: -0.1 * at.condenserFlow_m3_s,
-      condenserFanSpeed_pct: 0,
       condenserLeavingTemperature_K: more + orElse(slow.moves.condenserLeavingTemperature_K ?? 0, 0),
-      liquidTemperature_K: 0.9 * rise,
+      liquidTemperature_K: 0.9 * state.fans.left * rise,
     },
     doubts: {
       ...slow.doubts,
@@ -193,7 +211,7 @@ function littleCondenserFlow(state: PatternState): CausePattern {
       condenserLeavingTemperature_K: 0.1 * more,
       liquidTemperature_K: 0.5 * rise,
     },
-    jointDoubts: [withLoad(state, rise, 0.9 * rise)],
+    jointDoubts: [withLoad(state, rise, 0.9 * state.fans.left * rise)],
     severity: { median: 1.5, spread: 0.8 },
     eitherWay: false,
     prior: 0.12,

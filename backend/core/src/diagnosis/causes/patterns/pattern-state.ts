@@ -1,4 +1,10 @@
 import { saturationPressure } from '../../../refrigerants/index.js';
+import {
+  exponentOfFans,
+  fullFans_pct,
+  shareOfFullFans,
+  unitsAtFans,
+} from '../../../normal/quantities/fans.js';
 import { transferUnitsOf } from '../../../normal/quantities/exchanger.js';
 import type { Machine } from '../../../normal/quantities/machine.js';
 import {
@@ -28,6 +34,16 @@ export interface PatternState {
   condenser: CondenserState;
   /** The condenser at the reference. */
   usualCondenser: CondenserState;
+  fans: FansAnswer;
+}
+
+/**
+ * What fans that are held back do about a condenser that gives less: of what condensing would rise by at the speed that they
+ * have, this share is left, and by so much faster they turn for each kelvin that it would.
+ */
+export interface FansAnswer {
+  left: number;
+  faster_pct: number;
 }
 
 /** The condenser by effectiveness-NTU, with the liquid that stands in it. */
@@ -42,7 +58,12 @@ export interface CondenserState {
   room_K: number;
 }
 
-export function stateAt(machine: Machine, at: ChannelValues, reference: ChannelValues = at): PatternState {
+export function stateAt(
+  machine: Machine,
+  at: ChannelValues,
+  reference: ChannelValues = at,
+  fansPerKelvin: number | null = null,
+): PatternState {
   const condensing = condensing_K(machine, at.dischargePressure_Pa);
   const evaporating = evaporating_K(machine, at.suctionPressure_Pa);
   const lift_K = Math.max(5, orElse(condensing - evaporating, 30));
@@ -65,7 +86,41 @@ export function stateAt(machine: Machine, at: ChannelValues, reference: ChannelV
       condensing_K(machine, reference.dischargePressure_Pa),
       1,
     ),
+    fans: fansAnswer(at, condensing, fansPerKelvin),
   };
+}
+
+/**
+ * How much more or less a fouling layer raises condensing than at the reference, at the same heat, where the fans turn otherwise: air that
+ * passes slowly leaves nearly as warm as it can whatever the layer (effectiveness-NTU: the rise goes with NTU / (exp(NTU) - 1)),
+ * so that fouling hardly shows, where too little air shows at any speed.
+ */
+export function foulingByFans({ machine, at, reference }: PatternState): number {
+  if (machine.condenser !== 'air' || Number.isFinite(at.condenserLeavingTemperature_K)) return 1;
+  const shown = ({ condenserFanSpeed_pct: fan }: ChannelValues) => {
+    const units = unitsAtFans(fan);
+    return units / Math.expm1(units) / shareOfFullFans(fan);
+  };
+  return shown(at) / shown(reference);
+}
+
+const unmoved: FansAnswer = { left: 1, faster_pct: 0 };
+
+/** By the law that the fans were seen to follow: a kelvin more of condensing turns them faster, and that takes some of it back. */
+function fansAnswer(at: ChannelValues, condensing: number, fansPerKelvin: number | null): FansAnswer {
+  const fan = at.condenserFanSpeed_pct;
+  const room_K = condensing - condenserEntering_K(at);
+  if (fansPerKelvin === null || !(fan < fullFans_pct) || !(room_K > 0)) return unmoved;
+  const taken = (fansPerKelvin * room_K * exponentOfFans(fan)) / fan;
+  const left = 1 / (1 + taken);
+  return { left, faster_pct: fansPerKelvin * left };
+}
+
+/** Fans turn faster by this where they hold the pressure whatever the condenser does, for each kelvin that it would rise by. */
+export function fansThatHold_pct({ at, condensing_K }: PatternState): number {
+  const fan = at.condenserFanSpeed_pct;
+  const room_K = condensing_K - condenserEntering_K(at);
+  return room_K > 0 ? fan / (room_K * exponentOfFans(fan)) : 0;
 }
 
 export const orElse = (value: number, fallback: number): number =>
@@ -86,19 +141,20 @@ function heatFraction(machine: Machine, at: ChannelValues, reference: ChannelVal
   return 1;
 }
 
-/** Where the change of its water or air is not known it is a usual one, with the heat. */
+/** Where the change of its water or air is not known it is a usual one: by the fans' speed where that is sent, else with the heat. */
 function condenserState(
   machine: Machine,
   at: ChannelValues,
   condensing: number,
   heat: number,
 ): CondenserState {
-  const change_K = orElse(
-    at.condenserLeavingTemperature_K - condenserEntering_K(at),
-    heat * (machine.condenser === 'water' ? 5 : 8),
-  );
-  const approach_K = orElse(condensing - at.condenserLeavingTemperature_K, 2);
   const room_K = Math.max(1, orElse(condensing - condenserEntering_K(at), 8));
+  const byFans = machine.condenser === 'air' && Number.isFinite(at.condenserFanSpeed_pct);
+  const warmed_K = byFans
+    ? -Math.expm1(-unitsAtFans(at.condenserFanSpeed_pct)) * room_K
+    : heat * (machine.condenser === 'water' ? 5 : 8);
+  const change_K = orElse(at.condenserLeavingTemperature_K - condenserEntering_K(at), warmed_K);
+  const approach_K = orElse(condensing - at.condenserLeavingTemperature_K, byFans ? room_K - warmed_K : 2);
   const left = orElse((at.liquidTemperature_K - condenserEntering_K(at)) / room_K, 0.6);
   return {
     change_K,
@@ -132,9 +188,10 @@ export function logSlope(machine: Machine, saturation_K: number): number {
 
 type Effects = Pick<CausePattern, 'moves' | 'doubts'>;
 
-/** The condensing pressure, the discharge temperature and the power when condensing rises by `kelvin`. */
-export function condensingUp(state: PatternState, kelvin: number): Effects {
-  const { machine, at, condensing_K: condensing, lift_K, dischargePerLift, addedFraction } = state;
+/** The condensing pressure, the discharge temperature and the power when condensing rises by `wanted_K` at the fans' speed. */
+export function condensingUp(state: PatternState, wanted_K: number): Effects {
+  const { machine, at, condensing_K: condensing, lift_K, dischargePerLift, addedFraction, fans } = state;
+  const kelvin = fans.left * wanted_K;
   const more = kelvin / lift_K;
   const pressure = pressureMove(machine, at.dischargePressure_Pa, condensing, kelvin);
   const reject =
@@ -147,6 +204,7 @@ export function condensingUp(state: PatternState, kelvin: number): Effects {
       compressorLoad_pct: 0.5 * at.compressorLoad_pct * more,
       condenserLeavingTemperature_K: reject,
       valveOpening_pct: valveMove(at, pressure),
+      ...(fans.faster_pct > 0 ? { condenserFanSpeed_pct: fans.faster_pct * wanted_K } : {}),
     },
     doubts: {
       valveOpening_pct: 0.5 * Math.abs(valveMove(at, pressure)),

@@ -137,15 +137,21 @@ describe('gas in the circuit', () => {
 
 describe('a condenser whose fans hold the pressure', () => {
   const air = r134a('dry-expansion', 'air');
+  const noLeaving = { ...state, condenserLeavingTemperature_K: NaN };
   const held = physicalPatterns(air, { ...state, condenserFanSpeed_pct: 60 }).filter(
     ({ form }) => form === 'held-pressure',
   );
+  /** What air takes up for each kelvin, by effectiveness-NTU at 1.3 units, four fifths of the resistance its film, which goes with the root. */
+  const taken = (share: number) => share * (1 - Math.exp(-1.3 / (share * (0.8 / Math.sqrt(share) + 0.2))));
+  /** Fans at 60 % that make up for a kelvin of the 8 K to the air that enters: the slope of that. */
+  const faster = ((0.001 * taken(0.6)) / ((taken(0.601) - taken(0.6)) * 8)) * 100;
   const heldBy = (cause: Cause) => held.find((one) => one.cause === cause)!;
 
   it('has colder liquid with gas, at the same pressure and power but for the flow that is saved', () => {
     const { moves } = heldBy('gas-in-circuit');
     expectEffects(moves, {
       liquidTemperature_K: -1,
+      condenserFanSpeed_pct: faster,
       compressorPower_W: -0.009 * 104_500,
       compressorLoad_pct: -0.009 * 60,
       valveOpening_pct: -0.009 * 50,
@@ -156,6 +162,43 @@ describe('a condenser whose fans hold the pressure', () => {
     const { moves } = heldBy('condenser-fouled');
     expect(moves.liquidTemperature_K).toBeGreaterThan(0);
     expect(moves.dischargePressure_Pa).toBeUndefined();
+  });
+
+  it('takes back by its fans what a law of 10 % for each kelvin asks for, with fouling as with too little air', () => {
+    const following = physicalPatterns(air, { ...noLeaving, condenserFanSpeed_pct: 60 }, undefined, 10);
+    const still = physicalPatterns(air, { ...noLeaving, condenserFanSpeed_pct: 60 });
+    // Of a kelvin is left what 10 % more speed a kelvin leaves: 1 / (1 + 10 % over what a kelvin takes).
+    const left = 1 / (1 + 10 / faster);
+    for (const cause of ['condenser-fouled', 'condenser-flow-low'] as const) {
+      const [with_, without] = [following, still].map((all) => all.find((one) => one.cause === cause)!.moves);
+      expect(with_!.dischargePressure_Pa! / without!.dischargePressure_Pa!).toBeCloseTo(left, 1);
+      expect(with_!.condenserFanSpeed_pct! / with_!.compressorPower_W!).toBeCloseTo((10 * 30) / 104_500, 6);
+    }
+    expect(following.some(({ form }) => form === 'held-pressure')).toBe(false);
+  });
+
+  it('shows fouling at slow fans by less than at fast ones, too little air by as much', () => {
+    const approach = (fan: number, cause: Cause) => {
+      // The same heat: condensing lies the farther over the air the less the fans give, 8 K at full speed.
+      const condensing = 300 + (8 * taken(1)) / taken(fan / 100);
+      const at = {
+        ...noLeaving,
+        condenserFanSpeed_pct: fan,
+        dischargePressure_Pa: saturated(condensing),
+      };
+      const full = { ...noLeaving, condenserFanSpeed_pct: 100 };
+      const { moves } = physicalPatterns(air, at, full).find((one) => one.cause === cause)!;
+      const before = quantityValues(air, at).condenserApproach_K;
+      const after = quantityValues(air, {
+        ...at,
+        dischargePressure_Pa: at.dischargePressure_Pa + moves.dischargePressure_Pa!,
+      }).condenserApproach_K;
+      return after / before - 1;
+    };
+    const shrunk = (cause: Cause) => approach(40, cause) / approach(100, cause);
+    // NTU / (exp(NTU) - 1) at 40 %, with NTU 2.22: 0.270, at full speed 0.487; a flow counts nearly in full at either.
+    expect(shrunk('condenser-fouled')).toBeCloseTo(0.27 / 0.487, 2);
+    expect(shrunk('condenser-flow-low')).toBeGreaterThan(0.9);
   });
 
   it('holds nothing where the fans turn at full speed, or are not sent', () => {
@@ -176,7 +219,6 @@ describe('a tenth less water in the condenser', () => {
     const { moves, doubts } = of('condenser-flow-low');
     expectEffects(moves, {
       condenserFlow_m3_s: -0.0025,
-      condenserFanSpeed_pct: 0,
       dischargePressure_Pa: discharge(rise),
       dischargeTemperature_K: 1.5 * rise,
       compressorPower_W: (104_500 * rise) / 30,

@@ -31,13 +31,16 @@ import { stateAt } from './pattern-state.js';
  * the vapour that is compressed twice leaves warmer (doubt 60 %).
  *
  * Doubts and priors are judgement (no source).
+ *
+ * @param fansPerKelvin by how many per cent the fans follow a kelvin of condensing while they are held back; null: not known
  */
 export function physicalPatterns(
   machine: Machine,
   at: ChannelValues,
   reference: ChannelValues = at,
+  fansPerKelvin: number | null = null,
 ): CausePattern[] {
-  const state = stateAt(machine, at, reference);
+  const state = stateAt(machine, at, reference, fansPerKelvin);
   return [
     ...condenserPatterns(state),
     ...evaporatorPatterns(state),

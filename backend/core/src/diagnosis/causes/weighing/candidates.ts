@@ -4,6 +4,7 @@ import { meanDeparturesOfGroups, type MeanDepartures } from '../../../normal/dep
 import { distanceOverLimit, neighbours } from '../../../normal/departures/looks.js';
 import type { CircuitNormal } from '../../../normal/learning/circuit-normal.js';
 import { channels, type Channel } from '../../../normal/plateaus/channels.js';
+import { toFullFans } from '../../../normal/quantities/fans.js';
 import type { Machine } from '../../../normal/quantities/machine.js';
 import {
   condenserEntering_K,
@@ -78,7 +79,7 @@ export function explainedBy(
     effectOf(machine, normal, sound[g], mean.order, bases[g], moves);
   const reference = meanOf(sound);
   const ofGroups = sound.map((at) => [
-    ...physicalPatterns(machine, at, reference),
+    ...physicalPatterns(machine, at, reference, normal.fansPerKelvin ?? null),
     ...sensorPatterns(at, reference, machine),
   ]);
   const candidates = ofGroups[0].flatMap((pattern) => {
@@ -170,7 +171,8 @@ function expectedChannels(
     const own = place < 0 ? 0 : off[place] * normal.reference[quantity]!;
     return Number.isFinite(own) ? own : 0;
   };
-  const [approach, evaporator] = [by('condenserApproach_K'), by('evaporatorApproach_K')];
+  const approach = by('condenserApproach_K') / toFullFans(machine, at);
+  const evaporator = by('evaporatorApproach_K');
   const waterFlow_m3_s = at.waterFlow_m3_s - by('evaporatorFlow_m3_s');
   const condenserFlow_m3_s = at.condenserFlow_m3_s - by('condenserFlow_m3_s');
   // The same heat in the flow that is expected: each water changes by that much less or more.

@@ -3,6 +3,7 @@ import type { Urgency } from '../../../diagnosis/finding.js';
 import { statement } from '../../../diagnosis/statement.js';
 import type { SpanSummary } from '../../circuit-assessment.js';
 import { dischargeEvidence } from './discharge-evidence.js';
+import { heldAtSetpoint } from './held-at-setpoint.js';
 import {
   basis,
   K,
@@ -77,6 +78,7 @@ export function floodbackRisk(context: FindingContext, week: SpanSummary): Draft
       ...(runs ? [] : [mayStand]),
       basis(week),
     ],
+    ...(dry || !runs ? {} : heldAtSetpoint(windows, context.earlier)),
     certainty:
       dry || !runs ? 'possible' : sure.surely >= 0.01 ? 'certain' : sure.under >= 0.1 ? 'likely' : 'possible',
     urgency,
