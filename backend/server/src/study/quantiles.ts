@@ -13,12 +13,14 @@ const mostDrawn = 200;
 const sample = (sorted: Float64Array): number[] =>
   thinned([...sorted], mostDrawn).map((value) => Number(value.toPrecision(4)));
 
-export function distribution(values: readonly (number | null)[]) {
-  const known = values.filter((value): value is number => value !== null);
-  const sorted = Float64Array.from(known).sort();
+/** @param values null or NaN: not known. */
+export function distribution(values: Iterable<number | null>) {
+  const sorted = Float64Array.from(values, (value) => value ?? NaN)
+    .filter((value) => !Number.isNaN(value))
+    .sort();
   const at = (share: number) => (sorted.length === 0 ? null : quantileSorted(sorted, share));
   return {
-    count: known.length,
+    count: sorted.length,
     p10: at(0.1),
     p25: at(0.25),
     p50: at(0.5),

@@ -33,63 +33,96 @@ export interface ChangeEffect {
  * @example changeEffect([{ unit: 'a', cohort: '2026-05', changed: true, before: 8, after: 6 }, …]).effect
  */
 export function changeEffect(rows: readonly ChangeRow[], options: ResamplingOptions = {}): ChangeEffect {
-  const cohorts = [...new Set(rows.map(({ cohort }) => cohort))].filter((cohort) =>
-    [true, false].every((changed) => rows.some((row) => row.cohort === cohort && row.changed === changed)),
-  );
+  const cohortsOf = (side: boolean) =>
+    new Set(rows.filter(({ changed }) => changed === side).map(({ cohort }) => cohort));
+  const withOthers = cohortsOf(false);
+  const cohorts = [...cohortsOf(true)].filter((cohort) => withOthers.has(cohort));
   const place = new Map(cohorts.map((cohort, index) => [cohort, index]));
   const own = rows.filter(({ cohort }) => place.has(cohort));
   const names = [...new Set(own.map(({ unit }) => unit))];
   const number = new Map(names.map((name, index) => [name, index]));
-  const unitOf = own.map(({ unit }) => number.get(unit)!);
+  const cells = cellsOf(own, number, place);
   const stratumOf = new Array<number>(names.length).fill(0);
-  own.forEach(({ changed }, row) => (stratumOf[unitOf[row]!]! |= changed ? 1 : 2));
+  cells.unitOf.forEach((unit, cell) => (stratumOf[unit]! |= 1 + (cells.groupOf[cell]! % 2)));
   const units = [1, 2].map((side) => stratumOf.filter((stratum) => (stratum & side) !== 0).length) as [
     number,
     number,
   ];
-  const moved = Float64Array.from(own, ({ before, after }) => after - before);
-  const cohortOf = Int32Array.from(own, ({ cohort }) => place.get(cohort)!);
-  const by = (changed: boolean) => {
-    const values = own.flatMap((row, index) => (row.changed === changed ? [moved[index]!] : []));
-    return values.length === 0 ? null : values.reduce((sum, value) => sum + value, 0) / values.length;
+  const by = (side: number) => {
+    const [sum, count] = [cells.sums, cells.counts].map((values) =>
+      values.reduce((total, value, cell) => total + (cells.groupOf[cell]! % 2 === side ? value : 0), 0),
+    );
+    return count === 0 ? null : sum! / count!;
   };
   const result: ChangeEffect = {
     effect: null,
     notTold: null,
-    changedBy: by(true),
-    othersBy: by(false),
+    changedBy: by(0),
+    othersBy: by(1),
     units,
   };
   if (Math.min(...units) < leastCompared) return { ...result, notTold: 'too-few' };
   const effect = resampledFigure(
-    unitOf,
+    cells.unitOf,
     stratumOf,
-    (weights) => pooledEffect(own, moved, cohortOf, cohorts.length, weights),
+    (weights) => pooledEffect(cells, cohorts.length, weights),
     { ...options, degrees: Math.min(...units) - 1 },
   );
   return effect === null ? { ...result, notTold: 'too-few' } : { ...result, effect };
 }
 
+/** Rows of one unit in one group added up: units are drawn whole, so that more than their sums is not needed. */
+interface Cells {
+  unitOf: number[];
+  /** Twice the number of the cohort, one more for those without the change. */
+  groupOf: number[];
+  counts: number[];
+  /** Of how much they moved. */
+  sums: number[];
+}
+
+function cellsOf(
+  rows: readonly ChangeRow[],
+  unitNumber: ReadonlyMap<string, number>,
+  cohortNumber: ReadonlyMap<string, number>,
+): Cells {
+  const cells: Cells = { unitOf: [], groupOf: [], counts: [], sums: [] };
+  const known = new Map<number, number>();
+  for (const { unit, cohort, changed, before, after } of rows) {
+    const group = 2 * cohortNumber.get(cohort)! + (changed ? 0 : 1);
+    const key = 2 * cohortNumber.size * unitNumber.get(unit)! + group;
+    let cell = known.get(key);
+    if (cell === undefined) {
+      known.set(key, (cell = cells.unitOf.length));
+      cells.unitOf.push(unitNumber.get(unit)!);
+      cells.groupOf.push(group);
+      cells.counts.push(0);
+      cells.sums.push(0);
+    }
+    cells.counts[cell]!++;
+    cells.sums[cell]! += after - before;
+  }
+  return cells;
+}
+
 /** Mean over the cohorts, weighted by their changed units, of how much more these moved than the others. */
 function pooledEffect(
-  rows: readonly ChangeRow[],
-  moved: Float64Array,
-  cohortOf: Int32Array,
+  { groupOf, counts, sums }: Cells,
   cohorts: number,
   weights: Float64Array,
 ): number | null {
-  const sums = [new Float64Array(cohorts), new Float64Array(cohorts)];
-  const totals = [new Float64Array(cohorts), new Float64Array(cohorts)];
-  for (let row = 0; row < moved.length; row++) {
-    const side = rows[row]!.changed ? 0 : 1;
-    sums[side]![cohortOf[row]!]! += weights[row]! * moved[row]!;
-    totals[side]![cohortOf[row]!]! += weights[row]!;
+  const moved = new Float64Array(2 * cohorts);
+  const totals = new Float64Array(2 * cohorts);
+  for (let cell = 0; cell < groupOf.length; cell++) {
+    const group = groupOf[cell]!;
+    moved[group]! += weights[cell]! * sums[cell]!;
+    totals[group]! += weights[cell]! * counts[cell]!;
   }
   let [effect, total] = [0, 0];
-  for (let cohort = 0; cohort < cohorts; cohort++) {
-    const [changed, others] = [totals[0]![cohort]!, totals[1]![cohort]!];
+  for (let group = 0; group < totals.length; group += 2) {
+    const [changed, others] = [totals[group]!, totals[group + 1]!];
     if (changed === 0 || others === 0) continue;
-    effect += changed * (sums[0]![cohort]! / changed - sums[1]![cohort]! / others);
+    effect += changed * (moved[group]! / changed - moved[group + 1]! / others);
     total += changed;
   }
   return total === 0 ? null : effect / total;

@@ -33,7 +33,7 @@ const block: DayBlock = {
 };
 const figure = (name: DailyQuantity, keep: Uint8Array | null = null, of: DayBlock = block) => {
   const sums = new DailySums(name, 1);
-  sums.add(0, of, 0, [0, 3], keep);
+  sums.add(of, Int32Array.of(0), [{ span: 0, from: 0, to: 3 }], keep);
   return sums.figure(0);
 };
 
@@ -62,9 +62,22 @@ describe('figures over days', () => {
     expect(figure('running_h_day', null, gap)).toBeCloseTo(24, 6);
   });
 
+  it('are the same over several spans that follow each other as over all of their days at once', () => {
+    const sums = new DailySums('superheatMean_K', 2, 3);
+    const spans = [0, 1, 2].map((day) => ({ span: day, from: day, to: day + 1 }));
+    // The first row is of a circuit that is not asked of.
+    const two = { days: 3, columns: { ...block.columns } };
+    for (const name of dayColumns) two.columns[name] = Float32Array.of(9, 9, 9, ...block.columns[name]!);
+    sums.add(two, Int32Array.of(-1, 1), spans);
+    expect(sums.figure(1)).toBeCloseTo(figure('superheatMean_K'), 9);
+    expect(sums.figure(1, 1, 3)).toBeCloseTo(summarise(windows.slice(12))!.mean_K!, 5);
+    expect(sums.figure(1, 0, 1)).toBeCloseTo(summarise(windows.slice(0, 12))!.mean_K!, 5);
+    expect(sums.figure(0)).toBeNaN();
+  });
+
   it('are not said of too little running, nor of what was never sent', () => {
-    expect(figure('superheatMean_K', Uint8Array.of(0, 0, 0))).toBeNull();
-    expect(figure('ambientTemperature_K')).toBeNull();
+    expect(figure('superheatMean_K', Uint8Array.of(0, 0, 0))).toBeNaN();
+    expect(figure('ambientTemperature_K')).toBeNaN();
     expect(daySummary([]).steadyMinutes).toBeNaN();
   });
 });

@@ -1,11 +1,14 @@
 import type { DayColumn } from './day-summary.js';
 
-/** Days of one circuit: places in the columns that a quantity takes, and which of them count (null: all). */
-interface Days {
-  from: number;
-  to: number;
-  keep: Uint8Array | null;
-}
+/** Of one circuit: places in the columns that a quantity takes, from `from` up to `to`, and which of them count (null: all). */
+type AddDays = (
+  sums: Float64Array,
+  at: number,
+  columns: readonly Float32Array[],
+  from: number,
+  to: number,
+  keep: Uint8Array | null,
+) => void;
 
 /** How days are put together to one figure. */
 interface Quantity {
@@ -14,7 +17,7 @@ interface Quantity {
   /** Minutes, or days, under which nothing is said. Judgement, no source. */
   least: number;
   /** Adds days to the three sums from `at` on: a loop of its own for each kind, as there are millions of days to a question. */
-  add: (sums: Float64Array, at: number, columns: readonly Float32Array[], days: Days) => void;
+  add: AddDays;
   figure: (first: number, second: number, third: number) => number;
 }
 
@@ -26,8 +29,9 @@ const mean = (column: DayColumn): Quantity => ({
   figure: (minutes, sum) => sum / minutes,
 });
 
-function addMean(sums: Float64Array, at: number, columns: readonly Float32Array[], { from, to, keep }: Days) {
-  const [minutes, values] = columns as [Float32Array, Float32Array];
+const addMean: AddDays = (sums, at, columns, from, to, keep) => {
+  const minutes = columns[0]!;
+  const values = columns[1]!;
   let [total, sum] = [0, 0];
   for (let day = from; day < to; day++) {
     const weight = minutes[day]!;
@@ -38,21 +42,20 @@ function addMean(sums: Float64Array, at: number, columns: readonly Float32Array[
   }
   sums[at]! += total;
   sums[at + 1]! += sum;
-}
+};
 
 /** Standard deviation of all values, within days and between them. */
 const spread: Quantity = {
   columns: ['steadyMinutes', 'superheatMean_K', 'superheatSpread_K'],
   least: 60,
-  add: (sums, at, columns, { from, to, keep }) => {
-    const [minutes, means, spreads] = columns as [Float32Array, Float32Array, Float32Array];
+  add: (sums, at, [minutes, means, spreads], from, to, keep) => {
     for (let day = from; day < to; day++) {
-      const weight = minutes[day]!;
-      const middle = means[day]!;
+      const weight = minutes![day]!;
+      const middle = means![day]!;
       if (!(weight > 0) || !Number.isFinite(middle) || (keep !== null && keep[day] === 0)) continue;
       sums[at]! += weight;
       sums[at + 1]! += weight * middle;
-      sums[at + 2]! += weight * (spreads[day]! ** 2 + middle ** 2);
+      sums[at + 2]! += weight * (spreads![day]! ** 2 + middle ** 2);
     }
   },
   figure: (minutes, sum, squares) => Math.sqrt(Math.max(0, squares / minutes - (sum / minutes) ** 2)),
@@ -66,13 +69,9 @@ const ratio = (over: DayColumn, under: DayColumn, least: number, factor = 1): Qu
   figure: (below, above) => (factor * above) / below,
 });
 
-function addRatio(
-  sums: Float64Array,
-  at: number,
-  columns: readonly Float32Array[],
-  { from, to, keep }: Days,
-) {
-  const [below, above] = columns as [Float32Array, Float32Array];
+const addRatio: AddDays = (sums, at, columns, from, to, keep) => {
+  const below = columns[0]!;
+  const above = columns[1]!;
   let [under, over] = [0, 0];
   for (let day = from; day < to; day++) {
     if (!(below[day]! > 0) || (keep !== null && keep[day] === 0)) continue;
@@ -81,13 +80,13 @@ function addRatio(
   }
   sums[at]! += under;
   sums[at + 1]! += over;
-}
+};
 
 /** Hours of running over the days of which anything is known. */
 const running: Quantity = {
   columns: ['runningMinutes'],
   least: 1,
-  add: (sums, at, [minutes], { from, to, keep }) => {
+  add: (sums, at, [minutes], from, to, keep) => {
     for (let day = from; day < to; day++) {
       const own = minutes![day]!;
       if (!Number.isFinite(own) || (keep !== null && keep[day] === 0)) continue;
@@ -102,11 +101,10 @@ const running: Quantity = {
 const setpoint: Quantity = {
   columns: ['steadyMinutes', 'superheatMean_K', 'setpointOffset_K'],
   least: 60,
-  add: (sums, at, columns, { from, to, keep }) => {
-    const [minutes, means, offsets] = columns as [Float32Array, Float32Array, Float32Array];
+  add: (sums, at, [minutes, means, offsets], from, to, keep) => {
     for (let day = from; day < to; day++) {
-      const weight = minutes[day]!;
-      const value = means[day]! - offsets[day]!;
+      const weight = minutes![day]!;
+      const value = means![day]! - offsets![day]!;
       if (!(weight > 0) || !Number.isFinite(value) || (keep !== null && keep[day] === 0)) continue;
       sums[at]! += weight;
       sums[at + 1]! += weight * value;
@@ -147,44 +145,62 @@ export interface DayBlock {
   columns: Partial<Record<DayColumn, Float32Array>>;
 }
 
-/** Sums of many circuits, taken block by block, until a figure is asked for. */
+/** Days of a block that belong to one span: from `from` up to `to`, of its own days. */
+export interface SpanDays {
+  span: number;
+  from: number;
+  to: number;
+}
+
+/** Sums of many circuits over spans of time, taken block by block, until a figure is asked for. */
 export class DailySums {
   private readonly quantity: Quantity;
   private readonly sums: Float64Array;
 
-  constructor(name: DailyQuantity, circuits: number) {
+  /** @param spans that no day is in two of; a figure takes one of them, or several that follow each other. */
+  constructor(
+    name: DailyQuantity,
+    circuits: number,
+    private readonly spans = 1,
+  ) {
     this.quantity = dailyQuantities[name];
-    this.sums = new Float64Array(3 * circuits);
+    this.sums = new Float64Array(3 * spans * circuits);
   }
 
   /**
-   * Adds days `from` to `to` of the circuit at `row` of a block to the sums of the circuit at `circuit`.
+   * Adds the days of a block.
    *
+   * @param circuits the circuit of each row, as it is numbered here; -1: the row does not count.
    * @param keep which days of the block count, as its columns lie; null: all.
    */
   add(
-    circuit: number,
     block: DayBlock,
-    row: number,
-    [from, to]: readonly [number, number],
-    keep: Uint8Array | null,
+    circuits: Int32Array,
+    spanDays: readonly SpanDays[],
+    keep: Uint8Array | null = null,
   ): void {
-    const { columns, add } = this.quantity;
-    const at = row * block.days;
-    add(
-      this.sums,
-      3 * circuit,
-      columns.map((name) => block.columns[name]!),
-      { from: at + from, to: at + to, keep },
-    );
+    const { add } = this.quantity;
+    const columns = this.quantity.columns.map((name) => block.columns[name]!);
+    for (let row = 0; row < circuits.length; row++) {
+      const circuit = circuits[row]!;
+      if (circuit < 0) continue;
+      const first = row * block.days;
+      for (const { span, from, to } of spanDays)
+        add(this.sums, 3 * (circuit * this.spans + span), columns, first + from, first + to, keep);
+    }
   }
 
-  /** Null where there is too little to say. */
-  figure(circuit: number): number | null {
-    const at = 3 * circuit;
+  /** Of a circuit over spans from `from` up to `to`; NaN where there is too little to say. */
+  figure(circuit: number, from = 0, to = this.spans): number {
     const { sums, quantity } = this;
-    if (sums[at]! < quantity.least) return null;
-    const figure = quantity.figure(sums[at]!, sums[at + 1]!, sums[at + 2]!);
-    return Number.isFinite(figure) ? figure : null;
+    let [first, second, third] = [0, 0, 0];
+    for (let at = 3 * (circuit * this.spans + from); at < 3 * (circuit * this.spans + to); at += 3) {
+      first += sums[at]!;
+      second += sums[at + 1]!;
+      third += sums[at + 2]!;
+    }
+    if (first < quantity.least) return NaN;
+    const figure = quantity.figure(first, second, third);
+    return Number.isFinite(figure) ? figure : NaN;
   }
 }

@@ -6,9 +6,11 @@ import {
   moduleFigures,
   sensorFigures,
   type FigureSources,
+  knownOrNull,
+  valuesOf,
   type MemberFigures,
 } from './member-figures.js';
-import { distributions, groupsOf, scatter, shares, trends } from './pictures.js';
+import { distributions, groupsOf, scatter, shares, trends, unitsIn } from './pictures.js';
 import { fieldsOf, nameOf, population, type Member } from './population.js';
 import { periodsOf, subjects, type Question, type QuantityName, type Subject } from './question.js';
 
@@ -51,19 +53,21 @@ export class AskService {
     const { picture, over } = question;
     const { periods, figures, leftOut, ...grouped } = await this.worked(question);
     const { members } = grouped;
-    const values = figures.get(question.quantity)!;
-    const known = new Set<number>();
-    for (const period of values) period.forEach((value, place) => value !== null && known.add(place));
+    const valuesIn = (name: QuantityName) =>
+      periods.map((_, period) => valuesOf(figures.get(name)!, period, members.length));
+    const values = valuesIn(question.quantity);
+    const known = [...members.keys()].filter((place) =>
+      values.some((period) => !Number.isNaN(period[place])),
+    );
     return {
       members: members.length,
-      units: new Set([...known].map((place) => members[place]!.unit.id)).size,
-      known: known.size,
+      units: unitsIn(grouped, known),
+      known: known.length,
       leftOut,
       from: iso(question.from_s),
       to: iso(question.to_s),
       distribution: picture === 'distribution' ? distributions(grouped, values[0]!) : null,
-      scatter:
-        picture === 'scatter' ? scatter(grouped, figures.get(question.against!)![0]!, values[0]!) : null,
+      scatter: picture === 'scatter' ? scatter(grouped, valuesIn(question.against!)[0]!, values[0]!) : null,
       trend: picture === 'trend' ? dated(trends(grouped, periods, values)) : null,
       share: picture === 'share' ? dated(shares(grouped, periods, values, over!)) : null,
     };
@@ -80,7 +84,7 @@ export class AskService {
           const { site, unit, circuit, module, sensor } = nameOf(member);
           yield [
             ...[site, unit, circuit, module, sensor, groups[place]!, iso(from_s), iso(to_s)],
-            ...names.map((name) => figures.get(name)![period]![place]!),
+            ...names.map((name) => knownOrNull(figures.get(name)!(period, place))),
           ];
         }
     }

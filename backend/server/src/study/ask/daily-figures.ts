@@ -5,6 +5,7 @@ import {
   DailySums,
   type DailyQuantity,
   type DayColumn,
+  type SpanDays,
 } from '@coldrounds/core';
 import type {
   DailyFiguresRepository,
@@ -23,9 +24,11 @@ export interface DailyAsked {
   wrong: WrongSpans;
 }
 
+/** Figures of one quantity by period and circuit, as they were asked for: worked out when they are looked at; NaN: too little to say. */
+export type FigureAt = (period: number, circuit: number) => number;
+
 export interface DailyFound {
-  /** By quantity, period and circuit, the last as they were asked for. */
-  figures: ReadonlyMap<DailyQuantity, (number | null)[][]>;
+  figures: ReadonlyMap<DailyQuantity, FigureAt>;
   /** Days of running, and circuits with such, left out of the first of the figures because a sensor was found wrong. */
   leftOut: { circuits: number; days: number };
 }
@@ -40,9 +43,10 @@ export async function dailyFigures(
 ): Promise<DailyFound> {
   const { circuitIds, quantities, ranges, periods } = asked;
   const place = new Map(circuitIds.map((id, index) => [id, index]));
+  const spans = spansOf(periods);
   const sums = quantities.map((name) => ({
     affected: affected(name),
-    byPeriod: periods.map(() => new DailySums(name, circuitIds.length)),
+    days: new DailySums(name, circuitIds.length, spans.count),
   }));
   const columns = [
     ...new Set<DayColumn>([
@@ -56,44 +60,52 @@ export async function dailyFigures(
   const [first_s, last_s] = endsOf(periods);
   const only = circuitIds.length <= mostNamed ? circuitIds : null;
   for (let from_s = blockOf(first_s); from_s < last_s; from_s += blockDays * day_s) {
-    const block = await repository.block(from_s, columns, only);
-    const keep = keptDays(block, ranges);
-    const kept = new Map<Affected | null, Uint8Array | null>([[null, keep]]);
-    for (const kind of new Set(sums.flatMap((each) => each.affected ?? []))) {
-      const left = withoutWrong(block, keep, kind, place, asked);
-      kept.set(kind, left.mask);
-      // Of several figures, what is said is of the first.
-      if (kind !== sums[0]!.affected) continue;
-      days += left.days;
-      for (const id of left.circuits) leftDays.add(id);
+    const spanDays = spans.within(from_s);
+    for await (const block of repository.pieces(from_s, columns, only)) {
+      const circuits = block.circuitIds.map((id) => place.get(id) ?? -1);
+      const keep = keptDays(block, ranges);
+      const kept = new Map<Affected | null, Uint8Array | null>([[null, keep]]);
+      for (const kind of new Set(sums.flatMap((each) => each.affected ?? []))) {
+        const left = withoutWrong(block, keep, kind, circuits, asked);
+        kept.set(kind, left.mask);
+        // Of several figures, what is said is of the first.
+        if (kind !== sums[0]!.affected) continue;
+        days += left.days;
+        for (const id of left.circuits) leftDays.add(id);
+      }
+      for (const each of sums) each.days.add(block, circuits, spanDays, kept.get(each.affected)!);
     }
-    const spans = spansIn(from_s, periods);
-    block.circuitIds.forEach((id, row) => {
-      const circuit = place.get(id);
-      if (circuit === undefined) return;
-      for (const { period, days: own } of spans)
-        for (const each of sums)
-          each.byPeriod[period]!.add(circuit, block, row, own, kept.get(each.affected)!);
-    });
   }
   return {
     figures: new Map(
-      quantities.map((name, index) => [
+      quantities.map((name, index): [DailyQuantity, FigureAt] => [
         name,
-        sums[index]!.byPeriod.map((period) => circuitIds.map((_, circuit) => period.figure(circuit))),
+        (period, circuit) => sums[index]!.days.figure(circuit, ...spans.ofPeriod[period]!),
       ]),
     ),
     leftOut: { circuits: leftDays.size, days },
   };
 }
 
-/** The periods that have days in a block, with the first of these days and the one after the last. */
-function spansIn(from_s: number, periods: readonly [number, number][]) {
-  return periods.flatMap(([start_s, end_s], period) => {
-    const from = Math.max(0, Math.round((start_s - from_s) / day_s));
-    const to = Math.min(blockDays, Math.round((end_s - from_s) / day_s));
-    return from < to ? [{ period, days: [from, to] as const }] : [];
-  });
+/**
+ * Spans between all beginnings and ends of periods: each period is some that follow each other, and a day is added up once,
+ * in however many periods it lies.
+ */
+function spansOf(periods: readonly [number, number][]) {
+  const ends = [...new Set(periods.flat())].sort((a, b) => a - b);
+  const place = new Map(ends.map((end_s, index) => [end_s, index]));
+  const count = Math.max(0, ends.length - 1);
+  return {
+    count,
+    ofPeriod: periods.map(([from_s, to_s]): [number, number] => [place.get(from_s)!, place.get(to_s)!]),
+    /** Spans that have days in the four weeks from a moment on. */
+    within: (from_s: number): SpanDays[] =>
+      Array.from({ length: count }, (_, span) => ({
+        span,
+        from: Math.max(0, Math.round((ends[span]! - from_s) / day_s)),
+        to: Math.min(blockDays, Math.round((ends[span + 1]! - from_s) / day_s)),
+      })).filter(({ from, to }) => from < to),
+  };
 }
 
 /** First and last moment of periods in any order. */
@@ -119,27 +131,28 @@ function withoutWrong(
   block: FigureBlock,
   keep: Uint8Array | null,
   kind: Affected,
-  place: ReadonlyMap<number, number>,
+  circuits: Int32Array,
   { wrong, periods }: DailyAsked,
 ): { days: number; circuits: number[]; mask: Uint8Array | null } {
-  if (wrong.size === 0) return { days: 0, circuits: [], mask: keep };
-  const mask = keep?.slice() ?? new Uint8Array(block.circuitIds.length * block.days).fill(1);
   const running = block.columns.runningMinutes!;
   const [first_s, last_s] = endsOf(periods);
-  const circuits: number[] = [];
+  const found: number[] = [];
+  let mask = keep;
   let days = 0;
   block.circuitIds.forEach((id, row) => {
     const before = days;
-    for (const span of place.has(id) ? (wrong.get(id) ?? []) : []) {
+    for (const span of circuits[row] === -1 ? [] : (wrong.get(id) ?? [])) {
       if (span.affected !== kind) continue;
       const from = Math.max(0, Math.floor((Math.max(span.from_s, first_s) - block.from_s) / day_s));
       const to = Math.min(block.days, Math.ceil((Math.min(span.to_s, last_s) - block.from_s) / day_s));
+      if (from < to && mask === keep)
+        mask = keep?.slice() ?? new Uint8Array(block.circuitIds.length * block.days).fill(1);
       for (let day = row * block.days + from; day < row * block.days + to; day++) {
-        if (mask[day] === 1 && running[day]! > 0) days++;
-        mask[day] = 0;
+        if (mask![day] === 1 && running[day]! > 0) days++;
+        mask![day] = 0;
       }
     }
-    if (days > before) circuits.push(id);
+    if (days > before) found.push(id);
   });
-  return { days, circuits, mask };
+  return { days, circuits: found, mask };
 }

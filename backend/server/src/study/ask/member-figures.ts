@@ -2,7 +2,7 @@ import type { DailyQuantity, StudiedMonth } from '@coldrounds/core';
 import type { ModuleAgeing, StudyRepository } from '../../storage/repositories/study.repository.js';
 import type { DailyFiguresRepository } from '../../storage/repositories/results/daily-figures.repository.js';
 import { daysPerYear, isComparable, ratioTo } from '../backup-cohort.js';
-import { dailyFigures, endsOf } from './daily-figures.js';
+import { dailyFigures, endsOf, type FigureAt } from './daily-figures.js';
 import type { Member } from './population.js';
 import {
   isDaily,
@@ -12,7 +12,7 @@ import {
   type QuantityName,
 } from './question.js';
 import { isWear, wearFigure } from './valve-life.js';
-import { wrongSpans, type SensorSpan } from './wrong-days.js';
+import { wrongSpans, type SensorSpan, type WrongSpans } from './wrong-days.js';
 
 const day_s = 86_400;
 const year_s = daysPerYear * day_s;
@@ -22,12 +22,18 @@ export interface FigureSources {
   study: StudyRepository;
 }
 
-/** Figures of members, by quantity and period. */
 export interface MemberFigures {
-  figures: ReadonlyMap<QuantityName, (number | null)[][]>;
+  /** By period and member; NaN: not known. */
+  figures: ReadonlyMap<QuantityName, FigureAt>;
   /** Circuits with days of running that are left out because a sensor was found wrong, and the number of these days. */
   leftOut: { circuits: number; days: number };
 }
+
+export const knownOrNull = (figure: number): number | null => (Number.isNaN(figure) ? null : figure);
+
+/** Figures of all members in one period. */
+export const valuesOf = (figure: FigureAt, period: number, members: number): Float64Array =>
+  Float64Array.from({ length: members }, (_, place) => figure(period, place));
 
 /** What the days of a circuit have to give so that a quantity follows. */
 const fromDays = (name: QuantityName): DailyQuantity[] =>
@@ -54,7 +60,7 @@ export async function circuitFigures(
   const wanted = [...new Set(names.flatMap(fromDays))];
   const { figures, leftOut } =
     wanted.length === 0
-      ? { figures: new Map<DailyQuantity, (number | null)[][]>(), leftOut: { circuits: 0, days: 0 } }
+      ? { figures: new Map<DailyQuantity, FigureAt>(), leftOut: { circuits: 0, days: 0 } }
       : await dailyFigures(sources.days, {
           circuitIds: members.map(({ circuit }) => circuit!.id),
           quantities: wanted,
@@ -69,37 +75,44 @@ export async function circuitFigures(
     units,
     spans.filter(({ to_s }) => to_s === Infinity),
   );
-  const ofNow = (of: (member: Member) => number | null) => periods.map(() => members.map(of));
-  const found = (name: QuantityName): (number | null)[][] => {
+  const found = (name: QuantityName): FigureAt => {
     if (isDaily(name)) return figures.get(name)!;
-    if (isWear(name))
-      return periods.map(([, to_s], period) =>
-        members.map((member, place) =>
-          wearFigure(name, member, {
-            travel_strokes_day: figures.get('valveTravel_strokes_day')![period]![place]!,
-            reversals_day: figures.get('valveReversals_day')![period]![place]!,
-            to_s,
-          }),
-        ),
-      );
-    switch (name) {
-      case 'headroom_K':
-        return ofNow(({ circuit }) =>
-          wrongNow.has(circuit!.id) ? null : (headrooms.get(circuit!.id) ?? null),
-        );
-      case 'capacity_W':
-        return ofNow(({ unit }) => unit.nominalCapacity_W);
-      case 'kv_m3_h':
-        return ofNow(({ circuit }) => circuit!.entry.valve.kv_m3_h || null);
-      default:
-        return ofNow(({ unit }) => yearsSince(unit.commissionedOn, periods.at(-1)![1]));
+    if (isWear(name)) {
+      const travel = figures.get('valveTravel_strokes_day')!;
+      const reversals = figures.get('valveReversals_day')!;
+      return (period, place) =>
+        wearFigure(name, members[place]!, {
+          travel_strokes_day: travel(period, place),
+          reversals_day: reversals(period, place),
+          to_s: periods[period]![1],
+        });
     }
+    const ofNow = figureOfNow(name, { headrooms, wrongNow, now_s: periods.at(-1)![1] });
+    return (_, place) => ofNow(members[place]!);
   };
   return { figures: new Map(names.map((name) => [name, found(name)])), leftOut };
 }
 
-const yearsSince = (date: string | null, now_s: number): number | null =>
-  date === null ? null : Math.max(0, (now_s - Date.parse(date) / 1000) / year_s);
+/** Of the last assessment, or of the registry. */
+function figureOfNow(
+  name: QuantityName,
+  known: { headrooms: ReadonlyMap<number, number>; wrongNow: WrongSpans; now_s: number },
+): (member: Member) => number {
+  switch (name) {
+    case 'headroom_K':
+      return ({ circuit }) =>
+        known.wrongNow.has(circuit!.id) ? NaN : (known.headrooms.get(circuit!.id) ?? NaN);
+    case 'capacity_W':
+      return ({ unit }) => unit.nominalCapacity_W;
+    case 'kv_m3_h':
+      return ({ circuit }) => circuit!.entry.valve.kv_m3_h || NaN;
+    default:
+      return ({ unit }) => yearsSince(unit.commissionedOn, known.now_s);
+  }
+}
+
+const yearsSince = (date: string | null, now_s: number): number =>
+  date === null ? NaN : Math.max(0, (now_s - Date.parse(date) / 1000) / year_s);
 
 /**
  * Quantities of modules: as of the last month with a test that can be compared before the end of a span, or of the month
@@ -123,10 +136,10 @@ export async function moduleFigures(
     if (until.length === 0 || (overTime && until.at(-1)!.month_s < from_s)) return null;
     return moduleFigure(name as MonthQuantity, until, own.baseline, overTime);
   };
-  const figures = new Map<QuantityName, (number | null)[][]>(
-    names.map((name) => [
+  const figures = new Map(
+    names.map((name): [QuantityName, FigureAt] => [
       name,
-      periods.map((period) => members.map((_, place) => figureOf(name, place, period))),
+      (period, place) => figureOf(name, place, periods[period]!) ?? NaN,
     ]),
   );
   return { figures, leftOut: { circuits: 0, days: 0 } };
@@ -186,22 +199,26 @@ export async function sensorFigures(
     wrong: new Map(),
   });
   const place = new Map(circuits.map((id, index) => [id, index]));
+  const running = figures.get('running_h_day')!;
   const spans = new Map<string, SensorSpan[]>();
   for (const span of await sources.study.sensorSpans(...endsOf(periods))) {
     if (span.subject.kind !== 'sensor' || span.subject.circuit === undefined) continue;
     const key = `${span.unitId}/${span.subject.circuit}/${span.subject.sensor}`;
     spans.set(key, [...(spans.get(key) ?? []), span]);
   }
-  const wrong = periods.map(([from_s, to_s], period) =>
-    members.map(({ unit, number, circuit, sensor }) => {
-      if (figures.get('running_h_day')![period]![place.get(circuit!.id)!] === null) return null;
-      const own = spans.get(`${unit.id}/${number}/${sensor}`);
-      if (own === undefined) return 0;
-      let days = 0;
-      for (let day = from_s; day < to_s; day += day_s)
-        days += Number(own.some((span) => span.from_s < day + day_s && span.to_s > day));
-      return (days * day_s) / (to_s - from_s);
-    }),
-  );
+  const own = members.map(({ unit, number, circuit, sensor }) => ({
+    circuit: place.get(circuit!.id)!,
+    spans: spans.get(`${unit.id}/${number}/${sensor}`),
+  }));
+  const wrong: FigureAt = (period, member) => {
+    const { circuit, spans: found } = own[member]!;
+    if (Number.isNaN(running(period, circuit))) return NaN;
+    if (found === undefined) return 0;
+    const [from_s, to_s] = periods[period]!;
+    let days = 0;
+    for (let day = from_s; day < to_s; day += day_s)
+      days += Number(found.some((span) => span.from_s < day + day_s && span.to_s > day));
+    return (days * day_s) / (to_s - from_s);
+  };
   return { figures: new Map([['wrong_fraction', wrong]]), leftOut: { circuits: 0, days: 0 } };
 }

@@ -16,7 +16,8 @@ export interface Grouped {
   groups: readonly string[];
 }
 
-type Values = readonly (number | null)[];
+/** One for each member; NaN: not known. */
+type Values = Float64Array;
 
 /** Names of the groups in the order of their names, numbers by their size; the largest twelve, the others as one. */
 export function groupsOf(members: readonly Member[], split: ((member: Member) => string) | null): string[] {
@@ -45,10 +46,14 @@ function byGroup({ groups }: Grouped): [string, number[]][] {
   return [...places].sort(([a], [b]) => a.localeCompare(b, 'en', { numeric: true }));
 }
 
+/** Members of whom a figure is known. */
 const known = (places: readonly number[], values: Values): number[] =>
-  places.filter((place) => values[place] !== null);
-const unitsIn = ({ members }: Grouped, places: readonly number[]): number =>
-  new Set(places.map((place) => members[place]!.unit.id)).size;
+  places.filter((place) => !Number.isNaN(values[place]));
+export function unitsIn({ members }: Pick<Grouped, 'members'>, places: readonly number[]): number {
+  const units = new Set<number>();
+  for (const place of places) units.add(members[place]!.unit.id);
+  return units.size;
+}
 
 /** Each group with the distribution of its members' figures. */
 export const distributions = (grouped: Grouped, values: Values) =>
@@ -62,7 +67,7 @@ export const distributions = (grouped: Grouped, values: Values) =>
 export function scatter(grouped: Grouped, across: Values, up: Values) {
   const both = byGroup(grouped).map(([group, places]) => ({
     group,
-    places: places.filter((place) => across[place] !== null && up[place] !== null),
+    places: known(known(places, across), up),
   }));
   const points = both.flatMap(({ group, places }) =>
     places.map((place) => ({

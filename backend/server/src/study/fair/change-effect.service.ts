@@ -123,45 +123,31 @@ export class ChangeEffectService {
       [week + week_s, week + week_s + span_s],
     ]);
     const { figures } = await this.parts.asking.figures(question, members, [question.quantity], spans);
-    const found = figures.get(question.quantity)!;
-    const times = new Map<number, number[]>();
-    for (const { memberId, at_s } of all) times.set(memberId, [...(times.get(memberId) ?? []), at_s]);
+    const figure = figures.get(question.quantity)!;
+    const placeOf = new Map(members.map((member, place) => [idOf(member), place]));
+    const changes = all.flatMap(({ memberId, at_s }) => {
+      const place = placeOf.get(memberId);
+      return place === undefined ? [] : [{ place, at_s }];
+    });
     const changedIn = new Map<number, Set<number>>();
     for (const { memberId, at_s } of wanted)
-      changedIn.set(weekOf(at_s), (changedIn.get(weekOf(at_s)) ?? new Set()).add(memberId));
+      changedIn.set(weekOf(at_s), (changedIn.get(weekOf(at_s)) ?? new Set()).add(placeOf.get(memberId)!));
     const around: ChangeRow[] = [];
     const before: ChangeRow[] = [];
     weeks.forEach((week, index) => {
-      const [earlier, own, after] = [0, 1, 2].map((offset) => found[3 * index + offset]!);
-      const row = (
-        place: number,
-        changed: boolean,
-        from: (number | null)[],
-        to: (number | null)[],
-      ): ChangeRow[] =>
-        from[place] === null || to[place] === null
-          ? []
-          : [
-              {
-                unit: String(members[place]!.unit.id),
-                cohort: String(week),
-                changed,
-                before: from[place]!,
-                after: to[place]!,
-              },
-            ];
       const [start_s, end_s] = [week - 2 * span_s, week + week_s + span_s];
-      const still = members.flatMap((member, place) =>
-        (times.get(idOf(member)) ?? []).some((at_s) => at_s >= start_s && at_s < end_s) ? [] : [place],
-      );
-      const had = members.flatMap((member, place) => (changedIn.get(week)!.has(idOf(member)) ? [place] : []));
+      const moved = new Uint8Array(members.length);
+      for (const { place, at_s } of changes) if (at_s >= start_s && at_s < end_s) moved[place] = 1;
+      const still = [...members.keys()].filter((place) => moved[place] === 0);
       for (const [places, changed] of [
-        [had, true],
+        [[...changedIn.get(week)!].sort((a, b) => a - b), true],
         [thinned(still, mostOthers), false],
       ] as const)
         for (const place of places) {
-          around.push(...row(place, changed, own!, after!));
-          before.push(...row(place, changed, earlier!, own!));
+          const [earlier, own, after] = [0, 1, 2].map((offset) => figure(3 * index + offset, place));
+          const row = { unit: String(members[place]!.unit.id), cohort: String(week), changed };
+          if (!Number.isNaN(own! + after!)) around.push({ ...row, before: own!, after: after! });
+          if (!Number.isNaN(earlier! + own!)) before.push({ ...row, before: earlier!, after: own! });
         }
     });
     return { around, before };

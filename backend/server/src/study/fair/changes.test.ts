@@ -83,9 +83,8 @@ describe('the effect of a change on modules', () => {
         figures: new Map([
           [
             names[0],
-            spans.map(([from_s]) =>
-              asked.map((member) => (from_s < at_s ? 0.95 : 0.94 - (had(member) ? 0.05 : 0))),
-            ),
+            (period: number, place: number) =>
+              spans[period]![0] < at_s ? 0.95 : 0.94 - (had(asked[place]!) ? 0.05 : 0),
           ],
         ]),
       }),

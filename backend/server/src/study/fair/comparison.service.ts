@@ -1,6 +1,7 @@
 import { compareGroups, type Covariate } from '@coldrounds/core';
 import { iso } from '../../pages/references.js';
 import type { AskService } from '../ask/ask.service.js';
+import { knownOrNull, valuesOf } from '../ask/member-figures.js';
 import { fieldsOf } from '../ask/population.js';
 import { quantitiesOf, type Question, type QuantityName } from '../ask/question.js';
 
@@ -42,13 +43,14 @@ export class ComparisonService {
       (name) => name !== quantity && quantitiesOf[of].includes(name) && !question.without.includes(name),
     );
     const found = await this.asking.figures(question, members, [quantity, ...numbers], [[from_s, to_s]]);
-    const outcome = found.figures.get(quantity)![0]!;
-    const known = members.flatMap((_, place) => (outcome[place] === null ? [] : [place]));
+    const valuesIn = (name: QuantityName) => valuesOf(found.figures.get(name)!, 0, members.length);
+    const outcome = valuesIn(quantity);
+    const known = [...members.keys()].filter((place) => !Number.isNaN(outcome[place]));
     const covariates: Covariate[] = [
-      ...numbers.map((name) => ({
-        name,
-        values: known.map((place) => found.figures.get(name)![0]![place]!),
-      })),
+      ...numbers.map((name) => {
+        const values = valuesIn(name);
+        return { name, values: known.map((place) => knownOrNull(values[place]!)) };
+      }),
       ...words
         .filter((word) => word !== split && !question.without.includes(word))
         .map((name) => ({ name, values: known.map((place) => fieldsOf[of][name]!(members[place]!)) })),

@@ -1,7 +1,13 @@
 import { lastDaysFrom_s } from '@coldrounds/core';
 import type { FleetService } from '../../registry/fleet.service.js';
 import type { UnitPath } from '../../registry/paths.js';
-import { circuitFigures, moduleFigures, type FigureSources } from '../ask/member-figures.js';
+import {
+  circuitFigures,
+  moduleFigures,
+  valuesOf,
+  type FigureSources,
+  type MemberFigures,
+} from '../ask/member-figures.js';
 import { fieldsOf, population, type Member } from '../ask/population.js';
 import type { QuantityName } from '../ask/question.js';
 
@@ -36,7 +42,7 @@ const alike: Record<Compared, readonly (readonly string[])[]> = {
   modules: [['rating', 'valves shut', 'year installed'], ['rating', 'valves shut'], ['rating'], []],
 };
 
-type Figures = ReadonlyMap<QuantityName, (number | null)[][]>;
+type Figures = MemberFigures['figures'];
 
 /** Where each circuit and module of a unit lies among its like. */
 export class PlaceService {
@@ -79,27 +85,22 @@ const placesOf = (of: Compared, unitId: number, members: readonly Member[], figu
             number: member.number,
             quantities: compared[of].map((quantity) => ({
               quantity,
-              ...placeOf(of, members, figures.get(quantity)![0]!, place),
+              ...placeOf(of, members, valuesOf(figures.get(quantity)!, 0, members.length), place),
             })),
           },
         ],
   );
 
 /** The fraction of its like that lies below, equals counted half. */
-function placeOf(
-  of: Compared,
-  members: readonly Member[],
-  values: readonly (number | null)[],
-  place: number,
-) {
+function placeOf(of: Compared, members: readonly Member[], values: Float64Array, place: number) {
   const value = values[place]!;
-  if (value === null) return { value, below: null, others: 0, alikeIn: [] as string[] };
+  if (Number.isNaN(value)) return { value: null, below: null, others: 0, alikeIn: [] as string[] };
   const wordOf = (member: Member, field: string): string => fieldsOf[of][field]!(member);
   for (const fields of alike[of]) {
     const own = fields.map((field) => wordOf(members[place]!, field));
     const others = values.filter(
-      (other, index): other is number =>
-        other !== null &&
+      (other, index) =>
+        !Number.isNaN(other) &&
         members[index]!.unit.id !== members[place]!.unit.id &&
         fields.every((field, at) => wordOf(members[index]!, field) === own[at]),
     );

@@ -15,7 +15,7 @@ export const setpointMargin_s = 21 * day_s;
  * change medians of these are compared, so that a day with both settings does no harm.
  */
 export async function setpointChanges(
-  repository: Pick<DailyFiguresRepository, 'block'>,
+  repository: Pick<DailyFiguresRepository, 'pieces'>,
   circuitIds: readonly number[],
   from_s: number,
   to_s: number,
@@ -26,21 +26,23 @@ export async function setpointChanges(
   const setpoint_K = new Float32Array(circuitIds.length * days).fill(NaN);
   const only = circuitIds.length <= mostNamed ? circuitIds : null;
   for (let at = 0; at < days; at += blockDays) {
-    const block = await repository.block(
+    const pieces = repository.pieces(
       first_s + at * day_s,
       ['steadyMinutes', 'superheatMean_K', 'setpointOffset_K'],
       only,
     );
-    const { steadyMinutes, superheatMean_K: mean, setpointOffset_K: offset } = block.columns;
-    block.circuitIds.forEach((id, row) => {
-      const own = place.get(id);
-      if (own === undefined) return;
-      for (let day = 0; day < blockDays; day++) {
-        const from = row * blockDays + day;
-        if (steadyMinutes![from]! >= leastSteady_min)
-          setpoint_K[own * days + at + day] = mean![from]! - offset![from]!;
-      }
-    });
+    for await (const { circuitIds: ids, columns } of pieces) {
+      const { steadyMinutes, superheatMean_K: mean, setpointOffset_K: offset } = columns;
+      ids.forEach((id, row) => {
+        const own = place.get(id);
+        if (own === undefined) return;
+        for (let day = 0; day < blockDays; day++) {
+          const from = row * blockDays + day;
+          if (steadyMinutes![from]! >= leastSteady_min)
+            setpoint_K[own * days + at + day] = mean![from]! - offset![from]!;
+        }
+      });
+    }
   }
   return circuitIds.flatMap((circuitId, own) =>
     lastingSteps(setpoint_K.subarray(own * days, (own + 1) * days), { least: leastStep_K }).map(

@@ -1,7 +1,7 @@
 import { resampledFigure, type ResampledFigure } from '@coldrounds/core';
 import { iso } from '../../pages/references.js';
 import type { FleetService } from '../../registry/fleet.service.js';
-import { circuitFigures, type FigureSources } from '../ask/member-figures.js';
+import { circuitFigures, knownOrNull, type FigureSources } from '../ask/member-figures.js';
 import { fieldsOf, nameOf, population, type Member } from '../ask/population.js';
 import type { QuantityName, Where } from '../ask/question.js';
 import type { Table } from '../export.service.js';
@@ -83,7 +83,7 @@ export class WearService {
     });
     const valves = members.map((member, place): WornValve => {
       const found = Object.fromEntries(
-        figuresOf.map((name) => [name, figures.get(name)![0]![place]!]),
+        figuresOf.map((name) => [name, knownOrNull(figures.get(name)!(0, place))]),
       ) as Record<WearFigure, number | null>;
       const hours = found.running_h_day;
       return {

@@ -10,6 +10,7 @@ import {
   type DaySummary,
 } from '@coldrounds/core';
 import { to as copyTo } from 'pg-copy-streams';
+import { copiedRows } from '../../connection/copied-rows.js';
 import type { Database, Queryable } from '../../connection/database.js';
 import { PartitionKeeper, weeksOf } from '../../schema/time-series.js';
 
@@ -20,7 +21,7 @@ export interface CircuitDayFigures {
   summary: DaySummary;
 }
 
-/** Four weeks of many circuits, in no order. */
+/** Four weeks of some circuits, in no order; a column may be longer than they are. */
 export interface FigureBlock extends DayBlock {
   from_s: number;
   circuitIds: Int32Array;
@@ -81,57 +82,37 @@ export class DailyFiguresRepository {
 
   /**
    * Columns of the four weeks that begin at a moment, of these circuits or of all: put together by the database for some
-   * hundred circuits at a time, as a row for each circuit would take far longer to bring over.
+   * hundred circuits at a time, as a row for each circuit would take far longer to bring over. The numbers of a piece lie in
+   * memory that the next one takes.
    */
-  async block(
+  async *pieces(
     from_s: number,
     columns: readonly DayColumn[],
     circuitIds: readonly number[] | null,
-  ): Promise<FigureBlock> {
+  ): AsyncGenerator<FigureBlock> {
     const parts = columns.map((name) => {
       const { offset, length } = packedColumn(name);
       return `string_agg(substring(figures from ${offset + 1} for ${length}), ''::bytea)`;
     });
     const only =
       circuitIds === null ? '' : ` and circuit_id = any('{${circuitIds.map(whole).join(',')}}'::int[])`;
-    const [ids, ...figures] = await this.copied(
-      1 + parts.length,
-      `select piece.*
+    const query = `select piece.*
          from generate_series((select min(id) from circuit), (select max(id) from circuit), ${circuitsInPiece}) as lowest,
               lateral (select ${["string_agg(int4send(circuit_id), ''::bytea)", ...parts].join(', ')}
                          from daily_figures
                         where from_day = to_timestamp(${whole(from_s)})
-                          and circuit_id >= lowest and circuit_id < lowest + ${circuitsInPiece}${only}) as piece`,
-    );
-    const circuits = new DataView(ids!.buffer);
-    return {
-      from_s,
-      days: blockDays,
-      circuitIds: Int32Array.from({ length: ids!.length / 4 }, (_, place) => circuits.getInt32(4 * place)),
-      // Numbers as the processor has them.
-      columns: Object.fromEntries(
-        columns.map((name, index) => [name, new Float32Array(figures[index]!.buffer)]),
-      ),
-    };
-  }
-
-  /**
-   * The fields of a query's rows as the database has them, those of all rows one after the other: COPY in binary, where text
-   * would be twice as long.
-   */
-  private async copied(fields: number, query: string): Promise<Uint8Array<ArrayBuffer>[]> {
+                          and circuit_id >= lowest and circuit_id < lowest + ${circuitsInPiece}${only}) as piece`;
+    const numbers = columns.map(() => new Float32Array(circuitsInPiece * blockDays));
     const client = await this.database.pool.connect();
-    let broken: Error | undefined;
+    let ended = false;
     try {
-      const chunks: Buffer[] = [];
-      for await (const chunk of client.query(copyTo(`copy (${query}) to stdout (format binary)`)))
-        chunks.push(chunk as Buffer);
-      return fieldsOf(Buffer.concat(chunks), fields);
-    } catch (error) {
-      broken = error as Error;
-      throw error;
+      const chunks = client.query(copyTo(`copy (${query}) to stdout (format binary)`));
+      for await (const [ids, ...figures] of copiedRows(chunks, 1 + columns.length))
+        if (ids!.length > 0) yield pieceOf(from_s, columns, numbers, ids!, figures);
+      ended = true;
     } finally {
-      client.release(broken);
+      // In the middle of an answer a connection is of no more use.
+      client.release(!ended);
     }
   }
 
@@ -184,29 +165,24 @@ function whole(value: number): number {
   return value;
 }
 
-/** Signature, flags and length of the extension of COPY's binary form (PostgreSQL manual, COPY, Binary Format). */
-const header = { length: 19, extensionAt: 15 };
-
-function fieldsOf(bytes: Buffer, fields: number): Uint8Array<ArrayBuffer>[] {
-  const parts = Array.from({ length: fields }, (): Buffer[] => []);
-  let at = header.length + bytes.readInt32BE(header.extensionAt);
-  // -1 in place of a row's number of fields ends the rows.
-  while (bytes.readInt16BE(at) >= 0) {
-    at += 2;
-    for (const own of parts) {
-      // -1: null, of a piece without rows.
-      const length = Math.max(0, bytes.readInt32BE(at));
-      own.push(bytes.subarray(at + 4, at + 4 + length));
-      at += 4 + length;
-    }
-  }
-  return parts.map((own) => {
-    const joined = new Uint8Array(own.reduce((sum, { length }) => sum + length, 0));
-    let place = 0;
-    for (const part of own) {
-      joined.set(part, place);
-      place += part.length;
-    }
-    return joined;
-  });
+/** Numbers as the processor has them, moved to where a number may begin. */
+function pieceOf(
+  from_s: number,
+  columns: readonly DayColumn[],
+  numbers: readonly Float32Array<ArrayBuffer>[],
+  ids: Uint8Array,
+  figures: readonly Uint8Array[],
+): FigureBlock {
+  const circuits = new DataView(ids.buffer, ids.byteOffset);
+  return {
+    from_s,
+    days: blockDays,
+    circuitIds: Int32Array.from({ length: ids.length / 4 }, (_, place) => circuits.getInt32(4 * place)),
+    columns: Object.fromEntries(
+      columns.map((name, index) => {
+        new Uint8Array(numbers[index]!.buffer).set(figures[index]!);
+        return [name, numbers[index]!];
+      }),
+    ),
+  };
 }
