@@ -1,7 +1,14 @@
 import { describe, expect, it } from 'vitest';
 import { lastWeekOf, runningHours } from './running-hours.js';
 
-const window = (start_s: number, ran_s: number) => ({ start_s, ran_s, cuts: [], stops: [] });
+const window = (start_s: number, ran_s: number) => ({
+  start_s,
+  ran_s,
+  cuts: [],
+  stops: [],
+  atStart: [],
+  ranUntil_s: null,
+});
 
 describe('hours of running in a week', () => {
   it('are the share of the windows that ran, of 168 h', () => {

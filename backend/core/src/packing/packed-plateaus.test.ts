@@ -11,7 +11,14 @@ const valueOf = (k: number) => ({ value: 250 + k / 8, uncertainty: 1 / 2 ** (k +
 
 describe('plateaus, packed', () => {
   const windows: WindowPlateaus[] = [
-    { start_s, ran_s: 0, cuts: [], stops: [{ at_s: start_s + 600.5, left: 0.625 }] },
+    {
+      start_s,
+      ran_s: 0,
+      cuts: [],
+      stops: [{ at_s: start_s + 600.5, left: 0.625 }],
+      atStart: [{ at_s: start_s + 10.5, left: 0.5 }],
+      ranUntil_s: null,
+    },
     {
       start_s: start_s + 7200,
       ran_s: 6000,
@@ -36,6 +43,8 @@ describe('plateaus, packed', () => {
         },
       ],
       stops: [],
+      atStart: [],
+      ranUntil_s: start_s + 14_390.5,
     },
   ];
 

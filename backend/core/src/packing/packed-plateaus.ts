@@ -8,6 +8,7 @@ import {
   figure,
   figureOrNull,
   instant,
+  instantOrNull,
   listOf,
   pack,
   record,
@@ -18,7 +19,7 @@ import {
 } from './packing.js';
 
 /** Raise it with every change of a shape below, and add new fields by `since`. */
-const version = 2;
+const version = 3;
 
 /** Places in the mask that says which channels follow; a place is never used for another channel. */
 const channelPlaces: Record<Channel, number> = {
@@ -87,13 +88,17 @@ const plateau = record<Plateau>({
   values: present(channelPlaces, record({ value: figure, uncertainty: figure })),
 });
 
+const stop = record<Stop>({ at_s: instant, left: figure });
+
 const windowPlateaus = record<WindowPlateaus>({
   start_s: instant,
   ran_s: figure,
   cuts: listOf(
     record<WindowPlateaus['cuts'][number]>({ level: whole, steady_s: figure, plateaus: listOf(plateau) }),
   ),
-  stops: since(2, listOf(record<Stop>({ at_s: instant, left: figure })), []),
+  stops: since(2, listOf(stop), []),
+  atStart: since(3, listOf(stop), []),
+  ranUntil_s: since(3, instantOrNull, null),
 });
 
 const comparison = record<ComparedPlateau>({

@@ -1,11 +1,14 @@
 import { describe, expect, it } from 'vitest';
-import { stopsOf, type Stop } from '../../normal/plateaus/stops.js';
+import { stopsOf as stopsAndEdges, stopsOfWindows, type Stop } from '../../normal/plateaus/stops.js';
 import { emptyCircuitSeries, type CircuitSeries } from '../../telemetry/circuit-series.js';
 import { saturated } from '../causes/sample-channels.js';
+import { sliceSeries } from '../unit/circuit-findings-of.js';
 import { leakByFinding } from './leak-by.js';
 import { swappedBetweenCircuits } from './swapped-between-circuits.js';
 
 const step_s = 10;
+const start_s = 1_700_000_000;
+const stopsOf = (series: CircuitSeries, refrigerant: string) => stopsAndEdges(series, refrigerant).stops;
 
 /**
  * Two hours of running and half an hour of standing, again and again. After a stop the condenser cools from 315 K towards
@@ -22,7 +25,7 @@ function stopping(cycles: number, leak_s = Infinity): CircuitSeries {
     const condensing = 300 + 15 * (stands ? Math.exp(-standing / 1500) : 1);
     const evaporating = 283 - 6 * (stands ? Math.exp(-standing / 200) : 1);
     const meet = stands ? Math.exp(-standing / leak_s) : 1;
-    series.time_s[i] = 1_700_000_000 + i * step_s;
+    series.time_s[i] = start_s + i * step_s;
     series.compressorLoad_pct[i] = 70 * (1 - own);
     series.valveOpening_pct[i] = 40 * (1 - own);
     series.dischargePressure_Pa[i] = saturated(evaporating + (condensing - evaporating) * meet);
@@ -53,6 +56,20 @@ describe('stops of a circuit', () => {
     const end = 7200 / step_s + 500 / step_s;
     short.compressorLoad_pct.fill(70, end);
     expect(stopsOf(short, 'R134a')).toHaveLength(0);
+  });
+
+  it('are seen where a window begins with one, if the window before ended running', () => {
+    const series = stopping(2);
+    // The compressor stops at 7200 s, where the second window begins.
+    const [first, second] = [0, 7200].map((from_s) =>
+      stopsAndEdges(sliceSeries(series, start_s + from_s, start_s + from_s + 7200), 'R134a'),
+    );
+    expect(first!.stops).toEqual([]);
+    expect(second!.atStart).toEqual(stopsOf(series, 'R134a').slice(0, 1));
+    expect(stopsOfWindows([first!, second!])).toEqual(second!.atStart);
+    // It stood before, or nothing is known of that.
+    expect(stopsOfWindows([{ ...first!, ranUntil_s: null }, second!])).toEqual([]);
+    expect(stopsOfWindows([second!])).toEqual([]);
   });
 
   it('leave less where the shut valve leaks by', () => {

@@ -5,7 +5,7 @@ import type { CircuitNormal } from '../../normal/learning/circuit-normal.js';
 import { plateausOf, plateausOfWindow, toleranceLevel } from '../../normal/plateaus/window-plateaus.js';
 import type { PlateauDepartures } from '../../normal/departures/departures.js';
 import type { Plateau } from '../../normal/plateaus/find-plateaus.js';
-import type { Stop } from '../../normal/plateaus/stops.js';
+import { stopsOfWindows, type Stop } from '../../normal/plateaus/stops.js';
 import { machineOf, type Machine } from '../../normal/quantities/machine.js';
 import { canonicalRefrigerantName } from '../../refrigerants/index.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
@@ -180,12 +180,7 @@ function compareCircuit(
       : {
           normal: known.normal,
           tolerance: known.tolerance ?? toleranceLevel(windows),
-          stops:
-            known.stops ??
-            usualStops(
-              windows.flatMap((window) => window.stops),
-              known.normal,
-            ),
+          stops: known.stops ?? usualStops(stopsOfWindows(windows), known.normal),
         };
   if (learned === null)
     return { machine, plateaus: [], normal: null, tolerance: 0, stops: [], over: [], findings: [] };

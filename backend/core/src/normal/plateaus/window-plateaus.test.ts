@@ -33,16 +33,17 @@ describe('the plateaus of a window', () => {
   });
 
   it('are none while nothing runs or nothing was sent', () => {
+    const noStops = { stops: [], atStart: [], ranUntil_s: null };
     const standing = runningCircuit(2, (series, i) => {
       series.compressorLoad_pct[i] = 0;
       series.compressorPower_W[i] = 0;
     });
-    expect(cut(standing)).toEqual([{ start_s: 1_700_006_400, ran_s: 0, cuts: [], stops: [] }]);
+    expect(cut(standing)).toEqual([{ start_s: 1_700_006_400, ran_s: 0, cuts: [], ...noStops }]);
     expect(plateausOfWindow(runningCircuit(0), 'R134a', 0)).toEqual({
       start_s: 0,
       ran_s: 0,
       cuts: [],
-      stops: [],
+      ...noStops,
     });
   });
 

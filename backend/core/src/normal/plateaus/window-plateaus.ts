@@ -6,20 +6,19 @@ import {
   type Plateau,
   type SteadyCut,
 } from './find-plateaus.js';
-import { stopsOf, type Stop } from './stops.js';
+import { stopsOf, type WindowStops } from './stops.js';
 
 /**
  * Steady running of one window, cut by itself, so that what is found in it does not hang on which windows were there
  * before: by the usual tolerances and, where these leave it under a quarter of its running, by wider ones too. Which of
  * them counts is decided over many windows. Beside it, the stops that the window has to their end.
  */
-export interface WindowPlateaus {
+export interface WindowPlateaus extends WindowStops {
   start_s: number;
   /** Running, s. */
   ran_s: number;
   /** By growing tolerance, `level` being the place in `tolerances`. */
   cuts: (SteadyCut & { level: number })[];
-  stops: Stop[];
 }
 
 /** Cuts the steady running of a window into plateaus, and looks at its stops. Throws UnknownRefrigerantError. */
@@ -29,8 +28,8 @@ export function plateausOfWindow(
   start_s: number,
 ): WindowPlateaus {
   const record = steadyRecord(series, refrigerant);
-  const stops = stopsOf(series, refrigerant);
-  const found: WindowPlateaus = { start_s, ran_s: record?.ran_s ?? 0, cuts: [], stops };
+  const stops = stopsOf(series, refrigerant, start_s);
+  const found: WindowPlateaus = { start_s, ran_s: record?.ran_s ?? 0, cuts: [], ...stops };
   if (record === null || record.ran_s === 0) return found;
   let steady_s = 0;
   for (let level = 0; level < tolerances.length && steady_s < leastSteadyFraction * record.ran_s; level++) {

@@ -1,4 +1,4 @@
-import { median, runningSamples, swapRecord_s } from '@coldrounds/core';
+import { median, runningSamples, stopsOfWindows, swapRecord_s } from '@coldrounds/core';
 import { seriesOfMeans } from '../../assessment/circuit/series-of-means.js';
 import { rollup_s } from '../../storage/schema/rollups.js';
 import { circuitOf, column, day_s, named, nothing, type EvidenceContext } from './evidence-context.js';
@@ -19,9 +19,7 @@ export async function stops(context: EvidenceContext) {
     from_s - window_s,
     finding.lastSeen_s + 1,
   );
-  const since = windows
-    .flatMap((window) => window.stops)
-    .filter(({ at_s }) => at_s > from_s && at_s <= finding.lastSeen_s);
+  const since = stopsOfWindows(windows).filter(({ at_s }) => at_s > from_s && at_s <= finding.lastSeen_s);
   const dots = (all: readonly { at_s: number; left: number }[]) => ({
     time_s: all.map(({ at_s }) => at_s),
     left: column(all.map(({ left }) => left)),

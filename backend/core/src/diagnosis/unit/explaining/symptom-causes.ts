@@ -158,6 +158,8 @@ const ofReading = [
   'condenser-fouling-suspected',
   'valve-at-limit',
   'departs-from-normal',
+  // What is left of a difference of pressures is no better known than they are.
+  'pressures-meet-fast',
 ];
 const ofShortage = [
   'undercharge-suspected',

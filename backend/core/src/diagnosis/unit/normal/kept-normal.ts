@@ -11,6 +11,7 @@ import { plateausOf, toleranceLevel, type WindowPlateaus } from '../../../normal
 import type { Machine } from '../../../normal/quantities/machine.js';
 import type { Finding } from '../../finding.js';
 import { quantity, statement, type Statement } from '../../statement.js';
+import { stopsOfWindows } from '../../../normal/plateaus/stops.js';
 import { likeSize } from '../../../normal/learning/cohort-normal.js';
 import { leakByFinding } from '../../standing/leak-by.js';
 import { departureFinding, type CircuitDeparture } from '../departure/circuit-departure.js';
@@ -145,7 +146,7 @@ export const leakSince = (
 ): Finding | null =>
   leakByFinding(
     stops,
-    windows.flatMap((window) => window.stops).filter(({ at_s }) => at_s > normal.to_s),
+    stopsOfWindows(windows).filter(({ at_s }) => at_s > normal.to_s),
     circuit,
   );
 

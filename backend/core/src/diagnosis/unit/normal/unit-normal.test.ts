@@ -33,7 +33,14 @@ function windowsWith(all: readonly Plateau[], level = 0): WindowPlateaus[] {
   const starts = [...new Set(all.map(({ from_s }) => Math.floor(from_s / 7200) * 7200))];
   return starts.map((start_s) => {
     const own = all.filter(({ from_s }) => Math.floor(from_s / 7200) * 7200 === start_s);
-    return { start_s, ran_s: 7200, cuts: [{ level, steady_s: 1800 * own.length, plateaus: own }], stops: [] };
+    return {
+      start_s,
+      ran_s: 7200,
+      cuts: [{ level, steady_s: 1800 * own.length, plateaus: own }],
+      stops: [],
+      atStart: [],
+      ranUntil_s: null,
+    };
   });
 }
 const learned = (count: number, every_s: number) => learningOf(windowsWith(plateaus(count, every_s)), []);

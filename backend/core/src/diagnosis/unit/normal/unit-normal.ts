@@ -1,7 +1,7 @@
 import type { CircuitNormal } from '../../../normal/learning/circuit-normal.js';
 import { learnCircuitNormal } from '../../../normal/learning/learn-normal.js';
 import { tolerances, type Plateau } from '../../../normal/plateaus/find-plateaus.js';
-import type { Stop } from '../../../normal/plateaus/stops.js';
+import { stopsOfWindows, type Stop } from '../../../normal/plateaus/stops.js';
 import { plateausOf, toleranceLevel, type WindowPlateaus } from '../../../normal/plateaus/window-plateaus.js';
 import type { Machine } from '../../../normal/quantities/machine.js';
 import { signaturesOf } from '../../causes/weighing/signatures.js';
@@ -76,7 +76,7 @@ export interface Learning {
  * first whole days within 60 % of a shorter record. It changes at most once a day, and for the last time after 23 days.
  */
 export function learningOf(windows: readonly WindowPlateaus[], unsound: readonly UnsoundSpan[]): Learning {
-  const stops = windows.flatMap((window) => window.stops);
+  const stops = stopsOfWindows(windows);
   const any = soundOf(plateausOf(windows, tolerances.length - 1), unsound);
   if (any.length === 0) return { tolerance: 0, plateaus: [], span_s: 0, complete: false, stops };
   const from_s = any[0].from_s;
