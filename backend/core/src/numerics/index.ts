@@ -3,6 +3,7 @@ export * from './arrays/products.js';
 export * from './arrays/typed-array.js';
 export * from './curves/bracketed-root.js';
 export * from './curves/uniform-spline.js';
+export * from './fits/cholesky.js';
 export * from './fits/linear-fit.js';
 export * from './fits/projection.js';
 export * from './random/distributions.js';

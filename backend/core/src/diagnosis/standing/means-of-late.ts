@@ -31,12 +31,12 @@ export function meansFrom(
     bin = own;
   }
   const means = emptyCircuitSeries(starts.length);
-  for (const [k, from] of starts.entries())
-    means.time_s[k] = Math.floor(series.time_s[from] / mean_s) * mean_s;
+  for (let k = 0; k < starts.length; k++)
+    means.time_s[k] = Math.floor(series.time_s[starts[k]] / mean_s) * mean_s;
   for (const name of columns) {
     const values = series[name];
-    for (const [k, from] of starts.entries())
-      means[name][k] = mean(values.subarray(from, starts[k + 1] ?? n));
+    for (let k = 0; k < starts.length; k++)
+      means[name][k] = mean(values.subarray(starts[k], starts[k + 1] ?? n));
   }
   return means;
 }

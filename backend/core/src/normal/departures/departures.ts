@@ -183,14 +183,19 @@ export function effectOf(
   difference: readonly number[],
   moves: ChannelMoves,
 ): number[] {
-  const known = (Object.entries(moves) as [Channel, number][]).filter(
-    ([channel, by]) => Number.isFinite(at[channel] + by) && by !== 0,
-  );
-  if (known.length === 0) return order.map(() => 0);
-  const moved = { ...at };
-  for (const [channel, by] of known) moved[channel] += by;
-  return differencesAt(machine, normal, moved, order).map((value, k) => {
-    const change = value - difference[k];
-    return Number.isFinite(change) ? change : 0;
-  });
+  let moved: ChannelValues | null = null;
+  for (const channel of Object.keys(moves) as Channel[]) {
+    const by = moves[channel]!;
+    if (by === 0 || !Number.isFinite(at[channel] + by)) continue;
+    moved ??= { ...at };
+    moved[channel] += by;
+  }
+  const change = new Array<number>(order.length).fill(0);
+  if (moved === null) return change;
+  const there = differencesAt(machine, normal, moved, order);
+  for (let k = 0; k < change.length; k++) {
+    const by = there[k] - difference[k];
+    if (Number.isFinite(by)) change[k] = by;
+  }
+  return change;
 }

@@ -1,7 +1,8 @@
-import { CholeskyDecomposition, Matrix } from 'ml-matrix';
 import {
   bilinearForm,
+  choleskyRoot,
   innerProduct,
+  inverseByRoot,
   squaredDistanceQuantile,
   studentQuantile,
 } from '../../numerics/index.js';
@@ -63,8 +64,7 @@ export function lookOf(
   const highest = formLimits(forms, share, rate, harmonic);
   return {
     deviations: covariance.diag().map(Math.sqrt),
-    precision:
-      groups > 1 ? [] : new CholeskyDecomposition(covariance).solve(Matrix.eye(size, size)).to1DArray(),
+    precision: groups > 1 ? [] : inverseByRoot(choleskyRoot(flat, size), size),
     limit: groups > 1 ? null : squaredDistanceQuantile(1 - otherRate, size, harmonic),
     limits: groups > 1 ? [] : degreesOfFreedom.map((degrees) => studentQuantile(1 - single / 2, degrees)),
     forms: forms.flatMap((weights, k) => {
@@ -107,7 +107,7 @@ const ofEach = (rate: number, looks: number): number => 1 - (1 - rate) ** (1 / l
 /** The largest of Mahalanobis distance, single departure and usual fault, each over its limit. */
 export function measure(
   { deviations, precision, limit, limits, forms }: Look,
-  difference: readonly number[],
+  difference: ArrayLike<number>,
 ): number {
   let largest = 0;
   for (const form of forms) largest = Math.max(largest, innerProduct(form, difference));

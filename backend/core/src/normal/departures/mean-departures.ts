@@ -74,11 +74,29 @@ function sharedOrder(normal: CircuitNormal, all: readonly PlateauDepartures[]): 
   return normal.order.filter((quantity) => all.every((one) => one.order.includes(quantity)));
 }
 
-/** Where quantities stand in what a plateau has of them, both in the normal's order. */
-const placesOf = (one: PlateauDepartures, order: readonly NormalQuantity[]): number[] =>
-  one.order.length === order.length
-    ? order.map((_, a) => a)
-    : order.map((quantity) => one.order.indexOf(quantity));
+/**
+ * What is averaged of a plateau, one after the other: the differences, the scatter on and under the diagonal, and what each
+ * thing that differs from day to day moves them by. Each plateau is averaged with 24 neighbours, so it is put in this order once.
+ */
+function partsOf(one: PlateauDepartures, order: readonly NormalQuantity[]): Float64Array {
+  const whole = one.order.length === order.length;
+  const known = whole ? partsOfAll.get(one) : undefined;
+  if (known !== undefined) return known;
+  const places = order.map((quantity) => one.order.indexOf(quantity));
+  const p = order.length;
+  const size = one.order.length;
+  const parts = new Float64Array(p + (p * (p + 1)) / 2 + one.common.length * p);
+  let next = 0;
+  for (const place of places) parts[next++] = one.difference[place];
+  for (let a = 0; a < p; a++)
+    for (let b = 0; b <= a; b++) parts[next++] = one.scatter[places[a] * size + places[b]];
+  for (const moved of one.common) for (const place of places) parts[next++] = moved[place];
+  if (whole) partsOfAll.set(one, parts);
+  return parts;
+}
+
+/** Those of all quantities of a plateau. */
+const partsOfAll = new WeakMap<PlateauDepartures, Float64Array>();
 
 /** Means over a group of plateaus, matrices row after row. */
 interface GroupMean {
@@ -92,8 +110,8 @@ interface GroupMean {
 }
 
 /**
- * In plain loops: each plateau is looked at with its 24 neighbours, so that a fortnight of a circuit takes ten million
- * additions here (a quarter of the time that nested arrays and matrices of objects need).
+ * In plain loops: a fortnight of a circuit takes ten million additions here (a quarter of the time that nested arrays and
+ * matrices of objects need).
  */
 function meanOfGroup(
   normal: CircuitNormal,
@@ -102,33 +120,30 @@ function meanOfGroup(
 ): GroupMean {
   const p = order.length;
   const n = group.length;
-  const sources = group[0].common.length;
-  const difference = new Array<number>(p).fill(0);
-  const scatter = new Float64Array(p * p);
-  const common = new Float64Array(sources * p);
-  for (const one of group) {
-    const places = placesOf(one, order);
-    const size = one.order.length;
-    for (let a = 0; a < p; a++) {
-      difference[a] += one.difference[places[a]] / n;
-      const row = places[a] * size;
-      for (let b = 0; b <= a; b++) scatter[a * p + b] += one.scatter[row + places[b]] / n;
-    }
-    for (let k = 0; k < sources; k++) {
-      const moved = one.common[k];
-      for (let a = 0; a < p; a++) common[k * p + a] += moved[places[a]] / n;
-    }
+  const sum = partsOf(group[0], order).slice();
+  for (let i = 1; i < n; i++) {
+    const parts = partsOf(group[i], order);
+    for (let k = 0; k < sum.length; k++) sum[k] += parts[k];
   }
+  for (let k = 0; k < sum.length; k++) sum[k] /= n;
   const wider = order.map((quantity) => {
     const r = normal.persistence[normal.order.indexOf(quantity)];
     return Math.sqrt((1 + (2 * r * (1 - 1 / n)) / (1 - r)) / n);
   });
+  const scatter = new Float64Array(p * p);
+  let next = p;
   for (let a = 0; a < p; a++)
     for (let b = 0; b <= a; b++) {
-      scatter[a * p + b] *= wider[a] * wider[b];
-      scatter[b * p + a] = scatter[a * p + b];
+      const value = sum[next++] * (wider[a] * wider[b]);
+      scatter[a * p + b] = value;
+      scatter[b * p + a] = value;
     }
-  return { difference, scatter, common, row: meanBasis(group.map(({ point }) => point)) };
+  return {
+    difference: Array.from(sum.subarray(0, p)),
+    scatter,
+    common: sum.subarray(next),
+    row: meanBasis(group.map(({ point }) => point)),
+  };
 }
 
 /** Covariance of two means by what moves both, row after row. */

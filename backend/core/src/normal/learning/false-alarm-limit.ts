@@ -1,5 +1,4 @@
-import { CholeskyDecomposition, Matrix } from 'ml-matrix';
-import { innerProduct, mean, normalDraws, seededRandom } from '../../numerics/index.js';
+import { choleskyRoot, innerProduct, normalDraws, seededRandom } from '../../numerics/index.js';
 import type { PlateauDepartures } from '../departures/departures.js';
 import { falseAlarmRate, lookOf, measure, nearByLoad, neighbours } from '../departures/looks.js';
 import { meanDepartures, meanDeparturesOfGroups } from '../departures/mean-departures.js';
@@ -22,6 +21,8 @@ export function falseAlarmLimit(normal: CircuitNormal, learned: readonly Plateau
   const random = normalDraws(seededRandom(n));
   const highest: number[] = [];
   const places = Math.min(n, 30);
+  const roots = usable.map(({ scatter }) => rootOf(scatter));
+  const coefficients = normal.order.map((quantity) => rootOf(normal.relations[quantity]!.inverse));
   for (let place = 0; place < places; place++) {
     const i = Math.floor((place * n) / places);
     const from = Math.max(0, i - neighbours);
@@ -31,15 +32,20 @@ export function falseAlarmLimit(normal: CircuitNormal, learned: readonly Plateau
     const together = lookOf(normal, meanDepartures(normal, near)!, groups === null);
     const byLoad = groups && lookOf(normal, meanDeparturesOfGroups(normal, groups)!);
     const own = groups?.map((group) => group.map((one) => near.indexOf(one))) ?? [];
-    const draw = drawer(normal, near, [[i - from], near.map((_, k) => k), ...own], random);
+    const drawn = drawer(
+      normal,
+      { near, roots: roots.slice(from, from + near.length), coefficients },
+      [[i - from], near.map((_, k) => k), ...own],
+      random,
+    );
+    const p = normal.order.length;
+    const [itself, all, atLoads] = [[0, p], [p, 2 * p], [2 * p]].map(([at, to]) =>
+      drawn.means.subarray(at, to),
+    );
     for (let k = 0; k < draws / places; k++) {
-      const [itself, all, ...atLoads] = draw();
+      drawn.next();
       highest.push(
-        Math.max(
-          measure(alone, itself),
-          measure(together, all),
-          byLoad ? measure(byLoad, atLoads.flat()) : 0,
-        ),
+        Math.max(measure(alone, itself), measure(together, all), byLoad ? measure(byLoad, atLoads) : 0),
       );
     }
   }
@@ -47,41 +53,50 @@ export function falseAlarmLimit(normal: CircuitNormal, learned: readonly Plateau
   return highest[Math.floor((1 - falseAlarmRate) * highest.length)];
 }
 
+/** Plateaus near each other, with the root of each one's scatter and of each relation's error. */
+interface Drawn {
+  near: readonly PlateauDepartures[];
+  roots: readonly Float64Array[];
+  coefficients: readonly Float64Array[];
+}
+
 /**
  * Draws mean differences from normal over groups of some plateaus in which nothing is wrong, neighbours as alike as they
- * were seen to be. Each draw is overwritten by the next. In plain loops over rows of numbers, and what is linear in a
+ * were seen to be: `next` puts those of the next draw into `means`, group after group. In plain loops over rows of numbers, and what is linear in a
  * plateau (the relations' errors, what differs from day to day) by its mean over the group: a circuit takes 1500 draws of
  * 25 plateaus.
  */
 function drawer(
   normal: CircuitNormal,
-  near: readonly PlateauDepartures[],
+  { near, roots, coefficients }: Drawn,
   groups: readonly (readonly number[])[],
   random: () => number,
-): () => number[][] {
+): { means: Float64Array; next: () => void } {
   const p = normal.order.length;
-  const roots = near.map(({ scatter }) => rootOf(scatter));
   const relationsOf = normal.order.map((quantity) => normal.relations[quantity]!);
-  const coefficients = relationsOf.map(({ inverse }) => rootOf(inverse));
   const rows = groups.map((group) => meanBasis(group.map((i) => near[i].point)));
   const sources = near[0].common.flatMap((_, k) =>
     near.some(({ common }) => common[k].some((value) => value !== 0)) ? [k] : [],
   );
   // By group and quantity, what each source moves its mean by.
   const effects = groups.map((group) =>
-    normal.order.map((_, a) => sources.map((of) => mean(group.map((i) => near[i].common[of][a])))),
+    normal.order.map((_, a) =>
+      sources.map((of) => group.reduce((sum, i) => sum + near[i].common[of][a], 0) / group.length),
+    ),
   );
   const groupsOf = near.map((_, i) => groups.flatMap((group, g) => (group.includes(i) ? [g] : [])));
   const persist = normal.persistence;
   const fresh = persist.map((r) => Math.sqrt(1 - r * r));
-  const scale = new Array<number>(p).fill(0);
-  const today = new Array<number>(sources.length).fill(0);
-  const learned = coefficients.map((root) => new Array<number>(root.length).fill(0));
-  const errors = coefficients.map((root) => new Array<number>(root.length).fill(0));
-  const going = new Array<number>(p).fill(0);
-  const own = new Array<number>(p).fill(0);
-  const means = groups.map(() => new Array<number>(p).fill(0));
-  return () => {
+  const zeros = (length: number) => new Float64Array(length);
+  const scale = zeros(p);
+  const today = zeros(sources.length);
+  const learned = rows[0].length;
+  const errors = relationsOf.map(() => zeros(learned));
+  const drawn = zeros(learned);
+  const going = zeros(p);
+  const own = zeros(p);
+  const means = zeros(groups.length * p);
+  const next = () => {
     for (let a = 0; a < p; a++) {
       const nu = relationsOf[a].degreesOfFreedom;
       scale[a] = Math.sqrt(nu / chiSquare(nu, random));
@@ -89,24 +104,23 @@ function drawer(
     for (let k = 0; k < today.length; k++) today[k] = random();
     for (let a = 0; a < p; a++) {
       const { noise } = relationsOf[a];
-      const drawn = errors[a];
-      for (let k = 0; k < drawn.length; k++) drawn[k] = noise * random();
-      times(coefficients[a], drawn, learned[a]);
+      for (let k = 0; k < learned; k++) drawn[k] = noise * random();
+      times(coefficients[a], drawn, errors[a]);
     }
-    for (const one of means) one.fill(0);
+    means.fill(0);
     for (let i = 0; i < near.length; i++) {
       if (i === 0) for (let a = 0; a < p; a++) going[a] = random();
       else for (let a = 0; a < p; a++) going[a] = persist[a] * going[a] + fresh[a] * random();
       times(roots[i], going, own);
-      for (const g of groupsOf[i]) for (let a = 0; a < p; a++) means[g][a] += own[a];
+      for (const g of groupsOf[i]) for (let a = 0; a < p; a++) means[g * p + a] += own[a];
     }
     for (let g = 0; g < groups.length; g++)
       for (let a = 0; a < p; a++)
-        means[g][a] =
-          (means[g][a] / groups[g].length + innerProduct(rows[g], learned[a])) * scale[a] +
+        means[g * p + a] =
+          (means[g * p + a] / groups[g].length + innerProduct(rows[g], errors[a])) * scale[a] +
           innerProduct(effects[g][a], today);
-    return means;
   };
+  return { means, next };
 }
 
 /** Chi-square by Wilson & Hilferty's cube (1931, Proc. Natl. Acad. Sci. 17:684), good to a per cent from 3 degrees on. */
@@ -116,23 +130,23 @@ function chiSquare(degrees: number, random: () => number): number {
 }
 
 /** Root of a square matrix that is symmetric but for rounding, row by row. */
-function rootOf(square: ArrayLike<number>): number[][] {
+function rootOf(square: ArrayLike<number>): Float64Array {
   const size = Math.sqrt(square.length);
-  const lifted = Matrix.zeros(size, size);
+  const lifted = new Float64Array(size * size);
   for (let a = 0; a < size; a++) {
-    for (let b = 0; b < size; b++) lifted.set(a, b, (square[a * size + b] + square[b * size + a]) / 2);
+    for (let b = 0; b < a; b++) lifted[a * size + b] = (square[a * size + b] + square[b * size + a]) / 2;
     // Instruments that two quantities share make the matrix nearly singular.
-    lifted.set(a, a, lifted.get(a, a) * (1 + 1e-9) + 1e-18);
+    lifted[a * size + a] = square[a * size + a] * (1 + 1e-9) + 1e-18;
   }
-  return new CholeskyDecomposition(lifted).lowerTriangularMatrix.to2DArray();
+  return choleskyRoot(lifted, size);
 }
 
-/** Product of a lower triangle and a vector. */
-function times(root: readonly number[][], vector: readonly number[], product: number[]): void {
-  for (let a = 0; a < root.length; a++) {
-    const row = root[a];
+/** Product of a lower triangle, row by row, and a vector. */
+function times(root: Float64Array, vector: Float64Array, product: Float64Array): void {
+  const size = vector.length;
+  for (let a = 0; a < size; a++) {
     let sum = 0;
-    for (let b = 0; b <= a; b++) sum += row[b] * vector[b];
+    for (let b = 0; b <= a; b++) sum += root[a * size + b] * vector[b];
     product[a] = sum;
   }
 }

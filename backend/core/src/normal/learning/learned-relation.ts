@@ -1,5 +1,10 @@
-import { CholeskyDecomposition, Matrix } from 'ml-matrix';
-import { bilinearForm, innerProduct } from '../../numerics/index.js';
+import {
+  bilinearForm,
+  choleskyRoot,
+  innerProduct,
+  inverseByRoot,
+  solveByRoot,
+} from '../../numerics/index.js';
 
 /**
  * How one quantity depends on the operating point while nothing is wrong: a Bayesian linear regression with an intercept,
@@ -163,8 +168,8 @@ function weightsAbout(
 
 /** What the data say, summed once for all priors that are tried. */
 interface Sums {
-  /** Normal matrix, row by row; under the diagonal nothing. */
-  upper: Float64Array;
+  /** Normal matrix, row by row; over the diagonal nothing. */
+  lower: Float64Array;
   right: number[];
   squares: number;
   count: number;
@@ -172,7 +177,7 @@ interface Sums {
 
 function sumsOf(rows: readonly number[][], y: readonly number[], weights: readonly number[]): Sums {
   const size = rows[0].length;
-  const upper = new Float64Array(size * size);
+  const lower = new Float64Array(size * size);
   const right = new Array<number>(size).fill(0);
   let squares = 0;
   let count = 0;
@@ -185,31 +190,25 @@ function sumsOf(rows: readonly number[][], y: readonly number[], weights: readon
     for (let a = 0; a < size; a++) {
       const weighted = w * row[a];
       right[a] += weighted * y[i];
-      for (let b = a; b < size; b++) upper[a * size + b] += weighted * row[b];
+      for (let b = 0; b <= a; b++) lower[a * size + b] += weighted * row[b];
     }
   }
-  return { upper, right, squares, count };
+  return { lower, right, squares, count };
 }
 
 /** Root of the posterior precision. */
-function rootOf({ upper }: Sums, precision: readonly number[]): CholeskyDecomposition {
+function rootOf({ lower }: Sums, precision: readonly number[]): Float64Array {
   const size = precision.length;
-  const posterior = new Matrix(size, size);
-  for (let a = 0; a < size; a++) {
-    posterior.set(a, a, upper[a * size + a] + precision[a]);
-    for (let b = a + 1; b < size; b++) {
-      posterior.set(a, b, upper[a * size + b]);
-      posterior.set(b, a, upper[a * size + b]);
-    }
-  }
-  return new CholeskyDecomposition(posterior);
+  const posterior = lower.slice();
+  for (let a = 0; a < size; a++) posterior[a * size + a] += precision[a];
+  return choleskyRoot(posterior, size);
 }
 
 /** Conjugate normal-inverse-gamma regression (e.g. Bishop 2006, section 3.3). */
 function solve(sums: Sums, precision: readonly number[], usual: number): Solution {
   const { right, squares, count } = sums;
   const size = precision.length;
-  const inverted = rootOf(sums, precision).solve(Matrix.eye(size, size)).to1DArray();
+  const inverted = inverseByRoot(rootOf(sums, precision), size);
   const coefficients = right.map((_, a) => {
     let sum = 0;
     for (let b = 0; b < size; b++) sum += inverted[a * size + b] * right[b];
@@ -237,12 +236,12 @@ const scatterOf = (
  */
 function evidenceOf(sums: Sums, precision: readonly number[], usual: number): number {
   const root = rootOf(sums, precision);
-  const coefficients = root.solve(Matrix.columnVector(sums.right)).to1DArray();
-  const factor = root.lowerTriangularMatrix;
+  const coefficients = solveByRoot(root, sums.right);
+  const size = precision.length;
   let logDeterminant = 0;
   let logPrior = 0;
-  for (let a = 0; a < precision.length; a++) {
-    logDeterminant += 2 * Math.log(factor.get(a, a));
+  for (let a = 0; a < size; a++) {
+    logDeterminant += 2 * Math.log(root[a * size + a]);
     logPrior += Math.log(precision[a]);
   }
   const scatter = scatterOf(coefficients, sums, usual);
@@ -267,6 +266,14 @@ function bestPrecision(sums: Sums, slopes: number, usual: number): number[] {
   return best;
 }
 
+/** Sums over all rows but those of a group. */
+const without = (all: Sums, group: Sums): Sums => ({
+  lower: all.lower.map((sum, k) => sum - group.lower[k]),
+  right: all.right.map((sum, k) => sum - group.right[k]),
+  squares: all.squares - group.squares,
+  count: all.count - group.count,
+});
+
 /** Each residual, its group left out, over the standard deviation that the rest predicts for it. */
 function leaveOut(
   rows: readonly number[][],
@@ -277,11 +284,18 @@ function leaveOut(
   groups: readonly number[],
 ): number[] {
   const result = y.map(() => NaN);
-  for (const group of new Set(groups)) {
-    const without = weights.map((w, i) => (groups[i] === group ? 0 : w));
-    const fit = solve(sumsOf(rows, y, without), precision, usual);
-    groups.forEach((of, i) => {
-      if (of !== group) return;
+  const all = sumsOf(rows, y, weights);
+  const places = new Map<number, number[]>();
+  groups.forEach((group, i) => places.set(group, [...(places.get(group) ?? []), i]));
+  for (const own of places.values()) {
+    const of = (from: readonly number[]) => own.map((i) => from[i]);
+    const group = sumsOf(
+      own.map((i) => rows[i]),
+      of(y),
+      of(weights),
+    );
+    const fit = solve(without(all, group), precision, usual);
+    own.forEach((i) => {
       const variance = fit.variance * (1 + bilinearForm(fit.inverse, rows[i], rows[i]));
       result[i] = (y[i] - innerProduct(rows[i], fit.coefficients)) / Math.sqrt(variance);
     });

@@ -1,4 +1,4 @@
-import { filled, finiteOf, select } from '../../numerics/index.js';
+import { finiteOf, select, sortedFinite } from '../../numerics/index.js';
 
 /** A channel's value on a plateau. */
 export interface PlateauNumber {
@@ -23,9 +23,9 @@ export function plateauNumber(time_s: Float64Array, values: Float64Array): Plate
   if (n < 3) return null;
   const coarsest = coarsestStep(kept);
   const middle = select(kept, n >> 1);
-  const deviations = filled(n, (i) => Math.abs(kept[i] - middle));
-  const robust = 1.4826 * select(deviations, n >> 1);
-  let step = coarsest / 2 > robust ? resolution(kept.sort()) : 0;
+  for (let i = 0; i < n; i++) kept[i] = Math.abs(kept[i] - middle);
+  const robust = 1.4826 * select(kept, n >> 1);
+  let step = coarsest / 2 > robust ? resolution(sortedFinite(values)) : 0;
   const spread = Math.max(robust, step / 2);
   const limit = 5 * spread;
   const from = time_s[0];
@@ -35,10 +35,11 @@ export function plateauNumber(time_s: Float64Array, values: Float64Array): Plate
   let sum = 0;
   let squares = 0;
   let count = 0;
+  let batch = 0;
   for (let i = 0; i < values.length; i++) {
+    while (batch < batches - 1 && time_s[i] - from >= (batch + 1) * width) batch++;
     const off = values[i] - middle;
     if (!(Math.abs(off) <= limit)) continue;
-    const batch = Math.min(batches - 1, Math.floor((time_s[i] - from) / width));
     sums[batch] += off;
     counts[batch]++;
     sum += off;
@@ -50,7 +51,7 @@ export function plateauNumber(time_s: Float64Array, values: Float64Array): Plate
   const deviation = Math.sqrt(Math.max(0, (squares - count * mean * mean) / (count - 1)));
   const means = [...sums].map((total, k) => total / counts[k]).filter(Number.isFinite);
   const scatter = uncertaintyOfMean(means) ?? deviation / Math.sqrt(count);
-  if (step === 0 && coarsest / 2 > deviation) step = resolution(kept.sort());
+  if (step === 0 && coarsest / 2 > deviation) step = resolution(sortedFinite(values));
   const coarse = deviation < step / 2 ? step / Math.sqrt(12) : 0;
   return { value: middle + mean, uncertainty: Math.hypot(scatter, coarse) };
 }

@@ -110,5 +110,8 @@ export function repeatability(channel: Channel, value: number): number {
   return 0.004 * Math.abs(value);
 }
 
-export const channelValues = (values: Partial<Record<Channel, { value: number }>>): ChannelValues =>
-  Object.fromEntries(channels.map((channel) => [channel, values[channel]?.value ?? NaN])) as ChannelValues;
+export function channelValues(values: Partial<Record<Channel, { value: number }>>): ChannelValues {
+  const at = {} as ChannelValues;
+  for (const channel of channels) at[channel] = values[channel]?.value ?? NaN;
+  return at;
+}

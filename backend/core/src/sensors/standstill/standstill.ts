@@ -107,6 +107,7 @@ function jumpsTogether(series: CircuitSeries, row: number): boolean {
   if (row < 2 || time_s[row] - time_s[row - 1] > jump.row_s) return false;
   const next = Math.min(row + 1, time_s.length - 1);
   const jumps = (values: Float64Array, isFar: (a: number, b: number) => boolean) =>
+    isFar(values[row - 1], values[row]) &&
     [row - 2, row - 1].every((before) => [row, next].every((after) => isFar(values[before], values[after])));
   const moved =
     pipes.filter((name) => jumps(series[name], (a, b) => Math.abs(b - a) > jump.temperature_K)).length +
