@@ -1,4 +1,5 @@
-import { mean } from '../../numerics/index.js';
+import { meanBetween } from '../../numerics/index.js';
+import { firstAtOrAfter } from '../../normal/plateaus/find-plateaus.js';
 import {
   circuitSeriesColumns,
   emptyCircuitSeries,
@@ -24,9 +25,9 @@ export function meansFrom(
   const n = series.time_s.length;
   const starts: number[] = [];
   let bin = NaN;
-  for (let i = 0; i < n; i++) {
+  for (let i = firstAtOrAfter(series.time_s, from_s); i < n; i++) {
     const own = Math.floor(series.time_s[i] / mean_s);
-    if (series.time_s[i] < from_s || own === bin) continue;
+    if (own === bin) continue;
     starts.push(i);
     bin = own;
   }
@@ -36,7 +37,7 @@ export function meansFrom(
   for (const name of columns) {
     const values = series[name];
     for (let k = 0; k < starts.length; k++)
-      means[name][k] = mean(values.subarray(starts[k], starts[k + 1] ?? n));
+      means[name][k] = meanBetween(values, starts[k], starts[k + 1] ?? n);
   }
   return means;
 }

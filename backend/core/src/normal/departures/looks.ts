@@ -1,7 +1,6 @@
 import {
   bilinearForm,
   choleskyRoot,
-  innerProduct,
   inverseByRoot,
   squaredDistanceQuantile,
   studentQuantile,
@@ -30,14 +29,14 @@ export const neighbours = 12;
 /** How one set of departures is looked at: what its statistics are divided by. */
 export interface Look {
   deviations: number[];
-  /** Inverse covariance, row by row. */
-  precision: number[];
+  /** Inverse covariance, row by row; empty where there is no `limit`. */
+  precision: Float64Array;
   /** Limit of the squared Mahalanobis distance; null where only the usual faults are looked for. */
   limit: number | null;
   /** Limit of each quantity's departure, in its standard deviations. */
   limits: number[];
-  /** What the usual faults are looked for by, each over its standard deviation and limit. */
-  forms: number[][];
+  /** What the usual faults are looked for by, each over its standard deviation and limit, one after the other. */
+  forms: Float64Array;
 }
 
 /**
@@ -64,16 +63,18 @@ export function lookOf(
   const highest = formLimits(forms, share, rate, harmonic);
   return {
     deviations: covariance.diag().map(Math.sqrt),
-    precision: groups > 1 ? [] : inverseByRoot(choleskyRoot(flat, size), size),
+    precision: new Float64Array(groups > 1 ? [] : inverseByRoot(choleskyRoot(flat, size), size)),
     limit: groups > 1 ? null : squaredDistanceQuantile(1 - otherRate, size, harmonic),
     limits: groups > 1 ? [] : degreesOfFreedom.map((degrees) => studentQuantile(1 - single / 2, degrees)),
-    forms: forms.flatMap((weights, k) => {
-      const own: number[] = [];
-      for (let g = 0; g < groups; g++)
-        for (const place of places) own.push(weights[g * normal.order.length + place]);
-      const deviation = Math.sqrt(bilinearForm(flat, own, own));
-      return deviation > 0 ? [own.map((weight) => weight / deviation / highest[k])] : [];
-    }),
+    forms: new Float64Array(
+      forms.flatMap((weights, k) => {
+        const own: number[] = [];
+        for (let g = 0; g < groups; g++)
+          for (const place of places) own.push(weights[g * normal.order.length + place]);
+        const deviation = Math.sqrt(bilinearForm(flat, own, own));
+        return deviation > 0 ? own.map((weight) => weight / deviation / highest[k]) : [];
+      }),
+    ),
   };
 }
 
@@ -107,12 +108,17 @@ const ofEach = (rate: number, looks: number): number => 1 - (1 - rate) ** (1 / l
 /** The largest of Mahalanobis distance, single departure and usual fault, each over its limit. */
 export function measure(
   { deviations, precision, limit, limits, forms }: Look,
-  difference: ArrayLike<number>,
+  difference: Float64Array,
 ): number {
+  const size = difference.length;
   let largest = 0;
-  for (const form of forms) largest = Math.max(largest, innerProduct(form, difference));
+  for (let first = 0; first < forms.length; first += size) {
+    let sum = 0;
+    for (let a = 0; a < size; a++) sum += forms[first + a] * difference[a];
+    if (sum > largest) largest = sum;
+  }
   if (limit === null) return largest;
-  for (let a = 0; a < difference.length; a++)
+  for (let a = 0; a < size; a++)
     largest = Math.max(largest, Math.abs(difference[a]) / deviations[a] / limits[a]);
   const squared = bilinearForm(precision, difference, difference);
   return Math.max(largest, Math.sqrt(Math.max(0, squared) / limit));
@@ -123,7 +129,7 @@ export const distanceOverLimit = (
   normal: CircuitNormal,
   mean: MeanDepartures,
   forUsualFaults = true,
-): number => measure(lookOf(normal, mean, forUsualFaults), mean.difference);
+): number => measure(lookOf(normal, mean, forUsualFaults), new Float64Array(mean.difference));
 
 /** The plateaus near one at low, middle and high load; null where they are not enough for that. */
 export function nearByLoad<One extends Pick<PlateauDepartures, 'point'>>(

@@ -1,4 +1,4 @@
-import { choleskyRoot, innerProduct, normalDraws, seededRandom } from '../../numerics/index.js';
+import { choleskyRoot, filled, innerProduct, normalDraws, seededRandom } from '../../numerics/index.js';
 import type { PlateauDepartures } from '../departures/departures.js';
 import { falseAlarmRate, lookOf, measure, nearByLoad, neighbours } from '../departures/looks.js';
 import { meanDepartures, meanDeparturesOfGroups } from '../departures/mean-departures.js';
@@ -74,14 +74,17 @@ function drawer(
 ): { means: Float64Array; next: () => void } {
   const p = normal.order.length;
   const relationsOf = normal.order.map((quantity) => normal.relations[quantity]!);
-  const rows = groups.map((group) => meanBasis(group.map((i) => near[i].point)));
+  const rows = groups.map((group) => new Float64Array(meanBasis(group.map((i) => near[i].point))));
   const sources = near[0].common.flatMap((_, k) =>
     near.some(({ common }) => common[k].some((value) => value !== 0)) ? [k] : [],
   );
   // By group and quantity, what each source moves its mean by.
   const effects = groups.map((group) =>
     normal.order.map((_, a) =>
-      sources.map((of) => group.reduce((sum, i) => sum + near[i].common[of][a], 0) / group.length),
+      filled(
+        sources.length,
+        (k) => group.reduce((sum, i) => sum + near[i].common[sources[k]][a], 0) / group.length,
+      ),
     ),
   );
   const groupsOf = near.map((_, i) => groups.flatMap((group, g) => (group.includes(i) ? [g] : [])));

@@ -1,3 +1,4 @@
+import { meanBetween } from '../../numerics/index.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import { binned, channels, type BinnedSeries, type Channel } from './channels.js';
 import { plateauNumber, type PlateauNumber } from './plateau-number.js';
@@ -141,12 +142,12 @@ function cutByDrift(
   const lead = Math.max(2, Math.round(300 / width_s));
   let from = first;
   while (from <= last) {
-    const start = conditions.map(({ values }) => meanOf(values, from, Math.min(from + lead - 1, last)));
+    const start = conditions.map(({ values }) => meanBetween(values, from, Math.min(from + lead, last + 1)));
     let to = from;
     while (to < last && (to + 1 - from) * width_s < longest_s) {
       const next = to + 1;
       const left = conditions.some(({ values, tolerance }, k) => {
-        const now = meanOf(values, Math.max(from, next - lead + 1), next);
+        const now = meanBetween(values, Math.max(from, next - lead + 1), next + 1);
         return Math.abs(now - start[k]) > most * tolerance;
       });
       if (left) break;
@@ -158,17 +159,6 @@ function cutByDrift(
     from = to + 1;
   }
   return parts;
-}
-
-function meanOf(values: Float64Array, from: number, to: number): number {
-  let sum = 0;
-  let count = 0;
-  for (let i = from; i <= to; i++) {
-    if (!Number.isFinite(values[i])) continue;
-    sum += values[i];
-    count++;
-  }
-  return sum / count;
 }
 
 function plateauOf(series: CircuitSeries, from_s: number, to_s: number): Plateau | null {

@@ -48,10 +48,11 @@ export const condensing_K = ({ dew, bubble }: Machine, pressure_Pa: number): num
   (dew.temperature(pressure_Pa) + bubble.temperature(pressure_Pa)) / 2;
 
 /** Evaporating temperature half way between the inlet, at a quarter of vapour, and the dew point, K. */
-export function evaporating_K({ dew, bubble }: Machine, pressure_Pa: number): number {
-  const end = dew.temperature(pressure_Pa);
-  return end - ((1 - inletQuality) * (end - bubble.temperature(pressure_Pa))) / 2;
-}
+export const evaporating_K = ({ dew, bubble }: Machine, pressure_Pa: number): number =>
+  meanOfEvaporator_K(dew.temperature(pressure_Pa), bubble.temperature(pressure_Pa));
+
+const meanOfEvaporator_K = (dew_K: number, bubble_K: number): number =>
+  dew_K - ((1 - inletQuality) * (dew_K - bubble_K)) / 2;
 
 /**
  * The quantities of a plateau from its channels, NaN where something they need is missing:
@@ -62,9 +63,14 @@ export function evaporating_K({ dew, bubble }: Machine, pressure_Pa: number): nu
  *   should warm it by; 0 but for losses and for what the meters are off.
  */
 export function quantityValues(machine: Machine, at: ChannelValues): QuantityValues {
-  const condensing = condensing_K(machine, at.dischargePressure_Pa);
-  const evaporating = evaporating_K(machine, at.suctionPressure_Pa);
-  const sink = [at.condenserLeavingTemperature_K, condenserEntering_K(at)].find(Number.isFinite) ?? NaN;
+  const { dew, bubble } = machine;
+  const dischargeDew = dew.temperature(at.dischargePressure_Pa);
+  const dischargeBubble = bubble.temperature(at.dischargePressure_Pa);
+  const suctionDew = dew.temperature(at.suctionPressure_Pa);
+  const condensing = (dischargeDew + dischargeBubble) / 2;
+  const evaporating = meanOfEvaporator_K(suctionDew, bubble.temperature(at.suctionPressure_Pa));
+  const leaving = at.condenserLeavingTemperature_K;
+  const sink = Number.isFinite(leaving) ? leaving : condenserEntering_K(at);
   const evaporatorDifference = at.enteringWaterTemperature_K - at.leavingWaterTemperature_K;
   const condenserDifference = at.condenserLeavingTemperature_K - at.condenserEnteringTemperature_K;
   const taken = at.waterFlow_m3_s * waterHeat_J_m3K * evaporatorDifference;
@@ -74,9 +80,9 @@ export function quantityValues(machine: Machine, at: ChannelValues): QuantityVal
   return {
     condenserApproach_K: (condensing - sink) * toFullFans(machine, at),
     evaporatorApproach_K: at.leavingWaterTemperature_K - evaporating,
-    subcooling_K: machine.bubble.temperature(at.dischargePressure_Pa) - at.liquidTemperature_K,
-    superheat_K: at.suctionTemperature_K - machine.dew.temperature(at.suctionPressure_Pa),
-    dischargeSuperheat_K: at.dischargeTemperature_K - machine.dew.temperature(at.dischargePressure_Pa),
+    subcooling_K: dischargeBubble - at.liquidTemperature_K,
+    superheat_K: at.suctionTemperature_K - suctionDew,
+    dischargeSuperheat_K: at.dischargeTemperature_K - dischargeDew,
     condenserDifference_K: condenserDifference,
     evaporatorDifference_K: evaporatorDifference,
     condenserFlow_m3_s: at.condenserFlow_m3_s,

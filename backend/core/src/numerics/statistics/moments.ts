@@ -2,10 +2,13 @@
  * Mean of the finite values; `NaN` for none. Ours, because it is taken of every column of every window and of every bin
  * of tests: 0.5 us for 720 values, 3 us with the mean of d3-array (one core, Node 20).
  */
-export function mean(values: ArrayLike<number>): number {
+export const mean = (values: ArrayLike<number>): number => meanBetween(values, 0, values.length);
+
+/** Mean of the finite values from one index to before another: without a part of the array being made for it. */
+export function meanBetween(values: ArrayLike<number>, from: number, to: number): number {
   let sum = 0;
   let count = 0;
-  for (let i = 0; i < values.length; i++) {
+  for (let i = from; i < to; i++) {
     if (!Number.isFinite(values[i])) continue;
     sum += values[i]!;
     count++;
