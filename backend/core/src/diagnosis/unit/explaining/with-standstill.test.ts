@@ -68,6 +68,28 @@ describe('a discharge pressure that reads high at standstill', () => {
     expect(weight(wrong!, 'sensor-wrong')).toBeGreaterThan(0.9);
   });
 
+  it('is gas beside a suction thermometer that is off at standstill too: neither makes the other less likely', () => {
+    const causes: [Cause, number][] = [
+      ['sensor-wrong', 0.97],
+      ['gas-in-circuit', 0.53],
+      ['condenser-flow-low', 0.33],
+      ['condenser-fouled', 0.1],
+    ];
+    const [running] = weighedWithStandstill(
+      symptoms([
+        departure(causes, 'suction-temperature'),
+        high(),
+        high('sensor-bias', 'suction-temperature', 2),
+      ]),
+    );
+    // The thermometer is there for sure: of gas against too little water or fouling, 0.7 x 0.53 stand against 0.05 x 0.43.
+    const gas = weight(running!, 'gas-in-circuit');
+    const others = weight(running!, 'condenser-flow-low') + weight(running!, 'condenser-fouled');
+    expect(gas / (gas + others)).toBeGreaterThan(0.9);
+    expect(gas).toBeGreaterThan(0.75);
+    expect(weight(running!, 'sensor-wrong')).toBeGreaterThan(0.9);
+  });
+
   // A condenser whose valve is shut keeps its gas: its pressure lies above that of the evaporator at the same temperature.
   it('is as much gas where it is known to lie above the suction pressure alone, and either transducer where one is wrong', () => {
     const above = sensorFinding('sensor-bias', 'discharge-pressure', {

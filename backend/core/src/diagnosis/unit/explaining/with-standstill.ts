@@ -67,15 +67,27 @@ function bothOf({ finding: departure, suspects }: Symptom, standing: Symptom): B
     named.reduce((sum, one) => sum + (meant.includes(one.sensor) ? one.weight : 0), 0),
   );
   const gas = readsHighAtDischarge(standing.finding) ? weightOf('gas-in-circuit') : 0;
-  const others = Math.max(0, suspects.reduce((sum, { weight }) => sum + weight, 0) - itself - gas);
-  const total = itself + gasShows * gas + wrongBefore * others;
-  const left = new Map<Cause, number>(suspects.map(({ cause }) => [cause, wrongBefore]));
-  if (gas > 0) left.set('gas-in-circuit', gasShows);
+  const total = itself + gasShows * gas + wrongBefore * Math.max(0, 1 - itself - gas);
+  const without = (weight: number) =>
+    shownBeside(Math.max(atLeastBeside(weight, itself), gasShows * atLeastBeside(weight, gas)));
+  const left = new Map<Cause, number>(suspects.map(({ cause, weight }) => [cause, without(weight)]));
+  if (gas > 0) left.set('gas-in-circuit', Math.max(gasShows, without(gas)));
   const otherSensors = weightOf('sensor-wrong') - itself;
-  if (itself > 0) left.set('sensor-wrong', (itself + wrongBefore * otherSensors) / weightOf('sensor-wrong'));
+  if (weightOf('sensor-wrong') > 0)
+    left.set('sensor-wrong', (itself + without(otherSensors) * otherSensors) / weightOf('sensor-wrong'));
   if (!(total > 0)) return { suspects: standing.suspects, left: new Map() };
   return { suspects: ofStanding(standing, itself / total, (gasShows * gas) / total), left };
 }
+
+/** How often a standstill shows the sensor as wrong, of a cause beside which what shows it is there with that probability. */
+const shownBeside = (there: number): number => wrongBefore + (1 - wrongBefore) * there;
+
+/**
+ * Of a cause's probability, the share in which another is there beside it at least (Fréchet's bound): causes that exclude each other add up to no more
+ * than 1, and by how much two add up to more they are there at once.
+ */
+const atLeastBeside = (weight: number, other: number): number =>
+  weight > 0 ? Math.max(0, Math.min(1, (weight + other - 1) / weight)) : 0;
 
 /** Two transducers that differ at standstill: either may be wrong. */
 const bothPressures: readonly string[] = ['discharge-pressure', 'suction-pressure'];
