@@ -11,7 +11,7 @@ const mostDrawn = 200;
 
 /** What is drawn of the single values: all where they are few, else as many of them evenly taken in their order. */
 const sample = (sorted: Float64Array): number[] =>
-  thinned([...sorted], mostDrawn).map((value) => Number(value.toPrecision(4)));
+  thinned(sorted, mostDrawn).map((value) => Number(value.toPrecision(4)));
 
 /** @param values null or NaN: not known. */
 export function distribution(values: Iterable<number | null>) {

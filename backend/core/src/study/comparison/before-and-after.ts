@@ -1,5 +1,5 @@
 import { leastCompared } from './compare-groups.js';
-import { resampledFigure, type ResampledFigure, type ResamplingOptions } from './unit-resampling.js';
+import { resampledByUnit, type ResampledFigure, type ResamplingOptions } from './unit-resampling.js';
 
 /** What one unit did before and after a date on which others, or it, changed. */
 export interface ChangeRow {
@@ -28,7 +28,7 @@ export interface ChangeEffect {
  * that changed at one time is compared with units that did not change, over the same dates, and cohorts are averaged by
  * the number of their changed units, so that no unit that has changed already serves as a comparison (stacked by event;
  * Goodman-Bacon 2021, J. Econometrics 225:254, says why). Holds where both would have moved alike without the change.
- * The interval is from drawing units (`resampledFigure`). A cohort without others to compare with is left out.
+ * The interval is from drawing units (`resampledByUnit`). A cohort without others to compare with is left out.
  *
  * @example changeEffect([{ unit: 'a', cohort: '2026-05', changed: true, before: 8, after: 6 }, …]).effect
  */
@@ -42,8 +42,12 @@ export function changeEffect(rows: readonly ChangeRow[], options: ResamplingOpti
   const names = [...new Set(own.map(({ unit }) => unit))];
   const number = new Map(names.map((name, index) => [name, index]));
   const cells = cellsOf(own, number, place);
-  const stratumOf = new Array<number>(names.length).fill(0);
-  cells.unitOf.forEach((unit, cell) => (stratumOf[unit]! |= 1 + (cells.groupOf[cell]! % 2)));
+  const stratumOf = names.map((_, unit) => {
+    let stratum = 0;
+    for (let cell = cells.firstOf[unit]!; cell < cells.firstOf[unit + 1]!; cell++)
+      stratum |= 1 + (cells.groupOf[cell]! % 2);
+    return stratum;
+  });
   const units = [1, 2].map((side) => stratumOf.filter((stratum) => (stratum & side) !== 0).length) as [
     number,
     number,
@@ -62,23 +66,22 @@ export function changeEffect(rows: readonly ChangeRow[], options: ResamplingOpti
     units,
   };
   if (Math.min(...units) < leastCompared) return { ...result, notTold: 'too-few' };
-  const effect = resampledFigure(
-    cells.unitOf,
-    stratumOf,
-    (weights) => pooledEffect(cells, cohorts.length, weights),
-    { ...options, degrees: Math.min(...units) - 1 },
-  );
+  const effect = resampledByUnit(stratumOf, (times) => pooledEffect(cells, cohorts.length, times), {
+    ...options,
+    degrees: Math.min(...units) - 1,
+  });
   return effect === null ? { ...result, notTold: 'too-few' } : { ...result, effect };
 }
 
 /** Rows of one unit in one group added up: units are drawn whole, so that more than their sums is not needed. */
 interface Cells {
-  unitOf: number[];
+  /** Of each unit its first cell, and behind the last unit the end. */
+  firstOf: Int32Array;
   /** Twice the number of the cohort, one more for those without the change. */
-  groupOf: number[];
-  counts: number[];
+  groupOf: Int32Array;
+  counts: Float64Array;
   /** Of how much they moved. */
-  sums: number[];
+  sums: Float64Array;
 }
 
 function cellsOf(
@@ -86,37 +89,44 @@ function cellsOf(
   unitNumber: ReadonlyMap<string, number>,
   cohortNumber: ReadonlyMap<string, number>,
 ): Cells {
-  const cells: Cells = { unitOf: [], groupOf: [], counts: [], sums: [] };
-  const known = new Map<number, number>();
+  const byUnit = Array.from(unitNumber, () => new Map<number, { count: number; sum: number }>());
   for (const { unit, cohort, changed, before, after } of rows) {
+    const own = byUnit[unitNumber.get(unit)!]!;
     const group = 2 * cohortNumber.get(cohort)! + (changed ? 0 : 1);
-    const key = 2 * cohortNumber.size * unitNumber.get(unit)! + group;
-    let cell = known.get(key);
-    if (cell === undefined) {
-      known.set(key, (cell = cells.unitOf.length));
-      cells.unitOf.push(unitNumber.get(unit)!);
-      cells.groupOf.push(group);
-      cells.counts.push(0);
-      cells.sums.push(0);
+    const cell = own.get(group);
+    if (cell === undefined) own.set(group, { count: 1, sum: after - before });
+    else {
+      cell.count++;
+      cell.sum += after - before;
     }
-    cells.counts[cell]!++;
-    cells.sums[cell]! += after - before;
   }
-  return cells;
+  const firstOf = new Int32Array(byUnit.length + 1);
+  byUnit.forEach(({ size }, unit) => (firstOf[unit + 1] = firstOf[unit]! + size));
+  const all = byUnit.flatMap((own) => [...own]);
+  return {
+    firstOf,
+    groupOf: Int32Array.from(all, ([group]) => group),
+    counts: Float64Array.from(all, ([, { count }]) => count),
+    sums: Float64Array.from(all, ([, { sum }]) => sum),
+  };
 }
 
 /** Mean over the cohorts, weighted by their changed units, of how much more these moved than the others. */
 function pooledEffect(
-  { groupOf, counts, sums }: Cells,
+  { firstOf, groupOf, counts, sums }: Cells,
   cohorts: number,
-  weights: Float64Array,
+  times: Int32Array,
 ): number | null {
   const moved = new Float64Array(2 * cohorts);
   const totals = new Float64Array(2 * cohorts);
-  for (let cell = 0; cell < groupOf.length; cell++) {
-    const group = groupOf[cell]!;
-    moved[group]! += weights[cell]! * sums[cell]!;
-    totals[group]! += weights[cell]! * counts[cell]!;
+  for (let unit = 0; unit < times.length; unit++) {
+    const weight = times[unit]!;
+    if (weight === 0) continue;
+    for (let cell = firstOf[unit]!; cell < firstOf[unit + 1]!; cell++) {
+      const group = groupOf[cell]!;
+      moved[group]! += weight * sums[cell]!;
+      totals[group]! += weight * counts[cell]!;
+    }
   }
   let [effect, total] = [0, 0];
   for (let group = 0; group < totals.length; group += 2) {

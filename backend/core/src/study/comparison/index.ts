@@ -7,4 +7,9 @@ export {
   type GroupComparison,
 } from './compare-groups.js';
 export type { Covariate } from './covariates.js';
-export { resampledFigure, type ResampledFigure, type ResamplingOptions } from './unit-resampling.js';
+export {
+  resampledByUnit,
+  resampledFigure,
+  type ResampledFigure,
+  type ResamplingOptions,
+} from './unit-resampling.js';

@@ -38,18 +38,34 @@ export function resampledFigure(
   unitOf: readonly number[],
   stratumOf: readonly number[],
   statistic: (weights: Float64Array) => number | null,
+  options: ResamplingOptions & { degrees?: number } = {},
+): ResampledFigure | null {
+  const weights = new Float64Array(unitOf.length);
+  return resampledByUnit(
+    stratumOf,
+    (times) => {
+      for (let row = 0; row < weights.length; row++) weights[row] = times[unitOf[row]!]!;
+      return statistic(weights);
+    },
+    options,
+  );
+}
+
+/** The same where the statistic is worked out from how often each unit is drawn, without its rows one by one. */
+export function resampledByUnit(
+  stratumOf: readonly number[],
+  statistic: (times: Int32Array) => number | null,
   { level = 0.95, draws = 500, seed = 1, degrees }: ResamplingOptions & { degrees?: number } = {},
 ): ResampledFigure | null {
-  const estimate = statistic(new Float64Array(unitOf.length).fill(1));
+  const times = new Int32Array(stratumOf.length).fill(1);
+  const estimate = statistic(times);
   if (estimate === null) return null;
   const strata = byStratum(stratumOf);
   const uniform = seededRandom(seed);
-  const weights = new Float64Array(unitOf.length);
   const found: number[] = [];
   for (let draw = 0; draw < draws; draw++) {
-    const times = drawUnits(strata, stratumOf.length, uniform);
-    for (let row = 0; row < weights.length; row++) weights[row] = times[unitOf[row]!]!;
-    const value = statistic(weights);
+    drawUnits(strata, times, uniform);
+    const value = statistic(times);
     if (value !== null) found.push(value);
   }
   if (found.length < 0.9 * draws) return null;
@@ -80,9 +96,8 @@ function byStratum(stratumOf: readonly number[]): Strata {
   return [...strata.values()];
 }
 
-function drawUnits(strata: Strata, count: number, uniform: () => number): Int32Array {
-  const times = new Int32Array(count);
+function drawUnits(strata: Strata, times: Int32Array, uniform: () => number): void {
+  times.fill(0);
   for (const units of strata)
     for (let i = 0; i < units.length; i++) times[units[Math.floor(uniform() * units.length)]!]!++;
-  return times;
 }

@@ -1,3 +1,4 @@
+import { setImmediate } from 'node:timers/promises';
 import { changeEffect, type ChangeRow } from '@coldrounds/core';
 import type { FleetService } from '../../registry/fleet.service.js';
 import { thinned } from '../../pages/thinned.js';
@@ -73,8 +74,11 @@ export class ChangeEffectService {
     };
     if (weeks.length === 0) return { ...nothing, words, changes: 0, weeks: 0, earlier: null };
     const rows = await this.rows(question, members, wanted, all, weeks);
+    const effect = changeEffect(rows.around);
+    // Pages of others are answered between the two.
+    await setImmediate();
     return {
-      ...changeEffect(rows.around),
+      ...effect,
       words,
       changes: wanted.length,
       weeks: weeks.length,

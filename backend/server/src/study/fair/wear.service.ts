@@ -1,4 +1,5 @@
-import { resampledFigure, type ResampledFigure } from '@coldrounds/core';
+import { setImmediate } from 'node:timers/promises';
+import { resampledByUnit, type ResampledFigure } from '@coldrounds/core';
 import { iso } from '../../pages/references.js';
 import type { FleetService } from '../../registry/fleet.service.js';
 import { circuitFigures, knownOrNull, type FigureSources } from '../ask/member-figures.js';
@@ -54,8 +55,8 @@ export class WearService {
       leftOut,
       from: iso(question.from_s),
       to: iso(question.to_s),
-      sizes: groups(observed, ({ size }) => [size, null]),
-      duties: groups(observed, ({ size, duty }) => (duty === null ? null : [size, duty])),
+      sizes: await groups(observed, ({ size }) => [size, null]),
+      duties: await groups(observed, ({ size, duty }) => (duty === null ? null : [size, duty])),
     };
   }
 
@@ -97,7 +98,7 @@ export class WearService {
   }
 }
 
-function groups(
+async function groups(
   valves: readonly WornValve[],
   of: (valve: WornValve) => [size: string, duty: string | null] | null,
 ) {
@@ -112,9 +113,16 @@ function groups(
     else known.own.push(valve);
   }
   const place = (duty: string | null) => duties.findIndex(({ words }) => words === duty);
-  return [...found.values()]
-    .sort((a, b) => a.size.localeCompare(b.size, 'en', { numeric: true }) || place(a.duty) - place(b.duty))
-    .map(({ size, duty, own }) => groupOf(size, duty, own));
+  const inOrder = [...found.values()].sort(
+    (a, b) => a.size.localeCompare(b.size, 'en', { numeric: true }) || place(a.duty) - place(b.duty),
+  );
+  const told: ReturnType<typeof groupOf>[] = [];
+  for (const { size, duty, own } of inOrder) {
+    // Pages of others are answered between two groups.
+    await setImmediate();
+    told.push(groupOf(size, duty, own));
+  }
+  return told;
 }
 
 function groupOf(size: string, duty: string | null, own: readonly WornValve[]) {
@@ -145,26 +153,24 @@ function medianLeft(own: readonly WornValve[]): ResampledFigure | null {
   const number = new Map<number, number>();
   for (const { unit } of known) if (!number.has(unit)) number.set(unit, number.size);
   if (number.size < leastUnits) return null;
-  const median = (weights: Float64Array) => {
-    const half = weights.reduce((sum, weight) => sum + weight, 0) / 2;
-    let sum = 0;
-    for (let row = 0; row < known.length; row++) {
-      sum += weights[row]!;
-      if (sum > half) return known[row]!.left;
+  const left = Float64Array.from(known, (valve) => valve.left);
+  const unitOf = Int32Array.from(known, ({ unit }) => number.get(unit)!);
+  const valvesOf = new Int32Array(number.size);
+  for (const unit of unitOf) valvesOf[unit]!++;
+  const median = (times: Int32Array) => {
+    let drawn = 0;
+    for (let unit = 0; unit < times.length; unit++) drawn += times[unit]! * valvesOf[unit]!;
+    let under = 0;
+    for (let row = 0; row < left.length; row++) {
+      under += times[unitOf[row]!]!;
+      if (2 * under > drawn) return left[row]!;
+      if (2 * under < drawn) continue;
       // The middle of an even number lies between two.
-      if (sum === half) return (known[row]!.left + nextDrawn(known, weights, row)) / 2;
+      let next = row + 1;
+      while (next < left.length && times[unitOf[next]!] === 0) next++;
+      return (left[row]! + (left[next] ?? left[row]!)) / 2;
     }
     return null;
   };
-  return resampledFigure(
-    known.map(({ unit }) => number.get(unit)!),
-    new Array<number>(number.size).fill(0),
-    median,
-    { draws },
-  );
-}
-
-function nextDrawn(known: readonly { left: number }[], weights: Float64Array, row: number): number {
-  for (let next = row + 1; next < known.length; next++) if (weights[next]! > 0) return known[next]!.left;
-  return known[row]!.left;
+  return resampledByUnit(new Array<number>(number.size).fill(0), median, { draws });
 }
