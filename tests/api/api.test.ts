@@ -162,6 +162,8 @@ describe('the interface over stored telemetry', () => {
     // In a list of several it is the same, and what is not there is left out.
     const { evidence } = await json<'EvidenceList'>(`/api/evidence?findings=${finding.id},999999999`);
     expect(evidence).toEqual([JSON.parse(text)]);
+    // The picture has the very quantities of the headline to draw its limits and figures from.
+    expect(evidence[0].claim).toMatchObject(finding.headline.quantities);
     expect((await get('/api/findings/999999999/evidence')).status).toBe(404);
     expect((await get('/api/findings/none/evidence')).status).toBe(404);
   });

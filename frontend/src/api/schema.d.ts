@@ -2634,6 +2634,8 @@ export interface components {
             load_pct: (number | null)[];
             /** @description Column of a series; null where no value was sent */
             superheat_K: (number | null)[];
+            /** @description Superheat setpoint */
+            setpoint_K: (number | null)[];
             /** @description Column of a series; null where no value was sent */
             subcooling_K: (number | null)[];
             /** @description Column of a series; null where no value was sent */
@@ -2830,6 +2832,10 @@ export interface components {
             finding: string;
             condition: string;
             subject: components["schemas"]["FindingSubject"];
+            /** @description Quantities that headline and reasons of the finding name; of those with one name the first */
+            claim: {
+                [key: string]: components["schemas"]["Quantity"];
+            };
             data: components["schemas"]["EvidenceData"];
         };
         EvidenceList: {

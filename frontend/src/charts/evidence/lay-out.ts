@@ -9,7 +9,7 @@ export interface Geometry {
     title: string;
     top: number;
     height: number;
-    paths: { name: string; tone: Tone; dashed: boolean; d: string }[];
+    paths: { name: string; tone: Tone; dashed: boolean; strong: boolean; d: string }[];
     dots: { tone: Tone; x: number; y: number }[];
     bars: { tone: Tone; x: number; y: number; width: number; height: number }[];
     levels: { y: number; words: string }[];
@@ -54,11 +54,15 @@ function acrossOf({ panels, spans, lines }: Picture): [number, number] {
   return domain([...values, ...spans.flatMap(({ from, to }) => [from, to]), ...lines.map(({ at }) => at)]);
 }
 
-const valuesOf = ({ marks, levels, include = [] }: Panel) => [
-  ...marks.flatMap(({ y }) => y.filter((value) => value !== null)),
-  ...levels.map(({ value }) => value),
-  ...include,
-];
+function downOf({ marks, levels, include = [], least = 0 }: Panel): [number, number] {
+  const [low, high] = domain([
+    ...marks.flatMap(({ y }) => y.filter((value) => value !== null)),
+    ...levels.map(({ value }) => value),
+    ...include,
+  ]);
+  const short = Math.max(0, least - (high - low)) / 2;
+  return [low - short, high + short];
+}
 
 /** A line through the known values, broken where one is missing or the step in x is too long. */
 function pathOf(mark: Mark, x: (at: number) => number, y: (value: number) => number): string {
@@ -104,7 +108,9 @@ function acrossScale(
 /** Pixels of a picture: its panels one under the other over a shared horizontal axis. */
 export function layOut(picture: Picture, { width, height, small }: Size): Geometry {
   const [left, right] = small ? [2, width - 2] : [44, width - 10];
-  const [top, bottom] = small ? [2, height - 2] : [22, height - 36];
+  // Figures of the axis stand beneath it; under them what it is, unless it is the time.
+  const beneath = picture.x.kind === 'number' ? 36 : 20;
+  const [top, bottom] = small ? [2, height - 2] : [22, height - beneath];
   const [from, to] = acrossOf(picture);
   const across = acrossScale(picture.x.kind, [from, to], [left, right]);
   const { x } = across;
@@ -114,7 +120,7 @@ export function layOut(picture: Picture, { width, height, small }: Size): Geomet
   let at = top;
   const panels = picture.panels.map((panel) => {
     const tall = (room * panel.weight) / weights;
-    const scale = linearScale(domain(valuesOf(panel)), [at + tall - 2, at + 2], small ? undefined : 4);
+    const scale = linearScale(downOf(panel), [at + tall - 2, at + 2], small ? undefined : 4);
     const drawn = geometryOf(panel, x, scale.place, { top: at, height: tall });
     const ticks = small
       ? []
@@ -154,6 +160,7 @@ function geometryOf(
         name: mark.name,
         tone: mark.tone,
         dashed: mark.dashed ?? false,
+        strong: mark.strong ?? false,
         d: pathOf(mark, x, y),
       })),
     dots: panel.marks

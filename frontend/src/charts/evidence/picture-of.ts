@@ -20,24 +20,24 @@ import { silencePicture } from './silence.js';
 type FindingEvidence = components['schemas']['FindingEvidence'];
 
 /** The picture of a finding's evidence; null where there is nothing to draw. */
-export function pictureOf({ condition, data }: FindingEvidence, reader: Reader): Picture | null {
+export function pictureOf({ data, ...claim }: FindingEvidence, reader: Reader): Picture | null {
   switch (data.kind) {
     case 'swing':
       return swingPicture(data, reader);
     case 'distribution':
       return distributionPicture(data, reader);
     case 'over-load':
-      return overLoadPicture(data, reader);
+      return overLoadPicture(data, reader, claim);
     case 'departure':
       return departurePicture(data, reader);
     case 'wear':
-      return wearPicture(data, reader);
+      return wearPicture(data, reader, claim);
     case 'standstill':
-      return standstillPicture(data, reader);
+      return standstillPicture(data, reader, claim);
     case 'start':
       return startPicture(data, reader);
     case 'signal':
-      return signalPicture(data, reader, condition === 'sensor-loose');
+      return signalPicture(data, reader, claim);
     case 'stops':
       return stopsPicture(data, reader);
     case 'between-circuits':
@@ -51,7 +51,7 @@ export function pictureOf({ condition, data }: FindingEvidence, reader: Reader):
     case 'power-loss':
       return powerLossPicture(data, reader);
     case 'resting':
-      return restingPicture(data, reader);
+      return restingPicture(data, reader, claim);
     case 'silence':
       return silencePicture(data, reader);
     case 'none':

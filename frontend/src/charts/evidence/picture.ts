@@ -1,11 +1,14 @@
 import type { components } from '../../api/schema.js';
-import { decimals } from '../../quantities/format-quantity.js';
+import { decimals, formatQuantity } from '../../quantities/format-quantity.js';
 import { clockOf_ms, type Zone } from '../../quantities/site-time.js';
 import { scaleOf, type ScaledKind, type UnitSystem } from '../../quantities/unit-system.js';
 
 type Schemas = components['schemas'];
 export type EvidenceData = Schemas['EvidenceData'];
 export type EvidenceOf<Kind extends EvidenceData['kind']> = Extract<EvidenceData, { kind: Kind }>;
+
+/** The finding that a picture belongs to: its condition, and the quantities that its sentences name. */
+export type Claim = Pick<Schemas['FindingEvidence'], 'condition' | 'claim'>;
 
 /** Whose units and whose clock a picture is drawn in. */
 export interface Reader {
@@ -22,6 +25,8 @@ export interface Mark {
   shape: 'line' | 'dots' | 'bars';
   tone: Tone;
   dashed?: boolean;
+  /** What the finding is about, among several. */
+  strong?: boolean;
   x: number[];
   y: (number | null)[];
   /** A step in x longer than this breaks the line. */
@@ -41,6 +46,8 @@ export interface Panel {
   levels: { value: number; words: string }[];
   /** Values that the axis always holds. */
   include?: number[];
+  /** The axis spans at least this, so that what hardly moves does not look as if it did. */
+  least?: number;
 }
 
 /** Everything that a picture of evidence shows, as data: no colours, no pixels. */
@@ -51,7 +58,7 @@ export interface Picture {
   spans: { from: number; to: number }[];
   /** Dotted verticals with words. */
   lines: { at: number; words: string }[];
-  /** Two or three short words or figures that stand beside the small picture. */
+  /** What is claimed, in two or three lines of at most 15 letters that stand beside the small picture. */
   beside: string[];
   /** The same in a sentence, for people who cannot see it. */
   says: string;
@@ -79,13 +86,25 @@ export const secondsAxis: Picture['x'] = { kind: 'number', title: 'Time from the
 /** Lines of one quantity over shared times, those without any value left out. */
 export function linesOver(
   x: number[],
-  rows: { name: string; tone: Tone; y: (number | null)[]; dashed?: boolean }[],
+  rows: { name: string; tone: Tone; y: (number | null)[]; dashed?: boolean; strong?: boolean }[],
   gap?: number,
 ): Mark[] {
   return rows
     .filter(({ y }) => y.some((value) => value !== null))
     .map((row) => ({ ...row, shape: 'line' as const, x, gap }));
 }
+
+/** The value of a quantity that the finding names; null where it names none of that name. */
+export const claimed = ({ claim }: Claim, name: string): number | null => claim[name]?.value ?? null;
+
+/** The same as the finding's sentence says it, without its uncertainty. */
+export function claimedWords({ claim }: Claim, name: string, { system }: Reader): string | null {
+  const quantity = claim[name];
+  return quantity === undefined ? null : formatQuantity({ ...quantity, uncertainty: undefined }, system);
+}
+
+export const withSign = (words: string): string => (words.startsWith('−') ? words : `+${words}`);
+export const capital = (name: string): string => `${name.charAt(0).toUpperCase()}${name.slice(1)}`;
 
 export const known = (values: Column): number[] => values.filter((value) => value !== null);
 export const percent = (share: number): string =>

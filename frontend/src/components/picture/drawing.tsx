@@ -48,20 +48,21 @@ export function PictureDrawing({ picture, size }: { picture: Picture; size: Size
 
 /** Which line is which, where a panel has several. */
 export function PictureKey({ picture }: { picture: Picture }) {
-  const named = picture.panels.flatMap(({ marks }) =>
-    marks.length > 1 ? marks.map(({ name, tone, dashed, shape }) => ({ name, tone, dashed, shape })) : [],
-  );
+  const named = picture.panels.flatMap(({ marks }) => (marks.length > 1 ? marks : []));
   const unique = [...new Map(named.map((mark) => [mark.name, mark])).values()];
   if (unique.length === 0) return null;
   return (
     <ul className="picture-key" aria-hidden="true">
-      {unique.map(({ name, tone, dashed, shape }) => (
+      {unique.map(({ name, tone, dashed, strong, shape }) => (
         <li key={name}>
           <svg width="22" height="10">
             {shape === 'dots' ? (
               <circle className={`dot-${tone}`} cx="11" cy="5" r="3" />
             ) : (
-              <path className={`line-${tone} ${dashed ? 'dashed' : ''}`} d="M1 5H21" />
+              <path
+                className={`line-${tone} ${dashed ? 'dashed' : ''} ${strong ? 'strong' : ''}`}
+                d="M1 5H21"
+              />
             )}
           </svg>{' '}
           {name}
@@ -95,18 +96,21 @@ function DrawnPanel({ panel, drawn, small }: PanelProps) {
         <circle key={index} className={`dot-${tone}`} cx={x} cy={y} r={small ? 1.4 : 2.6} />
       ))}
       {panel.levels.map(({ y, words }) => (
-        <g key={words}>
-          <line className="picture-level" x1={drawn.left} x2={drawn.right} y1={y} y2={y} />
-          {!small && (
-            <text className="picture-tick picture-word" x={drawn.right} y={y - 4} textAnchor="end">
-              {words}
-            </text>
-          )}
-        </g>
+        <line key={words} className="picture-level" x1={drawn.left} x2={drawn.right} y1={y} y2={y} />
       ))}
-      {panel.paths.map(({ name, tone, dashed, d }) => (
-        <path key={name} className={`line-${tone} ${dashed ? 'dashed' : ''}`} d={d} />
+      {panel.paths.map(({ name, tone, dashed, strong, d }) => (
+        <path
+          key={name}
+          className={`line-${tone} ${dashed ? 'dashed' : ''} ${strong ? 'strong' : ''}`}
+          d={d}
+        />
       ))}
+      {!small &&
+        panel.levels.map(({ y, words }) => (
+          <text key={words} className="picture-tick picture-word" x={drawn.right} y={y - 4} textAnchor="end">
+            {words}
+          </text>
+        ))}
       {!small && (
         <text className="picture-title" x={0} y={panel.top - 8}>
           {panel.title}

@@ -35,20 +35,19 @@ export function SmallPicture({ evidence }: { evidence: FindingEvidence }) {
   );
 }
 
-const printed = { width: 330, height: 150, small: false };
+const printed = { width: 420, height: 124, small: false };
 /** More would leave each panel a few lines of print. */
 const printedPanels = 2;
 
-/** With axes and what it shows in a sentence, as wide as its column. */
+/** With axes, a key and what it shows in a sentence, as wide as its column. */
 export function PrintedPicture({ evidence }: { evidence: FindingEvidence }) {
-  const picture = usePicture(evidence);
+  const whole = usePicture(evidence);
+  const picture = whole && { ...whole, panels: whole.panels.slice(0, printedPanels) };
   return (
     picture && (
       <>
-        <PictureDrawing
-          picture={{ ...picture, panels: picture.panels.slice(0, printedPanels) }}
-          size={printed}
-        />
+        <PictureDrawing picture={picture} size={printed} />
+        <PictureKey picture={picture} />
         <figcaption>{picture.says}</figcaption>
       </>
     )

@@ -163,6 +163,7 @@ export async function overLoad(context: EvidenceContext, quantities: LoadedQuant
       time_s: used.map(({ start_s }) => start_s),
       load_pct: of(({ detail }) => detail.conditions.compressorLoad_pct),
       superheat_K: of(({ detail }) => detail.superheat!.mean_K),
+      setpoint_K: of(({ detail }) => detail.superheat!.setpoint_K),
       subcooling_K: of(({ detail }) => detail.conditions.subcooling_K),
       opening_pct: of(({ detail }) => detail.conditions.valveOpening_pct),
       condensing_K: of(({ detail }) => detail.conditions.condensingTemperature_K),

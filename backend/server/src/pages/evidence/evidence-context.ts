@@ -45,6 +45,10 @@ export function everyNth(length: number, most = mostPoints): number[] {
 export const named = ({ headline }: Finding, name: string): number | null =>
   headline.quantities[name]?.value ?? null;
 
+/** All quantities that its sentences name, so that the picture shows the same figures; of those with one name the first. */
+export const claimOf = ({ headline, reasons }: Finding): Finding['headline']['quantities'] =>
+  Object.assign({}, ...[headline, ...reasons].reverse().map(({ quantities }) => quantities));
+
 export function circuitOf({ unit, finding: { subject } }: EvidenceContext) {
   const number = 'circuit' in subject ? subject.circuit : unit.circuits[0]?.number;
   return unit.circuits.find((circuit) => circuit.number === number) ?? null;

@@ -8,6 +8,7 @@ import type {
 import { distribution, overLoad, swing, wear } from './circuit-evidence.js';
 import {
   circuitOf,
+  claimOf,
   moduleOf,
   nothing,
   type EvidenceContext,
@@ -127,6 +128,7 @@ export class EvidenceService {
       finding: stored.id,
       condition: finding.condition,
       subject: finding.subject,
+      claim: claimOf(finding),
       data: await this.dataOf(stored, { sources: this.parts, unit, finding, now_s }),
     };
   }

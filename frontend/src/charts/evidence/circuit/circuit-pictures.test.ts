@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { EvidenceOf, Reader } from '../picture.js';
+import type { Claim, EvidenceOf, Reader } from '../picture.js';
 import { distributionPicture } from './distribution.js';
 import { overLoadPicture } from './over-load.js';
 import { stopsPicture } from './stops.js';
@@ -8,6 +8,7 @@ import { wearPicture } from './wear.js';
 
 const si: Reader = { system: 'si', zone: 'UTC' };
 const inchPound: Reader = { system: 'inch-pound', zone: 'UTC' };
+const bare: Claim = { condition: 'undercharge-suspected', claim: {} };
 
 const swing: EvidenceOf<'swing'> = {
   kind: 'swing',
@@ -90,6 +91,7 @@ describe('the picture of charge', () => {
         time_s: [0, 50, 100, 150],
         load_pct: [50, 80, 50, 80],
         superheat_K: [6, 6, 9, 11],
+        setpoint_K: [6, 6, 6, 6],
         subcooling_K: [5, 5, 1, 1],
         opening_pct: [40, 60, null, 97],
         condensing_K: [310, 312, 309, 310],
@@ -97,7 +99,7 @@ describe('the picture of charge', () => {
     ],
   };
   it('has a dot a window over its load, before and since apart', () => {
-    const picture = overLoadPicture(data, si);
+    const picture = overLoadPicture(data, si, bare);
     expect(picture.panels.map(({ title }) => title)).toEqual(['Valve opening', 'Subcooling', 'Superheat']);
     const [before, since] = picture.panels[1].marks;
     expect([before.x, before.y]).toEqual([
@@ -117,26 +119,71 @@ describe('the picture of charge', () => {
       quantities: ['condensing' as const],
       circuits: [data.circuits[0], { ...data.circuits[0], circuit: 2 }],
     };
-    const picture = overLoadPicture(both, si);
+    const picture = overLoadPicture(both, si, bare);
     expect(picture.panels[0].marks.map(({ name }) => name)).toEqual(['Circuit 1', 'Circuit 2']);
     expect(picture.panels[0].marks[0].y[0]).toBeCloseTo(36.85, 9);
+  });
+  it('has the limit that the finding names, in the units of the reader, and names its figure', () => {
+    const claim: Claim = {
+      condition: 'undercharge-suspected',
+      claim: {
+        subcooling: { kind: 'temperature-difference', value: 1 },
+        limit: { kind: 'temperature-difference', value: 1.75 },
+      },
+    };
+    const picture = overLoadPicture(data, inchPound, claim);
+    expect(picture.panels.map(({ levels }) => levels.length)).toEqual([0, 1, 0]);
+    expect(picture.panels[1].levels[0].value).toBeCloseTo(3.15, 9);
+    expect(picture.beside).toEqual(['subcooling', '1.8 °F']);
+  });
+  it('has the setpoint beneath superheat that stays off it, and says on which side', () => {
+    const picture = overLoadPicture({ ...data, quantities: ['superheat'] }, si, {
+      condition: 'superheat-off-setpoint',
+      claim: { offset: { kind: 'temperature-difference', value: 2.4 } },
+    });
+    const setpoint = picture.panels[0].marks.at(-1)!;
+    expect([setpoint.name, setpoint.x, setpoint.y]).toEqual(['Setpoint', [50, 50, 80, 80], [6, 6, 6, 6]]);
+    expect(picture.beside).toEqual(['+2.4 K', 'off setpoint']);
+    const under = { ...data.circuits[0], superheat_K: [4, 4, 4, 4] };
+    const below = overLoadPicture({ ...data, quantities: ['superheat'], circuits: [under] }, si, {
+      condition: 'superheat-off-setpoint',
+      claim: { offset: { kind: 'temperature-difference', value: 2 } },
+    });
+    expect(below.beside[0]).toBe('−2.0 K');
+  });
+  it('says nothing of a time before where no window is from then', () => {
+    const since = overLoadPicture({ ...data, since_s: 0 }, si, bare);
+    expect(since.caption).not.toMatch(/before/);
+    expect(overLoadPicture(data, si, bare).caption).toMatch(/grey before/);
   });
 });
 
 describe('the picture of wear', () => {
+  const data: EvidenceOf<'wear'> = {
+    kind: 'wear',
+    circuit: 1,
+    day_s: [0, 86_400, 172_800],
+    reversals: [700, 748, 900],
+    travel_strokes: [9, 10, 11],
+  };
   it('has a bar a day and says a middle day', () => {
-    const picture = wearPicture(
-      {
-        kind: 'wear',
-        circuit: 1,
-        day_s: [0, 86_400, 172_800],
-        reversals: [700, 748, 900],
-        travel_strokes: [9, 10, 11],
-      },
-      si,
-    );
+    const picture = wearPicture(data, si, { condition: 'valve-wear', claim: {} });
     expect(picture.panels[0].marks[0].y).toEqual([700, 748, 900]);
     expect(picture.says).toContain('reverses 748 times and travels 10 full strokes');
+  });
+  it('says the figures of the finding’s own week, with a line for them', () => {
+    const picture = wearPicture(data, si, {
+      condition: 'valve-wear',
+      claim: {
+        reversals: { kind: 'rate-per-day', value: 990 },
+        travel: { kind: 'rate-per-day', value: 530 },
+      },
+    });
+    expect(picture.says).toBe(
+      'The valve of circuit 1 reverses 990 times and travels 530 full strokes a day.',
+    );
+    expect(picture.panels.map(({ levels }) => levels[0].value)).toEqual([990, 530]);
+    expect(picture.beside).toEqual(['990 reversals', 'a day']);
   });
 });
 

@@ -58,7 +58,7 @@ describe('the picture of a departure from normal', () => {
       'Circuit 2 against its own normal, medians: Condenser approach is 1.5 K over normal; ' +
         'Compressor power, of its highest usual value is 5.0 % under normal.',
     );
-    expect(picture.beside).toEqual(['+1.5 K', 'since 21 Jan 1970']);
+    expect(picture.beside).toEqual(['+1.5 K', 'condenser approach']);
   });
 
   it('says so where normal is what like units do, which has no dots of before', () => {

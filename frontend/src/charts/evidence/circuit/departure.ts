@@ -16,20 +16,31 @@ type Data = EvidenceOf<'departure'>;
 type Curve = Data['curves'][number];
 
 /** How a quantity is named, and whether it is a temperature difference, a share of its highest usual value, or percent. */
-const drawn: Record<Curve['quantity'], { title: string; of: 'difference' | 'share' | 'percent' }> = {
-  condenserApproach_K: { title: 'Condenser approach', of: 'difference' },
-  evaporatorApproach_K: { title: 'Evaporator approach', of: 'difference' },
-  subcooling_K: { title: 'Subcooling', of: 'difference' },
-  superheat_K: { title: 'Superheat', of: 'difference' },
-  dischargeSuperheat_K: { title: 'Discharge superheat', of: 'difference' },
-  condenserDifference_K: { title: 'Temperature rise of the condenser water', of: 'difference' },
-  evaporatorDifference_K: { title: 'Temperature drop of the chilled water', of: 'difference' },
-  condenserFlow_m3_s: { title: 'Condenser flow', of: 'share' },
-  evaporatorFlow_m3_s: { title: 'Chilled water flow', of: 'share' },
-  compressorPower_W: { title: 'Compressor power', of: 'share' },
-  heatBalance_K: { title: 'Heat balance of the water sides', of: 'difference' },
-  valveOpening_pct: { title: 'Valve opening', of: 'share' },
-  compressorLoad_pct: { title: 'Compressor load', of: 'percent' },
+const drawn: Record<
+  Curve['quantity'],
+  { title: string; short: string; of: 'difference' | 'share' | 'percent' }
+> = {
+  condenserApproach_K: { title: 'Condenser approach', short: 'condenser approach', of: 'difference' },
+  evaporatorApproach_K: { title: 'Evaporator approach', short: 'evaporator approach', of: 'difference' },
+  subcooling_K: { title: 'Subcooling', short: 'subcooling', of: 'difference' },
+  superheat_K: { title: 'Superheat', short: 'superheat', of: 'difference' },
+  dischargeSuperheat_K: { title: 'Discharge superheat', short: 'discharge superheat', of: 'difference' },
+  condenserDifference_K: {
+    title: 'Temperature rise of the condenser water',
+    short: 'condenser water rise',
+    of: 'difference',
+  },
+  evaporatorDifference_K: {
+    title: 'Temperature drop of the chilled water',
+    short: 'chilled water drop',
+    of: 'difference',
+  },
+  condenserFlow_m3_s: { title: 'Condenser flow', short: 'condenser flow', of: 'share' },
+  evaporatorFlow_m3_s: { title: 'Chilled water flow', short: 'chilled water flow', of: 'share' },
+  compressorPower_W: { title: 'Compressor power', short: 'power', of: 'share' },
+  heatBalance_K: { title: 'Heat balance of the water sides', short: 'heat balance', of: 'difference' },
+  valveOpening_pct: { title: 'Valve opening', short: 'valve opening', of: 'share' },
+  compressorLoad_pct: { title: 'Compressor load', short: 'load', of: 'percent' },
 };
 
 const axes: Record<
@@ -125,8 +136,10 @@ function apart(curve: Curve, reader: Reader): { by: number; unit: string; title:
 /** A unit that is compared with its like has no dots of its own from before. */
 const learnedWhen = ({ likeUnits, learnedFrom_s, learnedUntil_s }: Data, { zone }: Reader): string =>
   likeUnits === null
-    ? `grey from ${formatDay(learnedFrom_s, zone)} to ${formatDay(learnedUntil_s, zone)}, when normal was learned, `
+    ? `grey ${between(formatDay(learnedFrom_s, zone), formatDay(learnedUntil_s, zone))}, when normal was learned, `
     : '';
+
+const between = (from: string, to: string): string => (from === to ? `on ${from}` : `from ${from} to ${to}`);
 
 /** A departure from the circuit's own normal, or from what like units do: each quantity over its predictor, with the band of normal, then and now. */
 export function departurePicture(data: Data, reader: Reader): Picture {
@@ -144,7 +157,10 @@ export function departurePicture(data: Data, reader: Reader): Picture {
     panels,
     spans: [],
     lines: [],
-    beside: [`${most.by < 0 ? '−' : '+'}${decimals(Math.abs(most.by), 1)} ${most.unit}`, `since ${day}`],
+    beside: [
+      `${most.by < 0 ? '−' : '+'}${decimals(Math.abs(most.by), 1)} ${most.unit}`,
+      drawn[first.quantity].short,
+    ],
     says: `Circuit ${data.circuit} against ${data.likeUnits === null ? 'its own normal' : `what ${data.likeUnits} like units do`}, medians: ${figures.join('; ')}.`,
     caption: `One dot for each plateau of steady running: ${learnedWhen(data, reader)}red since ${day}; brought to the other conditions of now. ${
       data.likeUnits === null

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { Reader } from '../picture.js';
+import type { EvidenceOf, Reader } from '../picture.js';
 import { silencePicture } from '../silence.js';
 import { closingPicture } from './closing.js';
 import { dischargePicture } from './discharge.js';
@@ -9,6 +9,18 @@ import { restingPicture } from './resting.js';
 
 const si: Reader = { system: 'si', zone: 'UTC' };
 const day_s = 86_400;
+
+const resting: EvidenceOf<'resting'> = {
+  kind: 'resting',
+  module: 1,
+  time_s: [0, 1800],
+  voltage_V: [21, 21],
+  current_A: [null, null],
+  health: [1, 0],
+  ratedVoltage_V: 24,
+  minimumVoltage_V: 10,
+  floatLimit_A: null,
+};
 
 describe('the pictures of a module', () => {
   it('show the discharge now and when new, and where the converter stops', () => {
@@ -89,27 +101,40 @@ describe('the pictures of a module', () => {
     );
     expect(picture.spans).toEqual([{ from: 100_000, to: 200_000 }]);
     // What superheat read while the mains was gone is not the restart.
-    expect(picture.beside).toEqual(['restart down to', '1.0 K']);
+    expect(picture.beside).toEqual(['1.0 K', 'at restart']);
     expect(picture.lines).toEqual([{ at: 250_000, words: 'restart' }]);
   });
   it('show voltage and current at rest against the rated voltage', () => {
-    const picture = restingPicture(
-      {
-        kind: 'resting',
-        module: 1,
-        time_s: [0, 1800],
-        voltage_V: [21, 21],
-        current_A: [null, null],
-        health: [1, 0],
-        ratedVoltage_V: 24,
-        minimumVoltage_V: 10,
-        floatLimit_A: null,
-      },
-      si,
-    );
+    const picture = restingPicture(resting, si, { condition: 'charger-low', claim: {} });
     expect(picture.panels.map(({ title }) => title)).toEqual(['Module voltage']);
+    expect(picture.beside).toEqual(['21.0 V', '24.0 V rated']);
     expect(picture.says).toBe(
       'Module 1 rests at 21.0 V, rated 24.0 V; its health contact reports a fault in 1 of 2 half hours.',
+    );
+  });
+  it('show what a leaking module draws against what is normal, without the charging that would hide it', () => {
+    const picture = restingPicture(
+      // Current is negative while the module is charged: 0.15 A after a test, 4 mA at rest.
+      { ...resting, time_s: [0, 1800, 3600], current_A: [-0.15, -0.004, -0.0042], floatLimit_A: 0.0024 },
+      si,
+      { condition: 'leaking-charge', claim: { current: { kind: 'current', value: 0.0041 } } },
+    );
+    expect(picture.panels[0].title).toBe('Current drawn at rest');
+    expect(picture.panels[0].marks[0].y).toEqual([null, 4, 4.2]);
+    expect(picture.panels[0].levels[0].value).toBeCloseTo(2.4, 9);
+    expect(picture.beside).toEqual(['draws 4.10 mA', 'normal 2.40 mA']);
+    expect(picture.says).toContain('draws 4.20 mA, where up to 2.40 mA is normal');
+  });
+  it('show what the health contact reports, where the finding is about that', () => {
+    const picture = restingPicture(resting, si, { condition: 'health-contact-stuck', claim: {} });
+    expect(picture.panels[0].marks[0].y).toEqual([1, 0]);
+    expect(picture.beside).toEqual(['good 50 %', 'of the time']);
+    const good = { ...resting, health: [1, 1] };
+    expect(restingPicture(good, si, { condition: 'health-contact-stuck', claim: {} }).beside[0]).toBe(
+      'good 100 %',
+    );
+    expect(restingPicture(resting, si, { condition: 'health-fault', claim: {} }).beside[0]).toBe(
+      'fault 50 %',
     );
   });
 });

@@ -38,7 +38,7 @@ export function powerLossPicture(data: EvidenceOf<'power-loss'>, reader: Reader)
     ],
     spans: [{ from: clock(data.from_s, reader), to: clock(end_s, reader) }],
     lines: data.restartAt_s === null ? [] : [{ at: clock(data.restartAt_s, reader), words: 'restart' }],
-    beside: lowest === null ? ['restart', 'not seen'] : ['restart down to', lowest],
+    beside: lowest === null ? ['restart', 'not seen'] : [lowest, 'at restart'],
     says: `Mains lost at ${formatInstant(data.from_s, reader.zone)}${data.to_s === null ? ', return not seen' : ` for ${formatDuration(data.to_s - data.from_s)}`}; ${lowest === null ? `the restart of circuit ${data.circuit} was not seen` : `in the ten minutes after its restart superheat of circuit ${data.circuit} was down to ${lowest}`}; floodback limit ${show(data.floodbackLimit_K, 'temperature-difference', reader.system)}.`,
     caption: `Circuit ${data.circuit} and module ${data.module}; shaded: mains lost, ${formatInstant(data.from_s, reader.zone)}.`,
   };

@@ -61,7 +61,7 @@ export function betweenCircuitsPicture(data: EvidenceOf<'between-circuits'>, rea
       bin_s * 1000,
     ),
     lines: [],
-    beside: [own, other].map(({ circuit, read }) => `circuit ${circuit} ${read}`),
+    beside: [own, other].map(({ circuit, read }) => `${circuit}: ${read}`),
     says: `While only circuit ${own.circuit} runs, its ${name} sensor reads ${own.read} on the median and that of circuit ${other.circuit}, which stands, ${other.read}.`,
     caption: `Two-minute means from ${formatInstant(first.time_s[0] ?? 0, reader.zone)}; shaded: only circuit ${own.circuit} runs.`,
   };

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { EvidenceOf, Reader } from '../picture.js';
+import type { Claim, EvidenceOf, Reader } from '../picture.js';
 import { betweenCircuitsPicture } from './between-circuits.js';
 import { signalPicture } from './signal.js';
 import { standstillPicture } from './standstill.js';
@@ -7,6 +7,7 @@ import { startPicture } from './start.js';
 
 const si: Reader = { system: 'si', zone: 'UTC' };
 const none = [null, null, null];
+const of = (condition: string, claim: Claim['claim'] = {}): Claim => ({ condition, claim });
 
 describe('the picture of a biased sensor', () => {
   const data: EvidenceOf<'standstill'> = {
@@ -25,7 +26,11 @@ describe('the picture of a biased sensor', () => {
     leavingWater_K: none,
     ambient_K: none,
   };
-  const picture = standstillPicture(data, si);
+  const picture = standstillPicture(
+    data,
+    si,
+    of('sensor-bias', { off: { kind: 'temperature-difference', value: 3, uncertainty: 0.1 } }),
+  );
   it('has both saturations, the water and the accused sensor, and no other sensor', () => {
     expect(picture.panels[0].marks.map(({ name }) => name)).toEqual([
       'Suction saturation',
@@ -39,6 +44,13 @@ describe('the picture of a biased sensor', () => {
     expect(picture.spans).toEqual([{ from: 60_000, to: 120_000 }]);
     expect(picture.says).toContain('suction saturation 20.0 °C');
     expect(picture.says).toContain('suction temperature 23.0 °C');
+    expect(picture.says).toContain('Suction temperature deviates by +3.0 K.');
+    expect(picture.beside).toEqual(['+3.0 K', 'standing still']);
+  });
+  it('draws the sensor that reads wrong stronger than the others', () => {
+    expect(picture.panels[0].marks.filter(({ strong }) => strong).map(({ name }) => name)).toEqual([
+      'Suction temperature',
+    ]);
   });
 });
 
@@ -75,16 +87,40 @@ describe('the picture of a signal', () => {
     running: [true, false, false],
   };
   it('says that a frozen one reads the same all the time, through a stop that is shaded', () => {
-    const picture = signalPicture(frozen, si);
+    const picture = signalPicture(frozen, si, of('value-frozen'));
     expect(picture.says).toContain('reads 7.0 °C all the time');
     expect(picture.spans).toEqual([{ from: 60_000, to: 120_000 }]);
   });
   it('sets a loose one against ambient and evaporating temperature', () => {
-    expect(signalPicture(frozen, si, true).panels[0].marks.map(({ name }) => name)).toEqual([
-      'suction temperature',
+    const loose = { ...frozen, value: [290.15, 292.15, 300.15] };
+    const claim = of('sensor-loose', { share: { kind: 'share', value: 0.75 } });
+    const picture = signalPicture(loose, si, claim);
+    expect(picture.beside).toEqual(['75 % of way', 'to ambient']);
+    // Running at the first time only: what is read while the circuit stands shows nothing of it.
+    expect(picture.says).toContain('reads 17.0 °C while running, ambient 27.0 °C');
+    expect(picture.panels[0].marks.map(({ name }) => name)).toEqual([
+      'Suction temperature',
       'Ambient',
       'Evaporating temperature',
     ]);
+  });
+  it('says the figure of the finding: where it is clipped, by how much it scatters or jumps', () => {
+    const pressure = { ...frozen, quantity: 'pressure' as const, value: [5e5, 18e5, 18e5] };
+    const clipped = signalPicture(
+      pressure,
+      si,
+      of('value-clipped', {
+        value: { kind: 'pressure', value: 18e5 },
+        share: { kind: 'share', value: 0.66 },
+      }),
+    );
+    expect(clipped.beside).toEqual(['clipped at', '18.00 bar abs']);
+    expect(clipped.panels[0].levels).toEqual([{ value: 18, words: 'clipped' }]);
+    expect(clipped.says).toContain('for 66 % of all samples exactly 18.00 bar abs');
+    const noisy = of('value-noisy', { scatter: { kind: 'pressure-difference', value: 25_000 } });
+    expect(signalPicture(pressure, si, noisy).beside).toEqual(['scatters by', '0.25 bar']);
+    const jumping = of('value-jumping', { size: { kind: 'pressure-difference', value: 90_000 } });
+    expect(signalPicture(pressure, si, jumping).says).toContain('jumps by 0.90 bar and back');
   });
 });
 

@@ -1,5 +1,7 @@
 import { formatInstant, show } from '../../../quantities/format-quantity.js';
 import {
+  capital,
+  claimedWords,
   clock,
   clocks,
   converted,
@@ -7,6 +9,8 @@ import {
   middle,
   timeAxis,
   unitOf,
+  withSign,
+  type Claim,
   type Column,
   type EvidenceOf,
   type Picture,
@@ -47,7 +51,7 @@ const shownFor = (data: Data) =>
   rows.filter(({ of, name }) => !of || of === data.sensor || name.endsWith('saturation'));
 
 /** Bias, gauge setting, refrigerant: what the circuit's sensors say while all of it is at one temperature. */
-export function standstillPicture(data: Data, reader: Reader): Picture {
+export function standstillPicture(data: Data, reader: Reader, claim: Claim): Picture {
   const x = clocks(data.time_s, reader);
   const settled = [...data.time_s.keys()].filter(
     (index) => data.time_s[index] >= data.from_s && data.time_s[index] <= data.to_s,
@@ -58,6 +62,13 @@ export function standstillPicture(data: Data, reader: Reader): Picture {
     return `${name.toLowerCase()} ${show(middle(settled.map((index) => values[index])), 'temperature', reader.system)}`;
   });
   const accused = drawn.find(({ of }) => of !== undefined && of === data.sensor);
+  // Another refrigerant puts both saturations off, each by its own amount.
+  const off = claimedWords(claim, 'off', reader) ?? claimedWords(claim, 'suction', reader);
+  const what =
+    claim.claim.off?.kind === 'pressure-difference'
+      ? capital((data.sensor ?? '').replaceAll('-', ' '))
+      : (accused ?? drawn[0]).name;
+  const deviates = off === null ? '' : ` ${what} deviates by ${withSign(off)}.`;
   return {
     x: timeAxis,
     panels: [
@@ -67,10 +78,11 @@ export function standstillPicture(data: Data, reader: Reader): Picture {
         weight: 1,
         marks: linesOver(
           x,
-          drawn.map(({ name, read, tone, dashed }) => ({
+          drawn.map(({ name, read, tone, dashed, of }) => ({
             name,
             tone,
             dashed,
+            strong: of !== undefined && (data.sensor === null || of === data.sensor),
             y: converted(read(data), 'temperature', reader),
           })),
           600_000,
@@ -80,8 +92,8 @@ export function standstillPicture(data: Data, reader: Reader): Picture {
     ],
     spans: [{ from: clock(data.from_s, reader), to: clock(data.to_s, reader) }],
     lines: [],
-    beside: ['standing still', accused ? accused.name.toLowerCase() : 'both pressures'],
-    says: `With circuit ${data.circuit} standing and settled: ${words.join(', ')}.`,
+    beside: off === null ? ['standing still'] : [withSign(off), 'standing still'],
+    says: `With circuit ${data.circuit} standing and settled: ${words.join(', ')}.${deviates}`,
     caption: `Circuit ${data.circuit} off, ${formatInstant(data.from_s, reader.zone)}; shaded: settled, where the sensors are compared.`,
   };
 }

@@ -17,12 +17,14 @@ export function startPicture(data: EvidenceOf<'start'>, reader: Reader): Picture
   const end = (values: Column) => values.findLast((value) => value !== null) ?? null;
   const suction = show(end(data.suctionPressure_Pa), 'pressure', reader.system);
   const discharge = show(end(data.dischargePressure_Pa), 'pressure', reader.system);
+  const unit = unitOf('pressure', reader);
+  const figure = (words: string) => words.replace(` ${unit}`, '');
   return {
     x: timeAxis,
     panels: [
       {
         title: 'Pressure',
-        unit: unitOf('pressure', reader),
+        unit,
         weight: 1,
         marks: linesOver(
           clocks(data.time_s, reader),
@@ -45,7 +47,7 @@ export function startPicture(data: EvidenceOf<'start'>, reader: Reader): Picture
     ],
     spans: [],
     lines: [{ at: clock(data.startedAt_s, reader), words: 'start' }],
-    beside: [`“suction” ${suction}`, `“discharge” ${discharge}`],
+    beside: [`suction ${figure(suction)}`, `discharge ${figure(discharge)}`, unit],
     says: `Twenty minutes after a start of circuit ${data.circuit} the transducer registered as suction reads ${suction}, the one registered as discharge ${discharge}.`,
     caption: `Circuit ${data.circuit}, from ten minutes before the start at ${formatInstant(data.startedAt_s, reader.zone)} to twenty minutes after it.`,
   };

@@ -1,7 +1,7 @@
 import { normalQuantities, predictors } from '@coldrounds/core';
 import { z } from 'zod';
 import { column, maybe, seconds, timeColumn } from '../common.js';
-import { findingSubjectSchema } from './finding.js';
+import { findingSubjectSchema, quantitySchema } from './finding.js';
 
 export const evidenceQuerySchema = z.object({
   at: z.iso.datetime({ offset: true }).optional().describe('The finding as it was known then; left out: now'),
@@ -139,6 +139,7 @@ export const overLoadEvidenceSchema = z
             time_s: timeColumn,
             load_pct: column,
             superheat_K: column,
+            setpoint_K: column.describe('Superheat setpoint'),
             subcooling_K: column,
             opening_pct: column,
             condensing_K: column,
@@ -309,6 +310,9 @@ export const evidenceSchema = z
     finding: z.string(),
     condition: z.string(),
     subject: findingSubjectSchema,
+    claim: z
+      .record(z.string(), quantitySchema)
+      .describe('Quantities that headline and reasons of the finding name; of those with one name the first'),
     data: z
       .discriminatedUnion('kind', [
         swingEvidenceSchema,
