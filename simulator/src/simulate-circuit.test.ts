@@ -92,6 +92,23 @@ describe('simulated circuits', () => {
     expect(spread(6)).toBeGreaterThan(2 * spread(0.001));
   });
 
+  it('have water that stays water at full load, however hard two of them disturb each other', () => {
+    const load = { base: 1, occupied: 0, spread: 0.02, perTenKelvin: 0 };
+    for (const seed of [51, 52]) {
+      const { series } = simulateCircuit({
+        seed,
+        ...running,
+        days: 2,
+        load,
+        faults: [{ kind: 'circuits-disturbing', gain: 2.9, exchange: 9 }],
+      });
+      // Between freezing and the 25 °C that the building holds at most.
+      const { enteringWaterTemperature_K: entering, leavingWaterTemperature_K: leaving } = series;
+      expect(Math.min(...entering, ...leaving), `seed ${seed}`).toBeGreaterThan(273.15);
+      expect(Math.max(...entering, ...leaving), `seed ${seed}`).toBeLessThan(298.5);
+    }
+  });
+
   it('open the valve further when refrigerant is missing, and starve when much is', () => {
     const mean = (values: Float64Array) => values.reduce((sum, value) => sum + value, 0) / values.length;
     const run = (share: number) =>

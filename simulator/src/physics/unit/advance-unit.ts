@@ -18,6 +18,12 @@ const restartDelay_s = 300;
 /** Water temperature that the building holds while it is heated, K. */
 const heatedWater_K = 311.15;
 
+/**
+ * Circuits that disturb each other move each other's entering water by no more than this, about half of what the water is cooled
+ * by: heat that water could not carry would make their swing grow without end. Judgement, no source.
+ */
+const mostExchanged_K = 3;
+
 /** What drives a unit's circuits in one step. */
 interface StepDrive {
   powered: boolean;
@@ -117,7 +123,8 @@ function advanceCircuit(model: UnitModel, state: UnitState, index: number, drive
   around.entering_K = state.entering_K + drive.swing_K;
   if (drive.exchange > 0 && circuits.length > 1) {
     const other = circuits[(index + 1) % circuits.length];
-    around.entering_K += drive.exchange * (other.leaving_K - state.leaving_K);
+    const exchanged_K = drive.exchange * (other.leaving_K - state.leaving_K);
+    around.entering_K += Math.max(-mostExchanged_K, Math.min(mostExchanged_K, exchanged_K));
   }
   if (state.effects[index].ofOther.length > 0) {
     const other = circuits[(index + 1) % circuits.length];
