@@ -52,6 +52,23 @@ describe('the fewest causes', () => {
     expect(found.map(({ cause }) => cause)).toEqual(['sensor-wrong']);
   });
 
+  it('name the likeliest of many for a departure that is spread over them, and none of them where that is likelier', () => {
+    const spread = (unknown: number) =>
+      symptom('departs-from-normal', [
+        ['condenser-fouled', 0.22],
+        ['condenser-flow-low', 0.21],
+        ['compressor-weak', 0.2],
+        ['evaporator-fouled', 0.37 - unknown],
+        ['something-else', unknown],
+      ]);
+    const [first, ...others] = fewestCauses([spread(0.16), wear]);
+    expect(first!.cause).toBe('condenser-fouled');
+    expect(first!.weight).toBeCloseTo(0.22, 9);
+    expect(others.map(({ cause }) => cause)).toEqual(['something-else']);
+    expect(others[0]!.symptoms).toEqual([wear.finding]);
+    expect(fewestCauses([spread(0.3)])[0]!.cause).toBe('something-else');
+  });
+
   it('name two faults that do not explain each other', () => {
     const departs = symptom('departs-from-normal', [
       ['condenser-fouled', 0.9],

@@ -135,7 +135,22 @@ function bestCause(left: readonly Symptom[], standing: ReadonlySet<Cause>): Caus
       best = cause;
     }
   }
-  return best;
+  return best === 'something-else' ? likeliestOfSpread(left) : best;
+}
+
+/**
+ * A departure whose belief is spread over many causes, none of them over the least one, is still sooner the likeliest of these than none of
+ * them.
+ */
+function likeliestOfSpread(left: readonly Symptom[]): Cause {
+  for (const { finding, suspects } of left) {
+    const known = suspects.filter(({ cause }) => cause !== 'something-else');
+    const first = [...known].sort((a, b) => b.weight - a.weight)[0];
+    const none = 1 - known.reduce((sum, { weight }) => sum + weight, 0);
+    if (isDeparture(finding) && first !== undefined && first.weight >= pointsTo && first.weight > none)
+      return first.cause;
+  }
+  return 'something-else';
 }
 
 function mostTelling(symptoms: readonly Symptom[], cause: Cause): Symptom {
