@@ -32,20 +32,12 @@ export interface ChangeEffect {
  *
  * @example changeEffect([{ unit: 'a', cohort: '2026-05', changed: true, before: 8, after: 6 }, …]).effect
  */
-export function changeEffect(rows: readonly ChangeRow[], options: ResamplingOptions = {}): ChangeEffect {
-  const cohortsOf = (side: boolean) =>
-    new Set(rows.filter(({ changed }) => changed === side).map(({ cohort }) => cohort));
-  const withOthers = cohortsOf(false);
-  const cohorts = [...cohortsOf(true)].filter((cohort) => withOthers.has(cohort));
-  const place = new Map(cohorts.map((cohort, index) => [cohort, index]));
-  const own = rows.filter(({ cohort }) => place.has(cohort));
-  const names = [...new Set(own.map(({ unit }) => unit))];
-  const number = new Map(names.map((name, index) => [name, index]));
-  const cells = cellsOf(own, number, place);
-  const stratumOf = names.map((_, unit) => {
+export function changeEffect(all: readonly ChangeRow[], options: ResamplingOptions = {}): ChangeEffect {
+  const rows = byUnit(all);
+  const { firstOf, groupOf, moved, cohorts } = rows;
+  const stratumOf = Array.from({ length: firstOf.length - 1 }, (_, unit) => {
     let stratum = 0;
-    for (let cell = cells.firstOf[unit]!; cell < cells.firstOf[unit + 1]!; cell++)
-      stratum |= 1 + (cells.groupOf[cell]! % 2);
+    for (let row = firstOf[unit]!; row < firstOf[unit + 1]!; row++) stratum |= 1 + (groupOf[row]! % 2);
     return stratum;
   });
   const units = [1, 2].map((side) => stratumOf.filter((stratum) => (stratum & side) !== 0).length) as [
@@ -53,10 +45,8 @@ export function changeEffect(rows: readonly ChangeRow[], options: ResamplingOpti
     number,
   ];
   const by = (side: number) => {
-    const [sum, count] = [cells.sums, cells.counts].map((values) =>
-      values.reduce((total, value, cell) => total + (cells.groupOf[cell]! % 2 === side ? value : 0), 0),
-    );
-    return count === 0 ? null : sum! / count!;
+    const own = moved.filter((_, row) => groupOf[row]! % 2 === side);
+    return own.length === 0 ? null : own.reduce((sum, value) => sum + value, 0) / own.length;
   };
   const result: ChangeEffect = {
     effect: null,
@@ -66,73 +56,67 @@ export function changeEffect(rows: readonly ChangeRow[], options: ResamplingOpti
     units,
   };
   if (Math.min(...units) < leastCompared) return { ...result, notTold: 'too-few' };
-  const effect = resampledByUnit(stratumOf, (times) => pooledEffect(cells, cohorts.length, times), {
+  const effect = resampledByUnit(stratumOf, (times) => pooledEffect(rows, cohorts, times), {
     ...options,
     degrees: Math.min(...units) - 1,
   });
   return effect === null ? { ...result, notTold: 'too-few' } : { ...result, effect };
 }
 
-/** Rows of one unit in one group added up: units are drawn whole, so that more than their sums is not needed. */
-interface Cells {
-  /** Of each unit its first cell, and behind the last unit the end. */
+/** Rows of the cohorts that have both sides, those of one unit together, as units are drawn whole. */
+interface RowsByUnit {
+  cohorts: number;
+  /** Of each unit its first row, and behind the last unit the end. */
   firstOf: Int32Array;
-  /** Twice the number of the cohort, one more for those without the change. */
+  /** Of each row twice the number of its cohort, one more for those without the change. */
   groupOf: Int32Array;
-  counts: Float64Array;
-  /** Of how much they moved. */
-  sums: Float64Array;
+  moved: Float64Array;
 }
 
-function cellsOf(
-  rows: readonly ChangeRow[],
-  unitNumber: ReadonlyMap<string, number>,
-  cohortNumber: ReadonlyMap<string, number>,
-): Cells {
-  const byUnit = Array.from(unitNumber, () => new Map<number, { count: number; sum: number }>());
+function byUnit(all: readonly ChangeRow[]): RowsByUnit {
+  const sides = new Map<string, number>();
+  for (const { cohort, changed } of all) sides.set(cohort, (sides.get(cohort) ?? 0) | (changed ? 1 : 2));
+  const cohorts = [...sides].flatMap(([cohort, seen]) => (seen === 3 ? [cohort] : []));
+  const cohortNumber = new Map(cohorts.map((cohort, index) => [cohort, index]));
+  const rows = all.filter(({ cohort }) => cohortNumber.has(cohort));
+  const unitNumber = new Map<string, number>();
+  for (const { unit } of rows) if (!unitNumber.has(unit)) unitNumber.set(unit, unitNumber.size);
+  const firstOf = new Int32Array(unitNumber.size + 1);
+  for (const { unit } of rows) firstOf[unitNumber.get(unit)! + 1]!++;
+  for (let unit = 0; unit < unitNumber.size; unit++) firstOf[unit + 1]! += firstOf[unit]!;
+  const next = firstOf.slice();
+  const groupOf = new Int32Array(rows.length);
+  const moved = new Float64Array(rows.length);
   for (const { unit, cohort, changed, before, after } of rows) {
-    const own = byUnit[unitNumber.get(unit)!]!;
-    const group = 2 * cohortNumber.get(cohort)! + (changed ? 0 : 1);
-    const cell = own.get(group);
-    if (cell === undefined) own.set(group, { count: 1, sum: after - before });
-    else {
-      cell.count++;
-      cell.sum += after - before;
-    }
+    const at = next[unitNumber.get(unit)!]!++;
+    groupOf[at] = 2 * cohortNumber.get(cohort)! + (changed ? 0 : 1);
+    moved[at] = after - before;
   }
-  const firstOf = new Int32Array(byUnit.length + 1);
-  byUnit.forEach(({ size }, unit) => (firstOf[unit + 1] = firstOf[unit]! + size));
-  const all = byUnit.flatMap((own) => [...own]);
-  return {
-    firstOf,
-    groupOf: Int32Array.from(all, ([group]) => group),
-    counts: Float64Array.from(all, ([, { count }]) => count),
-    sums: Float64Array.from(all, ([, { sum }]) => sum),
-  };
+  return { cohorts: cohorts.length, firstOf, groupOf, moved };
 }
 
 /** Mean over the cohorts, weighted by their changed units, of how much more these moved than the others. */
 function pooledEffect(
-  { firstOf, groupOf, counts, sums }: Cells,
+  { firstOf, groupOf, moved }: RowsByUnit,
   cohorts: number,
   times: Int32Array,
 ): number | null {
-  const moved = new Float64Array(2 * cohorts);
+  const sums = new Float64Array(2 * cohorts);
   const totals = new Float64Array(2 * cohorts);
   for (let unit = 0; unit < times.length; unit++) {
     const weight = times[unit]!;
     if (weight === 0) continue;
-    for (let cell = firstOf[unit]!; cell < firstOf[unit + 1]!; cell++) {
-      const group = groupOf[cell]!;
-      moved[group]! += weight * sums[cell]!;
-      totals[group]! += weight * counts[cell]!;
+    for (let row = firstOf[unit]!; row < firstOf[unit + 1]!; row++) {
+      const group = groupOf[row]!;
+      sums[group]! += weight * moved[row]!;
+      totals[group]! += weight;
     }
   }
   let [effect, total] = [0, 0];
   for (let group = 0; group < totals.length; group += 2) {
     const [changed, others] = [totals[group]!, totals[group + 1]!];
     if (changed === 0 || others === 0) continue;
-    effect += changed * (moved[group]! / changed - moved[group + 1]! / others);
+    effect += changed * (sums[group]! / changed - sums[group + 1]! / others);
     total += changed;
   }
   return total === 0 ? null : effect / total;

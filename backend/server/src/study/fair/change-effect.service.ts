@@ -136,22 +136,27 @@ export class ChangeEffectService {
     const changedIn = new Map<number, Set<number>>();
     for (const { memberId, at_s } of wanted)
       changedIn.set(weekOf(at_s), (changedIn.get(weekOf(at_s)) ?? new Set()).add(placeOf.get(memberId)!));
+    const unitOf = members.map(({ unit }) => String(unit.id));
     const around: ChangeRow[] = [];
     const before: ChangeRow[] = [];
     weeks.forEach((week, index) => {
       const [start_s, end_s] = [week - 2 * span_s, week + week_s + span_s];
       const moved = new Uint8Array(members.length);
       for (const { place, at_s } of changes) if (at_s >= start_s && at_s < end_s) moved[place] = 1;
-      const still = [...members.keys()].filter((place) => moved[place] === 0);
+      const still: number[] = [];
+      for (let place = 0; place < moved.length; place++) if (moved[place] === 0) still.push(place);
+      const cohort = String(week);
       for (const [places, changed] of [
         [[...changedIn.get(week)!].sort((a, b) => a - b), true],
         [thinned(still, mostOthers), false],
       ] as const)
         for (const place of places) {
-          const [earlier, own, after] = [0, 1, 2].map((offset) => figure(3 * index + offset, place));
-          const row = { unit: String(members[place]!.unit.id), cohort: String(week), changed };
-          if (!Number.isNaN(own! + after!)) around.push({ ...row, before: own!, after: after! });
-          if (!Number.isNaN(earlier! + own!)) before.push({ ...row, before: earlier!, after: own! });
+          const earlier = figure(3 * index, place);
+          const own = figure(3 * index + 1, place);
+          const after = figure(3 * index + 2, place);
+          const row = { unit: unitOf[place]!, cohort, changed };
+          if (!Number.isNaN(own + after)) around.push({ ...row, before: own, after });
+          if (!Number.isNaN(earlier + own)) before.push({ ...row, before: earlier, after: own });
         }
     });
     return { around, before };
