@@ -70,6 +70,70 @@ export function usable_J(c: number, r: number): number {
   }
 }
 
+/** What one module of a fleet has of its own. */
+export interface ModuleTraits {
+  mean_K: number;
+  swing_K: number;
+  phase: number;
+  /** Of capacitance (linear) and of ESR (exponential) with temperature, 1/K. */
+  alpha: number;
+  beta: number;
+  /** New, at 25 degrees. */
+  c0: number;
+  r0: number;
+  /** Of capacitance from test to test, as a fraction. */
+  scatter: number;
+}
+
+/** Draws a module: the mean of its temperature over the year and the swing about it between these ends. */
+export function drawTraits(
+  between: (a: number, b: number) => number,
+  mean_C: [number, number],
+  swing_K: [number, number],
+): ModuleTraits {
+  return {
+    mean_K: 273.15 + between(...mean_C),
+    swing_K: between(...swing_K),
+    phase: between(0, 2 * Math.PI),
+    alpha: between(0.0004, 0.0018),
+    beta: between(-0.012, -0.005),
+    c0: module.ratedCapacitance_F * between(0.9, 1.1),
+    r0: module.ratedEsr_Ohm * between(0.9, 1.2),
+    scatter: between(0.006, 0.02),
+  };
+}
+
+const warmed = ({ alpha, beta }: ModuleTraits, T: number, c: number, r: number) =>
+  [c * (1 + alpha * (T - 298.15)), r * Math.exp(beta * (T - 298.15))] as const;
+
+/** A test at a temperature of a module that has this capacitance and ESR at 25 degrees. */
+export function testOf(
+  own: ModuleTraits,
+  time_s: number,
+  T: number,
+  c25: number,
+  r25: number,
+  gauss: () => number,
+): ClosingJudgement {
+  const [c, r] = warmed(own, T, c25, r25);
+  return closingOf(time_s, T, c * (1 + own.scatter * gauss()), r * (1 + 0.05 * gauss()), own.scatter);
+}
+
+/** Usable energy over that of one closing from fully open. */
+export function reserveAt(own: ModuleTraits, T: number, c25: number, r25: number): number {
+  return usable_J(...warmed(own, T, c25, r25)) / closing_J;
+}
+
+/** The first of the days after `low` of which something holds that holds of all days from then on, `high` among them. */
+export function firstDay(low: number, high: number, holds: (day: number) => boolean): number {
+  while (high - low > 1) {
+    const middle = (low + high) >> 1;
+    if (holds(middle)) high = middle;
+    else low = middle;
+  }
+  return high;
+}
+
 export interface FleetOptions {
   days: number;
   everyDays?: number;
@@ -86,14 +150,8 @@ export function simulateModule(random: () => number, options: FleetOptions): Fle
   const { days, kind, shape = 'straight', doubling_K = 10, everyDays = 1, onset_d = 0 } = options;
   const gauss = normalDraws(random);
   const between = (a: number, b: number) => a + (b - a) * random();
-  const mean_K = 273.15 + between(22, 38);
-  const swing_K = between(3, 10);
-  const phase = between(0, 2 * Math.PI);
-  const alpha = between(0.0004, 0.0018);
-  const beta = between(-0.012, -0.005);
-  const c0 = module.ratedCapacitance_F * between(0.9, 1.1);
-  const r0 = module.ratedEsr_Ohm * between(0.9, 1.2);
-  const scatter = between(0.006, 0.02);
+  const own = drawTraits(between, [22, 38], [3, 10]);
+  const { mean_K, swing_K, phase, c0, r0 } = own;
   const season = (t: number) =>
     mean_K + swing_K * Math.sin((2 * Math.PI * (t - start_s)) / (365.25 * day_s) + phase);
   const rate = (T: number) => 2 ** ((T - 298.15) / doubling_K);
@@ -134,18 +192,11 @@ export function simulateModule(random: () => number, options: FleetOptions): Fle
   let coldest_K = Infinity;
   for (let d = 0; d <= days; d += everyDays) {
     const T = temperature[d]!;
-    const c = cAt(d, loss[d]!) * (1 + alpha * (T - 298.15)) * (1 + scatter * gauss());
-    const r = rAt(d, loss[d]!) * Math.exp(beta * (T - 298.15)) * (1 + 0.05 * gauss());
     coldest_K = Math.min(coldest_K, T);
     if (suddenDay !== null && d >= suddenDay && suddenIndex === null) suddenIndex = closings.length;
-    closings.push(closingOf(start_s + d * day_s, T, c, r, scatter));
+    closings.push(testOf(own, start_s + d * day_s, T, cAt(d, loss[d]!), rAt(d, loss[d]!), gauss));
   }
-  const reserveOnDay = (d: number) => {
-    const warm = coldest_K - 298.15;
-    return (
-      usable_J(cAt(d, far[d]!) * (1 + alpha * warm), rAt(d, far[d]!) * Math.exp(beta * warm)) / closing_J
-    );
-  };
+  const reserveOnDay = (d: number) => reserveAt(own, coldest_K, cAt(d, far[d]!), rAt(d, far[d]!));
   return {
     module,
     circuits: [circuit],
@@ -156,14 +207,7 @@ export function simulateModule(random: () => number, options: FleetOptions): Fle
     trueReserve: (t) => reserveOnDay(Math.min(horizon - 1, Math.round((t - start_s) / day_s))),
     trueDate_s: (limit) => {
       if (reserveOnDay(horizon - 1) > limit) return Infinity;
-      let low = 0;
-      let high = horizon - 1;
-      while (high - low > 1) {
-        const middle = (low + high) >> 1;
-        if (reserveOnDay(middle) > limit) low = middle;
-        else high = middle;
-      }
-      return start_s + high * day_s;
+      return start_s + firstDay(0, horizon - 1, (d) => reserveOnDay(d) <= limit) * day_s;
     },
   };
 }

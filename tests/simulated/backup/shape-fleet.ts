@@ -1,6 +1,6 @@
 import type { ClosingJudgement, ModuleEntry } from '@coldrounds/core';
 import { normalDraws } from '@coldrounds/core/numerics';
-import { closing_J, closingOf, day_s, module, usable_J } from './backup-fleet.js';
+import { day_s, drawTraits, firstDay, module, reserveAt, testOf } from './backup-fleet.js';
 
 /** Courses of capacitance over age weighted for temperature, each with known truth. */
 export const ageingCourses = [
@@ -81,14 +81,8 @@ export function moduleOfCourse(
   const { now_s, age_d, seen_d, everyDays, even = false } = options;
   const gauss = normalDraws(random);
   const between = (a: number, b: number) => a + (b - a) * random();
-  const mean_K = 273.15 + between(20, 32);
-  const swing_K = between(3, 9);
-  const phase = between(0, 2 * Math.PI);
-  const alpha = between(0.0004, 0.0018);
-  const beta = between(-0.012, -0.005);
-  const c0 = module.ratedCapacitance_F * between(0.9, 1.1);
-  const r0 = module.ratedEsr_Ohm * between(0.9, 1.2);
-  const scatter = between(0.006, 0.02);
+  const own = drawTraits(between, [20, 32], [3, 9]);
+  const { mean_K, swing_K, phase, c0, r0 } = own;
   const doubling_K = even ? 10 : 10 * 1.25 ** between(-1, 1);
   const age = Math.floor(age_d);
   const from = Math.max(0, age - seen_d);
@@ -112,27 +106,17 @@ export function moduleOfCourse(
   for (let d = from; d <= age; d += everyDays) {
     const T = temperature[d]!;
     coldest_K = Math.min(coldest_K, T);
-    const c = cAt(d) * (1 + alpha * (T - 298.15)) * (1 + scatter * gauss());
-    const r = rAt(d) * Math.exp(beta * (T - 298.15)) * (1 + 0.05 * gauss());
-    closings.push(closingOf(now_s - 3600 - (age - d) * day_s, T, c, r, scatter));
+    closings.push(testOf(own, now_s - 3600 - (age - d) * day_s, T, cAt(d), rAt(d), gauss));
   }
-  const warm = coldest_K - 298.15;
-  const reserveOn = (d: number) =>
-    usable_J(cAt(d) * (1 + alpha * warm), rAt(d) * Math.exp(beta * warm)) / closing_J;
+  const reserveOn = (d: number) => reserveAt(own, coldest_K, cAt(d), rAt(d));
   return {
     module: { ...module, installedOn: new Date((now_s - age * day_s) * 1000).toISOString().slice(0, 10) },
     closings,
     daysUntil: (limit) => {
-      let low = age;
-      let high = weighted.length - 1;
-      if (reserveOn(high) > limit) return Infinity;
-      if (reserveOn(low) <= limit) return 0;
-      while (high - low > 1) {
-        const middle = (low + high) >> 1;
-        if (reserveOn(middle) > limit) low = middle;
-        else high = middle;
-      }
-      return high - age;
+      const last = weighted.length - 1;
+      if (reserveOn(last) > limit) return Infinity;
+      if (reserveOn(age) <= limit) return 0;
+      return firstDay(age, last, (d) => reserveOn(d) <= limit) - age;
     },
   };
 }
