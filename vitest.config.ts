@@ -35,10 +35,15 @@ const withDatabase = { ...patient, globalSetup: ['./tests/support/store/shared-s
 const withServices = { ...withDatabase, isolate: false, maxWorkers: 3, sequence: { groupOrder: 1 } };
 
 /**
- * Tests with a browser, one file at a time and beside nothing else: without a graphics card it draws with the processor,
- * and beside others a chart that was zoomed sixteen times took a minute to come to rest.
+ * Tests with a browser, two files at a time and beside nothing else: without a graphics card it draws with the processor,
+ * and while one waits for a page the other works.
  */
-const withBrowser = { ...withDatabase, fileParallelism: false, sequence: { groupOrder: 2 } };
+const withBrowser = {
+  ...patient,
+  globalSetup: [...withDatabase.globalSetup, './tests/end-to-end/support/before-all.ts'],
+  maxWorkers: 2,
+  sequence: { groupOrder: 2 },
+};
 
 /** What takes longest in each project, the longest first. */
 const long = [
@@ -54,6 +59,8 @@ const long = [
   'api/decisions',
   'api/large-fleet',
   'api/roles',
+  'end-to-end/round',
+  'end-to-end/start',
 ].map((name) => path(`./tests/${name}.test.ts`));
 
 /**

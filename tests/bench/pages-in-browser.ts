@@ -88,7 +88,7 @@ const pressCloser = `(async () => {
 const shifted = (page: Page) => page.evaluate<number>('window.shifted');
 
 try {
-  const browser = await launchBrowser();
+  const browser = await launchBrowser({ drawnByGraphics: true });
   const unit = (await readRound(base)).units[0];
   const unitPath = `/units/${unit.site.key}/${unit.unit.key}`;
   const open = async () => {

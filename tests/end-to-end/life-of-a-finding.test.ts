@@ -1,6 +1,4 @@
-import { execFile } from 'node:child_process';
 import { fileURLToPath } from 'node:url';
-import { promisify } from 'node:util';
 import { pino } from 'pino';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
@@ -16,7 +14,7 @@ import {
 } from '../support/store/database.js';
 import { seedFleet } from '../support/store/fleet.js';
 import { addFinding, addPerson, type TestPerson } from '../support/store/people.js';
-import { violationsOf } from './support/axe.js';
+import { violationsInDarkAndLight, violationsOf } from './support/axe.js';
 import { fitsWidth, launchBrowser, openPage } from './support/browser.js';
 import { tabTo } from './support/keyboard.js';
 
@@ -38,15 +36,6 @@ describe('the life of a finding, on the pages', () => {
   const faults: string[][] = [];
 
   beforeAll(async () => {
-    // The pages as they are shipped; built already where `npm test` has begun.
-    await promisify(execFile)(
-      process.execPath,
-      ['-e', `import('./scripts/prepare.mjs').then((m) => m.prepare())`],
-      {
-        cwd: root,
-        env: { ...process.env, NODE_ENV: 'production' },
-      },
-    );
     server = await startDatabaseServer();
     const url = await server.newDatabase();
     database = await openMigrated(url);
@@ -108,10 +97,7 @@ describe('the life of a finding, on the pages', () => {
   async function followsRules(page: Page, selector = 'main') {
     await page.locator(selector).first().scrollIntoViewIfNeeded();
     await page.locator('main [role=status]').first().waitFor({ state: 'detached' });
-    for (const colorScheme of ['dark', 'light'] as const) {
-      await page.emulateMedia({ colorScheme });
-      expect(await violationsOf(page), `${page.url()}, ${colorScheme}`).toEqual([]);
-    }
+    expect(await violationsInDarkAndLight(page), page.url()).toEqual([]);
   }
   const standing = (page: Page, words: RegExp) =>
     page.locator('#decisions .decisions-standing', { hasText: words }).first().waitFor();

@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it, vi } from 'vitest';
 import type { Browser, Page } from 'playwright-core';
-import { violationsOf } from './support/axe.js';
+import { violationsInDarkAndLight } from './support/axe.js';
 import { cuttableProxy } from './support/cuttable-proxy.js';
 import { fitsWidth, launchBrowser, openPage } from './support/browser.js';
 import { temporaryFolder } from '../support/store/database.js';
@@ -453,7 +453,6 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
 
   /** Of a page in light and in dark, all of it unfolded and reached. */
   async function violationsAt(page: Page, path: string): Promise<string[]> {
-    await page.emulateMedia({ colorScheme: 'light' });
     await page.goto(run.address + path);
     await page.locator('main h1').first().waitFor();
     // Down the page, so that every section is there, and back.
@@ -466,10 +465,7 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
       window.scrollTo(0, 0);
     })()`);
     await page.locator('main [role=status]').first().waitFor({ state: 'detached' });
-    const light = await violationsOf(page);
-    await page.emulateMedia({ colorScheme: 'dark' });
-    const dark = await violationsOf(page);
-    return [...light.map((each) => `${path} ${each}`), ...dark.map((each) => `${path}, dark: ${each}`)];
+    return (await violationsInDarkAndLight(page)).map((each) => `${path} ${each}`);
   }
 
   it('replays a power loss of the last days', async () => {

@@ -1,14 +1,34 @@
 import { chromium as playwright, type Browser, type Page } from 'playwright-core';
 
-/** Chromium from npm alone; with this variable set before the import it unpacks its own shared libraries too. */
-export async function launchBrowser(): Promise<Browser> {
+/** What has the pages composed by a graphics card of software, which takes as much of the processor again as drawing them. */
+const graphics = [
+  '--ignore-gpu-blocklist',
+  '--in-process-gpu',
+  '--use-gl=angle',
+  '--use-angle=swiftshader',
+  '--enable-unsafe-swiftshader',
+];
+
+async function fromNpm() {
+  // With this variable set before the import it unpacks its own shared libraries too.
   process.env.AWS_EXECUTION_ENV ??= 'AWS_Lambda_nodejs20.x';
-  const { default: chromium } = await import('@sparticuz/chromium');
+  return (await import('@sparticuz/chromium')).default;
+}
+
+/** Unpacks Chromium. Where nobody has, the first launch does it, and a second one meanwhile would start half of a browser. */
+export const unpackBrowser = async (): Promise<string> => (await fromNpm()).executablePath();
+
+/** Chromium from npm alone; with `drawnByGraphics` its pages are composed as for a person with a graphics card. */
+export async function launchBrowser({ drawnByGraphics = false } = {}): Promise<Browser> {
+  const chromium = await fromNpm();
   // In a single process the second page would take the browser down with it.
-  const args = chromium.args.filter((argument) => argument !== '--single-process');
+  const unwanted = ['--single-process', ...(drawnByGraphics ? [] : graphics)];
   return playwright.launch({
     executablePath: await chromium.executablePath(),
-    args,
+    args: [
+      ...chromium.args.filter((argument) => !unwanted.includes(argument)),
+      ...(drawnByGraphics ? [] : ['--disable-gpu']),
+    ],
     headless: true,
   });
 }
