@@ -376,9 +376,10 @@ export function pagesAgree(shown: () => Shown): void {
             if (!('module' in finding.subject) || finding.subject.module !== number) continue;
             const reserve = said(finding, 'reserve');
             if (reserve === undefined) continue;
+            // One that the newest assessment has not found is about to end, and keeps what was last said of it.
+            if (Date.parse(finding.updatedAt) < 1000 * assessment.assessedAt_s) continue;
             compared += 1;
-            // To the hundredth that is shown: a finding that is about to end keeps what was last said of it.
-            expect(Math.abs(reserve - cold.reserve), `${name} ${finding.condition}`).toBeLessThan(0.01);
+            expect(reserve, `${name} ${finding.condition}`).toBe(cold.reserve);
             const { data } = await read<'FindingEvidence'>(`/api/findings/${finding.id}/evidence`);
             if (data.kind !== 'reserve') continue;
             expect(data.now, name).toBe(reserve);
