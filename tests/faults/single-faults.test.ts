@@ -108,6 +108,44 @@ describe('one that goes wrong stops nothing else:', () => {
     expect(await assessModules()).toEqual([]);
   });
 
+  it('what a module shows while older telemetry of its unit waits to be judged is provisional', async () => {
+    const now_s = Math.floor(Date.now() / 1000);
+    const resting = Array.from({ length: 600 }, (_, i) => {
+      const t = now_s - 60 * (600 - i);
+      return [
+        { n: 'voltage', u: 'V', t, v: 11 },
+        { n: 'mains', t, vb: true },
+        { n: 'health', t, vb: false },
+      ];
+    });
+    await storeMessages(database, [
+      { topic: `${unit}/backup/1`, payload: JSON.stringify(resting.flat()) },
+      {
+        topic: `${unit}/circuits/1`,
+        payload: runningPack(startOfEnded_s(3), 720, {
+          suctionPressure_Pa: 250_000,
+          suctionTemperature_C: 6,
+        }),
+      },
+    ]);
+    const said = async () =>
+      (
+        await database.query<{ condition: string; provisional: boolean }>(
+          `select condition, provisional from finding where source = 'module/1' order by 1`,
+        )
+      ).rows;
+    expect(await assessModules()).toEqual([1]);
+    const found = await said();
+    expect(found).not.toEqual([]);
+    expect(found.filter(({ provisional }) => !provisional)).toEqual([]);
+    // The windows of its circuit are judged; then it is assessed anew.
+    await database.query('delete from window_due');
+    await database.query(`update module_state set assessed_at = now() - interval '1 day'`);
+    expect(await assessModules()).toEqual([1]);
+    const settled = found.map((one) => ({ ...one, provisional: false }));
+    expect(await said()).toEqual(expect.arrayContaining(settled));
+  });
+
   it('a module with only old telemetry does not stay due', async () => {
     const old_s = Date.now() / 1000 - 60 * 86_400;
     await storeMessages(database, [

@@ -28,7 +28,11 @@ export function watchProgress(
   const seconds = () => Math.round((Date.now() - started) / 1000);
   let roundShown = false;
   let lastLine = 0;
+  let asking = false;
   const timer = setInterval(() => {
+    // A server that is slow to answer is not asked twice at once, or a line would be printed twice.
+    if (asking) return;
+    asking = true;
     void (async () => {
       try {
         if (!roundShown) {
@@ -57,6 +61,8 @@ export function watchProgress(
         }
       } catch {
         // The server may be busy or stopping; the supervisor says so when it ends.
+      } finally {
+        asking = false;
       }
     })();
   }, 2000);

@@ -108,14 +108,16 @@ export class ModuleAssessor {
     const lastClosing_s = closings.at(-1)?.startedAt_s ?? 0;
     const lastReading_s = recent.time_s.at(-1) ?? 0;
     const firstJudged_s = (await modules.firstJudged_s(module.id)) ?? now_s;
+    const loading = await work.isLoading(module.id);
     const tooEarly =
       assessment.proof.state === 'unproven' &&
       assessment.proof.lastProof_s === null &&
       now_s - firstJudged_s < this.options.young_s &&
-      (await work.isLoading(module.id));
+      loading;
     const claimed = found.filter(({ condition }) => !(tooEarly && condition === 'closing-unproven'));
     await findings.keep(unit.id, `module/${module.id}`, distinct([...claimed, ...reviewed]), {
-      settled: !(await modules.hasClosingsToJudge(module.id)),
+      // Where the unit's telemetry of the past is still being judged, earlier closings may come in with it.
+      settled: !loading,
       dataUntil_s: Math.max(lastClosing_s, lastReading_s),
       // A proof closing leaves no doubt that could come and go.
       disproven: assessment.proof.state === 'proven' || tooEarly ? ['closing-unproven'] : [],

@@ -136,14 +136,6 @@ export class ModuleRepository {
     return rows.map((row) => row.detail);
   }
 
-  async hasClosingsToJudge(moduleId: number): Promise<boolean> {
-    const { rows } = await this.database.query<{ due: boolean }>(
-      'select exists (select from closing_due where module_id = $1) as due',
-      [moduleId],
-    );
-    return rows[0].due;
-  }
-
   async writeAssessment(
     moduleId: number,
     assessment: Omit<ModuleAssessment, 'findings'>,
