@@ -449,6 +449,8 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
       await Promise.all([tab(), tab()]);
       expect(found).toEqual([]);
     },
+    // By far the longest: on a machine that fifteen others use, a quarter of an hour.
+    1_200_000,
   );
 
   /** Of a page in light and in dark, all of it unfolded and reached. */
