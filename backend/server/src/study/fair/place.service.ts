@@ -1,4 +1,5 @@
 import { lastDaysFrom_s } from '@coldrounds/core';
+import type { FleetUnit } from '../../registry/fleet.js';
 import type { FleetService } from '../../registry/fleet.service.js';
 import type { UnitPath } from '../../registry/paths.js';
 import {
@@ -10,6 +11,7 @@ import {
 } from '../ask/member-figures.js';
 import { fieldsOf, population, type Member } from '../ask/population.js';
 import type { QuantityName } from '../ask/question.js';
+import { Kept } from '../kept.js';
 
 /** What a circuit, and a module, is compared by with its like. */
 const compared = {
@@ -42,71 +44,131 @@ const alike: Record<Compared, readonly (readonly string[])[]> = {
   modules: [['rating', 'valves shut', 'year installed'], ['rating', 'valves shut'], ['rating'], []],
 };
 
-type Figures = MemberFigures['figures'];
+/** All circuits, or modules, of the fleet with their figures, as of a moment. */
+interface Compares {
+  of: Compared;
+  members: readonly Member[];
+  /** One for each member; NaN: not known. */
+  figures: ReadonlyMap<QuantityName, Float64Array>;
+}
+
+/** The figures are of four weeks, to which these minutes add nothing, and reading them takes most of a second over 10,000 units. */
+const keptFor_ms = 300_000;
 
 /** Where each circuit and module of a unit lies among its like. */
 export class PlaceService {
+  private readonly kept: Kept<Record<Compared, Compares>>;
+
   constructor(
     private readonly parts: FigureSources & { fleet: FleetService },
     private readonly now_s: () => number = () => Date.now() / 1000,
-  ) {}
+  ) {
+    this.kept = new Kept(() => this.read(), undefined, keptFor_ms);
+  }
 
   async places({ site, unit }: UnitPath, sites: readonly string[] | null) {
     const own = await this.parts.fleet.unit({ site, unit });
-    const { units } = await this.parts.fleet.fleet();
-    const to_s = lastDaysFrom_s(this.now_s(), 0);
-    const span: [number, number] = [to_s - days * 86_400, to_s];
-    const circuits = population(units, { of: 'circuits', where: [], sites });
-    const modules = own.modules.length === 0 ? [] : population(units, { of: 'modules', where: [], sites });
-    const [ofCircuits, ofModules] = await Promise.all([
-      circuitFigures(this.parts, circuits, compared.circuits, [span], { ranges: [] }),
-      moduleFigures(this.parts, modules, compared.modules, [span], { picture: 'distribution' }),
-    ]);
+    const kept = await this.kept.get();
+    // What was registered meanwhile is read anew; of a retired unit nothing is told.
+    const { circuits, modules } = own.retiredAt !== null || knows(kept, own) ? kept : await this.read();
     return {
       days,
-      circuits: placesOf('circuits', own.id, circuits, ofCircuits.figures).map(({ number, ...places }) => ({
+      circuits: placesOf(circuits, own.id, sites).map(({ number, ...places }) => ({
         circuit: number,
         ...places,
       })),
-      modules: placesOf('modules', own.id, modules, ofModules.figures).map(({ number, ...places }) => ({
+      modules: placesOf(modules, own.id, sites).map(({ number, ...places }) => ({
         module: number,
         ...places,
       })),
     };
   }
+
+  private async read(): Promise<Record<Compared, Compares>> {
+    const { units } = await this.parts.fleet.fleet();
+    const to_s = lastDaysFrom_s(this.now_s(), 0);
+    const span: [number, number] = [to_s - days * 86_400, to_s];
+    const [circuits, modules] = (['circuits', 'modules'] as const).map((of) =>
+      population(units, { of, where: [], sites: null }),
+    );
+    const [ofCircuits, ofModules] = await Promise.all([
+      circuitFigures(this.parts, circuits!, compared.circuits, [span], { ranges: [] }),
+      moduleFigures(this.parts, modules!, compared.modules, [span], { picture: 'distribution' }),
+    ]);
+    const found = (of: Compared, members: readonly Member[], { figures }: MemberFigures): Compares => ({
+      of,
+      members,
+      figures: new Map([...figures].map(([name, figure]) => [name, valuesOf(figure, 0, members.length)])),
+    });
+    return {
+      circuits: found('circuits', circuits!, ofCircuits),
+      modules: found('modules', modules!, ofModules),
+    };
+  }
 }
 
-const placesOf = (of: Compared, unitId: number, members: readonly Member[], figures: Figures) =>
-  members.flatMap((member, place) =>
-    member.unit.id !== unitId
-      ? []
-      : [
-          {
-            number: member.number,
-            quantities: compared[of].map((quantity) => ({
-              quantity,
-              ...placeOf(of, members, valuesOf(figures.get(quantity)!, 0, members.length), place),
-            })),
-          },
-        ],
+/** Whether all circuits and modules of a unit are among those that were read. */
+const knows = (kept: Record<Compared, Compares>, own: FleetUnit): boolean =>
+  (['circuits', 'modules'] as const).every((of) => {
+    const ids = new Set(
+      kept[of].members
+        .filter(({ unit }) => unit.id === own.id)
+        .map(({ circuit, module }) => (circuit ?? module)!.id),
+    );
+    return own[of].every(({ id }) => ids.has(id));
+  });
+
+function placesOf(compares: Compares, unitId: number, sites: readonly string[] | null) {
+  const { of, members, figures } = compares;
+  const mine = members.flatMap(({ unit }, place) => (unit.id === unitId ? [place] : []));
+  return mine.map((place) => {
+    const likes = alike[of].map((fields) => ({ fields, places: likeOf(compares, place, fields, sites) }));
+    return {
+      number: members[place]!.number,
+      quantities: compared[of].map((quantity) => ({
+        quantity,
+        ...placeOf(figures.get(quantity)!, place, likes),
+      })),
+    };
+  });
+}
+
+/** Members of other units, of the sites that may be seen, that are like one in all of the fields. */
+function likeOf(
+  { of, members }: Compares,
+  place: number,
+  fields: readonly string[],
+  sites: readonly string[] | null,
+): number[] {
+  const words = fields.map((field) => fieldsOf[of][field]!);
+  const own = words.map((word) => word(members[place]!));
+  return members.flatMap((member, index) =>
+    member.unit.id !== members[place]!.unit.id &&
+    (sites === null || sites.includes(member.unit.site.key)) &&
+    words.every((word, at) => word(member) === own[at])
+      ? [index]
+      : [],
   );
+}
 
 /** The fraction of its like that lies below, equals counted half. */
-function placeOf(of: Compared, members: readonly Member[], values: Float64Array, place: number) {
+function placeOf(
+  values: Float64Array,
+  place: number,
+  likes: readonly { fields: readonly string[]; places: readonly number[] }[],
+) {
   const value = values[place]!;
-  if (Number.isNaN(value)) return { value: null, below: null, others: 0, alikeIn: [] as string[] };
-  const wordOf = (member: Member, field: string): string => fieldsOf[of][field]!(member);
-  for (const fields of alike[of]) {
-    const own = fields.map((field) => wordOf(members[place]!, field));
-    const others = values.filter(
-      (other, index) =>
-        !Number.isNaN(other) &&
-        members[index]!.unit.id !== members[place]!.unit.id &&
-        fields.every((field, at) => wordOf(members[index]!, field) === own[at]),
-    );
-    if (others.length < leastOthers) continue;
-    const below = others.reduce((sum, other) => sum + (other < value ? 1 : other === value ? 0.5 : 0), 0);
-    return { value, below: below / others.length, others: others.length, alikeIn: [...fields] };
+  const nothing = { below: null, others: 0, alikeIn: [] as string[] };
+  if (Number.isNaN(value)) return { value: null, ...nothing };
+  for (const { fields, places } of likes) {
+    let [others, below] = [0, 0];
+    for (const index of places) {
+      const other = values[index]!;
+      if (Number.isNaN(other)) continue;
+      others++;
+      below += other < value ? 1 : other === value ? 0.5 : 0;
+    }
+    if (others >= leastOthers) return { value, below: below / others, others, alikeIn: [...fields] };
   }
-  return { value, below: null, others: 0, alikeIn: [] as string[] };
+  return { value, ...nothing };
 }

@@ -1,3 +1,4 @@
+import { setImmediate } from 'node:timers/promises';
 import { blockDays, blockOf, lastingSteps } from '@coldrounds/core';
 import type { DailyFiguresRepository } from '../../storage/repositories/results/daily-figures.repository.js';
 import { mostNamed } from '../ask/daily-figures.js';
@@ -44,16 +45,17 @@ export async function setpointChanges(
       });
     }
   }
-  return circuitIds.flatMap((circuitId, own) =>
-    lastingSteps(setpoint_K.subarray(own * days, (own + 1) * days), { least: leastStep_K }).map(
-      ({ day, size }) => ({
-        memberId: circuitId,
-        at_s: first_s + day * day_s,
-        word: size > 0 ? 'raised' : 'lowered',
-      }),
-    ),
-  );
+  const found: MemberChange[] = [];
+  for (const [own, memberId] of circuitIds.entries()) {
+    // Pages of others are answered meanwhile.
+    if (own % circuitsAtOnce === 0) await setImmediate();
+    const own_K = setpoint_K.subarray(own * days, (own + 1) * days);
+    for (const { day, size } of lastingSteps(own_K, { least: leastStep_K }))
+      found.push({ memberId, at_s: first_s + day * day_s, word: size > 0 ? 'raised' : 'lowered' });
+  }
+  return found;
 }
 
+const circuitsAtOnce = 1000;
 /** A day with less steady running than this tells nothing of its setpoint. Judgement, no source. */
 const leastSteady_min = 10;
