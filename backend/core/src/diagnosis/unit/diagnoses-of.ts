@@ -4,7 +4,8 @@ import { departureUrgency, type Weighed } from './departure/departure-urgency.js
 import { leakSuspected } from './departure/leak-suspected.js';
 import type { Diagnosis } from './diagnosis.js';
 import { causeHeadline, checkBetween } from './explaining/cause-wording.js';
-import { fewestCauses, type ExplainedBy } from './explaining/fewest-causes.js';
+import { sharedSensor, weighedAcrossCircuits } from './explaining/across-circuits.js';
+import { fewestCauses, type ExplainedBy, type Symptom } from './explaining/fewest-causes.js';
 import { suspectsOf } from './explaining/symptom-causes.js';
 import { weighedWhileItHunts } from './explaining/while-it-hunts.js';
 import { weighedWithStandstill } from './explaining/with-standstill.js';
@@ -37,17 +38,37 @@ export function diagnosesOf(
   standing: readonly StandingCause[] = [],
 ): Diagnosis[] {
   const symptoms = findings.filter(({ condition }) => !noSymptom.has(condition));
-  const diagnoses = groups(symptoms).flatMap(({ subject, findings: own }) =>
-    fewestCauses(
-      weighedWhileItHunts(
-        weighedWithStandstill(own.map((finding) => ({ finding, suspects: suspectsOf(finding) }))),
+  const diagnoses = suspectedBy(groups(symptoms), unit.circuits.length).flatMap(
+    ({ subject, symptoms: own }) =>
+      fewestCauses(weighedWhileItHunts(weighedWithStandstill(own)), standingOn(subject, standing)).map(
+        (one) =>
+          whileItHunts(
+            diagnosisOf(one, subject, unit.refrigerant),
+            own.map(({ finding }) => finding),
+          ),
       ),
-      standingOn(subject, standing),
-    ).map((one) => whileItHunts(diagnosisOf(one, subject, unit.refrigerant), own)),
   );
   return onceForAll(diagnoses, unit.circuits.length).sort(
     (a, b) => urgencies.indexOf(a.urgency) - urgencies.indexOf(b.urgency) || b.weight - a.weight,
   );
+}
+
+/** What the findings of each circuit, each module and the unit itself point to, the circuits weighed together. */
+function suspectedBy(
+  all: readonly { subject: FindingSubject; findings: Finding[] }[],
+  circuits: number,
+): { subject: FindingSubject; symptoms: Symptom[] }[] {
+  const suspected = all.map(({ subject, findings }) => ({
+    subject,
+    symptoms: findings.map((finding) => ({ finding, suspects: suspectsOf(finding) })),
+  }));
+  const ofCircuits = suspected.filter(({ subject }) => subject.kind === 'circuit');
+  if (ofCircuits.length < circuits) return suspected;
+  const weighed = weighedAcrossCircuits(ofCircuits.map(({ symptoms }) => symptoms));
+  return suspected.map((one) => {
+    const k = ofCircuits.indexOf(one);
+    return k < 0 ? one : { ...one, symptoms: weighed[k] };
+  });
 }
 
 /** Causes named before on a circuit, its sensors or a module; what was named on the whole unit stands on each of them. */
@@ -174,9 +195,6 @@ function onceForAll(all: readonly Diagnosis[], circuits: number): Diagnosis[] {
   }
   return merged;
 }
-
-/** Sensors of the water and air that all circuits share begin so. */
-const sharedSensor = /^(entering-water|leaving-water|water-flow|condenser-)/;
 
 /** Whether a diagnosis of one circuit is of what all circuits have in common: a flow, or a meter of it. */
 const ofTheUnit = ({ cause, symptoms }: Diagnosis): boolean =>

@@ -3,7 +3,13 @@ import { median } from '../../numerics/index.js';
 import { departuresOf } from '../departures/departures.js';
 import type { Plateau } from '../plateaus/find-plateaus.js';
 import type { Machine } from '../quantities/machine.js';
-import { pointOf, pointShift, type PointReading, type Predictor } from '../quantities/operating-point.js';
+import {
+  conditionOf,
+  pointOf,
+  pointShift,
+  type PointReading,
+  type Predictor,
+} from '../quantities/operating-point.js';
 import {
   channelValues,
   quantityFacts,
@@ -69,7 +75,8 @@ export function cohortNormal(
       sent.has(quantity) &&
       like.every(
         ({ normal: { relations: own, point: by } }) =>
-          own[quantity] !== undefined && !by.used.some((predictor) => predictor === ofCondition[quantity]),
+          // What some units take for a condition is nothing that a new one can be judged by.
+          own[quantity] !== undefined && !by.used.some((predictor) => predictor === conditionOf[quantity]),
       ),
   );
   const relations: CircuitNormal['relations'] = {};
@@ -144,6 +151,7 @@ function brought({ normal: { point }, capacity_W: own_W }: LikeCircuit, capacity
   return {
     ...point,
     fullLoad: point.fullLoad * (ofSize(point.loadSource) ? times : 1),
+    ...(point.fullHeat === undefined ? {} : { fullHeat: point.fullHeat * times }),
     centre: point.centre.map((centre, k) =>
       point.used[k].endsWith('Flow') ? centre + Math.log(times) : centre,
     ),
@@ -161,18 +169,13 @@ function commonPoint(
   return {
     ...points[0],
     fullLoad: median(points.map(({ fullLoad }) => fullLoad)),
+    ...(used.includes('unitHeat') ? { fullHeat: median(points.map(({ fullHeat }) => fullHeat!)) } : {}),
     used,
     centre: used.map((predictor) =>
       median(points.map((point) => point.centre[point.used.indexOf(predictor)])),
     ),
   };
 }
-
-/** A quantity that some units take for a condition is none that a new one can be judged by. */
-const ofCondition: Partial<Record<NormalQuantity, PointReading['used'][number]>> = {
-  condenserFlow_m3_s: 'condenserFlow',
-  evaporatorFlow_m3_s: 'evaporatorFlow',
-};
 
 /** What a quantity is divided by in a unit, brought to the capacity of the new one: flows and powers go with the size, an opening does not. */
 function scaleOf(quantity: NormalQuantity, { normal, capacity_W: own_W }: LikeCircuit, capacity_W: number) {

@@ -3,9 +3,9 @@ import type { CircuitNormal } from './circuit-normal.js';
 import { departuresOf, type PlateauDepartures } from '../departures/departures.js';
 import type { Signatures } from '../departures/signatures.js';
 import { fansPerKelvin } from './fan-law.js';
-import { curvedPairs, learnRelation, predict, type LearnedRelation } from './learned-relation.js';
+import { learnRelation, learnRelationWithout, predict, type LearnedRelation } from './learned-relation.js';
 import type { Machine } from '../quantities/machine.js';
-import { choosePoint, judgedQuantities, pointOf } from '../quantities/operating-point.js';
+import { choosePoint, conditionOf, judgedQuantities, pointOf } from '../quantities/operating-point.js';
 import type { Plateau } from '../plateaus/find-plateaus.js';
 import {
   channelValues,
@@ -34,6 +34,12 @@ export type SignaturesOf = (
 ) => Signatures | null;
 
 /**
+ * The condition that a quantity is not learned from. A flow that the plant varies is a condition of all else, and is itself judged by
+ * what it is under the others. Fans that follow the pressure tell the approach by their own law, whatever the condenser does.
+ */
+const leftOutOf: typeof conditionOf = { ...conditionOf, condenserApproach_K: 'fan' };
+
+/**
  * Learns the normal of a circuit from plateaus of running in which nothing is known to be wrong. After the idea of
  * self-training fault-free models (Heo, Payne, Domanski & Du 2015, NIST Technical Note 1881): no factory data, only the
  * machine's own past. Null under eight plateaus.
@@ -60,11 +66,14 @@ export function learnCircuitNormal(
     );
     const scaled = values.map((one) => one[quantity] / unit);
     if (scaled.filter(Number.isFinite).length < Math.max(leastPlateaus, 0.7 * plateaus.length)) continue;
-    // Fans that follow the pressure tell the approach by their own law, whatever the condenser does.
-    const ofFans = quantity === 'condenserApproach_K' ? point.used.indexOf('fan') : -1;
-    const fit = learnRelation(without(points, ofFans), scaled, quantityFacts[quantity].usual, groups);
+    const usual = quantityFacts[quantity].usual;
+    const left = point.used.findIndex((predictor) => predictor === leftOutOf[quantity]);
+    const fit =
+      left < 0
+        ? learnRelation(points, scaled, usual, groups)
+        : learnRelationWithout(left, points, scaled, usual, groups);
     if (!fit) continue;
-    relations[quantity] = ofFans < 0 ? fit.relation : indifferentTo(fit.relation, ofFans, point.used.length);
+    relations[quantity] = fit.relation;
     reference[quantity] = unit;
     order.push(quantity);
     residuals.push(fit.leftOut);
@@ -94,22 +103,6 @@ export function learnCircuitNormal(
   const learned = plateaus.map((plateau) => departuresOf(machine, normal, plateau));
   const signatures = signaturesOf(machine, normal, learned);
   return { ...normal, signatures, limit: falseAlarmLimit({ ...normal, signatures }, learned) };
-}
-
-/** The same operating points with one predictor, by its place, at its mean. */
-const without = (points: readonly number[][], place: number): readonly number[][] =>
-  place < 0 ? points : points.map((point) => point.map((value, k) => (k === place ? 0 : value)));
-
-/** A relation that knows nothing of a predictor, and does not ask for it. */
-function indifferentTo(relation: LearnedRelation, place: number, predictors: number): LearnedRelation {
-  const size = relation.coefficients.length;
-  const own = (k: number) =>
-    k === place + 1 || curvedPairs(predictors)[k - 1 - predictors]?.includes(place) === true;
-  return {
-    ...relation,
-    coefficients: relation.coefficients.map((value, k) => (own(k) ? 0 : value)),
-    inverse: relation.inverse.map((value, k) => (own(k % size) || own(Math.floor(k / size)) ? 0 : value)),
-  };
 }
 
 /** A flow that lies under its relation by this share was throttled. Judgement, no source. */

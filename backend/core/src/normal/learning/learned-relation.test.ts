@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { normalDraws, seededRandom, studentQuantile } from '../../numerics/index.js';
-import { learnRelation, predict } from './learned-relation.js';
+import { learnRelation, learnRelationWithout, predict } from './learned-relation.js';
 
 const random = seededRandom(11);
 const gauss = normalDraws(seededRandom(12));
@@ -90,5 +90,26 @@ describe('a learned relation', () => {
   it('is none under four values', () => {
     expect(learnRelation(points(3), [1, 2, 3], 0.1, each(3))).toBeNull();
     expect(learnRelation(points(5), [1, 2, NaN, NaN, 3], 0.1, each(5))).toBeNull();
+  });
+});
+
+describe('a relation without one of its predictors', () => {
+  it('expects the same whatever that one is, and knows it as well, with the scatter that the quantity then has', () => {
+    const at = points(200);
+    // The second predictor is the quantity itself; it follows the first and varies freely besides, by 0.3.
+    const values = at.map(([a]) => 2 + a + 0.3 * gauss());
+    const { relation } = learnRelationWithout(
+      1,
+      at.map(([a, , c], k) => [a, values[k], c]),
+      values,
+      0.1,
+      each(200),
+    )!;
+    expect(relation.noise).toBeGreaterThan(0.25);
+    expect(relation.noise).toBeLessThan(0.35);
+    const [low, high] = [-3, 3].map((own) => predict(relation, [0.5, own, 0]));
+    expect(low).toEqual(high);
+    expect(low.value).toBeCloseTo(2.5, 0);
+    expect(Math.sqrt(low.relationVariance)).toBeLessThan(0.1);
   });
 });

@@ -113,6 +113,35 @@ export function learnRelation(
   };
 }
 
+/**
+ * The same without one of the predictors, whose place in the design stays, with a slope that is known to be 0: the relation
+ * knows nothing of it, and does not ask for it.
+ */
+export function learnRelationWithout(
+  place: number,
+  points: readonly (readonly number[])[],
+  values: readonly number[],
+  usual: number,
+  groups: readonly number[],
+): RelationFit | null {
+  const held = points.map((point) => point.map((value, k) => (k === place ? 0 : value)));
+  const fit = learnRelation(held, values, usual, groups);
+  if (fit === null) return null;
+  const { coefficients, inverse } = fit.relation;
+  const size = coefficients.length;
+  const count = points[0].length;
+  const of = (term: number) =>
+    term === 1 + place || (term > count && curvedPairs(count)[term - 1 - count].includes(place));
+  return {
+    ...fit,
+    relation: {
+      ...fit.relation,
+      coefficients: coefficients.map((value, term) => (of(term) ? 0 : value)),
+      inverse: inverse.map((value, k) => (of(k % size) || of(Math.floor(k / size)) ? 0 : value)),
+    },
+  };
+}
+
 /** What the relation expects at a point, and how well it knows. */
 export function predict(relation: LearnedRelation, point: readonly number[]): Prediction {
   const row = basis(point);

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { only, r134a } from '../../diagnosis/causes/sample-channels.js';
+import { machineOf } from './machine.js';
 import { choosePoint } from './operating-point.js';
 
 const machine = r134a();
@@ -37,5 +38,34 @@ describe('the flow of a condenser', () => {
         plateaus((_, i) => 1 + 0.01 * Math.sin(2.4 * i)),
       ).used,
     ).not.toContain('condenserFlow');
+  });
+});
+
+describe('the heat of circuits that share their water', () => {
+  const shared = machineOf({ refrigerant: 'R134a', circuits: 2 });
+  /** Circuits of one size: this one's load, the other's, and the water's heat by both, at 4.18 MJ/(m3 K) and 100 kW each. */
+  const beside = (other: (load: number, i: number) => number) =>
+    plateaus(() => 1).map((at, i) => ({
+      ...at,
+      waterFlow_m3_s: 0.01,
+      enteringWaterTemperature_K:
+        at.leavingWaterTemperature_K +
+        (1e3 * (at.compressorLoad_pct + other(at.compressorLoad_pct, i))) / (0.01 * 4.18e6),
+    }));
+
+  it('is a condition of its own where the other circuit does not go with this one', () => {
+    const switched = choosePoint(
+      shared,
+      beside((_, i) => (i % 3 === 0 ? 0 : 60)),
+    );
+    expect(switched.used).toContain('unitHeat');
+    expect(switched.fullHeat).toBeGreaterThan(140e3);
+  });
+
+  it('is none where both go alike, and none of a circuit that has its water to itself', () => {
+    const alike = beside((load) => load);
+    expect(choosePoint(shared, alike).used).not.toContain('unitHeat');
+    expect(choosePoint(shared, alike).fullHeat).toBeUndefined();
+    expect(choosePoint(machine, alike).used).not.toContain('unitHeat');
   });
 });

@@ -8,6 +8,7 @@ export const predictors = [
   'load',
   'sink',
   'source',
+  'unitHeat',
   'setpoint',
   'fan',
   'evaporatorFlow',
@@ -24,16 +25,19 @@ export interface PointReading {
   loadSource: LoadSource | null;
   /** Load that counts as full: the highest usual one of normal running, in the unit of its source. */
   fullLoad: number;
+  /** The highest usual heat that all circuits take from water that they share, W; left out where this is not used. */
+  fullHeat?: number;
   used: Predictor[];
   /** Mean of each used predictor in normal running, before it is divided by its unit. */
   centre: number[];
 }
 
-/** A quarter of the load, 5 K of water, 2 K of setpoint, a quarter of the fan speed, a tenth of a flow. */
+/** A quarter of the load and of the unit's heat, 5 K of water, 2 K of setpoint, a quarter of the fan speed, a tenth of a flow. */
 const unitOf: Record<Predictor, number> = {
   load: 0.25,
   sink: 5,
   source: 5,
+  unitHeat: 0.25,
   setpoint: 2,
   fan: 25,
   evaporatorFlow: 0.1,
@@ -42,15 +46,18 @@ const unitOf: Record<Predictor, number> = {
 
 /**
  * A flow that varies by this share in normal running, beside what follows from the other conditions, is varied by the plant
- * and is part of the operating point.
+ * and is part of the operating point; so is the heat of circuits that share their water, where the others do not go with this one.
  */
-const variedFlow = 0.04;
+const varied = 0.04;
+const variesFreely: readonly Predictor[] = ['unitHeat', 'evaporatorFlow', 'condenserFlow'];
 
 /**
  * Chooses what the operating point is from the plateaus of normal running: load from the water side where the water is
  * this circuit's own, else the compressor's load, its power or the water's temperature difference; what the condenser is
- * cooled by; the leaving water; setpoint, fan speed and flows where they were sent and vary. What is missing from a tenth
- * of the plateaus or more is not used.
+ * cooled by; the leaving water; the heat of the whole unit where circuits share their water and do not all go alike: what
+ * leaves a circuit then is mixed with what leaves the others, and a flow that follows the plant's load follows all of them;
+ * setpoint, fan speed and flows where they were sent and vary. What is missing from a tenth of the plateaus or more is not
+ * used.
  */
 export function choosePoint(machine: Machine, points: readonly ChannelValues[]): PointReading {
   const enough = (of: (at: ChannelValues) => number) =>
@@ -61,22 +68,30 @@ export function choosePoint(machine: Machine, points: readonly ChannelValues[]):
     ) ?? null;
   const loads = points
     .map((at) => (loadSource === null ? NaN : loadFrom(loadSource, at)))
-    .filter(Number.isFinite)
-    .sort((a, b) => a - b);
-  const fullLoad = loads.length === 0 ? 1 : Math.max(loads[Math.floor(0.95 * (loads.length - 1))], 1e-9);
+    .filter(Number.isFinite);
+  const fullLoad = loads.length === 0 ? 1 : Math.max(highOf(loads), 1e-9);
   const reading: PointReading = { loadSource, fullLoad, used: [], centre: [] };
+  const shared = machine.alone ? [] : points.map(waterHeat_W).filter((heat) => heat > 0);
+  if (shared.length > 0) reading.fullHeat = highOf(shared);
   for (const predictor of predictors) {
     const of = (at: ChannelValues) => raw(predictor, at, reading);
     if (!enough(of)) continue;
     const values = points.map(of).filter(Number.isFinite);
     const centre = values.reduce((sum, value) => sum + value, 0) / values.length;
     const spread = Math.sqrt(values.reduce((sum, value) => sum + (value - centre) ** 2, 0) / values.length);
-    if (predictor.endsWith('Flow') && variedFreely(points, of, reading) < variedFlow) continue;
+    if (variesFreely.includes(predictor) && !(variedFreely(points, of, reading) >= varied)) continue;
     if ((predictor === 'setpoint' || predictor === 'fan') && spread < 0.02 * unitOf[predictor]) continue;
     reading.used.push(predictor);
     reading.centre.push(centre);
   }
+  if (!reading.used.includes('unitHeat')) delete reading.fullHeat;
   return reading;
+}
+
+/** The highest usual one of some values. */
+function highOf(values: readonly number[]): number {
+  const sorted = [...values].sort((a, b) => a - b);
+  return sorted[Math.floor(0.95 * (sorted.length - 1))];
 }
 
 function loadFrom(source: LoadSource, at: ChannelValues): number {
@@ -92,7 +107,11 @@ function loadFrom(source: LoadSource, at: ChannelValues): number {
   }
 }
 
-function raw(predictor: Predictor, at: ChannelValues, { loadSource, fullLoad }: PointReading): number {
+function raw(
+  predictor: Predictor,
+  at: ChannelValues,
+  { loadSource, fullLoad, fullHeat = NaN }: PointReading,
+): number {
   switch (predictor) {
     case 'load':
       return loadSource === null ? NaN : loadFrom(loadSource, at) / fullLoad;
@@ -102,6 +121,8 @@ function raw(predictor: Predictor, at: ChannelValues, { loadSource, fullLoad }: 
       return Number.isFinite(at.leavingWaterTemperature_K)
         ? at.leavingWaterTemperature_K
         : at.enteringWaterTemperature_K;
+    case 'unitHeat':
+      return waterHeat_W(at) / fullHeat;
     case 'setpoint':
       return at.superheatSetpoint_K;
     case 'fan':
@@ -114,8 +135,8 @@ function raw(predictor: Predictor, at: ChannelValues, { loadSource, fullLoad }: 
 }
 
 /**
- * How much a flow varies that does not follow from the conditions chosen so far: the standard deviation of its logarithm
- * about a straight line on each, and a square of the load. A pump that follows the load is no condition of its own: where
+ * How much a flow or a heat varies that does not follow from the conditions chosen so far: the standard deviation of the flow's
+ * logarithm or of the heat's share about a straight line on each, and a square of the load. A pump that follows the load is no condition of its own: where
  * it gives less than it did at the same load, that is a departure.
  */
 function variedFreely(
@@ -148,17 +169,28 @@ export function pointShift(
   own: PointReading,
   predictor: Predictor,
 ): { scale: number; shift: number } {
-  const scale = predictor === 'load' ? common.fullLoad / own.fullLoad : 1;
+  const scale =
+    predictor === 'load'
+      ? common.fullLoad / own.fullLoad
+      : predictor === 'unitHeat'
+        ? common.fullHeat! / own.fullHeat!
+        : 1;
   const centreOf = ({ used, centre }: PointReading) => centre[used.indexOf(predictor)];
   return { scale, shift: (centreOf(common) * scale - centreOf(own)) / unitOf[predictor] };
 }
 
-/** A predictor in the unit of its channel again (a load as a share of full load), from its place in a point. */
+/** A predictor in the unit of its channel again (a load or the unit's heat as a share of the full one), from its place in a point. */
 export function predictorValue({ used, centre }: PointReading, k: number, place: number): number {
   if (used[k] === undefined) return place;
   const value = place * unitOf[used[k]] + centre[k];
   return used[k].endsWith('Flow') ? Math.exp(value) : value;
 }
+
+/** Quantities that are conditions of the others where the plant varies them freely. */
+export const conditionOf: Partial<Record<NormalQuantity, Predictor>> = {
+  condenserFlow_m3_s: 'condenserFlow',
+  evaporatorFlow_m3_s: 'evaporatorFlow',
+};
 
 /** What is judged besides the operating point: a quantity that the point itself is read from says nothing. */
 export function judgedQuantities({ loadSource, used }: PointReading, machine: Machine): NormalQuantity[] {

@@ -60,7 +60,9 @@ const meanOfEvaporator_K = (dew_K: number, bubble_K: number): number =>
  *   there is, then brought to full fans where their speed is sent), leaving water less mean evaporating temperature;
  * - subcooling from the bubble point, superheat and discharge superheat from the dew point;
  * - heat balance: the warming of the condenser's water less what the heat of the evaporator's and the compressor's power
- *   should warm it by; 0 but for losses and for what the meters are off.
+ *   should warm it by; 0 but for losses and for what the meters are off. Where circuits share their waters, the power of all
+ *   of them is not known: then the share of the condenser's heat that did not come from the evaporator, in kelvin of a usual
+ *   change. It is what compressors add, which at the same conditions is the same however many of them run.
  */
 export function quantityValues(machine: Machine, at: ChannelValues): QuantityValues {
   const { dew, bubble } = machine;
@@ -88,11 +90,18 @@ export function quantityValues(machine: Machine, at: ChannelValues): QuantityVal
     condenserFlow_m3_s: at.condenserFlow_m3_s,
     evaporatorFlow_m3_s: at.waterFlow_m3_s,
     compressorPower_W: at.compressorPower_W,
-    heatBalance_K: machine.alone && perKelvin > 0 ? condenserDifference - (taken + added) / perKelvin : NaN,
+    heatBalance_K: !(perKelvin > 0)
+      ? NaN
+      : machine.alone
+        ? condenserDifference - (taken + added) / perKelvin
+        : usualChange_K * (1 - taken / (perKelvin * condenserDifference)),
     valveOpening_pct: at.valveOpening_pct,
     compressorLoad_pct: at.compressorLoad_pct,
   };
 }
+
+/** By how much a condenser's water is usually warmed, K (common practice, no source). */
+const usualChange_K = 5;
 
 /** What the condenser is cooled by, as it comes: its water or air, or the ambient where that alone is sent. */
 export const condenserEntering_K = (at: ChannelValues): number =>

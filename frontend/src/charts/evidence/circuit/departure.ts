@@ -50,6 +50,7 @@ const axes: Record<
   load: { title: 'Load', of: 'share' },
   sink: { title: 'What the condenser is cooled by', of: 'temperature' },
   source: { title: 'Leaving water', of: 'temperature' },
+  unitHeat: { title: 'Cooling of all circuits', of: 'share' },
   setpoint: { title: 'Superheat setpoint', of: 'difference' },
   fan: { title: 'Fan speed', of: 'percent' },
   evaporatorFlow: { title: 'Chilled water flow', of: 'flow' },

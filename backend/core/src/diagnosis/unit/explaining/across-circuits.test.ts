@@ -1,0 +1,95 @@
+import { describe, expect, it } from 'vitest';
+import type { Cause } from '../../cause.js';
+import { finishFinding } from '../../draft.js';
+import { statement } from '../../statement.js';
+import { weighedAcrossCircuits } from './across-circuits.js';
+import type { Symptom } from './fewest-causes.js';
+
+/** A circuit's departure with what it points to, and which sensors. */
+function departs(
+  circuit: number,
+  weights: Partial<Record<Cause, number>>,
+  sensors: Record<string, number>,
+): Symptom[] {
+  const finding = finishFinding(
+    {
+      condition: 'departs-from-normal',
+      headline: statement('It departs.'),
+      reasons: [],
+      certainty: 'certain',
+      urgency: 'next-visit',
+      score: 10,
+      waiting: statement('It waits.'),
+      explanations: [
+        {
+          cause: 'a sensor reads wrong',
+          weight: weights['sensor-wrong'] ?? 0,
+          sensors: Object.entries(sensors).map(([sensor, weight]) => ({ sensor, weight })),
+          supports: [],
+          contradicts: [],
+        },
+      ],
+    },
+    { subject: { kind: 'circuit', circuit }, hazards: [], firstSeen_s: 100, lastSeen_s: 1000 },
+  );
+  const suspects = Object.entries(weights).map(([cause, weight]) => ({ cause: cause as Cause, weight }));
+  return [{ finding, suspects }];
+}
+
+const weightsOf = (circuits: readonly (readonly Symptom[])[]) =>
+  circuits.map(([{ suspects }]) =>
+    Object.fromEntries(suspects.map(({ cause, weight }) => [cause, Number(weight.toFixed(2))])),
+  );
+const total = (circuit: Record<string, number>) =>
+  Object.values(circuit).reduce((sum, weight) => sum + weight, 0);
+
+// Expected by Bayes' rule on paper: one cause of both has its prior once, two wrong sensors have theirs twice.
+describe('departures of circuits that share their water', () => {
+  const fouled = (circuit: number, sensor: string) =>
+    departs(
+      circuit,
+      { 'evaporator-fouled': 0.4, 'sensor-wrong': 0.5, 'something-else': 0.1 },
+      { [sensor]: 0.5 },
+    );
+
+  it('come from what both share, rather than from a sensor of each that went off alike', () => {
+    const both = weightsOf(
+      weighedAcrossCircuits([fouled(1, 'suction-temperature'), fouled(2, 'suction-temperature')]),
+    );
+    // Shared: 0.4 * 0.4 / 0.1; own: 0.5 * (0.5 + 0.3 * 0.5). Of the 0.9 of both.
+    for (const circuit of both) {
+      expect(circuit['evaporator-fouled']).toBeCloseTo((0.9 * 1.6) / (1.6 + 0.325), 2);
+      expect(circuit['something-else']).toBe(0.1);
+      expect(total(circuit)).toBeCloseTo(1, 1);
+    }
+  });
+
+  it('say no more of an instrument that both are read against: it is the same evidence twice', () => {
+    const flow = departs(
+      1,
+      { 'evaporator-flow-low': 0.6, 'sensor-wrong': 0.35, 'something-else': 0.05 },
+      { 'water-flow': 0.35 },
+    );
+    const [one, other] = weightsOf(weighedAcrossCircuits([flow, flow]));
+    expect(one).toEqual({ 'evaporator-flow-low': 0.6, 'sensor-wrong': 0.35, 'something-else': 0.05 });
+    expect(other).toEqual(one);
+  });
+
+  it('leave a shared sensor that only one circuit points to for the cause that both point to', () => {
+    const [first, second] = weightsOf(
+      weighedAcrossCircuits([fouled(1, 'suction-temperature'), fouled(2, 'leaving-water-temperature')]),
+    );
+    expect(first['evaporator-fouled']).toBeGreaterThan(0.75);
+    expect(second['evaporator-fouled']).toBeGreaterThan(0.75);
+  });
+
+  it('stay as they are where one circuit alone departs, or points elsewhere, and for all other causes', () => {
+    const one = fouled(1, 'suction-temperature');
+    expect(weighedAcrossCircuits([one, []])).toEqual([one, []]);
+    expect(weighedAcrossCircuits([one])).toEqual([one]);
+    const weak = departs(2, { 'compressor-weak': 0.9, 'evaporator-fouled': 0.05 }, {});
+    expect(weighedAcrossCircuits([one, weak])).toEqual([one, weak]);
+    const both = departs(2, { 'compressor-weak': 0.5, 'evaporator-fouled': 0.4 }, {});
+    expect(weightsOf(weighedAcrossCircuits([one, both]))[1]['compressor-weak']).toBe(0.5);
+  });
+});
