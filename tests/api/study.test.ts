@@ -640,6 +640,6 @@ describe('groups compared like with like', () => {
     expect(closing).toMatchObject({ others: 23, below: 1 });
     expect(closing.value).toBeCloseTo(8.24, 5);
     const esr = modules[0].quantities.find(({ quantity }) => quantity === 'esr_fraction')!;
-    expect(esr).toMatchObject({ others: 23, below: 0.5 });
+    expect(esr).toMatchObject({ others: 23, below: 0, equal: 1 });
   });
 });

@@ -5269,8 +5269,10 @@ export interface components {
                     /** @enum {string} */
                     quantity: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "superheatSetpoint_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "travelLife_fraction_year" | "reversalLife_fraction_year" | "lifeLeft_years" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "closingTime_s" | "wrong_fraction";
                     value: number | null;
-                    /** @description Fraction of its like that lies below, equals counted half */
+                    /** @description Fraction of its like that lies below */
                     below: number | null;
+                    /** @description Fraction of its like with the same value */
+                    equal: number | null;
                     /** @description Circuits of other units that it is compared with */
                     others: number;
                     /** @description Fields in which these are alike */
@@ -5283,8 +5285,10 @@ export interface components {
                     /** @enum {string} */
                     quantity: "superheatMean_K" | "superheatSpread_K" | "setpointOffset_K" | "superheatSetpoint_K" | "floodbackFraction" | "starvedFraction" | "huntingFraction" | "valveTravel_strokes_day" | "valveReversals_day" | "running_h_day" | "compressorLoad_pct" | "evaporatingTemperature_K" | "condensingTemperature_K" | "subcooling_K" | "ambientTemperature_K" | "headroom_K" | "life_fraction_year" | "travelLife_fraction_year" | "reversalLife_fraction_year" | "lifeLeft_years" | "age_years" | "capacity_W" | "kv_m3_h" | "capacitance_fraction" | "esr_fraction" | "capacitanceLoss_fraction_year" | "moduleTemperature_K" | "moduleAge_years" | "closingReserve" | "closingTime_s" | "wrong_fraction";
                     value: number | null;
-                    /** @description Fraction of its like that lies below, equals counted half */
+                    /** @description Fraction of its like that lies below */
                     below: number | null;
+                    /** @description Fraction of its like with the same value */
+                    equal: number | null;
                     /** @description Modules of other units that it is compared with */
                     others: number;
                     /** @description Fields in which these are alike */

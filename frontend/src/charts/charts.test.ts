@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { closingOption, reserveOption } from './backup.js';
 import { cycleOption } from './cycle.js';
 import { alternate, floorOption, loopOption, traceOption } from './hunting.js';
-import { band, points } from './parts.js';
+import { band, openingEnds, points } from './parts.js';
 import { ageingOption } from './study/study.js';
 import { plainTheme } from './theme.js';
 import type { TimelineData } from './timeline/data.js';
@@ -183,6 +183,15 @@ describe('the marks of a time axis', () => {
   });
   it('lie where their time does', () => {
     expect(timeMarks(at, at + 7_200_000, 220).map(({ along }) => along)).toEqual([0, 0.5, 1]);
+  });
+});
+
+describe('an axis of valve openings', () => {
+  it('never reaches beyond shut or fully open, though the valve does not move', () => {
+    const ends = (min: number, max: number) => [openingEnds.min({ min }), openingEnds.max({ max })];
+    expect(ends(100, 100)).toEqual([90, 100]);
+    expect(ends(0, 0)).toEqual([0, 10]);
+    expect(ends(41, 62)).toEqual([30, 70]);
   });
 });
 

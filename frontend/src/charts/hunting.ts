@@ -8,6 +8,7 @@ import {
   base,
   legend,
   legendIcons,
+  openingEnds,
   limitLine,
   line,
   onClock,
@@ -69,7 +70,7 @@ export function traceOption(
       timeAxis(theme, { gridIndex: 0, ...ends, axisLabel: { show: false } }),
       timeAxis(theme, { gridIndex: 1, ...ends }),
     ],
-    yAxis: [valueAxis(theme, '', { gridIndex: 0 }), valueAxis(theme, '', { gridIndex: 1 })],
+    yAxis: [valueAxis(theme, '', { gridIndex: 0 }), valueAxis(theme, '', { gridIndex: 1, ...openingEnds })],
     axisPointer: { link: [{ xAxisIndex: 'all' }] },
     tooltip: {
       ...base(theme).tooltip,
@@ -175,7 +176,7 @@ export function loopOption(loop: LoopData, theme: ChartTheme, system: UnitSystem
   return {
     ...base(theme),
     grid: { left: 44, right: 14, top: 26, bottom: 44 },
-    xAxis: acrossAxis(theme, 'valve opening, %'),
+    xAxis: acrossAxis(theme, 'valve opening, %', openingEnds),
     yAxis: valueAxis(theme, `superheat, ${difference.unit}`),
     tooltip: { show: false },
     series: [

@@ -124,6 +124,12 @@ export function valueAxis(theme: ChartTheme, name: string, extra: Record<string,
   };
 }
 
+/** Ends of an axis of valve openings: those that were seen, with a little room, and never beyond shut or fully open. */
+export const openingEnds = {
+  min: ({ min }: { min: number }) => Math.max(0, Math.floor((min - 5) / 10) * 10),
+  max: ({ max }: { max: number }) => Math.min(100, Math.ceil((max + 5) / 10) * 10),
+};
+
 /** A horizontal axis of plain numbers with its name under it. */
 export function acrossAxis(theme: ChartTheme, name: string, extra: Record<string, unknown> = {}) {
   return {

@@ -214,7 +214,7 @@ export function survivalOption(
     legend: legend(theme, [], { top: 4, left: 0, data: groups.map(({ group }) => ({ name: group })) }),
     grid: room(groups.length),
     xAxis: acrossAxis(theme, across, { min: 0 }),
-    yAxis: valueAxis(theme, 'above the limit, %', { min: 0, max: 100 }),
+    yAxis: valueAxis(theme, 'above the limit, %', { min: 0, max: 100, interval: 25 }),
     tooltip: {
       ...base(theme).tooltip,
       valueFormatter: (value) => (value === null || value === undefined ? '–' : decimals(Number(value), 1)),

@@ -67,6 +67,23 @@ export function withSelection(option: EChartsOption, selected: Record<string, bo
   };
 }
 
+/** On a narrow page names that do not fit one row are turned over like pages, so that they never lie over the chart. */
+export function withLegendInOneRow(option: EChartsOption, narrow: boolean): EChartsOption {
+  const { legend } = option;
+  if (!narrow || !legend || Array.isArray(legend)) return option;
+  const { color } = legend.textStyle ?? {};
+  return {
+    ...option,
+    legend: {
+      ...legend,
+      type: 'scroll',
+      pageIconColor: color,
+      pageTextStyle: { color },
+      pageIconSize: 12,
+    } as EChartsOption['legend'],
+  };
+}
+
 /** The beginning of what the chart shows, as the name of a file. */
 export const fileName = (label: string): string =>
   label
@@ -119,7 +136,10 @@ export function Chart({ draw, height, label, caption, data }: ChartProps) {
   // Waits for the next frame, so that what changes together is drawn once.
   useEffect(() => {
     if (!ready) return;
-    const option = withSelection(draw({ theme, system, narrow }), selected.current);
+    const option = withLegendInOneRow(
+      withSelection(draw({ theme, system, narrow }), selected.current),
+      narrow,
+    );
     chart.current?.setOption(option, { notMerge: true, lazyUpdate: true });
   }, [ready, draw, theme, system, narrow]);
   const table = useCallback(

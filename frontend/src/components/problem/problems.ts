@@ -113,7 +113,7 @@ export const probabilityWords = ({ diagnosis, unexplained }: Problem): string | 
 /** The same as a sentence; of what has no likelihood, how certain it is. */
 export const howSure = (problem: Problem): string => {
   const words = probabilityWords(problem);
-  return words === null ? certaintyWords[problem.certainty] : `${words}.`;
+  return words === null ? certaintyWords[problem.certainty] : `${words[0].toUpperCase()}${words.slice(1)}.`;
 };
 
 /** Likelihoods of causes that exclude each other add up to no more than 1; else two of them may be there at once. */

@@ -101,8 +101,9 @@ export function Brief({ detail }: { detail: UnitDetail }) {
       </div>
       <section className="brief-notes">
         <h2>Found and done</h2>
-        <p>
-          Date ____________ Name ______________________ What it was ______________________________________
+        <p className="brief-signed">
+          <span>Date ____________</span> <span>Name ______________________</span>{' '}
+          <span>What it was ______________________________________</span>
         </p>
       </section>
     </article>

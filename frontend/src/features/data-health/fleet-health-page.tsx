@@ -6,10 +6,10 @@ import { PageTitle } from '../../components/page-title.js';
 import { FirstUnit } from '../../components/first-unit.js';
 import { Failed, Loading } from '../../components/states.js';
 import { PagedTable, type PagedColumn } from '../../components/table/paged-table.js';
-import { count, formatDuration } from '../../quantities/format-quantity.js';
+import { count } from '../../quantities/format-quantity.js';
 import { choiceOf, type HealthSearch } from './health-search.js';
 import {
-  ago_s,
+  heardWords,
   cameWords,
   clockWords,
   healthHeadline,
@@ -57,9 +57,9 @@ const columns = (asOf: string | null): PagedColumn<UnitDataHealth, HealthOrder>[
     order: 'last',
     cell: (row) =>
       row.lastMessage === null ? (
-        <span className="quiet">none counted</span>
+        <span className="quiet">{heardWords(row, asOf)}</span>
       ) : (
-        `${formatDuration(ago_s(row.lastMessage, asOf))} ago`
+        heardWords(row, asOf)
       ),
   },
   { id: 'lateness', head: 'Late', order: 'lateness', cell: latenessWords },

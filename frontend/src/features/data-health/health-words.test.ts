@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import {
+  heardWords,
   cameWords,
   clockWords,
   healthHeadline,
@@ -32,6 +33,16 @@ describe('the data of a fleet in words', () => {
       'over 99.9 %',
       '100 %',
     ]);
+  });
+
+  it('say of a message that brought history alone how old its newest sample is', () => {
+    const asOf = '2026-05-01T16:25:00Z';
+    const lastMessage = '2026-05-01T16:00:00Z';
+    expect(heardWords({ lastMessage, newestReading: '2026-05-01T15:59:30Z' }, asOf)).toBe('25 min ago');
+    expect(heardWords({ lastMessage, newestReading: '2026-05-01T06:25:00Z' }, asOf)).toBe(
+      '25 min ago, with history: its newest sample is 10 h old',
+    );
+    expect(heardWords({ lastMessage: null, newestReading: null }, asOf)).toBe('none counted');
   });
 
   it('say how much of a unit came', () => {

@@ -46,6 +46,30 @@ export function cameWords({
 export const ago_s = (at: string, now: string | null): number =>
   Math.max(0, (now === null ? Date.now() : Date.parse(now)) / 1000 - Date.parse(at) / 1000);
 
+/** A message whose newest sample is older than this when it comes brings history, s. */
+const history_s = 3600;
+
+/** When a unit was heard last, and where that message brought history alone, how old the newest sample is. */
+export function heardWords(
+  { lastMessage, newestReading }: Pick<UnitDataHealth, 'lastMessage' | 'newestReading'>,
+  asOf: string | null,
+): string {
+  if (lastMessage === null) return 'none counted';
+  const ago = `${formatDuration(ago_s(lastMessage, asOf))} ago`;
+  return broughtHistory({ lastMessage, newestReading })
+    ? `${ago}, with history: its newest sample is ${formatDuration(ago_s(newestReading!, asOf))} old`
+    : ago;
+}
+
+/** Whether the last message brought nothing but history, so that the unit may be silent though it was heard just now. */
+export const broughtHistory = ({
+  lastMessage,
+  newestReading,
+}: Pick<UnitDataHealth, 'lastMessage' | 'newestReading'>): boolean =>
+  lastMessage !== null &&
+  newestReading !== null &&
+  Date.parse(lastMessage) - Date.parse(newestReading) > 1000 * history_s;
+
 /** How late samples of the last day came that came at once. */
 export function latenessWords({
   latenessP50_s: p50,

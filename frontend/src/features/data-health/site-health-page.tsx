@@ -10,7 +10,14 @@ import { SiteProvider } from '../../components/site.js';
 import { useTimes } from '../../components/zone.js';
 import { GapDays, Legend } from './calendar-strip.js';
 import { choiceOf } from './health-search.js';
-import { cameWords, clockWords, healthHeadline, latenessWords, repeatWords } from './health-words.js';
+import {
+  broughtHistory,
+  cameWords,
+  clockWords,
+  healthHeadline,
+  latenessWords,
+  repeatWords,
+} from './health-words.js';
 import { UnitHealth } from './unit-health.js';
 
 /** The data of one site: a calendar of gaps for each unit, and what is behind them. */
@@ -92,7 +99,11 @@ function UnitOfSite({ unit, health }: { unit: SiteDataHealth['units'][number]; h
       </h2>
       <dl className="health-facts">
         <Fact name="Samples of 24 h">{cameWords({ ...unit, asOf })}</Fact>
-        <Fact name="Last message">{instant(unit.lastMessage, 'none counted yet')}</Fact>
+        <Fact name="Last message">
+          {instant(unit.lastMessage, 'none counted yet')}
+          {broughtHistory(unit) &&
+            `, with history: its newest sample is of ${instant(unit.newestReading, '')}`}
+        </Fact>
         <Fact name="Late">{latenessWords(unit)}</Fact>
         <Fact name="Clock">{clockWords(unit.clock)}</Fact>
         <Fact name="Came twice">{repeatWords(unit)}</Fact>

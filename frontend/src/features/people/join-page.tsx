@@ -15,6 +15,7 @@ export function JoinPage() {
   const invitation = useQuery({
     queryKey: ['invitation'],
     queryFn: () => lookAtInvitation(token),
+    enabled: token !== '',
     retry: false,
     staleTime: Infinity,
   });
@@ -22,7 +23,9 @@ export function JoinPage() {
     <>
       <PageTitle>Your account – Coldrounds</PageTitle>
       <h1>{invitation.data?.kind === 'password' ? 'Set a new password' : 'Make your account'}</h1>
-      {invitation.isPending ? (
+      {token === '' ? (
+        <p>This address is not complete. Open the link of the invitation as it was sent to you.</p>
+      ) : invitation.isPending ? (
         <Loading what="the invitation" />
       ) : invitation.isError ? (
         <Failed what="the invitation" error={invitation.error} />

@@ -23,7 +23,8 @@ export function ChangeList({ changes }: { changes: RegistryChange[] }) {
       {changes.map(({ id, changedAt, who, kind, subject, reason, holdsFrom, differences }) => (
         <li key={id}>
           <p>
-            {times.instant(Date.parse(changedAt) / 1000)}: {subject} {kindWords[kind]} by {who}. {reason}
+            {times.instant(Date.parse(changedAt) / 1000)}: {subject} {kindWords[kind]}
+            {kind === 'document' ? '.' : ` by ${who}. ${reason}`}
           </p>
           <p className="small quiet">
             {holdsFrom === null

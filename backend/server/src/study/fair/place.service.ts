@@ -151,24 +151,26 @@ function likeOf(
   );
 }
 
-/** The fraction of its like that lies below, equals counted half. */
+/** The fraction of its like that lies below, and of those with the same value. */
 function placeOf(
   values: Float64Array,
   place: number,
   likes: readonly { fields: readonly string[]; places: readonly number[] }[],
 ) {
   const value = values[place]!;
-  const nothing = { below: null, others: 0, alikeIn: [] as string[] };
+  const nothing = { below: null, equal: null, others: 0, alikeIn: [] as string[] };
   if (Number.isNaN(value)) return { value: null, ...nothing };
   for (const { fields, places } of likes) {
-    let [others, below] = [0, 0];
+    let [others, below, equal] = [0, 0, 0];
     for (const index of places) {
       const other = values[index]!;
       if (Number.isNaN(other)) continue;
       others++;
-      below += other < value ? 1 : other === value ? 0.5 : 0;
+      if (other < value) below++;
+      else if (other === value) equal++;
     }
-    if (others >= leastOthers) return { value, below: below / others, others, alikeIn: [...fields] };
+    if (others >= leastOthers)
+      return { value, below: below / others, equal: equal / others, others, alikeIn: [...fields] };
   }
   return { value, ...nothing };
 }

@@ -7,7 +7,7 @@ import { SiteProvider } from '../../../components/site.js';
 import { probabilityWords, problemsOf } from '../../../components/problem/problems.js';
 import { Say } from '../../../components/say.js';
 import { UrgencyWord } from '../../../components/urgency/urgency.js';
-import { formatDuration } from '../../../quantities/format-quantity.js';
+import { count, formatDuration } from '../../../quantities/format-quantity.js';
 import { WhoHasIt } from '../../decisions/who-has-it.js';
 
 // The lines are read first.
@@ -113,7 +113,7 @@ const Line = memo(function Line({ row, asOf, beside, beneath, follow, choose }: 
           </h2>
           <p className="line-also">
             <UrgencyWord urgency={row.urgency} /> {probabilityWords(problem) ?? problem.certainty}
-            {others.length > 0 && ` and ${others.length} more`}
+            {others.length > 0 && ` (${count(others.length, 'more problem')})`}
             {lead !== null && <WhoHasIt findingId={lead.id} />}
             {lead !== null && lead.headline !== problem.headline && (
               <>

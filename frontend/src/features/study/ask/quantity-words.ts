@@ -166,6 +166,7 @@ export function figure(
   if (kind === 'temperature' || kind === 'temperature-difference') return show(value, kind, system);
   const { unit, convert } = scaleFor(name, system);
   const number = convert(value);
+  if (number === 0) return unit === '' ? '0' : `0 ${unit}`;
   const digits = Math.abs(number) >= 100 ? 0 : Math.abs(number) >= 10 ? 1 : 2;
   return unit === '' ? decimals(number, 2) : `${decimals(number, digits)} ${unit}`;
 }

@@ -138,7 +138,7 @@ function ProblemSheet({ problem }: { problem: Problem }) {
       <summary>
         <p className="finding-about">
           <UrgencyWord urgency={problem.urgency} /> <span>{subjectWords(problem.subject)}</span>{' '}
-          {probabilityWords(problem) !== null && <span>{probabilityWords(problem)}</span>}
+          {probabilityWords(problem) !== null && <span>({probabilityWords(problem)})</span>}
         </p>
         <h3>
           <Say statement={problem.headline} />
@@ -239,11 +239,16 @@ function Why({ problem }: { problem: Problem }) {
       )}
       <Statements
         heading="Before and on the visit"
-        statements={[...(lead === null ? [] : [lead]), ...symptoms].flatMap(({ visit }) => visit)}
+        statements={eachOnce([...(lead === null ? [] : [lead]), ...symptoms].flatMap(({ visit }) => visit))}
       />
     </>
   );
 }
+
+/** Findings of one cause may ask for the same on a visit. */
+const eachOnce = (statements: Finding['reasons']): Finding['reasons'] => [
+  ...new Map(statements.map((statement) => [JSON.stringify(statement), statement])).values(),
+];
 
 function Statements({ heading, statements }: { heading: string; statements: Finding['reasons'] }) {
   if (statements.length === 0) return null;

@@ -64,11 +64,20 @@ function Places({ of, days, quantities }: PlacesProps) {
 
 const splitOf = ({ alikeIn }: Place): string | undefined => alikeIn[0];
 
-function rank({ below, others, alikeIn }: Place, of: PlacesProps['of']): string {
+/** Where it lies among its like; of many with the same value it is not said to be higher than half of these. */
+export function rank(
+  { below, equal, others, alikeIn }: Pick<Place, 'below' | 'equal' | 'others' | 'alikeIn'>,
+  of: PlacesProps['of'],
+): string {
   const one = of === 'circuits' ? 'circuit' : 'module';
   const like =
     alikeIn.length === 0
       ? count(others, `other ${one}`)
       : `${count(others, one)} alike in ${alikeIn.join(', ')}`;
-  return `higher than ${decimals(100 * below!, 0)} % of ${like}`;
+  if (equal === 1) return `the same as all of ${like}`;
+  if (below === 1) return `higher than all of ${like}`;
+  if (below === 0 && equal === 0) return `lower than all of ${like}`;
+  const part = (share: number) => `${decimals(100 * share, 0)} %`;
+  const same = equal ? `, the same as ${part(equal)}` : '';
+  return `higher than ${part(below!)}${same} of ${like}`;
 }

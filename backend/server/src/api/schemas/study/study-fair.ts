@@ -144,7 +144,8 @@ const placedQuantities = (others: string) =>
     z.object({
       quantity: z.enum(quantities as unknown as [QuantityName, ...QuantityName[]]),
       value: maybe,
-      below: maybe.describe('Fraction of its like that lies below, equals counted half'),
+      below: maybe.describe('Fraction of its like that lies below'),
+      equal: maybe.describe('Fraction of its like with the same value'),
       others: z.number().describe(`${others} of other units that it is compared with`),
       alikeIn: z.array(z.string()).describe('Fields in which these are alike'),
     }),
