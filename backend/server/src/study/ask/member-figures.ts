@@ -32,8 +32,11 @@ export interface MemberFigures {
 export const knownOrNull = (figure: number): number | null => (Number.isNaN(figure) ? null : figure);
 
 /** Figures of all members in one period. */
-export const valuesOf = (figure: FigureAt, period: number, members: number): Float64Array =>
-  Float64Array.from({ length: members }, (_, place) => figure(period, place));
+export function valuesOf(figure: FigureAt, period: number, members: number): Float64Array {
+  const values = new Float64Array(members);
+  for (let place = 0; place < members; place++) values[place] = figure(period, place);
+  return values;
+}
 
 /** What the days of a circuit have to give so that a quantity follows. */
 const fromDays = (name: QuantityName): DailyQuantity[] =>
@@ -46,6 +49,12 @@ export const hasPeriods = (name: QuantityName): boolean =>
   (fromDays(name).length > 0 && name !== 'lifeLeft_years') ||
   byMonth.includes(name) ||
   name === 'wrong_fraction';
+
+/** Of a module since it was new, so that what came before a change is in what comes after it. */
+const sinceNew: readonly QuantityName[] = ['capacitanceLoss_fraction_year', 'moduleAge_years'];
+
+/** What a change can move within months. */
+export const canBeMoved = (name: QuantityName): boolean => hasPeriods(name) && !sinceNew.includes(name);
 
 /** Quantities of circuits, over the days of the periods or as of now. */
 export async function circuitFigures(

@@ -51,7 +51,12 @@ const known = (places: readonly number[], values: Values): number[] =>
   places.filter((place) => !Number.isNaN(values[place]));
 export function unitsIn({ members }: Pick<Grouped, 'members'>, places: readonly number[]): number {
   const units = new Set<number>();
-  for (const place of places) units.add(members[place]!.unit.id);
+  let last = NaN;
+  for (const place of places) {
+    const { id } = members[place]!.unit;
+    // Members of a unit mostly follow each other.
+    if (id !== last) units.add((last = id));
+  }
   return units.size;
 }
 

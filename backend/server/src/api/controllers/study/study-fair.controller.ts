@@ -2,6 +2,7 @@ import { Controller, Get, Inject, Param, Query } from '@nestjs/common';
 import { ApiOkResponse, ApiProduces, ApiTags } from '@nestjs/swagger';
 import { ZodResponse } from 'nestjs-zod';
 import type { Identity } from '../../../people/identity.js';
+import { canBeMoved } from '../../../study/ask/member-figures.js';
 import { fieldsOf } from '../../../study/ask/population.js';
 import { ChangeEffectService } from '../../../study/fair/change-effect.service.js';
 import { ComparisonService } from '../../../study/fair/comparison.service.js';
@@ -25,9 +26,6 @@ import { parsed } from '../../parameters.js';
 import { survivalQuestionOf, wearQuestionOf } from '../../schemas/study/study-fair.js';
 import { csv, sheet } from './sheet.js';
 import { questionOf } from '../../schemas/study/study-question.js';
-
-/** Of a module since it was new, so that what came before a change is in what comes after it. */
-const sinceNew: readonly string[] = ['capacitanceLoss_fraction_year', 'moduleAge_years'];
 
 @ApiTags('field study')
 @Controller('api')
@@ -66,7 +64,7 @@ export class StudyFairController {
   ) {
     const { change, became, span, ...asked } = query;
     if (asked.of === 'sensors') throw wrong('of', 'must be circuits or modules');
-    if (sinceNew.includes(asked.quantity))
+    if (!canBeMoved(asked.quantity))
       throw wrong('quantity', 'must be one that a change can move within months');
     // What it needs is a figure of any span of days, as a trend does.
     const question = questionOf({ ...asked, picture: 'trend' }, sites);
