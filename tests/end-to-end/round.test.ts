@@ -229,7 +229,7 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
     const chart = page.locator('#time .chart [role=img]');
     // Sections come once they are reached.
     await page.locator('#time').scrollIntoViewIfNeeded();
-    await chart.locator('canvas').waitFor();
+    await chart.locator('canvas').first().waitFor();
     await page.locator('#time').scrollIntoViewIfNeeded();
     const press = (name: string) => page.getByRole('button', { name, exact: true }).click();
     return { page, faults, chart, requested, span, press };

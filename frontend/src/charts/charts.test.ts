@@ -7,7 +7,7 @@ import { band, openingEnds, points } from './parts.js';
 import { ageingOption } from './study/study.js';
 import { plainTheme } from './theme.js';
 import type { TimelineData } from './timeline/data.js';
-import { timeline, timelineOption, timelineWindow } from './timeline/option.js';
+import { panelOption, timeline, timelineOption, timelineWindow } from './timeline/option.js';
 import { readoutAt } from './timeline/readout.js';
 import { timeMarks } from './timeline/time-axis.js';
 import { panelScales, scaleMarks, superheatScale } from './timeline/panel-scales.js';
@@ -137,9 +137,25 @@ describe('the time chart of a circuit', () => {
     const ends = timelineWindow({ from_s: 0.25, to_s: 60 }, { zone: 'Etc/GMT-8' });
     const ahead_ms = 8 * 3_600_000;
     expect(ends).toEqual({ from: ahead_ms + 250, to: ahead_ms + 60_000 });
-    const { xAxis } = timelineOption(timeline(data, null, view, plainTheme, 'si'), { ...ends, width: 100 });
-    expect(xAxis).toHaveLength(4);
-    for (const axis of xAxis as object[]) expect(axis).toMatchObject({ min: ends.from, max: ends.to });
+    const shown = timeline(data, null, view, plainTheme, 'si');
+    for (const panel of shown.panels.keys())
+      expect(panelOption(shown, panel, { ...ends, width: 100 }).xAxis).toMatchObject({
+        min: ends.from,
+        max: ends.to,
+      });
+  });
+  it('draws each line in the panel that it belongs to, and none twice', () => {
+    const shown = timeline(data, null, view, plainTheme, 'si');
+    const window = { from: 0, to: 100_000, width: 100 };
+    const drawn = [...shown.panels.keys()].map(
+      (panel) => panelOption(shown, panel, window).series as object[],
+    );
+    expect(drawn.flatMap((series) => series.map((each) => (each as { name: string }).name)).sort()).toEqual(
+      shown.lines.map(({ name }) => String(name)).sort(),
+    );
+    for (const series of drawn)
+      for (const each of series) expect(each).toMatchObject({ xAxisIndex: 0, yAxisIndex: 0 });
+    expect(find({ series: drawn[2] }, 'Suction')).toBeDefined();
   });
   it('leaves out what was never sent, and of what was, the lines that the reader has switched off', () => {
     expect(find(option, 'Discharge gas')).toBeUndefined();

@@ -100,29 +100,37 @@ export function timelineWindow(
   return { from: place(shown.from_s), to: place(shown.to_s) };
 }
 
-/** What a window shows of the panels, as it is drawn: lines alone, from side to side. Without a window, all of it. */
-export function timelineOption(
-  { lines, panels: shown, narrow }: Timeline,
-  window?: AxisWindow,
-): EChartsOption {
+/** The panels with all of their lines. */
+export function timelineOption({ lines, panels: shown, narrow }: Timeline): EChartsOption {
   const { tops } = panelTops(narrow);
   return {
-    // Times are moved to the site's clock before they are drawn.
-    useUTC: true,
-    animation: false,
+    ...plain,
     grid: panels.map(({ height }, index) => ({ left: 0, right: 0, top: tops[index], height })),
-    xAxis: panels.map((_, gridIndex) => ({
-      type: 'time' as const,
-      show: false,
-      gridIndex,
-      ...(window && { min: window.from, max: window.to }),
-    })),
-    yAxis: shown.map(({ scale }, gridIndex) => ({
-      type: 'value' as const,
-      show: false,
-      gridIndex,
-      ...scale,
-    })),
-    series: window ? linesInView(lines, window) : lines,
+    xAxis: panels.map((_, gridIndex) => ({ type: 'time' as const, show: false, gridIndex })),
+    yAxis: shown.map(({ scale }, gridIndex) => ({ ...valueAxis(scale), gridIndex })),
+    series: lines,
   };
 }
+
+/** Over and under a panel its picture has this much room, px: for the upper half of a line at the end of the scale. */
+export const panelEdge = 2;
+
+/** What a window shows of one panel, as it is drawn: lines alone, from side to side. */
+export function panelOption(
+  { lines, panels: shown }: Timeline,
+  panel: number,
+  window: AxisWindow,
+): EChartsOption {
+  const own = lines.filter(({ yAxisIndex = 0 }) => yAxisIndex === panel);
+  return {
+    ...plain,
+    grid: { left: 0, right: 0, top: panelEdge, height: panels[panel].height },
+    xAxis: { type: 'time', show: false, min: window.from, max: window.to },
+    yAxis: valueAxis(shown[panel].scale),
+    series: linesInView(own, window).map((line) => ({ ...line, xAxisIndex: 0, yAxisIndex: 0 })),
+  };
+}
+
+/** Times are moved to the site's clock before they are drawn. */
+const plain = { useUTC: true, animation: false };
+const valueAxis = (scale: PanelScale) => ({ type: 'value' as const, show: false, ...scale });

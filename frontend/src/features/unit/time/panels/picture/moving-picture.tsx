@@ -1,8 +1,15 @@
 import { useEffect, useLayoutEffect, useRef } from 'react';
-import { timelineOption, timelineWindow, type Timeline } from '../../../../../charts/timeline/option.js';
+import {
+  panelEdge,
+  panelOption,
+  timelineWindow,
+  type Timeline,
+} from '../../../../../charts/timeline/option.js';
+import { panels, panelTops } from '../../../../../charts/timeline/panels.js';
 import type { ChartTheme } from '../../../../../charts/theme.js';
 import type { Span } from '../../span.js';
 import { PicturePainter } from './picture-painter.js';
+import { Turns } from './turns.js';
 
 interface MovingPictureProps {
   timeline: Timeline;
@@ -23,7 +30,10 @@ interface MovingPictureProps {
 /** More pixels than two for one of the page cannot be told apart, and cost time and memory. */
 const mostDense = 2;
 
-/** The lines of all panels, seen through a window and moved under it. */
+/**
+ * The lines of all panels, seen through a window and moved under it. Each panel is a picture of its own: all of them drawn at
+ * once would hold up a slow machine for a fifth of a second.
+ */
 export function MovingPicture({
   timeline,
   theme,
@@ -35,56 +45,71 @@ export function MovingPicture({
   height,
   label,
 }: MovingPictureProps) {
-  const element = useRef<HTMLDivElement>(null);
-  const painter = useRef<PicturePainter | null>(null);
+  const pane = useRef<HTMLDivElement>(null);
+  /** One for each panel, once the library has come. */
+  const painters = useRef<readonly PicturePainter[]>([]);
   // What there is to draw when the library has come.
   const newest = useRef<() => void>(() => undefined);
 
   useEffect(() => {
-    const box = element.current!;
-    let stop = () => {
-      stop = () => undefined;
-    };
+    const boxes = [...pane.current!.children] as HTMLElement[];
+    let stop = () => {};
     let gone = false;
     // The heaviest part of all comes with the first chart, after everything that is read before.
     void import('../../../../../charts/register.js').then(({ init }) => {
       if (gone) return;
-      const chart = init(box, null, {
-        devicePixelRatio: Math.min(window.devicePixelRatio, mostDense),
-        width: 1,
-        height: 1,
-      });
-      const made = new PicturePainter(chart, box);
-      painter.current = made;
+      const turns = new Turns();
+      const charts = boxes.map((box) =>
+        init(box, null, {
+          devicePixelRatio: Math.min(window.devicePixelRatio, mostDense),
+          width: 1,
+          height: 1,
+        }),
+      );
+      painters.current = charts.map((chart, panel) => new PicturePainter(chart, boxes[panel], turns));
       newest.current();
       stop = () => {
-        made.stop();
-        chart.dispose();
+        for (const painter of painters.current) painter.stop();
+        for (const chart of charts) chart.dispose();
+        painters.current = [];
       };
     });
     return () => {
       gone = true;
-      painter.current = null;
       stop();
     };
   }, []);
 
-  const subject = {
-    draw: (span: Span, pixels: number) =>
-      timelineOption(timeline, { ...timelineWindow(span, theme), width: pixels }),
-    known,
-    width,
-    height,
+  const take = () => {
+    painters.current.forEach((painter, panel) =>
+      painter.take({
+        draw: (span: Span, pixels: number) =>
+          panelOption(timeline, panel, { ...timelineWindow(span, theme), width: pixels }),
+        known,
+        width,
+        height: panels[panel].height + 2 * panelEdge,
+      }),
+    );
+  };
+  const show = () => {
+    for (const painter of painters.current) painter.show(shown, moving);
   };
   newest.current = () => {
-    painter.current?.show(shown, moving);
-    painter.current?.take(subject);
+    show();
+    take();
   };
-  useEffect(() => painter.current?.take(subject), [timeline, theme, known, width, height]);
-  useLayoutEffect(() => painter.current?.show(shown, moving), [shown]);
+  useEffect(take, [timeline, theme, known, width, height]);
+  useLayoutEffect(show, [shown]);
+  const { tops } = panelTops(timeline.narrow);
   return (
-    <div className="time-window" style={{ left, width, height }} role="img" aria-label={label}>
-      <div className="time-picture" ref={element} style={{ height }} />
+    <div className="time-window" ref={pane} style={{ left, width, height }} role="img" aria-label={label}>
+      {panels.map(({ height: tall }, panel) => (
+        <div
+          key={panel}
+          className="time-picture"
+          style={{ top: tops[panel] - panelEdge, height: tall + 2 * panelEdge }}
+        />
+      ))}
     </div>
   );
 }

@@ -2,15 +2,10 @@ import type { EChartsOption } from 'echarts';
 import type { ECharts } from '../../../../../charts/register.js';
 import type { Span } from '../../span.js';
 import { beyond, isUsedUp, placing, widened } from './moved-picture.js';
+import { Turns } from './turns.js';
 
 /** A gesture has come to rest when nothing has moved for this long, ms. */
 export const still_ms = 120;
-/**
- * After a drawing, this many times as long as it took belongs to the reader: a slow machine would else draw after each
- * step, and every step would come later still.
- */
-const pause = 2;
-
 export interface Subject {
   /** The option for a stretch of time on so many pixels. */
   draw: (span: Span, width: number) => EChartsOption;
@@ -31,7 +26,7 @@ interface Drawn {
 /**
  * Draws what a window shows and keeps it in its place. A drawing costs many frames on a slow machine, so while the
  * reader moves, the picture that is there is moved and stretched by the compositor, exactly; it is drawn anew when it
- * rests, when it no longer does, or when there are other readings: once a frame at most, and only the newest.
+ * rests, when it no longer does, or when there are other readings: in its turn (`turns.ts`), and only the newest.
  */
 export class PicturePainter {
   private subject: Subject | null = null;
@@ -39,14 +34,13 @@ export class PicturePainter {
   private drawn: Drawn | null = null;
   /** A drawing is on its way. */
   private due = false;
-  /** Not before this may the next one begin, ms. */
-  private free_ms = 0;
-  private frame = 0;
   private timer: ReturnType<typeof setTimeout> | undefined;
 
   constructor(
     private readonly chart: Pick<ECharts, 'setOption' | 'resize'>,
     private readonly element: HTMLElement,
+    /** Shared with the pictures of the other panels. */
+    private readonly turns = new Turns(),
   ) {}
 
   /** Other readings, another look or another size. */
@@ -71,24 +65,17 @@ export class PicturePainter {
 
   stop(): void {
     clearTimeout(this.timer);
-    cancelAnimationFrame(this.frame);
+    this.turns.leave(this.draw);
   }
 
   private drawSoon(): void {
     this.due = true;
     clearTimeout(this.timer);
-    cancelAnimationFrame(this.frame);
-    const atNextFrame = () => {
-      this.frame = requestAnimationFrame(() => this.draw());
-    };
-    const wait_ms = this.free_ms - performance.now();
-    if (wait_ms > 0) this.timer = setTimeout(atNextFrame, wait_ms);
-    else atNextFrame();
+    this.turns.ask(this.draw);
   }
 
-  private draw(): void {
+  private readonly draw = (): void => {
     const { subject, shown } = this;
-    const begun = performance.now();
     this.due = false;
     if (!subject || !shown || subject.width <= 0) return;
     // Whole pixels, so that the picture is not drawn between them.
@@ -103,12 +90,7 @@ export class PicturePainter {
     this.chart.setOption(subject.draw(span, width), { notMerge: true });
     this.drawn = { span, width, height };
     this.place(this.drawn, shown, subject.width);
-    requestAnimationFrame(() => {
-      // By now it is on the screen, or what comes after it waits for that.
-      const now = performance.now();
-      this.free_ms = now + pause * (now - begun);
-    });
-  }
+  };
 
   /** Puts the picture where it belongs; answers how far it is stretched. */
   private place(drawn: Drawn, shown: Span, width: number): number {
