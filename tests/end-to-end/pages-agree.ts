@@ -362,6 +362,63 @@ export function pagesAgree(shown: () => Shown): void {
     });
   });
 
+  describe('a picture', () => {
+    it('has the very figures of the sentences that it stands beside', async () => {
+      const kinds = new Set<string>();
+      for (const { site, unit, findings, circuits } of await allUnits())
+        for (const finding of findings) {
+          const name = `${names({ site, unit })} ${finding.condition}`;
+          const evidence = await read<'FindingEvidence'>(`/api/findings/${finding.id}/evidence`);
+          kinds.add(evidence.data.kind);
+          expect(evidence.claim, name).toMatchObject(finding.headline.quantities);
+          for (const [key, { value }] of Object.entries(evidence.claim))
+            expect(
+              saidOf(finding).some(({ quantities }) => quantities[key]?.value === value),
+              `${name}: ${key}`,
+            ).toBe(true);
+          const { data } = evidence;
+          if (finding.condition === 'floodback-risk' && data.kind === 'distribution')
+            // A running window may have been judged since: to the half percent that is shown.
+            expect(Math.abs(data.beyondFraction - said(finding, 'share')!), name).toBeLessThan(0.005);
+          if (finding.condition !== 'valve-wear' || data.kind !== 'wear' || !('circuit' in finding.subject))
+            continue;
+          const { circuit } = finding.subject;
+          const { wear } = circuits.find(({ number }) => number === circuit)!.assessment!;
+          // Told to three figures.
+          expect(evidence.claim.reversals.value / wear!.reversals_per_day, name).toBeCloseTo(1, 2);
+          expect(evidence.claim.travel.value / wear!.travel_strokes_per_day, name).toBeCloseTo(1, 2);
+        }
+      expect([...kinds]).toEqual(
+        expect.arrayContaining(['swing', 'distribution', 'standstill', 'resting', 'wear']),
+      );
+    });
+  });
+
+  describe('telemetry', () => {
+    it('is as old in the list of units as on the page of data, and silent in both or in none', async () => {
+      const { units } = await read<'UnitList'>('/api/units?limit=100');
+      const health = await read<'FleetDataHealth'>('/api/data-health?limit=100');
+      const { counts } = await read<'Round'>('/api/rounds');
+      const silent = health.units.filter((row) => row.silent);
+      expect(silent.length).toBe(health.totals.silent);
+      expect(silent.length).toBeLessThanOrEqual(counts.units);
+      let compared = 0;
+      for (const one of units) {
+        const row = health.units.find(({ site, unit }) => site === one.site.key && unit === one.unit.key);
+        if (row === undefined) continue;
+        compared += 1;
+        const name = names(one);
+        const [listed_s, shown_s] = [one.lastReading, row.newestReading].map(
+          (at) => Date.parse(at ?? '') / 1000,
+        );
+        // The page of data is summed up once a minute or so.
+        expect(Math.abs(listed_s - shown_s), name).toBeLessThan(300);
+        if (row.silent) expect(Date.parse(health.asOf!) / 1000 - listed_s, name).toBeGreaterThan(600);
+      }
+      expect(compared).toBeGreaterThan(20);
+    });
+  });
+
   describe('a backup module', () => {
     it('has one closing reserve, with one date, in finding, picture and module', async () => {
       let compared = 0;

@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import type { SiteReport } from '../../api/decisions/report.js';
-import { causeForCustomer, outcomeForCustomer, planForCustomer } from './customer-words.js';
+import { causeForCustomer, outcomeForCustomer, planForCustomer, toldOnce } from './customer-words.js';
 
 const { components } = JSON.parse(
   readFileSync(new URL('../../../../backend/server/openapi.json', import.meta.url), 'utf8'),
@@ -31,6 +31,18 @@ describe('a report in the words of its reader', () => {
     expect(planForCustomer(found({ kind: 'put-off', due: null, back: false }), day)).toMatch(/gets worse/);
     expect(planForCustomer(found({ kind: 'put-off', due: null, back: true }), day)).toMatch(/again/);
     expect(planForCustomer(found(null, '2026-11-01T00:00:00Z'), day)).toBe('');
+  });
+
+  it('says the same of several parts of a machine once, with their number', () => {
+    const told = [
+      { name: 'Chiller 1', words: 'Too cold.' },
+      { name: 'Chiller 2', words: 'Too cold.' },
+      { name: 'Chiller 1', words: 'Too cold.' },
+    ];
+    expect(toldOnce(told)).toEqual([
+      { name: 'Chiller 1', words: 'Too cold.', times: 2 },
+      { name: 'Chiller 2', words: 'Too cold.', times: 1 },
+    ]);
   });
 
   it('does not call right what is not known to be', () => {

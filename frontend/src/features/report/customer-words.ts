@@ -58,6 +58,19 @@ const urgencyTold: Record<Found['urgency'], string> = {
 export const urgencyForCustomer = (urgency: Found['urgency']): string => urgencyTold[urgency];
 
 /** What is going to happen with an open problem. */
+/** The same said of several parts of a machine stands once, with how many they are; the order is kept. */
+export function toldOnce(
+  told: readonly { name: string; words: string }[],
+): { name: string; words: string; times: number }[] {
+  const once = new Map<string, { name: string; words: string; times: number }>();
+  for (const { name, words } of told) {
+    const before = once.get(`${name}\n${words}`);
+    if (before) before.times++;
+    else once.set(`${name}\n${words}`, { name, words, times: 1 });
+  }
+  return [...once.values()];
+}
+
 export function planForCustomer({ plan, endedAt }: Found, day: (of: string) => string): string {
   if (endedAt !== null) return '';
   if (plan === null || plan.kind === 'open') return 'No visit is planned yet.';

@@ -12,6 +12,7 @@ import {
   causeForCustomer,
   outcomeForCustomer,
   planForCustomer,
+  toldOnce,
   seenForCustomer,
   urgencyForCustomer,
 } from './customer-words.js';
@@ -88,12 +89,23 @@ function Sheet({ report }: { report: SiteReport }) {
         <h2>What is open</h2>
         {open.length === 0 && <p>Nothing is open.</p>}
         <ul>
-          {open.map((problem, index) => (
-            <li key={index}>
-              <strong>{problem.unit.name}</strong> {urgencyForCustomer(problem.urgency)}.{' '}
-              {causeForCustomer(problem.cause)}
-              {problem.certainty === 'possible' && ' This is not certain yet.'} Since {at(problem.openedAt)}.{' '}
-              {planForCustomer(problem, dayWords)}
+          {toldOnce(
+            open.map((problem) => ({
+              name: problem.unit.name,
+              words: [
+                `${urgencyForCustomer(problem.urgency)}.`,
+                causeForCustomer(problem.cause),
+                problem.certainty === 'possible' ? 'This is not certain yet.' : '',
+                `Reported since ${at(problem.openedAt)}.`,
+                planForCustomer(problem, dayWords),
+              ]
+                .filter((each) => each !== '')
+                .join(' '),
+            })),
+          ).map(({ name, words, times }) => (
+            <li key={`${name} ${words}`}>
+              <strong>{name}</strong> {words}
+              {times > 1 && ` This is so at ${times} of its parts.`}
             </li>
           ))}
         </ul>
