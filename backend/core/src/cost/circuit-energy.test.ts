@@ -9,7 +9,7 @@ import { departuresOf } from '../normal/departures/departures.js';
 import { plateausOf, plateausOfWindow } from '../normal/plateaus/window-plateaus.js';
 import { machineOf } from '../normal/quantities/machine.js';
 import type { CircuitSeries } from '../telemetry/circuit-series.js';
-import { circuitEnergy } from './circuit-energy.js';
+import { circuitEnergy, differencesFromNormal } from './circuit-energy.js';
 
 type Change = (series: CircuitSeries, i: number) => void;
 
@@ -106,6 +106,27 @@ describe('energy that a circuit gives away', () => {
     expect(both.condensingGained_K!.value).toBeCloseTo(-2, 1);
     expect(Math.abs(both.share!.value)).toBeLessThan(0.03);
     expect(both.energy_J_week === null || both.energy_J_week.value > 0).toBe(true);
+  });
+
+  it('counts condensing higher only at full fans: those held back hold the condensing temperature themselves', () => {
+    const { plateaus, departure } = record(condenses(2), without('condenserLeavingTemperature_K'));
+    const gained = (fans_pct: (k: number) => number) =>
+      differencesFromNormal({
+        ...departure,
+        over: departure.over.map((one, k) => ({
+          ...one,
+          at: { ...one.at, condenserFanSpeed_pct: fans_pct(k) },
+        })),
+      }).condensingGained_K;
+    expect(gained(() => 100)!.value).toBeCloseTo(2, 1);
+    expect(gained(() => 60)).toBeNull();
+    const long_s = plateaus.map(({ from_s, to_s }) => to_s - from_s);
+    const half = Math.floor(plateaus.length / 2);
+    const total = (lengths: number[]) => lengths.reduce((sum, length) => sum + length, 0);
+    expect(gained((k) => (k < half ? 60 : 100))!.value).toBeCloseTo(
+      (2 * total(long_s.slice(half))) / total(long_s),
+      1,
+    );
   });
 
   it('is not told where the temperatures are as they were', () => {

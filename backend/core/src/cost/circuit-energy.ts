@@ -5,6 +5,7 @@ import { meanDepartures } from '../normal/departures/mean-departures.js';
 import type { CircuitNormal } from '../normal/learning/circuit-normal.js';
 import type { Plateau } from '../normal/plateaus/find-plateaus.js';
 import type { Machine } from '../normal/quantities/machine.js';
+import { areHeldBack } from '../normal/quantities/fans.js';
 import type { ChannelValues, NormalQuantity } from '../normal/quantities/quantities.js';
 import { valueOrNaN } from '../refrigerants/index.js';
 import { compressorPower, meanChannels, type PowerSource } from './cycle/compressor-power.js';
@@ -98,7 +99,8 @@ export function circuitEnergy(input: CircuitEnergyInput): CircuitEnergy | null {
     return { ...base, ...moved.told, missing: moved.missing };
   const share = shareOf(machine, state, moved);
   const shareAgainstNormal = moved.departed === null ? null : shareOf(machine, state, moved.departed);
-  const told = { ...base, ...moved.told, share, shareAgainstNormal, assumptions: assumed };
+  const fans = departure?.over.some(({ at }) => areHeldBack(at)) ? [fansAssumed] : [];
+  const told = { ...base, ...moved.told, share, shareAgainstNormal, assumptions: [...assumed, ...fans] };
   return withPower(told, input, at, state);
 }
 
@@ -152,25 +154,43 @@ function departedBy(departure: NonNullable<CircuitEnergyInput['departure']>): Mo
   return { evaporatingLost_K: surely(evaporatingLost_K), condensingGained_K: surely(condensingGained_K) };
 }
 
-/** The same with their uncertainties, sure or not; null where a quantity cannot be compared. */
+/**
+ * The same with their uncertainties, sure or not; null where a quantity cannot be compared. Fans that are held back take up what
+ * a condenser has lost by turning faster: condensing is higher only for the part of the running at which they were not, although
+ * the approach, which is compared at full fans, departs all along.
+ */
 export function differencesFromNormal({
   normal,
   over,
 }: NonNullable<CircuitEnergyInput['departure']>): MovedTemperatures {
-  const mean = meanDepartures(normal, over);
-  const sum = (names: readonly NormalQuantity[]): Estimate | null => {
-    const places = names.map((name) => mean?.order.indexOf(name) ?? -1).filter((place) => place >= 0);
-    if (mean === null || places.length === 0) return null;
-    const value = places.reduce((sum, place) => sum + mean.difference[place], 0);
-    let variance = 0;
-    for (const a of places) for (const b of places) variance += mean.covariance.get(a, b);
-    return { value, uncertainty: Math.sqrt(Math.max(0, variance)) };
-  };
-  const approach = mean !== null && mean.order.includes('condenserApproach_K');
+  const free = over.filter(({ at }) => !areHeldBack(at));
+  const condenser = sumOfMeans(normal, free, ['condenserApproach_K', 'condenserDifference_K']);
+  const ofRunning = length_s(free) / length_s(over);
   return {
-    evaporatingLost_K: sum(['evaporatorApproach_K']),
-    condensingGained_K: approach ? sum(['condenserApproach_K', 'condenserDifference_K']) : null,
+    evaporatingLost_K: sumOfMeans(normal, over, ['evaporatorApproach_K']),
+    condensingGained_K: condenser && {
+      value: condenser.value * ofRunning,
+      uncertainty: condenser.uncertainty * ofRunning,
+    },
   };
+}
+
+const length_s = (over: readonly PlateauDepartures[]): number =>
+  over.reduce((sum, { plateau }) => sum + plateau.to_s - plateau.from_s, 0);
+
+/** Mean differences of quantities together; null where the first of them cannot be compared. */
+function sumOfMeans(
+  normal: CircuitNormal,
+  over: readonly PlateauDepartures[],
+  names: readonly NormalQuantity[],
+): Estimate | null {
+  const mean = over.length === 0 ? null : meanDepartures(normal, over);
+  if (mean === null || !mean.order.includes(names[0])) return null;
+  const places = names.map((name) => mean.order.indexOf(name)).filter((place) => place >= 0);
+  const value = places.reduce((sum, place) => sum + mean.difference[place], 0);
+  let variance = 0;
+  for (const a of places) for (const b of places) variance += mean.covariance.get(a, b);
+  return { value, uncertainty: Math.sqrt(Math.max(0, variance)) };
 }
 
 function lostToSuperheat(
@@ -293,6 +313,10 @@ function withPower(
     ],
   };
 }
+
+const fansAssumed = statement(
+  'While the fans of the condenser are held back they hold the condensing temperature: only running at full fans counts as condensing higher, and what the fans use more is not counted.',
+);
 
 const superheatAssumed = statement(
   'What superheat costs is worked out for an evaporator in counterflow, in which vapour passes on between {low} and {high} of the heat that boiling refrigerant does (judgement, no source).',

@@ -53,3 +53,9 @@ export const toFullFans = (
   machine.condenser === 'air' && !Number.isFinite(at.condenserLeavingTemperature_K)
     ? shareOfFullFans(at.condenserFanSpeed_pct)
     : 1;
+
+/** Whether fans that hold the pressure of the high side were held back, on readings of an air-cooled condenser. */
+export const areHeldBack = (at: {
+  condenserLeavingTemperature_K: number;
+  condenserFanSpeed_pct: number;
+}): boolean => at.condenserFanSpeed_pct < fullFans_pct && !Number.isFinite(at.condenserLeavingTemperature_K);
