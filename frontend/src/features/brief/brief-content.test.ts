@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Finding } from '../../api/types.js';
 import type { Problem } from '../../components/problem/problems.js';
-import { briefContent, toldInALine, toldInFull } from './brief-content.js';
+import { briefContent } from './brief-content.js';
 
 const say = (text: string) => ({ text, quantities: {} });
 const finding = (id: string, visit: string[] = [], reasons: string[] = []): Finding => ({
@@ -69,9 +69,21 @@ describe('the visit brief', () => {
   it('leaves no problem out unsaid', () => {
     const all = Array.from({ length: 9 }, (_, index) => alone(finding(String(index))));
     const content = briefContent(all);
-    expect(content.full).toHaveLength(toldInFull);
-    expect(content.lines).toHaveLength(toldInALine);
+    expect(content.full).toHaveLength(2);
+    expect(content.lines).toHaveLength(3);
     expect(content.full.length + content.lines.length + content.left).toBe(9);
+  });
+  it('tells less of problems with long sentences, so that they fit one side, and never leaves out the check', () => {
+    const long = 'Condensing lies 3.1 K higher than it did before under the same conditions. '.repeat(4);
+    const all = Array.from({ length: 6 }, (_, index) => ({
+      ...caused({ symptoms: [finding(`${long}${index}`), finding(`${index}${long}`)] }),
+      lead: finding(String(index), [`${long}${index}`, `${index}${long}`]),
+      check: say(long),
+    }));
+    const content = briefContent(all);
+    expect(content.full).toHaveLength(1);
+    expect(content.full[0].problem.check).toEqual(say(long));
+    expect(content.full.length + content.lines.length + content.left).toBe(6);
   });
   it('tells a cause with what shows it beneath, what follows from it, and its rivals without itself', () => {
     const [told] = briefContent([
