@@ -129,6 +129,13 @@ describe('energy that a circuit gives away', () => {
     );
   });
 
+  it('is no loss where the circuit surely takes less than before, and that is said', () => {
+    const energy = circuitEnergy({ ...base, ...record(condenses(-2)) })!;
+    expect(energy.share!.value).toBeLessThan(-2 * energy.share!.uncertainty);
+    expect(energy.energy_J_week).toBeNull();
+    expect(energy.missing!.text).toMatch(/takes less energy than it did before/);
+  });
+
   it('is not told where the temperatures are as they were', () => {
     const energy = circuitEnergy({ ...base, ...record(nothing) })!;
     expect(energy.share).toBeNull();

@@ -9,7 +9,7 @@ import { areHeldBack } from '../normal/quantities/fans.js';
 import type { ChannelValues, NormalQuantity } from '../normal/quantities/quantities.js';
 import { valueOrNaN } from '../refrigerants/index.js';
 import { compressorPower, meanChannels, type PowerSource } from './cycle/compressor-power.js';
-import { isSurelyPositive, propagated, type Estimate } from './estimate.js';
+import { isSurelyNegative, isSurelyPositive, propagated, type Estimate } from './estimate.js';
 import { idealCycle, shareGivenAway, type CycleState } from './cycle/ideal-cycle.js';
 import { evaporatingLostToSuperheat, zoneConductances } from './cycle/superheat-zone.js';
 
@@ -281,12 +281,7 @@ function withPower(
 ): CircuitEnergy {
   const { share, running_h_week } = energy;
   if (share === null || !isSurelyPositive(share))
-    return {
-      ...energy,
-      missing: statement(
-        'What is better and what is worse cancel within their uncertainty: no loss of energy is claimed.',
-      ),
-    };
+    return { ...energy, missing: share !== null && isSurelyNegative(share) ? saves : cancels };
   const power = compressorPower(machine, at, state, ratedCapacity_W);
   if (power === null)
     return {
@@ -316,6 +311,13 @@ function withPower(
 
 const fansAssumed = statement(
   'While the fans of the condenser are held back they hold the condensing temperature: only running at full fans counts as condensing higher, and what the fans use more is not counted.',
+);
+
+const cancels = statement(
+  'What is better and what is worse cancel within their uncertainty: no loss of energy is claimed.',
+);
+const saves = statement(
+  'The circuit takes less energy than it did before under the same conditions: no loss is claimed.',
 );
 
 const superheatAssumed = statement(

@@ -25,3 +25,6 @@ export function propagated(inputs: readonly Estimate[], of: (values: number[]) =
 
 /** Whether an estimate is surely above zero: by more than two standard uncertainties. */
 export const isSurelyPositive = ({ value, uncertainty }: Estimate): boolean => value > 2 * uncertainty;
+
+/** Whether it is surely below zero likewise. */
+export const isSurelyNegative = ({ value, uncertainty }: Estimate): boolean => value < -2 * uncertainty;
