@@ -104,7 +104,6 @@ export function claimedWords({ claim }: Claim, name: string, { system }: Reader)
 }
 
 export const withSign = (words: string): string => (words.startsWith('−') ? words : `+${words}`);
-export const capital = (name: string): string => `${name.charAt(0).toUpperCase()}${name.slice(1)}`;
 
 export const known = (values: Column): number[] => values.filter((value) => value !== null);
 export const percent = (share: number): string =>

@@ -1,5 +1,6 @@
 import { decimals, formatDuration, formatInstant } from '../../quantities/format-quantity.js';
 import { clock, clocks, percent, timeAxis, type EvidenceOf, type Picture, type Reader } from './picture.js';
+import { capitalised } from '../../quantities/capitalised.js';
 
 type Silence = EvidenceOf<'silence'>;
 
@@ -55,7 +56,7 @@ function panelOf(
     weight: 1,
     marks: [
       {
-        name: `${what[0].toUpperCase()}${what.slice(1)} of circuit ${circuit}`,
+        name: `${capitalised(what)} of circuit ${circuit}`,
         shape: 'bars' as const,
         tone: 1 as const,
         x: clocks(

@@ -1,6 +1,7 @@
 import type { Certainty, Diagnosis, Finding, FindingSubject, Urgency } from '../../api/types.js';
 import type { Statement } from '../../quantities/statement-text.js';
 import { certaintyWords, urgencies } from '../urgency/urgency.js';
+import { capitalised } from '../../quantities/capitalised.js';
 
 /** One problem of a unit: a cause with what it explains, or a finding that no cause explains. */
 export interface Problem {
@@ -113,7 +114,7 @@ export const probabilityWords = ({ diagnosis, unexplained }: Problem): string | 
 /** The same as a sentence; of what has no likelihood, how certain it is. */
 export const howSure = (problem: Problem): string => {
   const words = probabilityWords(problem);
-  return words === null ? certaintyWords[problem.certainty] : `${words[0].toUpperCase()}${words.slice(1)}.`;
+  return words === null ? certaintyWords[problem.certainty] : `${capitalised(words)}.`;
 };
 
 /** Likelihoods of causes that exclude each other add up to no more than 1; else two of them may be there at once. */

@@ -1,6 +1,7 @@
 import type { ClockOffset, DataHealthTotals, UnitDataHealth } from '../../api/registry/data-health.js';
 import { count, decimals, digitsFor, formatDuration } from '../../quantities/format-quantity.js';
 import { scaleOf, type UnitSystem } from '../../quantities/unit-system.js';
+import { capitalised } from '../../quantities/capitalised.js';
 
 /** A share of the samples as words that never call a part all or nothing. */
 export function shareWords(part: number): string {
@@ -20,8 +21,7 @@ export function healthHeadline({ units, silent, neverHeard, incomplete }: DataHe
       : []),
   ];
   if (words.length === 0) return 'Telemetry comes from every unit.';
-  const sentence = words.join(', ');
-  return `${sentence[0].toUpperCase()}${sentence.slice(1)}.`;
+  return `${capitalised(words.join(', '))}.`;
 }
 
 /** How much of a unit's samples came in the last day. */

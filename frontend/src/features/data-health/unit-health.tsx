@@ -15,6 +15,7 @@ import { decimals, formatDuration } from '../../quantities/format-quantity.js';
 import { subjectWords } from '../../quantities/subject-words.js';
 import { GapHours } from './calendar-strip.js';
 import { shareWords, signalWords, stepWords } from './health-words.js';
+import { capitalised } from '../../quantities/capitalised.js';
 
 /** The data of one unit in full: hours of four weeks, lateness, signals, findings, and what cannot be judged. */
 export function UnitHealth({ path }: { path: { site: string; unit: string } }) {
@@ -46,7 +47,7 @@ export function CannotBeJudged({ list }: { list: UnitDataHealthDetail['cannotBeJ
         <ul className="bullets health-cannot">
           {list.map(({ part, because, cost }, index) => (
             <li key={index}>
-              {part[0].toUpperCase() + part.slice(1)}: <Say statement={because} />{' '}
+              {capitalised(part)}: <Say statement={because} />{' '}
               <span className="quiet">
                 Not judged, or only roughly: <Say statement={cost} />
               </span>

@@ -1,4 +1,5 @@
 import { count } from '../../quantities/format-quantity.js';
+import { capitalised } from '../../quantities/capitalised.js';
 
 interface MissingFactsProps {
   missing: { fact: string; cost: string; part?: { kind: string; number?: number } }[];
@@ -19,7 +20,7 @@ export function MissingFacts({ missing }: MissingFactsProps) {
         {missing.map(({ fact, cost, part }) => (
           <div key={`${fact}${place(part)}`}>
             <dt>
-              {fact.charAt(0).toUpperCase() + fact.slice(1)}
+              {capitalised(fact)}
               {place(part)}
             </dt>
             <dd>{cost}</dd>

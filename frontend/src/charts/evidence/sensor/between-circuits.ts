@@ -11,6 +11,7 @@ import {
   type Picture,
   type Reader,
 } from '../picture.js';
+import { capitalised } from '../../../quantities/capitalised.js';
 
 const bin_s = 120;
 
@@ -36,7 +37,7 @@ export function betweenCircuitsPicture(data: EvidenceOf<'between-circuits'>, rea
     x: timeAxis,
     panels: [
       {
-        title: name.charAt(0).toUpperCase() + name.slice(1),
+        title: capitalised(name),
         unit: unitOf(quantity, reader),
         weight: 1,
         marks: data.circuits.flatMap(({ circuit, time_s, value }, k) =>

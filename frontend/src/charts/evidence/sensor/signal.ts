@@ -1,7 +1,6 @@
 import { extent } from 'd3-array';
 import { formatInstant, show } from '../../../quantities/format-quantity.js';
 import {
-  capital,
   claimed,
   claimedWords,
   clocks,
@@ -20,6 +19,7 @@ import {
   type Picture,
   type Reader,
 } from '../picture.js';
+import { capitalised } from '../../../quantities/capitalised.js';
 
 type Data = EvidenceOf<'signal'>;
 
@@ -83,7 +83,7 @@ function claimOf(data: Data, reader: Reader, claim: Claim): { lines: string[]; s
 /** Frozen, jumping, clipped or noisy: the signal itself. Loose: the same with what it should follow and what it does. */
 export function signalPicture(data: Data, reader: Reader, claim: Claim): Picture {
   const x = clocks(data.time_s, reader);
-  const name = capital(data.sensor.replaceAll('-', ' '));
+  const name = capitalised(data.sensor.replaceAll('-', ' '));
   const kind = data.quantity;
   const { lines, says } = claimOf(data, reader, claim);
   const at = (time_s: number | undefined) => formatInstant(time_s ?? 0, reader.zone);

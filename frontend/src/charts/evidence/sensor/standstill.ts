@@ -1,6 +1,5 @@
 import { formatInstant, show } from '../../../quantities/format-quantity.js';
 import {
-  capital,
   claimedWords,
   clock,
   clocks,
@@ -17,6 +16,7 @@ import {
   type Reader,
   type Tone,
 } from '../picture.js';
+import { capitalised } from '../../../quantities/capitalised.js';
 
 type Data = EvidenceOf<'standstill'>;
 
@@ -66,7 +66,7 @@ export function standstillPicture(data: Data, reader: Reader, claim: Claim): Pic
   const off = claimedWords(claim, 'off', reader) ?? claimedWords(claim, 'suction', reader);
   const what =
     claim.claim.off?.kind === 'pressure-difference'
-      ? capital((data.sensor ?? '').replaceAll('-', ' '))
+      ? capitalised((data.sensor ?? '').replaceAll('-', ' '))
       : (accused ?? drawn[0]).name;
   const deviates = off === null ? '' : ` ${what} deviates by ${withSign(off)}.`;
   return {

@@ -1,9 +1,9 @@
 import type { HeardUnit } from '../../../api/registry/registry.js';
 import { emptyCircuit, type UnitValues } from './unit-values.js';
+import { capitalised } from '../../../quantities/capitalised.js';
 
 /** `chiller-1` as a person may write it: `Chiller 1`. */
-export const nameOf = (key: string): string =>
-  key.charAt(0).toUpperCase() + key.slice(1).replaceAll('-', ' ');
+export const nameOf = (key: string): string => capitalised(key).replaceAll('-', ' ');
 
 /** What the traffic of a sender tells of its unit, as the form has it. */
 export function valuesHeard({ unit, told }: HeardUnit): Partial<UnitValues> {

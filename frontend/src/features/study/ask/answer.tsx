@@ -9,6 +9,7 @@ import type { UnitSystem } from '../../../quantities/unit-system.js';
 import { DistributionStrip } from '../distribution-strip.js';
 import { courseTable, distributionTable } from './answer-tables.js';
 import { axisWords, figure, quantityWords, scaleFor } from './quantity-words.js';
+import { capitalised } from '../../../quantities/capitalised.js';
 
 interface AnswerProps {
   question: Question;
@@ -39,8 +40,6 @@ export function Answer({ question, answer }: AnswerProps) {
     </>
   );
 }
-
-const capitalised = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
 
 /** The end of a span is the start of the day after it. */
 const lastDay = (to: string): string => new Date(Date.parse(to) - 1).toISOString().slice(0, 10);
