@@ -34,7 +34,8 @@ export class Kept<Value> {
     return Promise.resolve(known.value);
   }
 
-  private renew(): Promise<Value> {
+  /** Worked out anew, once for all who ask meanwhile. */
+  renew(): Promise<Value> {
     this.making ??= this.work().finally(() => (this.making = undefined));
     return this.making;
   }

@@ -70,7 +70,7 @@ export class PlaceService {
     const own = await this.parts.fleet.unit({ site, unit });
     const kept = await this.kept.get();
     // What was registered meanwhile is read anew; of a retired unit nothing is told.
-    const { circuits, modules } = own.retiredAt !== null || knows(kept, own) ? kept : await this.read();
+    const { circuits, modules } = own.retiredAt !== null || knows(kept, own) ? kept : await this.kept.renew();
     return {
       days,
       circuits: placesOf(circuits, own.id, sites).map(({ number, ...places }) => ({
