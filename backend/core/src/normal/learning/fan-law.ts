@@ -1,4 +1,4 @@
-import { fitLinear } from '../../numerics/index.js';
+import { fitLinear, mean } from '../../numerics/index.js';
 import type { Machine } from '../quantities/machine.js';
 import { condensing_K, type ChannelValues } from '../quantities/quantities.js';
 import { fullFans_pct } from '../quantities/fans.js';
@@ -25,12 +25,14 @@ export function fansPerKelvin(machine: Machine, at: readonly ChannelValues[]): n
       ({ fan, condensing }) => fan > leastFans_pct && fan < fullFans_pct && Number.isFinite(condensing),
     );
   if (held.length < leastPlateaus) return null;
-  const mean = held.reduce((sum, { fan }) => sum + fan, 0) / held.length;
-  const middle = held.reduce((sum, { condensing }) => sum + condensing, 0) / held.length;
-  const variance = held.reduce((sum, { fan }) => sum + (fan - mean) ** 2, 0) / held.length;
+  const speeds = Float64Array.from(held, ({ fan }) => fan);
+  const condensing = Float64Array.from(held, (one) => one.condensing);
+  const middle = mean(condensing);
+  const usual = mean(speeds);
+  const variance = mean(speeds.map((speed) => (speed - usual) ** 2));
   const fit = fitLinear(
-    [Float64Array.from(held, () => 1), Float64Array.from(held, ({ condensing }) => condensing - middle)],
-    Float64Array.from(held, ({ fan }) => fan),
+    [new Float64Array(held.length).fill(1), condensing.map((value) => value - middle)],
+    speeds,
   );
   if (fit === null || !(fit.residualVariance <= mostLeft * variance)) return null;
   const slope = fit.coefficients[1];

@@ -42,20 +42,21 @@ const unitsOf = (share: number): number => transferUnits / ((ofAir * share ** -f
 
 const effectivenessOf = (share: number): number => -Math.expm1(-unitsOf(share));
 
-/**
- * What a condenser's approach is multiplied by to be that at full fans: where the air that leaves is not measured, the distance of
- * condensing from the air that enters, in which less air shows as a longer one.
- */
-export const toFullFans = (
-  machine: { condenser: string },
-  at: { condenserLeavingTemperature_K: number; condenserFanSpeed_pct: number },
-): number =>
-  machine.condenser === 'air' && !Number.isFinite(at.condenserLeavingTemperature_K)
-    ? shareOfFullFans(at.condenserFanSpeed_pct)
-    : 1;
-
-/** Whether fans that hold the pressure of the high side were held back, on readings of an air-cooled condenser. */
-export const areHeldBack = (at: {
+interface CondenserAir {
   condenserLeavingTemperature_K: number;
   condenserFanSpeed_pct: number;
-}): boolean => at.condenserFanSpeed_pct < fullFans_pct && !Number.isFinite(at.condenserLeavingTemperature_K);
+}
+
+/** Whether a condenser's approach is the distance of condensing from the air that enters, in which less air shows as a longer one. */
+export const isToEnteringAir = (
+  machine: { condenser: string },
+  { condenserLeavingTemperature_K: leaving_K }: CondenserAir,
+): boolean => machine.condenser === 'air' && !Number.isFinite(leaving_K);
+
+/** What a condenser's approach is multiplied by to be that at full fans: 1 but where it is to the air that enters. */
+export const toFullFans = (machine: { condenser: string }, at: CondenserAir): number =>
+  isToEnteringAir(machine, at) ? shareOfFullFans(at.condenserFanSpeed_pct) : 1;
+
+/** Whether fans that hold the pressure of the high side were held back, on readings of an air-cooled condenser. */
+export const areHeldBack = (at: CondenserAir): boolean =>
+  at.condenserFanSpeed_pct < fullFans_pct && !Number.isFinite(at.condenserLeavingTemperature_K);

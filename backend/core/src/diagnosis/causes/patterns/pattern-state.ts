@@ -2,6 +2,7 @@ import { saturationPressure } from '../../../refrigerants/index.js';
 import {
   exponentOfFans,
   fullFans_pct,
+  isToEnteringAir,
   shareOfFullFans,
   unitsAtFans,
 } from '../../../normal/quantities/fans.js';
@@ -96,7 +97,7 @@ export function stateAt(
  * so that fouling hardly shows, where too little air shows at any speed.
  */
 export function foulingByFans({ machine, at, reference }: PatternState): number {
-  if (machine.condenser !== 'air' || Number.isFinite(at.condenserLeavingTemperature_K)) return 1;
+  if (!isToEnteringAir(machine, at)) return 1;
   const shown = ({ condenserFanSpeed_pct: fan }: ChannelValues) => {
     const units = unitsAtFans(fan);
     return units / Math.expm1(units) / shareOfFullFans(fan);
