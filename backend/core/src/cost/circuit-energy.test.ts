@@ -110,16 +110,21 @@ describe('energy that a circuit gives away', () => {
 
   it('counts condensing higher only at full fans: those held back hold the condensing temperature themselves', () => {
     const { plateaus, departure } = record(condenses(2), without('condenserLeavingTemperature_K'));
-    const gained = (fans_pct: (k: number) => number) =>
-      differencesFromNormal({
-        ...departure,
-        over: departure.over.map((one, k) => ({
-          ...one,
-          at: { ...one.at, condenserFanSpeed_pct: fans_pct(k) },
-        })),
-      }).condensingGained_K;
+    const gained = (fans_pct: (k: number) => number, condenser: 'air' | 'water' = 'air') =>
+      differencesFromNormal(
+        { condenser },
+        {
+          ...departure,
+          over: departure.over.map((one, k) => ({
+            ...one,
+            at: { ...one.at, condenserFanSpeed_pct: fans_pct(k) },
+          })),
+        },
+      ).condensingGained_K;
     expect(gained(() => 100)!.value).toBeCloseTo(2, 1);
     expect(gained(() => 60)).toBeNull();
+    // Fans of a cooling tower hold the water's temperature, which condensing is compared at.
+    expect(gained(() => 60, 'water')!.value).toBeCloseTo(2, 1);
     const long_s = plateaus.map(({ from_s, to_s }) => to_s - from_s);
     const half = Math.floor(plateaus.length / 2);
     const total = (lengths: number[]) => lengths.reduce((sum, length) => sum + length, 0);

@@ -99,7 +99,7 @@ export function circuitEnergy(input: CircuitEnergyInput): CircuitEnergy | null {
     return { ...base, ...moved.told, missing: moved.missing };
   const share = shareOf(machine, state, moved);
   const shareAgainstNormal = moved.departed === null ? null : shareOf(machine, state, moved.departed);
-  const fans = departure?.over.some(({ at }) => areHeldBack(at)) ? [fansAssumed] : [];
+  const fans = departure?.over.some(({ at }) => areHeldBack(machine, at)) ? [fansAssumed] : [];
   const told = { ...base, ...moved.told, share, shareAgainstNormal, assumptions: [...assumed, ...fans] };
   return withPower(told, input, at, state);
 }
@@ -117,7 +117,7 @@ interface Moved extends MovedTemperatures {
 }
 
 function temperaturesMoved(input: CircuitEnergyInput, at: ChannelValues, state: CycleState): Moved {
-  const departed = input.departure === null ? null : departedBy(input.departure);
+  const departed = input.departure === null ? null : departedBy(input.machine, input.departure);
   const superheat =
     input.headroom === null ? null : lostToSuperheat(input.machine, input.headroom, at, state);
   // Superheat held too high also shows in the departure: what is lost is counted once, by the larger of the two.
@@ -147,8 +147,11 @@ function temperaturesMoved(input: CircuitEnergyInput, at: ChannelValues, state: 
  * in either direction: what got better is counted against what got worse. The condenser approach is to the leaving water;
  * where its rise departs too, that moves the condensing temperature as much.
  */
-function departedBy(departure: NonNullable<CircuitEnergyInput['departure']>): MovedTemperatures {
-  const { evaporatingLost_K, condensingGained_K } = differencesFromNormal(departure);
+function departedBy(
+  machine: Machine,
+  departure: NonNullable<CircuitEnergyInput['departure']>,
+): MovedTemperatures {
+  const { evaporatingLost_K, condensingGained_K } = differencesFromNormal(machine, departure);
   const surely = (one: Estimate | null) =>
     one !== null && Math.abs(one.value) > 2 * one.uncertainty ? one : null;
   return { evaporatingLost_K: surely(evaporatingLost_K), condensingGained_K: surely(condensingGained_K) };
@@ -159,11 +162,11 @@ function departedBy(departure: NonNullable<CircuitEnergyInput['departure']>): Mo
  * a condenser has lost by turning faster: condensing is higher only for the part of the running at which they were not, although
  * the approach, which is compared at full fans, departs all along.
  */
-export function differencesFromNormal({
-  normal,
-  over,
-}: NonNullable<CircuitEnergyInput['departure']>): MovedTemperatures {
-  const free = over.filter(({ at }) => !areHeldBack(at));
+export function differencesFromNormal(
+  machine: Pick<Machine, 'condenser'>,
+  { normal, over }: NonNullable<CircuitEnergyInput['departure']>,
+): MovedTemperatures {
+  const free = over.filter(({ at }) => !areHeldBack(machine, at));
   const condenser = sumOfMeans(normal, free, ['condenserApproach_K', 'condenserDifference_K']);
   const ofRunning = length_s(free) / length_s(over);
   return {

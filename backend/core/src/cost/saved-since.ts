@@ -55,7 +55,7 @@ export function savedInWindows(
   const at = meanChannels(plateaus);
   const { state } = stateOf(machine, at);
   if (state === null) return null;
-  const moved = differencesFromNormal({
+  const moved = differencesFromNormal(machine, {
     normal: learned.normal,
     over: plateaus.map((plateau) => departuresOf(machine, learned.normal, plateau)),
   });

@@ -57,6 +57,6 @@ export const isToEnteringAir = (
 export const toFullFans = (machine: { condenser: string }, at: CondenserAir): number =>
   isToEnteringAir(machine, at) ? shareOfFullFans(at.condenserFanSpeed_pct) : 1;
 
-/** Whether fans that hold the pressure of the high side were held back, on readings of an air-cooled condenser. */
-export const areHeldBack = (at: CondenserAir): boolean =>
-  at.condenserFanSpeed_pct < fullFans_pct && !Number.isFinite(at.condenserLeavingTemperature_K);
+/** Whether fans that hold the pressure of the high side were held back: only where these are of the condenser, not of a tower. */
+export const areHeldBack = (machine: { condenser: string }, at: CondenserAir): boolean =>
+  isToEnteringAir(machine, at) && at.condenserFanSpeed_pct < fullFans_pct;
