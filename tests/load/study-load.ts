@@ -7,10 +7,9 @@
  *
  * UNITS (10000), of two circuits and one module each, and DAYS (365) set the load; DATABASE_URL uses a server that is there.
  */
-import { blockOf, daySummary, packDays } from '@coldrounds/core';
 import { readFileSync } from 'node:fs';
 import { request } from 'node:http';
-import { PartitionKeeper, weeksOf } from '../../backend/server/src/storage/index.js';
+import { lastDays, seedChanges, seedDailyFigures } from '../support/store/daily-figures.js';
 import { freePort, openMigrated, startDatabaseServer } from '../support/store/database.js';
 import { seedLargeFleet } from '../support/store/large-fleet.js';
 import { until } from '../support/publish.js';
@@ -19,76 +18,23 @@ import { startPart } from '../support/parts/process.js';
 const units = Number(process.env.UNITS ?? 10_000);
 const span = Number(process.env.DAYS ?? 365);
 const limit_ms = 2000;
-const day_s = 86_400;
 
 const server = await startDatabaseServer(process.env.DATABASE_URL);
 const databaseUrl = await server.newDatabase();
 const database = await openMigrated(databaseUrl);
 await seedLargeFleet(database, { units });
 
-const today_s = Math.floor(Date.now() / 1000 / day_s) * day_s;
-const days = Array.from({ length: span }, (_, ago) => today_s - ago * day_s);
-await new PartitionKeeper(database.pool).ensure(
-  'daily_figures',
-  weeksOf(days.map((time_s) => time_s * 1000)),
-);
-const { rows: circuits } = await database.query<{ id: number }>('select id from circuit order by id');
-const nothing = daySummary([]);
-/** Figures that differ from day to day and among 64 kinds of circuit. */
-const kinds = 64;
-const wave = (kind: number, day_s: number, column: number) =>
-  0.5 + 0.5 * Math.sin(kind * 12.9898 + day_s / 86_400 + column * 4.1);
-/** A quarter of the kinds got a setpoint of 6 K instead of 8 K, each in a week of its own. */
-const setpoint_K = (kind: number, day_s: number) =>
-  kind < kinds / 4 && day_s >= today_s - (60 + 7 * kind) * 86_400 ? 6 : 8;
-function summaryOf(kind: number, time_s: number): typeof nothing {
-  const figures = Object.fromEntries(
-    Object.keys(nothing).map((name, column) => [name, 10 + 90 * wave(kind, time_s, column)]),
-  ) as typeof nothing;
-  return { ...figures, setpointOffset_K: figures.superheatMean_K - setpoint_K(kind, time_s) };
-}
+const days = lastDays(span);
 const seeding_ms = Date.now();
-for (const from_s of new Set(days.map(blockOf))) {
-  const own = days.filter((time_s) => blockOf(time_s) === from_s);
-  const packed = Array.from({ length: kinds }, (_, kind) =>
-    packDays(
-      null,
-      own.map((time_s) => ({
-        place: (time_s - from_s) / day_s,
-        summary: summaryOf(kind, time_s),
-      })),
-    ),
-  );
-  await database.query(
-    `insert into daily_figures (circuit_id, from_day, figures)
-     select id, to_timestamp($1), ($2::bytea[])[1 + id % $3] from circuit`,
-    [from_s, packed, kinds],
-  );
-}
-/** One unit in five got other firmware in one of 40 weeks, and one in fifty was visited. */
-await database.query(
-  `insert into registry_change (who, kind, unit_id, subject, reason, holds_from, before, after)
-   select 'somebody', 'edit', id, key, 'new firmware', to_timestamp($1 - (60 + 7 * (id / 5 % 40)) * 86400.0),
-          '{"controllerFirmware": "3.1"}', '{"controllerFirmware": "4.0"}'
-     from unit where id % 5 = 0`,
-  [today_s],
-);
-await database.query(
-  `with who as (insert into person (name, role, invented) values ('somebody', 'technician', true) returning id)
-   insert into decision (finding_id, unit_id, kind, person_id, version, document, finding, decided_at)
-   select unit.id, unit.id, 'close', who.id, 1, '{"seen": {"kind": "cause", "cause": "valve-friction"}, "parts": ["valve"]}',
-          '{"subject": {}}', to_timestamp($1 - (60 + unit.id % 200) * 86400.0)
-     from unit, who where unit.id % 50 = 0`,
-  [today_s],
-);
-await database.query('vacuum analyze daily_figures');
+await seedDailyFigures(database, days);
+await seedChanges(database, days[0]!);
 console.log(`scale: seeding ${((Date.now() - seeding_ms) / 1000).toFixed(0)} s`);
-const { rows: sizes } = await database.query<{ bytes: number; rows: number }>(
-  `select sum(pg_total_relation_size(inhrelid))::float8 as bytes, (select count(*) from daily_figures)::int as rows
+const { rows: sizes } = await database.query<{ bytes: number; circuits: number }>(
+  `select sum(pg_total_relation_size(inhrelid))::float8 as bytes, (select count(*) from circuit)::int as circuits
      from pg_inherits where inhparent = 'daily_figures'::regclass`,
 );
 console.log(`scale: daily-figures ${(sizes[0].bytes / 1e6).toFixed(0)} MB`);
-console.log(`scale: a-circuit-day ${(sizes[0].bytes / circuits.length / span).toFixed(0)} bytes`);
+console.log(`scale: a-circuit-day ${(sizes[0].bytes / sizes[0].circuits / span).toFixed(0)} bytes`);
 
 const port = await freePort();
 const api = await startPart('support/parts/server-part.ts', {

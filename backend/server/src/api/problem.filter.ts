@@ -19,6 +19,7 @@ import {
   TooManyRequestsError,
 } from '../people/identity.js';
 import { NotKnownError } from '../registry/fleet.service.js';
+import { NotAskedAnyMoreError } from '../study/thread/while-asked.js';
 import { BadCursorError } from '../pages/round/cursor.js';
 import { BadParameterError, MethodNotAllowedError, NotReadyError, OutsideSitesError } from './errors.js';
 import type { problemSchema } from './schemas/index.js';
@@ -103,6 +104,7 @@ export class ProblemFilter implements ExceptionFilter {
 
   catch(error: unknown, host: ArgumentsHost): void {
     const response = host.switchToHttp().getResponse<Response>();
+    if (error instanceof NotAskedAnyMoreError) return void response.destroy();
     const problem = problemOf(error);
     const said = refusalOf(error, problem.status);
     if (said !== null) {

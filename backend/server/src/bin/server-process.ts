@@ -11,6 +11,7 @@ import { usesColdStore } from '../storage/cold/cold-store.js';
 import { openDoors } from './open-doors.js';
 import { createServices, type ProcessState } from './services.js';
 import { StartFailure } from './start-failure.js';
+import { builtThread, type StartThread } from './study-services.js';
 
 export { StartFailure };
 
@@ -23,9 +24,13 @@ export interface RunningServer {
 const databasePatience_ms = 60_000;
 
 /** Answers HTTP at once (health says `starting`), then brings the store up to date and starts its roles. */
-export async function startServer(config: Config, logger: Logger): Promise<RunningServer> {
+export async function startServer(
+  config: Config,
+  logger: Logger,
+  startThread: StartThread | null = builtThread,
+): Promise<RunningServer> {
   const database = new Database(createPool(config.databaseUrl, { max: 16 }));
-  const state: ProcessState = { ready: false, engine: null };
+  const state: ProcessState = { ready: false, engine: null, startThread };
   const services = createServices(config, database, logger, state);
   let http: NestExpressApplication | undefined;
   let firstPath: string | null = null;
@@ -43,6 +48,7 @@ export async function startServer(config: Config, logger: Logger): Promise<Runni
       services.ingest?.stop(),
       services.assessment?.stop(),
       services.cold.moving?.stop(),
+      services.thread?.stop(),
     ]);
     await services.cold.store?.close();
     await database.close();
@@ -81,6 +87,7 @@ export async function startServer(config: Config, logger: Logger): Promise<Runni
     await services.assessment?.start();
     services.cold.moving?.start();
     services.cold.moving?.wake();
+    services.thread?.start();
     state.ready = true;
     logger.info({ roles: config.roles, port: config.port, storage: state.engine }, 'ready');
   } catch (error) {

@@ -19,7 +19,7 @@ import { createExports } from './export-services.js';
 import { createGateways } from './gateway-services.js';
 import { createNotices } from './notice-services.js';
 import { createPeople } from './people-services.js';
-import { createStudyPages } from './study-services.js';
+import { createStudyPages, createStudyThread, type StartThread } from './study-services.js';
 import { AttentionKeeper } from '../findings/attention-keeper.js';
 import { FindingKeeper } from '../findings/finding-keeper.js';
 import { EnergyService } from '../pages/energy/energy.service.js';
@@ -99,6 +99,8 @@ import { StudyService } from '../study/study.service.js';
 export interface ProcessState {
   ready: boolean;
   engine: TimeSeriesEngine | null;
+  /** Left out or null: questions of the fleet are answered in the thread of the process. */
+  startThread?: StartThread | null;
 }
 
 /** All that knows SQL, in one place. */
@@ -155,6 +157,7 @@ export function createServices(config: Config, database: Database, logger: Logge
   const units = new UnitService({ fleet, ...repositories });
   const losses = new PowerLossService({ fleet, ...repositories });
   const studies = new StudyService({ fleet, ...repositories });
+  const thread = createStudyThread(config, state.startThread ?? null, logger);
   const taking = createExports(database, { fleet, studies, ...repositories }, cold.store?.reader);
   const health = createHealth(config, repositories, state, ingest);
   const people = createPeople(config, database, (error) =>
@@ -193,7 +196,7 @@ export function createServices(config: Config, database: Database, logger: Logge
     { provide: ModuleService, useValue: new ModuleService({ fleet, units, ...repositories }) },
     { provide: PowerLossService, useValue: losses },
     { provide: EvidenceService, useValue: new EvidenceService({ fleet, losses, ...repositories }) },
-    ...createStudyPages({ fleet, ...repositories }, studies),
+    ...createStudyPages({ fleet, ...repositories }, studies, thread),
     ...taking.providers,
     ...dataPages({ fleet, ...repositories }),
     { provide: RefrigerantService, useValue: new RefrigerantService() },
@@ -209,8 +212,7 @@ export function createServices(config: Config, database: Database, logger: Logge
     ...{ exports: taking.exports, takeAway: taking.takeAway },
     people,
     decisions,
-    notices,
-    ...{ gateways, cold },
+    ...{ notices, gateways, cold, thread },
     providers,
   };
 }

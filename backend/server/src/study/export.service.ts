@@ -8,7 +8,7 @@ import { daysPerYear } from './backup-cohort.js';
 import type { CircuitQuery, ModuleQuery } from './queries.js';
 import type { StudyService } from './study.service.js';
 
-type Cell = string | number | null;
+export type Cell = string | number | null;
 
 /** Rows of an export, the header first; read one after another so that a long export needs little memory. */
 export interface Table {

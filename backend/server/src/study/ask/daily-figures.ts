@@ -12,6 +12,7 @@ import type {
   FigureBlock,
 } from '../../storage/repositories/results/daily-figures.repository.js';
 import type { OperatingRange } from './question.js';
+import { pause } from '../thread/while-asked.js';
 import { affected, type Affected, type WrongSpans } from './wrong-days.js';
 
 const day_s = 86_400;
@@ -60,6 +61,7 @@ export async function dailyFigures(
   const [first_s, last_s] = endsOf(periods);
   const only = circuitIds.length <= mostNamed ? circuitIds : null;
   for (let from_s = blockOf(first_s); from_s < last_s; from_s += blockDays * day_s) {
+    await pause();
     const spanDays = spans.within(from_s);
     for await (const block of repository.pieces(from_s, columns, only)) {
       const circuits = block.circuitIds.map((id) => place.get(id) ?? -1);

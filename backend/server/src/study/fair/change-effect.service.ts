@@ -1,4 +1,3 @@
-import { setImmediate } from 'node:timers/promises';
 import { changeEffect, type ChangeRow } from '@coldrounds/core';
 import type { FleetService } from '../../registry/fleet.service.js';
 import { thinned } from '../../pages/thinned.js';
@@ -18,6 +17,7 @@ import {
   type MemberChange,
 } from './changes.js';
 import { setpointChanges } from './setpoint-changes.js';
+import { pause } from '../thread/while-asked.js';
 
 export interface ChangeQuestion extends Question {
   change: ChangeKind;
@@ -76,7 +76,7 @@ export class ChangeEffectService {
     const rows = await this.rows(question, members, wanted, all, weeks);
     const effect = changeEffect(rows.around);
     // Pages of others are answered between the two.
-    await setImmediate();
+    await pause();
     return {
       ...effect,
       words,

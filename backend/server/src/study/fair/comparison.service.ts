@@ -4,6 +4,7 @@ import type { AskService } from '../ask/ask.service.js';
 import { knownOrNull, valuesOf } from '../ask/member-figures.js';
 import { fieldsOf } from '../ask/population.js';
 import { quantitiesOf, type Question, type QuantityName } from '../ask/question.js';
+import { pause } from '../thread/while-asked.js';
 
 export interface ComparisonQuestion extends Question {
   /** Field of the registry that makes the groups, and its two words. */
@@ -55,6 +56,7 @@ export class ComparisonService {
         .filter((word) => word !== split && !question.without.includes(word))
         .map((name) => ({ name, values: known.map((place) => fieldsOf[of][name]!(members[place]!)) })),
     ];
+    await pause();
     const result = compareGroups({
       unit: known.map((place) => String(members[place]!.unit.id)),
       first: known.map((place) => field(members[place]!) === first),

@@ -1,8 +1,8 @@
-import { setImmediate } from 'node:timers/promises';
 import { blockDays, blockOf, lastingSteps } from '@coldrounds/core';
 import type { DailyFiguresRepository } from '../../storage/repositories/results/daily-figures.repository.js';
 import { mostNamed } from '../ask/daily-figures.js';
 import type { MemberChange } from './changes.js';
+import { pause } from '../thread/while-asked.js';
 
 const day_s = 86_400;
 /** Settings differ by half a kelvin at least; less is a controller that adapts its setpoint. Judgement, no source. */
@@ -48,7 +48,7 @@ export async function setpointChanges(
   const found: MemberChange[] = [];
   for (const [own, memberId] of circuitIds.entries()) {
     // Pages of others are answered meanwhile.
-    if (own % circuitsAtOnce === 0) await setImmediate();
+    if (own % circuitsAtOnce === 0) await pause();
     const own_K = setpoint_K.subarray(own * days, (own + 1) * days);
     for (const { day, size } of lastingSteps(own_K, { least: leastStep_K }))
       found.push({ memberId, at_s: first_s + day * day_s, word: size > 0 ? 'raised' : 'lowered' });

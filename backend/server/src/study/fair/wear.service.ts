@@ -1,4 +1,3 @@
-import { setImmediate } from 'node:timers/promises';
 import { resampledByUnit, type ResampledFigure } from '@coldrounds/core';
 import { iso } from '../../pages/references.js';
 import type { FleetService } from '../../registry/fleet.service.js';
@@ -7,6 +6,7 @@ import { fieldsOf, nameOf, population, type Member } from '../ask/population.js'
 import type { QuantityName, Where } from '../ask/question.js';
 import type { Table } from '../export.service.js';
 import { distribution } from '../quantiles.js';
+import { pause } from '../thread/while-asked.js';
 
 export interface WearQuestion {
   where: Where[];
@@ -119,7 +119,7 @@ async function groups(
   const told: ReturnType<typeof groupOf>[] = [];
   for (const { size, duty, own } of inOrder) {
     // Pages of others are answered between two groups.
-    await setImmediate();
+    await pause();
     told.push(groupOf(size, duty, own));
   }
   return told;

@@ -1,4 +1,4 @@
-import { Controller, Get, Inject, Param, Query } from '@nestjs/common';
+import { Controller, Get, Inject, Param, Query, UseInterceptors } from '@nestjs/common';
 import { ApiOkResponse, ApiProduces, ApiTags } from '@nestjs/swagger';
 import { ZodResponse } from 'nestjs-zod';
 import type { Identity } from '../../../people/identity.js';
@@ -25,10 +25,12 @@ import { BadParameterError } from '../../errors.js';
 import { parsed } from '../../parameters.js';
 import { survivalQuestionOf, wearQuestionOf } from '../../schemas/study/study-fair.js';
 import { csv, sheet } from './sheet.js';
+import { WhileAsked } from './while-asked.interceptor.js';
 import { questionOf } from '../../schemas/study/study-question.js';
 
 @ApiTags('field study')
 @Controller('api')
+@UseInterceptors(WhileAsked)
 export class StudyFairController {
   constructor(
     @Inject(ComparisonService) private readonly comparisons: ComparisonService,

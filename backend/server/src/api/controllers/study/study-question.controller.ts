@@ -9,6 +9,7 @@ import {
   ParseIntPipe,
   Post,
   Query,
+  UseInterceptors,
 } from '@nestjs/common';
 import { ApiOkResponse, ApiProduces, ApiTags } from '@nestjs/swagger';
 import { ZodResponse } from 'nestjs-zod';
@@ -22,9 +23,11 @@ import { invalidParameters } from '../../errors.js';
 import { parsed } from '../../parameters.js';
 import { questionOf, questionQuerySchema } from '../../schemas/study/study-question.js';
 import { csv, parquet, parquetSheet, sheet } from './sheet.js';
+import { WhileAsked } from './while-asked.interceptor.js';
 
 @ApiTags('field study')
 @Controller('api/study')
+@UseInterceptors(WhileAsked)
 export class StudyQuestionController {
   constructor(
     @Inject(AskService) private readonly asking: AskService,
