@@ -18,7 +18,10 @@ import {
 } from '../../backend/server/src/assessment/circuit/circuit-assessor.js';
 import { FleetWearSummary } from '../../backend/server/src/assessment/fleet-wear.js';
 import { sliceSeries } from '../../backend/server/src/assessment/circuit/slices.js';
+import type { EvidenceSources } from '../../backend/server/src/pages/evidence/evidence-context.js';
+import { betweenCircuits } from '../../backend/server/src/pages/evidence/standing-evidence.js';
 import type { Database } from '../../backend/server/src/storage/index.js';
+import { SeriesRepository } from '../../backend/server/src/storage/repositories/readings/series.repository.js';
 import { RejudgeRepository } from '../../backend/server/src/storage/assessment/rejudge.repository.js';
 import { assessorParts, everythingDue } from '../support/assessor.js';
 import { openMigrated, startDatabaseServer, type DatabaseServer } from '../support/store/database.js';
@@ -53,6 +56,12 @@ const cases: (CircuitCase & { circuits: 1 | 2 })[] = [
       { kind: 'condenser-fouling', share: 0.3, circuit: 1 },
       { kind: 'sensors-swapped-between-circuits', sensor: 'liquid-temperature', sinceDaysAgo: 1.5 },
     ],
+  },
+  {
+    // They always ran like this, so that only the valves tell.
+    ...{ seed: 19, circuits: 2, stand: null, selfTest: false },
+    load: { base: 0.62, occupied: 0.1, spread: 0.02, perTenKelvin: 0 },
+    faults: [{ kind: 'sensors-swapped-between-circuits', sensor: 'suction-pressure' }],
   },
 ];
 /** What the store of this test has no table for. */
@@ -186,11 +195,12 @@ describe('what follows from windows that are judged one by one', () => {
     expect(bitByBit.findings.map(({ document }) => document.condition)).toEqual(
       expect.arrayContaining(['departs-from-normal', 'pressures-meet-fast', 'swapped-between-circuits']),
     );
-    // Told by running alone, and by what both circuits did before.
+    // Told by running alone, by what both circuits did before, and by the valves.
     expect(bitByBit.findings.map(({ document }) => document.subject)).toEqual(
       expect.arrayContaining([
         { kind: 'sensor', circuit: 1, sensor: 'discharge-temperature' },
         { kind: 'sensor', circuit: 2, sensor: 'liquid-temperature' },
+        { kind: 'sensor', circuit: 1, sensor: 'suction-pressure' },
       ]),
     );
 
@@ -255,6 +265,24 @@ describe('what follows from windows that are judged one by one', () => {
       }
     }
     expect(advised).toBeGreaterThan(0);
+  });
+
+  it('is drawn with the figures that it is said with, where valves tell which sensor is whose', async () => {
+    const { units } = await parts.fleet.load();
+    const { findings } = await results();
+    const byValve = findings.filter(({ document }) => 'lag' in (document.reasons[0]?.quantities ?? {}));
+    expect(byValve.length).toBeGreaterThanOrEqual(2);
+    for (const { source, document: finding } of byValve) {
+      const unit = units.find(({ id }) => source === `swapped/${id}`)!;
+      const sources = { series: new SeriesRepository(database) } as EvidenceSources;
+      const picture = await betweenCircuits({ sources, unit, finding, now_s: Date.now() / 1000 });
+      if (picture.kind !== 'valve-answers') throw new Error(picture.kind);
+      const { lag, own, other, windows } = finding.reasons[0].quantities;
+      const at = picture.lag_s.indexOf(lag.value);
+      expect(picture.ofOwn[at]).toBeCloseTo(own.value, 2);
+      expect(picture.ofOther[at]).toBeCloseTo(other.value, 2);
+      expect(picture.windows).toBe(windows.value);
+    }
   });
 
   it('is what core finds in the same windows, judged from the series and never stored', async () => {

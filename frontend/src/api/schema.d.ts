@@ -2606,6 +2606,26 @@ export interface components {
             quantity: "pressure" | "temperature";
             circuits: components["schemas"]["ComparedCircuit"][];
         };
+        ValveAnswersEvidence: {
+            /** @constant */
+            kind: "valve-answers";
+            sensor: string;
+            /** @description Whose valve steps */
+            circuit: number;
+            /** @description The circuit whose sensor is compared */
+            other: number;
+            /** @description Seconds since the Unix epoch */
+            from_s: number;
+            /** @description Seconds since the Unix epoch */
+            to_s: number;
+            /** @description Windows of two hours that it is based on */
+            windows: number;
+            lag_s: number[];
+            /** @description Partial correlation of the valve’s steps with what the sensor of its own circuit reads a lag later */
+            ofOwn: (number | null)[];
+            /** @description The same of the other circuit’s sensor */
+            ofOther: (number | null)[];
+        };
         SignalEvidence: {
             /** @constant */
             kind: "signal";
@@ -2827,7 +2847,7 @@ export interface components {
             /** @description Why there is no picture */
             reason: string;
         };
-        EvidenceData: components["schemas"]["SwingEvidence"] | components["schemas"]["DistributionEvidence"] | components["schemas"]["StandstillEvidence"] | components["schemas"]["StartEvidence"] | components["schemas"]["SignalEvidence"] | components["schemas"]["StopsEvidence"] | components["schemas"]["BetweenCircuitsEvidence"] | components["schemas"]["OverLoadEvidence"] | components["schemas"]["WearEvidence"] | components["schemas"]["DepartureEvidence"] | components["schemas"]["DischargeEvidence"] | components["schemas"]["ReserveEvidence"] | components["schemas"]["ClosingEvidence"] | components["schemas"]["LossEvidence"] | components["schemas"]["RestingEvidence"] | components["schemas"]["SilenceEvidence"] | components["schemas"]["NoEvidence"];
+        EvidenceData: components["schemas"]["SwingEvidence"] | components["schemas"]["DistributionEvidence"] | components["schemas"]["StandstillEvidence"] | components["schemas"]["StartEvidence"] | components["schemas"]["SignalEvidence"] | components["schemas"]["StopsEvidence"] | components["schemas"]["BetweenCircuitsEvidence"] | components["schemas"]["ValveAnswersEvidence"] | components["schemas"]["OverLoadEvidence"] | components["schemas"]["WearEvidence"] | components["schemas"]["DepartureEvidence"] | components["schemas"]["DischargeEvidence"] | components["schemas"]["ReserveEvidence"] | components["schemas"]["ClosingEvidence"] | components["schemas"]["LossEvidence"] | components["schemas"]["RestingEvidence"] | components["schemas"]["SilenceEvidence"] | components["schemas"]["NoEvidence"];
         FindingEvidence: {
             finding: string;
             condition: string;

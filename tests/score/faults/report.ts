@@ -193,7 +193,7 @@ const whatCannotBeTold = `## What cannot be told
 
 - Too much oil (oil logging): nothing that is sent moves by it alone.
 - A clock that is off by the same time for all that a unit sends: only its arrival shows it. Clocks of circuits and water that are apart, but no farther from day to day, cannot be told from a lag; a drift is found once it has grown to about a minute.
-- Sensors swapped between two circuits that always run together and do the same: they read the same, and nothing is wrong by it.
+- Liquid or discharge sensors swapped between two circuits that always run together and do the same: they read the same, and nothing is wrong by it. Suction transducers are told by the valves that move them.
 - A shut valve that leaks by, where stops are short or the condenser's side is hardly warmer than the chilled water: its pressures meet anyway.
 - Two parallel valves that open unlike, where only one counted position is sent, look like one valve with an offset: that the registry says there are two is what makes the difference.
 - A restricted liquid line and a valve that opens less than it says differ only in how the extra opening grows with load: with little change of load they look alike.

@@ -12,6 +12,7 @@ import { reservePicture } from './module/reserve.js';
 import { restingPicture } from './module/resting.js';
 import type { Picture, Reader } from './picture.js';
 import { betweenCircuitsPicture } from './sensor/between-circuits.js';
+import { valveAnswersPicture } from './sensor/valve-answers.js';
 import { signalPicture } from './sensor/signal.js';
 import { standstillPicture } from './sensor/standstill.js';
 import { startPicture } from './sensor/start.js';
@@ -42,6 +43,8 @@ export function pictureOf({ data, ...claim }: FindingEvidence, reader: Reader): 
       return stopsPicture(data, reader);
     case 'between-circuits':
       return betweenCircuitsPicture(data, reader);
+    case 'valve-answers':
+      return valveAnswersPicture(data, reader, claim);
     case 'discharge':
       return dischargePicture(data, reader);
     case 'reserve':

@@ -25,7 +25,7 @@ function circuit(number: number, normal: DepartingCircuit['normal'], values: Val
     ),
   }));
   const over = plateaus.map((plateau) => departuresOf(machine, normal!, plateau));
-  return { circuit: number, machine, normal, series, plateaus, over };
+  return { circuit: number, machine, normal, series, samples: null, plateaus, over };
 }
 
 const running: Values = {

@@ -19,6 +19,8 @@ export interface DepartingCircuit {
   normal: CircuitNormal | null;
   /** Means of two minutes of the newest days. */
   series: CircuitSeries;
+  /** As sent, at least over `windowsThatTell` of the unit; null: not read. */
+  samples: CircuitSeries | null;
   /** All plateaus since normal was learned. */
   plateaus: readonly Plateau[];
   over: readonly PlateauDepartures[];

@@ -91,7 +91,10 @@ export function diagnoseUnit(input: DiagnoseUnitInput): UnitDiagnosis {
   });
   const means = series.length < 2 ? [] : meansOfLate(series.map(({ sent }) => sent));
   const swapped = swappedCircuits(
-    means.map((one, k) => ({ ...compared[k], circuit: unit.circuits[k].number, series: one })),
+    means.map((one, k) => ({
+      ...compared[k],
+      ...{ circuit: unit.circuits[k].number, series: one, samples: series[k].sent },
+    })),
     refrigerant,
   );
   const all = [

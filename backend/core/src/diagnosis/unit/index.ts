@@ -10,6 +10,7 @@ export * from './departure/circuit-departure.js';
 export * from './normal/unit-normal.js';
 export * from './normal/kept-normal.js';
 export * from './normal/like-normal.js';
+export { answersOf, windowsThatTell } from '../swapped/swapped-by-valve.js';
 export { swapColumns, swapRecord_s } from '../standing/swapped-between-circuits.js';
 export {
   clockColumns,

@@ -2,10 +2,11 @@ import { swappedByNormal, type DepartingCircuit } from '../causes/swapped-by-nor
 import type { Finding } from '../finding.js';
 import { swappedBetweenCircuits } from '../standing/swapped-between-circuits.js';
 import { swappedByDifferences } from '../swapped/swapped-by-differences.js';
+import { swappedByValve } from '../swapped/swapped-by-valve.js';
 
 /**
  * Sensors that are swapped between the circuits of a unit: by which of them runs, or else, where circuits always run
- * together, by how they differ from each other, or by what each did before.
+ * together, by what follows each valve, by how the circuits differ from each other, or by what each did before.
  * @throws UnknownRefrigerantError.
  */
 export function swappedCircuits(circuits: readonly DepartingCircuit[], refrigerant: string): Finding[] {
@@ -16,6 +17,8 @@ export function swappedCircuits(circuits: readonly DepartingCircuit[], refrigera
     refrigerant,
   );
   if (byRunning.length > 0) return byRunning;
+  const byValve = swappedByValve(circuits, refrigerant);
+  if (byValve.length > 0) return byValve;
   const byDifferences = swappedByDifferences(circuits, refrigerant);
   return byDifferences.length > 0 ? byDifferences : swappedByNormal(circuits);
 }

@@ -10,6 +10,7 @@ import {
   conditionsNotLearnedFrom,
   swappedCircuits,
   swapRecord_s,
+  windowsThatTell,
   savedInWindows,
   unsoundSpans,
   type AdviceContext,
@@ -43,7 +44,7 @@ import type {
 } from '../../storage/repositories/energy.repository.js';
 import { dayOf, day_s, type WindowRepository } from '../../storage/repositories/results/window.repository.js';
 import type { LikeUnits } from './like-units.js';
-import { seriesForClocks, seriesOfMeans } from './series-of-means.js';
+import { samplesOf, seriesForClocks, seriesOfMeans } from './series-of-means.js';
 
 export interface NormalParts {
   normals: NormalRepository;
@@ -71,7 +72,7 @@ export interface Assessed extends Pick<AdviceContext, 'floor' | 'swings'> {
 }
 
 /** As much of a comparison as tells whether sensors are swapped between circuits. */
-export type Departing = Omit<DepartingCircuit, 'series'>;
+export type Departing = Omit<DepartingCircuit, 'series' | 'samples'>;
 
 export interface ComparedCircuit {
   kept: KeptComparison;
@@ -233,7 +234,8 @@ export class NormalKeeper {
   }
 
   /**
-   * Sensors that are swapped between the circuits of a unit, by the means of the newest days. Of the circuits that were not
+   * Sensors that are swapped between the circuits of a unit, by the means of the newest days and the samples of a window in each half
+   * of these. Of the circuits that were not
    * compared just now, the comparison is only looked at where one of the unit departs from its normal.
    */
   async swapped(
@@ -241,18 +243,17 @@ export class NormalKeeper {
     compared: ReadonlyMap<number, Departing>,
   ): Promise<SourceFindings> {
     const known = new Map([...compared, ...(await this.othersOf(unit, judgedUntil_s, compared))]);
+    const from_s = judgedUntil_s - swapRecord_s;
+    const means = await Promise.all(
+      unit.circuits.map(async ({ id }) =>
+        seriesOfMeans(await this.parts.series.bins('rollups', id, from_s, judgedUntil_s, rollup_s)),
+      ),
+    );
+    const windows = windowsThatTell(means, unit.refrigerant);
     const circuits = await Promise.all(
-      unit.circuits.map(async (circuit) => ({
+      unit.circuits.map(async (circuit, k) => ({
         ...(known.get(circuit.id) ?? notCompared(unit, circuit)),
-        series: seriesOfMeans(
-          await this.parts.series.bins(
-            'rollups',
-            circuit.id,
-            judgedUntil_s - swapRecord_s,
-            judgedUntil_s,
-            rollup_s,
-          ),
-        ),
+        ...{ series: means[k], samples: await samplesOf(this.parts.series, circuit.id, windows) },
       })),
     );
     return {

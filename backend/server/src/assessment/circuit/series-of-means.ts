@@ -1,5 +1,5 @@
 import { emptyCircuitSeries, type CircuitSeries, type swapColumns } from '@coldrounds/core';
-import type { Bins } from '../../storage/repositories/readings/series.repository.js';
+import type { Bins, SeriesRepository } from '../../storage/repositories/readings/series.repository.js';
 
 /** What rollups call the columns that a swap of sensors is told by. */
 const columns: Record<(typeof swapColumns)[number], string> = {
@@ -30,5 +30,32 @@ export function seriesForClocks(circuit: Bins, water: Bins): CircuitSeries {
   series.compressorLoad_pct.set(circuit.load);
   series.enteringWaterTemperature_K.set(water.entering, rows);
   series.leavingWaterTemperature_K.set(water.leaving, rows);
+  return series;
+}
+
+const window_s = 7200;
+/** Samples that come more often are taken together, s. */
+const finestSample_s = 10;
+
+/** What a circuit sent in some windows of two hours, as valves are asked which reading follows them. */
+export async function samplesOf(
+  repository: Pick<SeriesRepository, 'bins'>,
+  circuitId: number,
+  windows: readonly number[],
+): Promise<CircuitSeries> {
+  const stretches = await Promise.all(
+    windows.map((start_s) =>
+      repository.bins('samples', circuitId, start_s, start_s + window_s, finestSample_s),
+    ),
+  );
+  const series = emptyCircuitSeries(stretches.reduce((sum, { time_s }) => sum + time_s.length, 0));
+  let at = 0;
+  for (const { time_s, opening, suctionPressure, suctionTemperature } of stretches) {
+    series.time_s.set(time_s, at);
+    series.valveOpening_pct.set(opening, at);
+    series.suctionPressure_Pa.set(suctionPressure, at);
+    series.suctionTemperature_K.set(suctionTemperature, at);
+    at += time_s.length;
+  }
   return series;
 }

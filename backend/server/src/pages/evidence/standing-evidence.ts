@@ -1,7 +1,23 @@
-import { median, runningSamples, stopsOfWindows, swapRecord_s } from '@coldrounds/core';
-import { seriesOfMeans } from '../../assessment/circuit/series-of-means.js';
+import {
+  answersOf,
+  median,
+  runningSamples,
+  stopsOfWindows,
+  swapRecord_s,
+  windowsThatTell,
+} from '@coldrounds/core';
+import { samplesOf, seriesOfMeans } from '../../assessment/circuit/series-of-means.js';
+import type { FleetCircuit } from '../../storage/fleet.js';
 import { rollup_s } from '../../storage/schema/rollups.js';
-import { circuitOf, column, day_s, named, nothing, type EvidenceContext } from './evidence-context.js';
+import {
+  circuitOf,
+  claimOf,
+  column,
+  day_s,
+  named,
+  nothing,
+  type EvidenceContext,
+} from './evidence-context.js';
 import { stretchWithMost } from './stretch-with-most.js';
 
 const window_s = 7200;
@@ -49,6 +65,7 @@ export async function betweenCircuits(context: EvidenceContext) {
   const sensor = finding.subject.kind === 'sensor' ? finding.subject.sensor : '';
   const other = unit.circuits.find(({ number }) => number === named(finding, 'other'));
   if (!(sensor in values) || other === undefined) return nothing('This signal is not stored.');
+  if ('lag' in claimOf(finding)) return valveAnswers(context, sensor, other);
   const until_s = finding.lastSeen_s + rollup_s;
   const means = await Promise.all(
     [circuitOf(context)!, other].map(async ({ id, number }) => {
@@ -80,5 +97,38 @@ export async function betweenCircuits(context: EvidenceContext) {
         running: kept.map((k) => running[k] === 1),
       };
     }),
+  };
+}
+
+/** How the sensor of one kind on two circuits follows the valve of the first of them, over the windows that the finding is based on. */
+async function valveAnswers(
+  { sources, unit, finding }: EvidenceContext,
+  sensor: string,
+  other: FleetCircuit,
+) {
+  const own = circuitOf({ sources, unit, finding, now_s: 0 })!;
+  const { firstSeen_s, lastSeen_s } = finding;
+  const means = await Promise.all(
+    unit.circuits.map(async ({ id }) =>
+      seriesOfMeans(await sources.series.bins('rollups', id, firstSeen_s, lastSeen_s, rollup_s)),
+    ),
+  );
+  const windows = windowsThatTell(means, unit.refrigerant);
+  const [first, second] = await Promise.all(
+    [own, other].map(({ id }) => samplesOf(sources.series, id, windows)),
+  );
+  const answers = answersOf(first, second, windows, sensor);
+  if (answers === null) return nothing('The samples that this is based on are not stored any more.');
+  return {
+    kind: 'valve-answers' as const,
+    sensor,
+    circuit: own.number,
+    other: other.number,
+    from_s: windows[0],
+    to_s: windows[windows.length - 1] + window_s,
+    windows: windows.length,
+    lag_s: answers.lag_s,
+    ofOwn: column(answers.own),
+    ofOther: column(answers.other),
   };
 }

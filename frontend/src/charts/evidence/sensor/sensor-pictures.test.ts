@@ -4,6 +4,7 @@ import { betweenCircuitsPicture } from './between-circuits.js';
 import { signalPicture } from './signal.js';
 import { standstillPicture } from './standstill.js';
 import { startPicture } from './start.js';
+import { valveAnswersPicture } from './valve-answers.js';
 
 const si: Reader = { system: 'si', zone: 'UTC' };
 const none = [null, null, null];
@@ -162,5 +163,43 @@ describe('the picture of sensors swapped between two circuits', () => {
     );
     expect(other.says).toContain('While only circuit 2 runs, its discharge temperature sensor reads 20.0 °C');
     expect(other.spans).toEqual([{ from: 0, to: 120_000 }]);
+  });
+});
+
+describe('the picture of which reading follows a valve', () => {
+  const picture = valveAnswersPicture(
+    {
+      kind: 'valve-answers',
+      sensor: 'suction-pressure',
+      circuit: 1,
+      other: 2,
+      from_s: 0,
+      to_s: 86_400,
+      windows: 4,
+      lag_s: [10, 20, 30, 40, 50],
+      ofOwn: [0, 0.01, 0, 0.02, 0],
+      ofOther: [0.1, 0.2, 0.3, 0.31, 0.29],
+    },
+    si,
+    of('swapped-between-circuits', {
+      lag: { kind: 'duration', value: 40 },
+      own: { kind: 'ratio', value: 0.02 },
+      other: { kind: 'ratio', value: 0.31 },
+    }),
+  );
+  it('has both circuits’ readings over the time after its steps, and marks the time that the finding names', () => {
+    const [{ marks, levels }] = picture.panels;
+    expect(marks.map(({ name, y }) => [name, y[3]])).toEqual([
+      ['Registered on circuit 2', 0.31],
+      ['Registered on circuit 1', 0.02],
+    ]);
+    expect(levels).toEqual([{ value: 0, words: 'no answer' }]);
+    expect(picture.lines).toEqual([{ at: 40, words: '40 s' }]);
+  });
+  it('says the figures of the finding', () => {
+    expect(picture.beside).toEqual(['2: 0.31', '1: 0.020']);
+    expect(picture.says).toBe(
+      'The suction pressure registered on circuit 2 follows the valve of circuit 1 (correlation 0.31 after 40 s), and the one registered on circuit 1 does not (0.020).',
+    );
   });
 });

@@ -110,6 +110,22 @@ export const betweenCircuitsEvidenceSchema = z
   })
   .meta({ id: 'BetweenCircuitsEvidence' });
 
+export const valveAnswersEvidenceSchema = z
+  .object({
+    kind: z.literal('valve-answers'),
+    sensor: z.string(),
+    circuit: z.number().describe('Whose valve steps'),
+    other: z.number().describe('The circuit whose sensor is compared'),
+    ...span,
+    windows: z.number().describe('Windows of two hours that it is based on'),
+    lag_s: z.array(z.number()),
+    ofOwn: column.describe(
+      'Partial correlation of the valve’s steps with what the sensor of its own circuit reads a lag later',
+    ),
+    ofOther: column.describe('The same of the other circuit’s sensor'),
+  })
+  .meta({ id: 'ValveAnswersEvidence' });
+
 export const signalEvidenceSchema = z
   .object({
     kind: z.literal('signal'),
@@ -322,6 +338,7 @@ export const evidenceSchema = z
         signalEvidenceSchema,
         stopsEvidenceSchema,
         betweenCircuitsEvidenceSchema,
+        valveAnswersEvidenceSchema,
         overLoadEvidenceSchema,
         wearEvidenceSchema,
         departureEvidenceSchema,
