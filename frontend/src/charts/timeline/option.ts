@@ -4,7 +4,6 @@ import { scaleOf, type UnitSystem } from '../../quantities/unit-system.js';
 import { legendIcons, onClock } from '../parts.js';
 import type { ChartTheme } from '../theme.js';
 import type { TimelineData, WaterData } from './data.js';
-import { linesInView, type AxisWindow } from './in-view.js';
 import { timelineLines } from './lines.js';
 import { panels, panelTops } from './panels.js';
 import { panelScales, type PanelScale } from './panel-scales.js';
@@ -109,25 +108,6 @@ export function timelineOption({ lines, panels: shown, narrow }: Timeline): ECha
     xAxis: panels.map((_, gridIndex) => ({ type: 'time' as const, show: false, gridIndex })),
     yAxis: shown.map(({ scale }, gridIndex) => ({ ...valueAxis(scale), gridIndex })),
     series: lines,
-  };
-}
-
-/** Over and under a panel its picture has this much room, px: for the upper half of a line at the end of the scale. */
-export const panelEdge = 2;
-
-/** What a window shows of one panel, as it is drawn: lines alone, from side to side. */
-export function panelOption(
-  { lines, panels: shown }: Timeline,
-  panel: number,
-  window: AxisWindow,
-): EChartsOption {
-  const own = lines.filter(({ yAxisIndex = 0 }) => yAxisIndex === panel);
-  return {
-    ...plain,
-    grid: { left: 0, right: 0, top: panelEdge, height: panels[panel].height },
-    xAxis: { type: 'time', show: false, min: window.from, max: window.to },
-    yAxis: valueAxis(shown[panel].scale),
-    series: linesInView(own, window).map((line) => ({ ...line, xAxisIndex: 0, yAxisIndex: 0 })),
   };
 }
 

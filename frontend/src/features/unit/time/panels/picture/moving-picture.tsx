@@ -1,10 +1,6 @@
 import { useEffect, useLayoutEffect, useRef } from 'react';
-import {
-  panelEdge,
-  panelOption,
-  timelineWindow,
-  type Timeline,
-} from '../../../../../charts/timeline/option.js';
+import { timelineWindow, type Timeline } from '../../../../../charts/timeline/option.js';
+import { paintPanel, panelEdge, pictureHeight } from '../../../../../charts/timeline/painting/paint-panel.js';
 import { panels, panelTops } from '../../../../../charts/timeline/panels.js';
 import type { ChartTheme } from '../../../../../charts/theme.js';
 import type { Span } from '../../span.js';
@@ -27,12 +23,9 @@ interface MovingPictureProps {
   label: string;
 }
 
-/** More pixels than two for one of the page cannot be told apart, and cost time and memory. */
-const mostDense = 2;
-
 /**
- * The lines of all panels, seen through a window and moved under it. Each panel is a picture of its own: all of them drawn at
- * once would hold up a slow machine for a fifth of a second.
+ * The lines of all panels, seen through a window and moved under it. Each panel is a picture of its own, so that
+ * none of them keeps a slow machine from the next frame.
  */
 export function MovingPicture({
   timeline,
@@ -46,69 +39,40 @@ export function MovingPicture({
   label,
 }: MovingPictureProps) {
   const pane = useRef<HTMLDivElement>(null);
-  /** One for each panel, once the library has come. */
+  /** One for each panel. */
   const painters = useRef<readonly PicturePainter[]>([]);
-  // What there is to draw when the library has come.
-  const newest = useRef<() => void>(() => undefined);
 
-  useEffect(() => {
-    const boxes = [...pane.current!.children] as HTMLElement[];
-    let stop = () => {};
-    let gone = false;
-    // The heaviest part of all comes with the first chart, after everything that is read before.
-    void import('../../../../../charts/register.js').then(({ init }) => {
-      if (gone) return;
-      const turns = new Turns();
-      const charts = boxes.map((box) =>
-        init(box, null, {
-          devicePixelRatio: Math.min(window.devicePixelRatio, mostDense),
-          width: 1,
-          height: 1,
-        }),
-      );
-      painters.current = charts.map((chart, panel) => new PicturePainter(chart, boxes[panel], turns));
-      newest.current();
-      stop = () => {
-        for (const painter of painters.current) painter.stop();
-        for (const chart of charts) chart.dispose();
-        painters.current = [];
-      };
-    });
+  useLayoutEffect(() => {
+    const turns = new Turns();
+    const pictures = [...pane.current!.children] as HTMLCanvasElement[];
+    painters.current = pictures.map((picture) => new PicturePainter(picture, turns));
     return () => {
-      gone = true;
-      stop();
+      for (const painter of painters.current) painter.stop();
+      painters.current = [];
     };
   }, []);
 
   const take = () => {
     painters.current.forEach((painter, panel) =>
       painter.take({
-        draw: (span: Span, pixels: number) =>
-          panelOption(timeline, panel, { ...timelineWindow(span, theme), width: pixels }),
+        paint: (canvas, span, pixels) =>
+          paintPanel(canvas, timeline, panel, { ...timelineWindow(span, theme), width: pixels }),
         known,
         width,
-        height: panels[panel].height + 2 * panelEdge,
+        height: pictureHeight(panel),
       }),
     );
   };
   const show = () => {
     for (const painter of painters.current) painter.show(shown, moving);
   };
-  newest.current = () => {
-    show();
-    take();
-  };
   useEffect(take, [timeline, theme, known, width, height]);
   useLayoutEffect(show, [shown]);
   const { tops } = panelTops(timeline.narrow);
   return (
     <div className="time-window" ref={pane} style={{ left, width, height }} role="img" aria-label={label}>
-      {panels.map(({ height: tall }, panel) => (
-        <div
-          key={panel}
-          className="time-picture"
-          style={{ top: tops[panel] - panelEdge, height: tall + 2 * panelEdge }}
-        />
+      {panels.map((_, panel) => (
+        <canvas key={panel} className="time-picture" style={{ top: tops[panel] - panelEdge }} />
       ))}
     </div>
   );

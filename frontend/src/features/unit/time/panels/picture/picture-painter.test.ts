@@ -6,6 +6,7 @@ const frame_ms = 16;
 beforeEach(() => {
   vi.useFakeTimers();
   // A frame comes after what was asked for before it.
+  vi.stubGlobal('window', { devicePixelRatio: 1.5 });
   vi.stubGlobal('requestAnimationFrame', (run: () => void) => setTimeout(run, frame_ms));
   vi.stubGlobal('cancelAnimationFrame', (id: number) => clearTimeout(id));
 });
@@ -19,26 +20,41 @@ const about = (from_s: number, to_s: number): Span => ({ from_s, to_s });
 
 function start(known: Span = day, drawing_ms = 0) {
   const drawn: Span[] = [];
-  const element = { style: { transform: '', width: '' } };
-  // The clock of a test stands still while something runs, unless it is moved.
-  const chart = { setOption: () => vi.advanceTimersByTime(drawing_ms), resize: () => undefined };
-  const painter = new PicturePainter(chart as never, element as never);
-  const draw = (span: Span) => {
+  const wiped: number[][] = [];
+  const canvas = { setTransform: () => undefined, clearRect: (...place: number[]) => wiped.push(place) };
+  const element = { style: { transform: '', width: '' }, width: 0, height: 0, getContext: () => canvas };
+  const painter = new PicturePainter(element as never);
+  const paint = (_: unknown, span: Span) => {
     drawn.push(span);
-    return {};
+    // The clock of a test stands still while something runs, unless it is moved.
+    vi.advanceTimersByTime(drawing_ms);
   };
-  const take = () => painter.take({ draw, known, width: 1000, height: 500 });
+  const take = () => painter.take({ paint, known, width: 1000, height: 500 });
   take();
   painter.show(about(40_000, 44_000), true);
   vi.advanceTimersByTime(frame_ms);
-  return { painter, drawn, element, take };
+  return { painter, drawn, wiped, element, take };
 }
 
 describe('the picture of a stretch of time', () => {
   it('is drawn once, with a margin on either side', () => {
     const { drawn, element } = start();
     expect(drawn).toEqual([about(39_000, 45_000)]);
-    expect(element.style).toEqual({ transform: 'translateX(-250px)', width: '1500px' });
+    expect(element.style).toMatchObject({
+      transform: 'translateX(-250px)',
+      width: '1500px',
+      height: '500px',
+    });
+  });
+  it('has the pixels of the screen, and is wiped before it is drawn', () => {
+    const { wiped, element, take } = start();
+    expect([element.width, element.height]).toEqual([2250, 750]);
+    take();
+    vi.advanceTimersByTime(10 * frame_ms);
+    expect(wiped).toEqual([
+      [0, 0, 1500, 500],
+      [0, 0, 1500, 500],
+    ]);
   });
   it('is only moved by a drag, exactly as far, and never drawn for it', () => {
     const { painter, drawn, element } = start();

@@ -1,14 +1,15 @@
-import type { EChartsOption } from 'echarts';
-import type { ECharts } from '../../../../../charts/register.js';
 import type { Span } from '../../span.js';
 import { beyond, isUsedUp, placing, widened } from './moved-picture.js';
 import { Turns } from './turns.js';
 
 /** A gesture has come to rest when nothing has moved for this long, ms. */
 export const still_ms = 120;
+/** More pixels than two for one of the page cannot be told apart, and cost time and memory. */
+const mostDense = 2;
+
 export interface Subject {
-  /** The option for a stretch of time on so many pixels. */
-  draw: (span: Span, width: number) => EChartsOption;
+  /** Paints a stretch of time on an empty canvas of so many pixels. */
+  paint: (canvas: CanvasRenderingContext2D, span: Span, width: number) => void;
   /** How far the readings reach. */
   known: Span;
   /** Size of the window that the picture is seen through, px. */
@@ -35,10 +36,11 @@ export class PicturePainter {
   /** A drawing is on its way. */
   private due = false;
   private timer: ReturnType<typeof setTimeout> | undefined;
+  /** Pixels of the canvas to one of the page. */
+  private dense = 0;
 
   constructor(
-    private readonly chart: Pick<ECharts, 'setOption' | 'resize'>,
-    private readonly element: HTMLElement,
+    private readonly element: HTMLCanvasElement,
     /** Shared with the pictures of the other panels. */
     private readonly turns = new Turns(),
   ) {}
@@ -83,14 +85,31 @@ export class PicturePainter {
     const width = subject.width + 2 * margin;
     const span = widened(shown, margin / subject.width);
     const { height } = subject;
-    if (this.drawn?.width !== width || this.drawn.height !== height) {
-      this.element.style.width = `${width}px`;
-      this.chart.resize({ width, height });
-    }
-    this.chart.setOption(subject.draw(span, width), { notMerge: true });
+    const canvas = this.emptied(width, height);
+    if (canvas === null) return;
+    subject.paint(canvas, span, width);
     this.drawn = { span, width, height };
     this.place(this.drawn, shown, subject.width);
   };
+
+  /** The canvas in its size, with nothing on it; null where there are no canvases to paint on. */
+  private emptied(width: number, height: number): CanvasRenderingContext2D | null {
+    const { element } = this;
+    const canvas = element.getContext('2d');
+    if (canvas === null) return null;
+    const dense = Math.min(window.devicePixelRatio, mostDense);
+    // A canvas whose size is set is made anew, which takes longer than to wipe it.
+    if (this.drawn?.width !== width || this.drawn.height !== height || this.dense !== dense) {
+      this.dense = dense;
+      element.style.width = `${width}px`;
+      element.style.height = `${height}px`;
+      element.width = width * dense;
+      element.height = height * dense;
+    }
+    canvas.setTransform(dense, 0, 0, dense, 0, 0);
+    canvas.clearRect(0, 0, width, height);
+    return canvas;
+  }
 
   /** Puts the picture where it belongs; answers how far it is stretched. */
   private place(drawn: Drawn, shown: Span, width: number): number {

@@ -1,6 +1,6 @@
 import { max, min } from 'd3-array';
 import { describe, expect, it } from 'vitest';
-import { band, line, type Point } from '../parts.js';
+import { band, line, type Point } from '../../parts.js';
 import { drawnIndices, linesInView } from './in-view.js';
 
 /** Numbers from 0 to 1, the same each time (mulberry32). */

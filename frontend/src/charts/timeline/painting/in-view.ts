@@ -1,5 +1,5 @@
 import type { LineSeriesOption } from 'echarts';
-import type { Point } from '../parts.js';
+import type { Point } from '../../parts.js';
 
 /** A stretch of the time axis, in its own units, and how many pixels it takes on the screen. */
 export interface AxisWindow {
