@@ -150,10 +150,14 @@ try {
     await devtools.send('Emulation.setCPUThrottlingRate', { rate: 4 });
     await page.addInitScript(watchFor(ready));
     await page.goto(base + path, { waitUntil: 'commit' });
-    await page.locator(ready).first().waitFor();
-    const shownAt = () => page.evaluate<number | undefined>('window.shownAt_ms');
-    while ((await shownAt()) === undefined) await page.waitForTimeout(50);
-    tell(name, (await shownAt())! / 1000);
+    // Asked by the protocol alone: what the driver puts into a page to look for something takes 30 ms of the page's processor.
+    const shownAt = async () => {
+      const { result } = await devtools.send('Runtime.evaluate', { expression: 'window.shownAt_ms' });
+      return result.value as number | undefined;
+    };
+    const begun = Date.now();
+    while ((await shownAt()) === undefined && Date.now() - begun < 60_000) await page.waitForTimeout(100);
+    tell(name, ((await shownAt()) ?? Infinity) / 1000);
     await page.close();
   }
   {
