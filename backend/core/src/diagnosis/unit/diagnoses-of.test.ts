@@ -165,6 +165,17 @@ describe('a suspected leak', () => {
     expect(ammonia.cautions.at(-1)).toMatch(/Local codes/);
   });
 
+  it('of what burns or poisons costs by waiting what it endangers, and not what its symptoms cost', () => {
+    const [propane, ammonia, r123] = ['R290', 'R717', 'R123'].map((each) => of(each).waiting);
+    expect(propane.sentence.text).toMatch(/a mixture that burns can form/);
+    expect(propane.sentence.text).not.toMatch(/poisoned/);
+    expect(r123.sentence.text).toMatch(/poisoned/);
+    expect(r123.sentence.text).not.toMatch(/burns/);
+    expect(ammonia.sentence.text).toMatch(/poisoned.*burns/);
+    expect(propane.score).toBeGreaterThanOrEqual(60);
+    expect(of('R134a').waiting.sentence.text).toBe('It waits.');
+  });
+
   it('of another refrigerant, or one that is hardly likely, is as urgent as any departure', () => {
     expect(of('R134a')).toMatchObject({ urgency: 'this-week', cautions: [] });
     expect(of('R290', 0.49)).toMatchObject({

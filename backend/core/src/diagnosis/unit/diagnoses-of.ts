@@ -1,5 +1,12 @@
 import type { Cause } from '../cause.js';
-import { urgencies, type Certainty, type Finding, type FindingSubject, type Urgency } from '../finding.js';
+import {
+  urgencies,
+  type Certainty,
+  type Finding,
+  type FindingSubject,
+  type Urgency,
+  type WaitingCost,
+} from '../finding.js';
 import { departureUrgency, type Weighed } from './departure/departure-urgency.js';
 import { leakSuspected } from './departure/leak-suspected.js';
 import type { Diagnosis } from './diagnosis.js';
@@ -126,10 +133,9 @@ function diagnosisOf(
     symptoms,
     consequences,
     since_s: Math.min(...pointing.map(({ firstSeen_s }) => firstSeen_s)),
-    waiting: symptoms.reduce(
-      (most, { waiting }) => (waiting.score > most.score ? waiting : most),
-      symptoms[0].waiting,
-    ),
+    waiting: leak
+      ? { ...leak.waiting, score: Math.max(leak.waiting.score, costliest(symptoms).score) }
+      : costliest(symptoms),
     hazards: [...new Set([...(leak?.hazards ?? []), ...symptoms.flatMap(({ hazards }) => hazards)])],
     cautions: leak?.cautions ?? [],
   };
@@ -148,6 +154,9 @@ const whileItHunts = (diagnosis: Diagnosis, own: readonly Finding[]): Diagnosis 
   own.some(({ condition, certainty }) => condition === 'hunting' && certainty === 'certain')
     ? { ...diagnosis, urgency: 'watch' }
     : diagnosis;
+
+const costliest = (all: readonly { waiting: WaitingCost }[]): WaitingCost =>
+  all.reduce((most, { waiting }) => (waiting.score > most.score ? waiting : most), all[0].waiting);
 
 const mostUrgent = (all: readonly Urgency[]): Urgency =>
   urgencies[Math.min(...all.map((urgency) => urgencies.indexOf(urgency)))];
@@ -245,10 +254,7 @@ function together(alike: readonly Diagnosis[]): Diagnosis {
     symptoms: alike.flatMap(({ symptoms }) => symptoms),
     consequences: alike.flatMap(({ consequences }) => consequences),
     since_s: Math.min(...alike.map(({ since_s }) => since_s)),
-    waiting: alike.reduce(
-      (most, { waiting }) => (waiting.score > most.score ? waiting : most),
-      alike[0].waiting,
-    ),
+    waiting: costliest(alike),
     hazards: [...new Set(alike.flatMap(({ hazards }) => hazards))],
   };
 }

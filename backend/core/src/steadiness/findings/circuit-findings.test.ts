@@ -183,6 +183,13 @@ describe('missing refrigerant', () => {
     expect(one.certainty).toBe('possible');
   });
 
+  it('costs little by waiting, but not where the refrigerant burns (ANSI/ASHRAE Standard 34: R290 is A3, R134a A1)', () => {
+    const waiting = (refrigerant: string) =>
+      found(findings(days(7, low(1)), { refrigerant }), 'undercharge-suspected')!.waiting.sentence.text;
+    expect(waiting('R134a')).toMatch(/costs little/);
+    expect(waiting('R290')).toBe('If there is a leak, it continues, and this refrigerant is flammable.');
+  });
+
   it('is this week with subcooling gone, the valve far open and superheat high', () => {
     const all = low(0.3, {
       superheat: { mean_K: 9, offset_K: 3 },

@@ -1,4 +1,4 @@
-import type { Certainty, Explanation, Urgency } from '../../../diagnosis/finding.js';
+import type { Certainty, Explanation, Hazard, Urgency } from '../../../diagnosis/finding.js';
 import { statement, type Statement } from '../../../diagnosis/statement.js';
 import type { SpanSummary } from '../../circuit-assessment.js';
 import {
@@ -65,6 +65,14 @@ function chargeSigns({ week, earlier }: FindingContext): ChargeSigns | null {
   };
 }
 
+/** What waiting costs while superheat is held. */
+function whileHeld(hazards: readonly Hazard[]): string {
+  const nature = (['flammable', 'toxic'] as const).filter((each) => hazards.includes(each)).join(' and ');
+  return nature === ''
+    ? 'Waiting costs little for now; if there is a leak, it continues.'
+    : `If there is a leak, it continues, and this refrigerant is ${nature}.`;
+}
+
 /**
  * Signs of missing refrigerant. Low subcooling comes first and by itself is only worth watching: capacity and COP depend
  * little on charge down to -20 % where a valve holds superheat (PUBLISHED, Choi & Kim 2002, abstract). With the valve far
@@ -108,7 +116,7 @@ export function undercharge(context: FindingContext, week: SpanSummary): Draft |
     score: felt ? 30 + 30 * highFraction : open ? 25 : 10,
     waiting: felt
       ? statement('Waiting loses capacity, and refrigerant if there is a leak.')
-      : statement('Waiting costs little for now; if there is a leak, it continues.'),
+      : statement(whileHeld(context.refrigerantHazards)),
     visit: [
       statement(
         'Take a leak detector and scales; search for the leak before adding refrigerant, and log what is added.',
