@@ -22,7 +22,7 @@ import { givenAwayWords } from '../energy/energy-words.js';
 import { fractionWords } from './accuracy-words.js';
 import { DecisionForm } from './forms/decision-form.js';
 import { decisionWords } from './decision-words.js';
-import { energyOf, problemsToDecide, type Problem } from './problems.js';
+import { energyOfProblems, problemsToDecide, type Problem } from './problems.js';
 import { kindWords, standingWords } from './standing-words.js';
 
 const needed: Record<DecisionKind, Ability> = {
@@ -41,12 +41,13 @@ export function DecisionSection({ detail }: { detail: UnitDetail }) {
   const open = new Set(detail.findings.map(({ id }) => id));
   const past = data?.standings.filter(({ finding, kind }) => !open.has(finding) && kind === 'closed') ?? [];
   if (detail.findings.length === 0 && past.length === 0) return null;
+  const problems = problemsToDecide(detail);
   return (
     <section id="decisions" className="unit-section decisions" aria-labelledby="decisions-heading">
       <h2 id="decisions-heading">Who does what</h2>
       <ul>
-        {problemsToDecide(detail).map((problem) => (
-          <FindingEntry key={problem.finding.id} problem={problem} detail={detail} />
+        {problems.map((problem) => (
+          <FindingEntry key={problem.finding.id} problem={problem} problems={problems} detail={detail} />
         ))}
       </ul>
       {past.length > 0 && <PastVisits standings={past} />}
@@ -54,11 +55,25 @@ export function DecisionSection({ detail }: { detail: UnitDetail }) {
   );
 }
 
+interface EntryProps {
+  problem: Problem;
+  /** All problems of the unit, this one among them. */
+  problems: readonly Problem[];
+  detail: UnitDetail;
+}
+
 /** What waiting costs: in energy where the circuit's cycle shows it, else as a risk in words. */
-function Waiting({ problem, detail }: { problem: Problem; detail: UnitDetail }) {
+function Waiting({ problem, problems, detail }: EntryProps) {
   const energy = useUnitEnergy(detail.site.key, detail.unit.key);
-  const given = energyOf(problem, energy ?? null);
+  const given = energyOfProblems(problems, energy ?? null)[problems.indexOf(problem)];
   if (given === null) return <Say statement={problem.finding.waiting.sentence} />;
+  if ('countedWith' in given)
+    return (
+      <>
+        <Say statement={problem.finding.waiting.sentence} /> Its energy is counted with “
+        <Say statement={given.countedWith.headline} />”
+      </>
+    );
   const { circuit, shared } = given;
   return (
     <>
@@ -68,7 +83,7 @@ function Waiting({ problem, detail }: { problem: Problem; detail: UnitDetail }) 
   );
 }
 
-function FindingEntry({ problem, detail }: { problem: Problem; detail: UnitDetail }) {
+function FindingEntry({ problem, problems, detail }: EntryProps) {
   const { finding, headline } = problem;
   const [chosen, choose] = useState<DecisionKind | null>(null);
   const { data: session } = useQuery(sessionQuery);
@@ -84,7 +99,7 @@ function FindingEntry({ problem, detail }: { problem: Problem; detail: UnitDetai
         {decided.data?.standing ? standingWords(decided.data.standing) : 'Nobody has it yet.'}
       </p>
       <p className="small">
-        <Waiting problem={problem} detail={detail} />
+        <Waiting problem={problem} problems={problems} detail={detail} />
       </p>
       <WasRight said={decided.data?.said?.cause ?? null} certainty={finding.certainty} />
       <History decisions={decided.data?.decisions ?? []} />

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { UnitEnergy } from '../../api/decisions/energy.js';
 import type { Finding, UnitDetail } from '../../api/types.js';
-import { energyOf, problemsToDecide } from './problems.js';
+import { energyOfProblems, problemsToDecide } from './problems.js';
 
 const finding = (id: string, condition: string, circuit = 1) =>
   ({
@@ -38,6 +38,8 @@ describe('what there is to decide on a unit', () => {
 
 describe('what waiting with a problem gives away', () => {
   const problem = { symptoms: [finding('a', 'departure'), finding('b', 'starving')] };
+  const energyOf = (one: typeof problem, of: Parameters<typeof energyOfProblems>[1]) =>
+    energyOfProblems([one], of)[0];
 
   it('is the energy of its circuit that follows from its findings', () => {
     expect(energyOf(problem, energy(['departure']))).toEqual({
@@ -47,7 +49,20 @@ describe('what waiting with a problem gives away', () => {
   });
 
   it('is said to be shared where another problem of the circuit has a part in it', () => {
-    expect(energyOf(problem, energy(['departure', 'superheat-too-high']))?.shared).toBe(true);
+    expect(energyOf(problem, energy(['departure', 'superheat-too-high']))).toMatchObject({ shared: true });
+  });
+
+  it('is told once for a circuit, and further problems of it refer to the first', () => {
+    const [first, other, elsewhere] = [
+      problem,
+      { symptoms: [finding('c', 'departure')] },
+      { symptoms: [finding('d', 'departure', 2)] },
+    ];
+    expect(energyOfProblems([first, other, elsewhere], energy(['departure']))).toEqual([
+      expect.objectContaining({ circuit: 1, shared: true }),
+      { countedWith: first },
+      null,
+    ]);
   });
 
   it('is not told where it follows from something else, on another circuit, or is not known', () => {

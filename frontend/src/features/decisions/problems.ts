@@ -34,18 +34,40 @@ export interface GivenAway {
   shared: boolean;
 }
 
-/** The energy that a problem's circuit gives away, where it follows from findings of the problem; null: it is not told. */
-export function energyOf(
-  { symptoms }: Pick<Problem, 'symptoms'>,
-  energy: Pick<UnitEnergy, 'circuits'> | null,
-): GivenAway | null {
-  for (const { circuit, conditions, energy_J_week, cost_week } of energy?.circuits ?? []) {
-    const own = symptoms
-      .filter(({ subject }) => subject.kind === 'circuit' && subject.circuit === circuit)
-      .map(({ condition }) => condition as string);
-    if (energy_J_week === null || !conditions.some((condition) => own.includes(condition))) continue;
-    const shared = conditions.some((condition) => !own.includes(condition));
+type OfFindings = Pick<Problem, 'symptoms'>;
+type Energy = Pick<UnitEnergy, 'circuits'> | null;
+
+/** Conditions of a problem's findings on a circuit. */
+const conditionsOn = ({ symptoms }: OfFindings, circuit: number): string[] =>
+  symptoms
+    .filter(({ subject }) => subject.kind === 'circuit' && subject.circuit === circuit)
+    .map(({ condition }) => condition);
+
+/** The circuit whose energy follows from findings of the problem. */
+const circuitOf = (problem: OfFindings, energy: Energy): CircuitEnergy | undefined =>
+  energy?.circuits.find(({ circuit, conditions, energy_J_week }) => {
+    const own = conditionsOn(problem, circuit);
+    return energy_J_week !== null && conditions.some((condition) => own.includes(condition));
+  });
+
+/**
+ * For each problem the energy that its circuit gives away, where it follows from findings of the problem; null: it is not told.
+ * A circuit has one such figure, so it stands at its first problem, and further ones refer to that.
+ */
+export function energyOfProblems<One extends OfFindings>(
+  problems: readonly One[],
+  energy: Energy,
+): (GivenAway | { countedWith: One } | null)[] {
+  const circuits = problems.map((problem) => circuitOf(problem, energy));
+  return problems.map((problem, index) => {
+    const of = circuits[index];
+    if (of === undefined || of.energy_J_week === null) return null;
+    const first = circuits.indexOf(of);
+    if (first < index) return { countedWith: problems[first] };
+    const { circuit, energy_J_week, cost_week, conditions } = of;
+    const own = conditionsOn(problem, circuit);
+    const shared =
+      circuits.lastIndexOf(of) > index || conditions.some((condition) => !own.includes(condition));
     return { circuit, energy_J_week, cost_week, shared };
-  }
-  return null;
+  });
 }

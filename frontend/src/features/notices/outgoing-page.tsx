@@ -7,6 +7,7 @@ import { PageTitle } from '../../components/page-title.js';
 import { FormError } from '../../components/form-error.js';
 import { Failed, Loading } from '../../components/states.js';
 import { count, formatInstant } from '../../quantities/format-quantity.js';
+import { AdministratorsOnly } from '../people/administrators-only.js';
 import { MessageList } from './message-list.js';
 import { WebhookSection } from './webhook-section.js';
 
@@ -16,12 +17,14 @@ export function OutgoingPage() {
     <>
       <PageTitle>Messages that go out – Coldrounds</PageTitle>
       <h1>Messages that go out</h1>
-      <p>
-        <Link to="/accounts">Accounts</Link>, <Link to="/log">who did what</Link>
-      </p>
-      <MailSection />
-      <WebhookSection />
-      <DeadLetterSection />
+      <AdministratorsOnly>
+        <p>
+          <Link to="/accounts">Accounts</Link>, <Link to="/log">who did what</Link>
+        </p>
+        <MailSection />
+        <WebhookSection />
+        <DeadLetterSection />
+      </AdministratorsOnly>
     </>
   );
 }

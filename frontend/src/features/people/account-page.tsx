@@ -16,7 +16,7 @@ import {
 } from '../../api/people.js';
 import { Failed, Loading } from '../../components/states.js';
 import { formatInstant } from '../../quantities/format-quantity.js';
-import { Field } from './field.js';
+import { Field, PasswordField } from './field.js';
 import { roleWords, scopeWords } from './role-words.js';
 import { SecondFactorSection } from './second-factor/second-factor-section.js';
 import { SessionsSection } from './sessions-section.js';
@@ -88,13 +88,7 @@ function PasswordForm() {
       }}
     >
       <h2>Password</h2>
-      <Field
-        label="Present password"
-        type="password"
-        autoComplete="current-password"
-        value={current}
-        onChange={setCurrent}
-      />
+      <PasswordField label="Present password" value={current} onChange={setCurrent} />
       <Field
         label="New password"
         type="password"

@@ -49,3 +49,22 @@ export function Field({
     </div>
   );
 }
+
+interface OwnFieldProps {
+  label: string;
+  value: string;
+  onChange: (value: string) => void;
+}
+
+/** The password that a person has now. */
+export const PasswordField = (own: OwnFieldProps) => (
+  <Field {...own} type="password" autoComplete="current-password" />
+);
+
+interface CodeFieldProps extends OwnFieldProps {
+  hint?: string;
+  focused?: boolean;
+}
+
+/** A code of the second factor. */
+export const CodeField = (own: CodeFieldProps) => <Field {...own} autoComplete="one-time-code" />;

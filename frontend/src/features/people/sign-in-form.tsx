@@ -5,7 +5,7 @@ import { PageTitle } from '../../components/page-title.js';
 import { FormError } from '../../components/form-error.js';
 import { ReadError } from '../../api/client.js';
 import { sessionQuery, signIn } from '../../api/people.js';
-import { Field } from './field.js';
+import { CodeField, Field, PasswordField } from './field.js';
 import { useNewSession } from './use-session.js';
 
 /** What the server says after a sign-in at the provider, by the end of the address. */
@@ -53,17 +53,10 @@ export function SignInForm() {
         </a>
       )}
       <Field label="E-mail" type="email" autoComplete="username" value={email} onChange={setEmail} />
-      <Field
-        label="Password"
-        type="password"
-        autoComplete="current-password"
-        value={password}
-        onChange={setPassword}
-      />
+      <PasswordField label="Password" value={password} onChange={setPassword} />
       {codeAsked && (
-        <Field
+        <CodeField
           label="Code"
-          autoComplete="one-time-code"
           hint="Of your authenticator, or one of your recovery codes."
           value={code}
           onChange={setCode}

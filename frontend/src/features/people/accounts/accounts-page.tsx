@@ -14,6 +14,7 @@ import {
 } from '../../../api/people.js';
 import { Failed, Loading } from '../../../components/states.js';
 import { formatInstant } from '../../../quantities/format-quantity.js';
+import { AdministratorsOnly } from '../administrators-only.js';
 import { Field } from '../field.js';
 import { SecondFactorRule } from './second-factor-rule.js';
 import { SignInMeans } from './sign-in-means.js';
@@ -31,16 +32,26 @@ const whole = (path: string) => `${window.location.origin}${path}`;
 
 /** For administrators: who has an account, and what it may do. */
 export function AccountsPage() {
-  const accounts = useQuery(accountsQuery);
   return (
     <>
       <PageTitle>Accounts – Coldrounds</PageTitle>
       <h1>Accounts</h1>
-      <p>
-        <Link to="/log">Who did what</Link>
-      </p>
-      <InviteForm />
-      <SecondFactorRule />
+      <AdministratorsOnly>
+        <p>
+          <Link to="/log">Who did what</Link>
+        </p>
+        <InviteForm />
+        <SecondFactorRule />
+        <AccountList />
+      </AdministratorsOnly>
+    </>
+  );
+}
+
+function AccountList() {
+  const accounts = useQuery(accountsQuery);
+  return (
+    <>
       {accounts.isPending ? (
         <Loading what="the accounts" />
       ) : accounts.isError ? (

@@ -5,15 +5,26 @@ import { auditQuery } from '../../../api/people.js';
 import { PageTitle } from '../../../components/page-title.js';
 import { Failed, Loading } from '../../../components/states.js';
 import { formatInstant } from '../../../quantities/format-quantity.js';
+import { AdministratorsOnly } from '../administrators-only.js';
 
 /** For administrators: who did what and when. */
 export function LogPage() {
-  const [before, setBefore] = useState<number | undefined>(undefined);
-  const log = useQuery(auditQuery(before));
   return (
     <>
       <PageTitle>Who did what – Coldrounds</PageTitle>
       <h1>Who did what</h1>
+      <AdministratorsOnly>
+        <Log />
+      </AdministratorsOnly>
+    </>
+  );
+}
+
+function Log() {
+  const [before, setBefore] = useState<number | undefined>(undefined);
+  const log = useQuery(auditQuery(before));
+  return (
+    <>
       <p className="quiet">Newest first. Entries are only ever added.</p>
       {log.isPending ? (
         <Loading what="the log" />

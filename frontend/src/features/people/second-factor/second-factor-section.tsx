@@ -8,7 +8,7 @@ import {
 } from '../../../api/people.js';
 import { FormError } from '../../../components/form-error.js';
 import { count } from '../../../quantities/format-quantity.js';
-import { Field } from '../field.js';
+import { CodeField, PasswordField } from '../field.js';
 import { useNewSession } from '../use-session.js';
 import { RecoveryCodes } from './recovery-codes.js';
 import { SetUp } from './set-up.js';
@@ -79,14 +79,8 @@ function InUse({ over }: { over: () => void }) {
           renewing.mutate({ password, code });
         }}
       >
-        <Field
-          label="Your password, to change this"
-          type="password"
-          autoComplete="current-password"
-          value={password}
-          onChange={setPassword}
-        />
-        <Field label="Present code" autoComplete="one-time-code" value={code} onChange={setCode} />
+        <PasswordField label="Your password, to change this" value={password} onChange={setPassword} />
+        <CodeField label="Present code" value={code} onChange={setCode} />
         <FormError why={renewing.error?.message ?? turningOff.error?.message} />
         <button type="submit" className="button" disabled={renewing.isPending}>
           Make new recovery codes

@@ -2,7 +2,7 @@ import { useMutation } from '@tanstack/react-query';
 import { useState } from 'react';
 import { beginSecondFactor, confirmSecondFactor, type Session } from '../../../api/people.js';
 import { FormError } from '../../../components/form-error.js';
-import { Field } from '../field.js';
+import { CodeField, PasswordField } from '../field.js';
 import { QrCode } from './qr-code.js';
 import { RecoveryCodes } from './recovery-codes.js';
 
@@ -30,13 +30,7 @@ export function SetUp({ done }: { done: (session: Session) => void }) {
           beginning.mutate(password);
         }}
       >
-        <Field
-          label="Your password"
-          type="password"
-          autoComplete="current-password"
-          value={password}
-          onChange={setPassword}
-        />
+        <PasswordField label="Your password" value={password} onChange={setPassword} />
         <FormError why={beginning.error?.message} />
         <button type="submit" className="button" disabled={beginning.isPending}>
           Set up a second factor
@@ -57,9 +51,8 @@ export function SetUp({ done }: { done: (session: Session) => void }) {
       <p>
         <code>{secret.replace(/.{4}(?=.)/g, '$& ')}</code>
       </p>
-      <Field
+      <CodeField
         label="The code it shows"
-        autoComplete="one-time-code"
         hint="6 digits, a new one every 30 seconds. Everywhere else you are signed out."
         value={code}
         onChange={setCode}
