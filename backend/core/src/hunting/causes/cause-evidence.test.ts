@@ -165,11 +165,11 @@ describe('two circuits that disturb each other', () => {
   });
 
   it('are not where the other only follows', () => {
-    const follows = { neighbourFraction: 0.4, neighbourFollowsFraction: 0.5, neighbourRatio: 0.2 };
+    const follows = { neighbourFraction: 0.1, neighbourFollowsFraction: 0.5, neighbourRatio: 0.2 };
     expect(shared(follows)).toBeLessThan(0);
     expect(points(follows).of('loop-too-tight')).toBeGreaterThan(0);
     expect(points(follows).texts[other]).toMatch(/follows this circuit/);
-    expect(points({ ...follows, neighbourFollowsFraction: 0.4 }).texts[other]).not.toMatch(/follows/);
+    expect(points({ ...follows, neighbourFollowsFraction: 0.2 }).texts[other]).not.toMatch(/follows/);
   });
 
   it('are the likelier where this one follows one that swings over three times as far', () => {
@@ -187,7 +187,7 @@ describe('two circuits that disturb each other', () => {
   });
 
   it('are the likelier the firmer their phase is kept, and the loop alone the less', () => {
-    const base = { neighbourFraction: 0.9, neighbourFollowsFraction: 0 };
+    const base = { neighbourFraction: 0.9, neighbourFollowsFraction: 0, neighbourPhaseWindows: 4 };
     expect(moved(other, { neighbourPhaseLocking: 0.9 }, base)).toBeGreaterThan(0);
     expect(moved(other, { neighbourPhaseLocking: 0.4 }, base)).toBeLessThan(0);
     expect(moved('loop-too-tight', { neighbourPhaseLocking: 0.9 }, base)).toBeLessThan(0);

@@ -15,6 +15,16 @@ export function weighEvidence(evidence: HuntingEvidence, weigh: Weigh): void {
   weighNoise(evidence, weigh);
 }
 
+/**
+ * Causes by which a loop is poorly damped or unstable: gains of controller, valve or neighbour are too high. Growth to a limit, and
+ * swings as unlike as those of noise in a poorly damped loop, do not tell them apart: they count for each of them.
+ */
+const ofUnstableLoop: readonly HuntingCause[] = [
+  'loop-too-tight',
+  'valve-too-large',
+  'circuits-disturb-each-other',
+];
+
 /** What stops the swing from growing: a loop unstable by itself grows until a limit stops it; friction holds it well before. */
 function weighFriction(e: HuntingEvidence, weigh: Weigh): void {
   // Where the opening is sent, but too coarse or late to show phase or shape, nothing parts friction from tuning.
@@ -43,7 +53,7 @@ function weighFriction(e: HuntingEvidence, weigh: Weigh): void {
       'Superheat dips to {lowest} and the opening swings by {opening}: the oscillation has grown until a limit stops it, as in an unstable control loop.',
       limits,
     );
-    weigh('loop-too-tight', 1.5, sentence);
+    for (const cause of ofUnstableLoop) weigh(cause, 1.5, sentence);
     weigh('valve-friction', -2.5, sentence);
   }
   if (e.openingSwingScatter === null || e.openingSwing_pct === null) return;
@@ -59,7 +69,7 @@ function weighFriction(e: HuntingEvidence, weigh: Weigh): void {
     weigh('under-steady-floor', -1);
   } else if (e.openingSwingScatter > 0.42) {
     weigh('valve-friction', -2, statement(text, sizes));
-    weigh('loop-too-tight', 0.7, statement(text, sizes));
+    for (const cause of ofUnstableLoop) weigh(cause, 0.7, statement(text, sizes));
   }
 }
 
@@ -194,17 +204,25 @@ function weighFloor(e: HuntingEvidence, weigh: Weigh): void {
     );
 }
 
+/**
+ * A circuit that only follows hardly ever swings as far as the one that it follows. Where it does in this share of the windows in which both
+ * swing at one period, it takes part, and swings less in the others by its load. Judgement, no source.
+ */
+const comparableAtTimes = 0.25;
+
 function weighNeighbours(e: HuntingEvidence, weigh: Weigh): void {
   if (e.neighbourFraction === null) {
     weigh('circuits-disturb-each-other', -2);
     return;
   }
-  const values = { share: quantity('share', e.neighbourFraction), windows: quantity('count', e.windows) };
+  // How far the other swings goes with its load; that it swings at this period at all is what both have in common.
+  const alike = e.neighbourFraction + (e.neighbourFollowsFraction ?? 0);
+  const values = { share: quantity('share', alike), windows: quantity('count', e.windows) };
   const ratio = e.neighbourRatio;
   if (
     ratio !== null &&
     e.neighbourFollowsFraction !== null &&
-    e.neighbourFollowsFraction > e.neighbourFraction
+    e.neighbourFraction < comparableAtTimes * alike
   ) {
     const sentence = statement(
       'Another circuit swings at the same period, but only {ratio} as far, in {share} of {windows} hunting windows: it follows this circuit and is not the cause.',
@@ -218,7 +236,7 @@ function weighNeighbours(e: HuntingEvidence, weigh: Weigh): void {
     weigh('loop-too-tight', 0.5);
     return;
   }
-  if (e.neighbourFraction <= 0.5) {
+  if (alike <= 0.5) {
     weigh(
       'circuits-disturb-each-other',
       -3,
@@ -239,7 +257,7 @@ function weighNeighbours(e: HuntingEvidence, weigh: Weigh): void {
   }
   weigh(
     'circuits-disturb-each-other',
-    3 * e.neighbourFraction + (follows ? 2 : 0),
+    3 * alike + (follows ? 2 : 0),
     ratio === null
       ? statement(
           'Another circuit of the unit swings at the same period in {share} of {windows} hunting windows.',
@@ -252,19 +270,32 @@ function weighNeighbours(e: HuntingEvidence, weigh: Weigh): void {
           { ...values, ratio: quantity('share', ratio) },
         ),
   );
-  if (e.neighbourPhaseLocking === null) return;
+  if (e.neighbourPhaseLocking === null || e.neighbourPhaseWindows === null) return;
+  const byChance = lockedByChance(e.neighbourPhaseLocking, e.neighbourPhaseWindows);
   weigh(
     'circuits-disturb-each-other',
-    3 * (e.neighbourPhaseLocking - 0.5),
+    1.5 - 3 * byChance,
     statement(
-      'The phase between the two circuits is the same from window to window: phase locking {lock} on a scale from 0 (random) to 1 (locked).',
+      'The phase between the two circuits is compared from window to window: phase locking {lock} on a scale from 0 (random) to 1 (locked), over {windows} windows.',
       {
         lock: quantity('ratio', e.neighbourPhaseLocking),
+        windows: quantity('count', e.neighbourPhaseWindows),
       },
     ),
   );
-  weigh('loop-too-tight', -1.5 * e.neighbourPhaseLocking);
+  weigh('loop-too-tight', -1.5 * (1 - byChance));
 }
+
+/**
+ * Probability that the phases of two circuits that have nothing to do with each other agree as well over so many windows: exp(-n R^2), the
+ * Rayleigh test of uniformity (Mardia & Jupp 2000, Directional Statistics, 6.3, from memory). A locking of 0.7 is seen
+ * by chance in a fifth of cases over three windows, and never over thirty.
+ *
+ * @param locking length of the mean direction, 0..1
+ * @example lockedByChance(0.7, 3) // 0.23
+ */
+export const lockedByChance = (locking: number, windows: number): number =>
+  Math.exp(-windows * locking * locking);
 
 function weighNoise(e: HuntingEvidence, weigh: Weigh): void {
   if (e.openingAmplitude_pct === null) return;

@@ -55,8 +55,14 @@ describe('points for friction', () => {
   });
 
   const free = { lowest_K: 2.3, mean_K: 4.5, openingAmplitude_pct: 24, opening_pct: 40, amplitude_K: 1.5 };
-  const grown = { 'loop-too-tight': 1.5, 'valve-friction': -2.5 };
-  it('are lost to tuning where the swing has grown over its limits, not where it meets them', () => {
+  // What makes a loop unstable is the gain of the controller, of the valve or of the other circuit.
+  const unstable = (points: number) => ({
+    'loop-too-tight': points,
+    'valve-too-large': points,
+    'circuits-disturb-each-other': points,
+  });
+  const grown = { ...unstable(1.5), 'valve-friction': -2.5 };
+  it('are lost to unstable loops where the swing has grown over its limits, not where it meets them', () => {
     // 0.6 of 40 % is 24 %.
     expect(added({ lowest_K: 2.299 }, free)).toEqual(grown);
     expect(added({ openingAmplitude_pct: 24.001 }, free)).toEqual(grown);
@@ -78,11 +84,11 @@ describe('points for friction', () => {
     expect(at(0.3)).toEqual({ 'valve-friction': 2, 'under-steady-floor': -1 });
     expect(at(0.38)).toEqual({});
     expect(at(0.42)).toEqual({});
-    expect(at(0.421)).toEqual({ 'valve-friction': -2, 'loop-too-tight': 0.7 });
+    expect(at(0.421)).toEqual({ 'valve-friction': -2, ...unstable(0.7) });
     expect(at(0.2, { ...known, openingSwing_pct: null })).toEqual({});
     // At a limit the swings are alike by themselves, but may still scatter.
     expect(at(0.2, { ...known, lowest_K: 2 })).toEqual({});
-    expect(at(0.5, { ...known, lowest_K: 2 })).toEqual({ 'valve-friction': -2, 'loop-too-tight': 0.7 });
+    expect(at(0.5, { ...known, lowest_K: 2 })).toEqual({ 'valve-friction': -2, ...unstable(0.7) });
   });
 });
 
@@ -199,20 +205,29 @@ describe('points for a neighbour', () => {
     expect(follows['load-or-water-swings']).toBe(-1.5);
   });
 
-  it('are taken off where it more often follows than shares', () => {
-    const follows = { neighbourFraction: 0.4, neighbourRatio: 0.2 };
-    expect(of({ ...follows, neighbourFollowsFraction: 0.401 })[cause]).toBe(-4);
-    expect(of({ ...follows, neighbourFollowsFraction: 0.401 })['loop-too-tight']).toBe(0.5);
-    expect(of({ ...follows, neighbourFollowsFraction: 0.4 })[cause]).toBe(-3);
+  it('are taken off where it swings as far in less than a quarter of the windows that it swings along in', () => {
+    const follows = { neighbourFraction: 0.2, neighbourRatio: 0.2 };
+    expect(of({ ...follows, neighbourFollowsFraction: 0.601 })[cause]).toBe(-4);
+    expect(of({ ...follows, neighbourFollowsFraction: 0.601 })['loop-too-tight']).toBe(0.5);
+    // It swings at this period in 0.8 of the windows, and at times as far.
+    expect(of({ ...follows, neighbourFollowsFraction: 0.599 })[cause]).toBeCloseTo(3 * 0.799, 9);
+    expect(of({ ...follows, neighbourFollowsFraction: 0.1 })[cause]).toBe(-3);
     expect(of({ ...follows, neighbourFollowsFraction: null })[cause]).toBe(-3);
-    expect(of({ ...follows, neighbourRatio: null, neighbourFollowsFraction: 0.9 })[cause]).toBe(-3);
+    expect(of({ ...follows, neighbourRatio: null, neighbourFollowsFraction: 0.1 })[cause]).toBe(-3);
   });
 
-  it('go with how firmly the phase is kept, from a half', () => {
+  it('go with how seldom the phase is kept as firmly by chance over so many windows', () => {
     const base = { neighbourFraction: 0.8 };
-    expect(added({ neighbourPhaseLocking: 0.5 }, base)).toEqual({ 'loop-too-tight': -0.75 });
-    expect(added({ neighbourPhaseLocking: 1 }, base)).toEqual({ [cause]: 1.5, 'loop-too-tight': -1.5 });
-    expect(added({ neighbourPhaseLocking: 0 }, base)).toEqual({ [cause]: -1.5 });
+    const locked = (neighbourPhaseLocking: number, neighbourPhaseWindows: number) =>
+      added({ neighbourPhaseLocking, neighbourPhaseWindows }, base);
+    // exp(-n R^2): of 30 windows at 0.9 never; of 3 at 0.48 in a half of cases.
+    expect(locked(0.9, 30)).toEqual({ [cause]: 1.5, 'loop-too-tight': -1.5 });
+    const half = Math.sqrt(Math.log(2) / 3);
+    expect(locked(half, 3)).toEqual({ 'loop-too-tight': -0.75 });
+    expect(locked(0, 30)).toEqual({ [cause]: -1.5 });
+    // The same locking over more windows says more.
+    expect(locked(0.5, 12)[cause]).toBeGreaterThan(locked(0.5, 4)[cause]!);
+    expect(added({ neighbourPhaseLocking: 0.9 }, base)).toEqual({});
   });
 });
 

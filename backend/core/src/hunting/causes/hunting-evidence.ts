@@ -51,6 +51,8 @@ export interface HuntingEvidence {
   neighbourLead_cycles: number | null;
   /** How firmly that lead is kept from window to window: length of the mean direction, 0..1; null under three windows. */
   neighbourPhaseLocking: number | null;
+  /** The windows that this is told from. */
+  neighbourPhaseWindows: number | null;
   /** Steady floor at the load of the hunting windows. */
   floor_K: number | null;
 }
@@ -129,6 +131,7 @@ export function huntingEvidence(
     neighbourRatio: shared?.ratio ?? null,
     neighbourLead_cycles: shared?.lead_cycles ?? null,
     neighbourPhaseLocking: shared?.phaseLocking ?? null,
+    neighbourPhaseWindows: shared?.phaseWindows ?? null,
     floor_K: at === null ? null : floorAt(floor, at),
   };
 }
@@ -188,6 +191,7 @@ interface SharedSwing {
   ratio: number | null;
   lead_cycles: number | null;
   phaseLocking: number | null;
+  phaseWindows: number | null;
 }
 
 function sharedWithNeighbours(
@@ -234,5 +238,6 @@ function sharedWithNeighbours(
     ratio: ratios.length > 0 ? quantileSorted(sortedFinite(ratios), 0.5) : null,
     lead_cycles: direction?.cycles ?? null,
     phaseLocking: direction && leads.length >= 3 ? direction.length : null,
+    phaseWindows: direction && leads.length >= 3 ? leads.length : null,
   };
 }

@@ -35,5 +35,6 @@ export const plain: HuntingEvidence = {
   neighbourRatio: null,
   neighbourLead_cycles: null,
   neighbourPhaseLocking: null,
+  neighbourPhaseWindows: null,
   floor_K: null,
 };

@@ -111,6 +111,9 @@ describe('a neighbour at the limits', () => {
     expect(firm([0, 1 / 3, 2 / 3])).toBeCloseTo(0, 7);
     expect(firm([0, 0, 0.5])).toBeCloseTo(1 / 3, 7);
     expect(firm([0, 0])).toBeNull();
+    const windows = (n: number) =>
+      evidence(some(n), [some(n, (k) => ({ crest_s: window(k).from_s }))]).neighbourPhaseWindows;
+    expect([windows(2), windows(5)]).toEqual([null, 5]);
   });
 });
 
