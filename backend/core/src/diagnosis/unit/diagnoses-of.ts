@@ -13,6 +13,8 @@ import type { Diagnosis } from './diagnosis.js';
 import { causeHeadline, checkBetween } from './explaining/cause-wording.js';
 import { sharedSensor, weighedAcrossCircuits } from './explaining/across-circuits.js';
 import { fewestCauses, type ExplainedBy, type Symptom } from './explaining/fewest-causes.js';
+import { weighedByHeatBetween } from './explaining/heat-between-circuits.js';
+import { weighedByLeakSeenTwice } from './explaining/leak-seen-twice.js';
 import { suspectsOf } from './explaining/symptom-causes.js';
 import { weighedWhileItHunts } from './explaining/while-it-hunts.js';
 import { weighedWithStandstill } from './explaining/with-standstill.js';
@@ -47,12 +49,14 @@ export function diagnosesOf(
   const symptoms = findings.filter(({ condition }) => !noSymptom.has(condition));
   const diagnoses = suspectedBy(groups(symptoms), unit.circuits.length).flatMap(
     ({ subject, symptoms: own }) =>
-      fewestCauses(weighedWhileItHunts(weighedWithStandstill(own)), standingOn(subject, standing)).map(
-        (one) =>
-          whileItHunts(
-            diagnosisOf(one, subject, unit.refrigerant),
-            own.map(({ finding }) => finding),
-          ),
+      fewestCauses(
+        weighedWhileItHunts(weighedByLeakSeenTwice(weighedWithStandstill(own))),
+        standingOn(subject, standing),
+      ).map((one) =>
+        whileItHunts(
+          diagnosisOf(one, subject, unit.refrigerant),
+          own.map(({ finding }) => finding),
+        ),
       ),
   );
   return onceForAll(diagnoses, unit.circuits.length).sort(
@@ -71,7 +75,7 @@ function suspectedBy(
   }));
   const ofCircuits = suspected.filter(({ subject }) => subject.kind === 'circuit');
   if (ofCircuits.length < circuits) return suspected;
-  const weighed = weighedAcrossCircuits(ofCircuits.map(({ symptoms }) => symptoms));
+  const weighed = weighedByHeatBetween(weighedAcrossCircuits(ofCircuits.map(({ symptoms }) => symptoms)));
   return suspected.map((one) => {
     const k = ofCircuits.indexOf(one);
     return k < 0 ? one : { ...one, symptoms: weighed[k] };

@@ -218,7 +218,53 @@ function littleCondenserFlow(state: PatternState): CausePattern {
   };
 }
 
-/** Fouling, one kelvin at the reference and with the heat elsewhere; and a tenth less water. */
+/** By this share the flow of a compressor grows for each kelvin of evaporating, with the density of the vapour that it draws (common practice, no source). */
+const flowPerKelvin = 0.03;
+
+/** How much the heat that passes may differ from load to load, as a share of it. Judgement, no source. */
+const withOtherLoad = 0.6;
+
+/**
+ * The circuit's own water comes warmer than the unit's, by a kelvin: heat passes to it from another circuit. Its compressor
+ * runs as before and takes that heat at a higher evaporating temperature, so that the evaporator seems better than it was; flow
+ * and opening grow, the lift falls, and the power hardly changes. The other circuit seems fouled by it; only both
+ * together make it heat that passes between them (`unit/explaining/heat-between-circuits.ts`).
+ */
+function heatFromOther(state: PatternState): CausePattern[] {
+  const { machine, at, condensing_K, condenser } = state;
+  if (machine.alone) return [];
+  const { compressorLoad_pct: _, ...warmer } = evaporatingDown(state, -1).moves;
+  const { compressorLoad_pct: __, ...doubts } = evaporatingDown(state, -1).doubts;
+  const moves = {
+    ...warmer,
+    compressorPower_W: orElse(warmer.compressorPower_W!, 0) + flowPerKelvin * at.compressorPower_W,
+    valveOpening_pct: flowPerKelvin * at.valveOpening_pct,
+  };
+  const warmerCondenser = flowPerKelvin * orElse(condenser.approach_K + condenser.change_K, 10);
+  return [
+    {
+      cause: 'circuits-disturb-each-other',
+      form: 'heat-from-other',
+      moves,
+      doubts: {
+        ...doubts,
+        compressorPower_W: 0.02 * at.compressorPower_W,
+        valveOpening_pct: 0.5 * flowPerKelvin * at.valveOpening_pct,
+        dischargePressure_Pa: pressureMove(machine, at.dischargePressure_Pa, condensing_K, warmerCondenser),
+      },
+      // It goes with how the loads of the two differ, of which this circuit knows its own alone.
+      jointDoubts: [scaled(moves, withOtherLoad)],
+      severity: { median: 0.7, spread: 1 },
+      eitherWay: false,
+      prior: 0.03,
+    },
+  ];
+}
+
+const scaled = (moves: ChannelMoves, by: number): ChannelMoves =>
+  Object.fromEntries(Object.entries(moves).map(([channel, move]) => [channel, by * move]));
+
+/** Fouling, one kelvin at the reference and with the heat elsewhere; a tenth less water; and heat from another circuit. */
 export function evaporatorPatterns(state: PatternState): CausePattern[] {
   const { at, evaporating_K, heat } = state;
   const fouled = evaporatingDown(state, heat);
@@ -255,5 +301,6 @@ export function evaporatorPatterns(state: PatternState): CausePattern[] {
       eitherWay: false,
       prior: 0.1,
     },
+    ...heatFromOther(state),
   ];
 }

@@ -295,6 +295,33 @@ describe('a fouled evaporator', () => {
   });
 });
 
+describe('heat from the water of another circuit', () => {
+  const shared = { ...dry, alone: false };
+  const found = () => of('circuits-disturb-each-other', state, shared);
+
+  it('raises evaporating by a kelvin, and flow and opening by 3 %, where the compressor runs as before', () => {
+    const power = 104_500 * (0.03 - 1 / 30 - 0.01);
+    const moves = {
+      suctionPressure_Pa: suction(1),
+      suctionTemperature_K: 1,
+      dischargeTemperature_K: -0.5,
+      compressorPower_W: power,
+      valveOpening_pct: 1.5,
+    };
+    expectEffects(found().moves, moves);
+    // How far it differs from load to load is judgement, no source.
+    expectEffects(
+      found().jointDoubts![0],
+      Object.fromEntries(Object.entries(moves).map(([channel, move]) => [channel, 0.6 * move])),
+    );
+    expect(found().eitherWay).toBe(false);
+  });
+
+  it('is none where the unit has one circuit', () => {
+    expect(of('circuits-disturb-each-other')).toBeUndefined();
+  });
+});
+
 describe('a tenth less water in the evaporator', () => {
   it('cools it by a ninth more at the same leaving temperature, and moves evaporating by effectiveness-NTU', () => {
     // 5 K of change and 2 K of approach.

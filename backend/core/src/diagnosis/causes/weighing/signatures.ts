@@ -4,6 +4,7 @@ import { atLoads, loadEdges, type Signatures } from '../../../normal/departures/
 import { falseAlarmRate } from '../../../normal/departures/looks.js';
 import type { CircuitNormal } from '../../../normal/learning/circuit-normal.js';
 import type { Machine } from '../../../normal/quantities/machine.js';
+import type { Cause } from '../../cause.js';
 import { explainedBy, type ToExplain } from './candidates.js';
 import { falseAlarmShares, type LookedFor } from './false-alarm-shares.js';
 
@@ -52,9 +53,12 @@ const sharesOf = (forms: readonly Form[]): number[] =>
     falseAlarmRate,
   ).map((share) => Number(share.toPrecision(digits)));
 
+/** A wrong sensor is looked for by the distance; circuits that disturb each other hunt, or show in both. */
+const notLookedFor: readonly Cause[] = ['sensor-wrong', 'circuits-disturb-each-other'];
+
 const formsOf = ({ mean, candidates }: ToExplain): Form[] =>
   candidates
-    .filter(({ pattern }) => pattern.cause !== 'sensor-wrong' && !pattern.eitherWay)
+    .filter(({ pattern }) => !notLookedFor.includes(pattern.cause) && !pattern.eitherWay)
     .map(({ pattern: { severity: usual, prior }, moved, spread }) => {
       const vector = Matrix.columnVector(moved);
       const solve = (covariance: Matrix) => new CholeskyDecomposition(covariance).solve(vector).to1DArray();

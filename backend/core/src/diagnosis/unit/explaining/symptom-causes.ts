@@ -189,7 +189,8 @@ const consequences: Partial<Record<Cause, readonly string[]>> = {
   'valve-leaks-by': ['floodback-risk'],
   'valve-too-small': ['starved', 'valve-at-limit', 'superheat-off-setpoint'],
   'valve-offset': ['starved', 'valve-at-limit', 'superheat-off-setpoint', 'departs-from-normal'],
-  'missing-refrigerant': ofShortage,
+  // Liquid that stands in the condenser keeps its pressure up after a stop by boiling; vapour alone is soon gone through any seat.
+  'missing-refrigerant': [...ofShortage, 'pressures-meet-fast'],
   'liquid-line-restricted': ofShortage,
   'excess-refrigerant': [...ofCondenser, 'floodback-risk'],
   'gas-in-circuit': ofCondenser,

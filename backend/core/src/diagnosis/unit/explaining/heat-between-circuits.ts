@@ -1,0 +1,76 @@
+import type { Cause } from '../../cause.js';
+import type { Symptom } from './fewest-causes.js';
+
+/** What another circuit takes shows as warmer water where it comes from, and as a fouled evaporator where it goes missing. */
+const exchange: Cause = 'circuits-disturb-each-other';
+const counterpart: Cause = 'evaporator-fouled';
+/** Prior probability of the counterpart's pattern, which its belief contains (as in the patterns). */
+const priorOfCounterpart = 0.06;
+/** What all circuits share, with its prior probability among the patterns: it explains all of them at once as well. */
+const shared: Partial<Record<Cause, number>> = {
+  'evaporator-flow-low': 0.1,
+  'condenser-flow-low': 0.12,
+  'condenser-fouled': 0.16,
+};
+/** How often the circuit that gives the heat shows nothing of it, or something else. Judgement, no source. */
+const unseen = 0.03;
+/** No pattern is surely right: what is said by patterns alone is no surer (as in `causes/stated-probability.ts`). */
+const surest = 0.95;
+
+/**
+ * Heat that passes between circuits of a unit, from what each departs by: what one gains the other loses (conservation of energy).
+ * So where one circuit's evaporator seems better than it was and another's fouled, one cause explains both, and by Bayes'
+ * rule is likelier than a fault of each; where no other seems fouled, that heat came from there is little likely.
+ *
+ * @param circuits symptoms of each circuit of the unit
+ */
+export function weighedByHeatBetween(circuits: readonly (readonly Symptom[])[]): Symptom[][] {
+  const departures = circuits.map((symptoms) =>
+    symptoms.find(({ finding }) => finding.condition === 'departs-from-normal'),
+  );
+  const weights = departures.map(weightsOf);
+  const passes = circuits.map(() => 0);
+  const gains = weights.map((own) => own(exchange) > 0);
+  weights.forEach((own, k) => {
+    if (!gains[k]) return;
+    const others = weights.map((_, m) => m).filter((m) => m !== k);
+    const giver = others.reduce((best, m) =>
+      weights[m](counterpart) > weights[best](counterpart) ? m : best,
+    );
+    const probability = exchanged(own, weights[giver]);
+    passes[k] = Math.max(passes[k], probability);
+    if (weights[giver](counterpart) > 0 && probability > own(exchange))
+      passes[giver] = Math.max(passes[giver], probability);
+  });
+  return circuits.map((symptoms, k) =>
+    symptoms.map((one) =>
+      one === departures[k] && (gains[k] || passes[k] > 0)
+        ? { ...one, suspects: withExchange(one.suspects, passes[k]) }
+        : one,
+    ),
+  );
+}
+
+const weightsOf =
+  (symptom: Symptom | undefined) =>
+  (cause: Cause): number =>
+    symptom?.suspects.find((one) => one.cause === cause)?.weight ?? 0;
+
+/** Probability that the heat which one circuit gains is what another loses. */
+function exchanged(gaining: (cause: Cause) => number, giving: (cause: Cause) => number): number {
+  const both = gaining(exchange) * (giving(counterpart) / priorOfCounterpart + unseen);
+  const alike = Object.entries(shared).reduce(
+    (sum, [cause, prior]) => sum + (gaining(cause as Cause) * giving(cause as Cause)) / prior,
+    0,
+  );
+  return Math.min(surest, both / (both + alike + 1 - gaining(exchange)));
+}
+
+/** The exchange gets its probability, all else keeps its proportions. */
+function withExchange(suspects: Symptom['suspects'], probability: number): Symptom['suspects'] {
+  const before = suspects.find(({ cause }) => cause === exchange)?.weight ?? 0;
+  const others = suspects
+    .filter(({ cause }) => cause !== exchange)
+    .map((one) => ({ ...one, weight: Math.min(1, (one.weight * (1 - probability)) / (1 - before)) }));
+  return [...others, { cause: exchange, weight: probability }];
+}
