@@ -73,16 +73,42 @@ function weighFriction(e: HuntingEvidence, weigh: Weigh): void {
   }
 }
 
+/**
+ * Valves are chosen to open by more than half at full load; one that needs less than this there is too large, however
+ * far it opens while it hunts (common practice, no source).
+ */
+const smallAtFullLoad_pct = 30;
+/** From this load on the opening at full load is told from it in proportion. Judgement, no source. */
+const leastLoad_pct = 30;
+
+/** Opening that full load would need, by the flow, which goes with both; null where the load is not sent or too low to tell. */
+const openingAtFullLoad_pct = ({ opening_pct, load_pct }: HuntingEvidence): number | null =>
+  opening_pct === null || load_pct === null || load_pct < leastLoad_pct
+    ? null
+    : (100 * opening_pct) / Math.min(100, load_pct);
+
 function weighSize(e: HuntingEvidence, weigh: Weigh): void {
   if (e.opening_pct === null) return;
   const opening = { opening: quantity('percent-opening', e.opening_pct) };
+  const full_pct = openingAtFullLoad_pct(e);
+  const small = full_pct !== null && full_pct < smallAtFullLoad_pct;
   if (e.opening_pct < nearShutForHunting_pct) {
     weigh(
       'valve-too-large',
-      e.opening_pct < 14 ? 3 : 2,
+      e.opening_pct < 14 || small ? 3 : 2,
       statement(
         'While hunting the valve works at {opening} on average, nearly closed, where a small move changes the flow a lot.',
         opening,
+      ),
+    );
+    weigh('loop-too-tight', -0.8);
+  } else if (small) {
+    weigh(
+      'valve-too-large',
+      2,
+      statement(
+        'While hunting the valve works at {opening} on average; full load would need about {full}, where a valve that fits opens by more than half.',
+        { ...opening, full: quantity('percent-opening', full_pct) },
       ),
     );
     weigh('loop-too-tight', -0.8);

@@ -100,6 +100,20 @@ describe('points for the size of the valve', () => {
     expect(added({ opening_pct: 13.999 })).toEqual({ 'valve-too-large': 3, 'loop-too-tight': -0.8 });
   });
 
+  it('change where full load would need under 30 %, told from loads of 30 % and more', () => {
+    const at = (opening_pct: number, load_pct: number) => added({ opening_pct, load_pct });
+    const large = (points: number) => ({ 'valve-too-large': points, 'loop-too-tight': -0.8 });
+    // 0.3 of 80 % is 24 %.
+    expect(at(23.99, 80)).toEqual(large(2));
+    expect(at(24, 80)).toEqual({ 'valve-too-large': -3 });
+    expect(at(19, 80)).toEqual(large(3));
+    expect(at(19, 50)).toEqual(large(2));
+    // A load over the full one counts as full; one under 30 % tells nothing.
+    expect(at(29.9, 120)).toEqual(large(2));
+    expect(at(8.7, 29.9)).toEqual(large(3));
+    expect(at(15, 29.9)).toEqual(large(2));
+  });
+
   it('go with how much more often it hunts nearly closed, where both are known', () => {
     const base = { opening_pct: 30 };
     // 0.9 - 0.5 = 0.4: 2.5 * 0.4 and -1.2 * 0.4.
