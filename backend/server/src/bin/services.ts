@@ -157,7 +157,7 @@ export function createServices(config: Config, database: Database, logger: Logge
   const units = new UnitService({ fleet, ...repositories });
   const losses = new PowerLossService({ fleet, ...repositories });
   const studies = new StudyService({ fleet, ...repositories });
-  const thread = createStudyThread(config, state.startThread ?? null, logger);
+  const answering = createStudyThread(config, state.startThread ?? null, logger);
   const taking = createExports(database, { fleet, studies, ...repositories }, cold.store?.reader);
   const health = createHealth(config, repositories, state, ingest);
   const people = createPeople(config, database, (error) =>
@@ -196,7 +196,7 @@ export function createServices(config: Config, database: Database, logger: Logge
     { provide: ModuleService, useValue: new ModuleService({ fleet, units, ...repositories }) },
     { provide: PowerLossService, useValue: losses },
     { provide: EvidenceService, useValue: new EvidenceService({ fleet, losses, ...repositories }) },
-    ...createStudyPages({ fleet, ...repositories }, studies, thread),
+    ...createStudyPages({ fleet, ...repositories }, studies, answering),
     ...taking.providers,
     ...dataPages({ fleet, ...repositories }),
     { provide: RefrigerantService, useValue: new RefrigerantService() },
@@ -212,7 +212,7 @@ export function createServices(config: Config, database: Database, logger: Logge
     ...{ exports: taking.exports, takeAway: taking.takeAway },
     people,
     decisions,
-    ...{ notices, gateways, cold, thread },
+    ...{ notices, gateways, cold, thread: answering.thread },
     providers,
   };
 }

@@ -7,6 +7,8 @@ import { ComparisonService } from '../study/fair/comparison.service.js';
 import { PlaceService } from '../study/fair/place.service.js';
 import { SurvivalService } from '../study/fair/survival.service.js';
 import { WearService } from '../study/fair/wear.service.js';
+import type { DailyFiguresRepository } from '../storage/repositories/results/daily-figures.repository.js';
+import { KeptFigures } from '../study/figures/kept-figures.js';
 import { StudyService } from '../study/study.service.js';
 import type { Logger } from 'pino';
 import type { Config } from '../config/index.js';
@@ -15,6 +17,8 @@ import { StudyThread } from '../study/thread/study-thread.js';
 /** What the thread is started with. */
 export interface ThreadSettings {
   databaseUrl: string;
+  /** Daily figures that are kept in memory. */
+  memory_bytes: number;
 }
 
 /** Makes the thread's process, to which the settings are given as its data. */
@@ -27,17 +31,21 @@ export const builtThread: StartThread | null = import.meta.url.endsWith('.js')
       new Worker(new URL('./study-thread.js', import.meta.url), { workerData, execArgv: [] })
   : null;
 
-/** The thread that answers questions of the fleet, in a process that answers pages; it starts when it is told to, or with the first question. */
-export function createStudyThread(
-  config: Config,
-  start: StartThread | null,
-  logger: Logger,
-): StudyThread | null {
-  if (start === null || !config.roles.includes('api')) return null;
-  return new StudyThread({
-    start: () => start({ databaseUrl: config.databaseUrl }),
+/** Where questions of the fleet are answered: in a thread, or, where there is none, here. */
+interface Answering {
+  thread: StudyThread | null;
+  memory_bytes: number;
+}
+
+/** The thread of a process that answers pages; it starts when it is told to, or with the first question. */
+export function createStudyThread(config: Config, start: StartThread | null, logger: Logger): Answering {
+  const { databaseUrl, studyMemory_bytes: memory_bytes } = config;
+  if (start === null || !config.roles.includes('api')) return { thread: null, memory_bytes };
+  const thread = new StudyThread({
+    start: () => start({ databaseUrl, memory_bytes }),
     failed: (error) => logger.error({ err: error }, 'the thread that answers questions of the fleet failed'),
   });
+  return { thread, memory_bytes };
 }
 
 /** What answers questions that read the whole fleet. */
@@ -65,11 +73,14 @@ const questionsOf = (thread: StudyThread) => ({
 
 /** What the field study answers with. */
 export function createStudyPages(
-  parts: AskParts,
+  parts: AskParts & { days: DailyFiguresRepository },
   studies: StudyService,
-  thread: StudyThread | null,
+  { thread, memory_bytes }: Answering,
 ): Provider[] {
-  const questions = thread === null ? createQuestions(parts) : questionsOf(thread);
+  const questions =
+    thread === null
+      ? createQuestions({ ...parts, days: new KeptFigures(parts.days, memory_bytes) })
+      : questionsOf(thread);
   return [
     { provide: StudyService, useValue: studies },
     { provide: AskService, useValue: questions.asking },

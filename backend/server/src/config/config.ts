@@ -99,6 +99,7 @@ const variables = z.object({
   ...coldVariables,
   UNREAD_RETENTION_DAYS: days.default(30),
   ASSESS_CONCURRENCY: wholeNumber(1, 64).default(2),
+  STUDY_MEMORY_MB: wholeNumber(0, 65_536).default(600),
   LOG_LEVEL: z
     .enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent'], {
       error: 'must be one of fatal, error, warn, info, debug, trace, silent',
@@ -139,6 +140,8 @@ export interface Config {
   cold: ColdConfig | null;
   unreadRetention_days: number | null;
   assessConcurrency: number;
+  /** Of daily figures that a process of the role `api` keeps for questions of the fleet. */
+  studyMemory_bytes: number;
   logLevel: string;
 }
 
@@ -197,6 +200,7 @@ export function readConfig(environment: Record<string, string | undefined>): Con
     cold,
     unreadRetention_days: read.UNREAD_RETENTION_DAYS,
     assessConcurrency: read.ASSESS_CONCURRENCY,
+    studyMemory_bytes: 1e6 * read.STUDY_MEMORY_MB,
     logLevel: read.LOG_LEVEL,
   };
 }

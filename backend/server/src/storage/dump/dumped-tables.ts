@@ -32,11 +32,15 @@ export const migrationsOf = async (by: Queryable): Promise<DumpManifest['migrati
     )
   ).rows;
 
-/** Every table of ours but the record of migrations, and its columns without those that are computed. */
+/**
+ * Every table of ours but the record of migrations, and its columns without those that are computed and without numbers of
+ * transactions (xid8), which mean nothing in another database.
+ */
 export async function tablesOf(by: Queryable): Promise<{ name: string; columns: string[] }[]> {
   const { rows } = await by.query<{ name: string; columns: string[] }>(
     `select c.relname as name, array_agg(a.attname::text order by a.attnum) as columns
        from pg_class c join pg_attribute a on a.attrelid = c.oid and a.attnum > 0 and not a.attisdropped and a.attgenerated = ''
+             and a.atttypid <> 'xid8'::regtype
       where c.relnamespace = current_schema()::regnamespace and c.relkind in ('r', 'p') and not c.relispartition
         and c.relname <> 'schema_migration'
       group by c.relname order by c.relname`,

@@ -7,11 +7,9 @@ import {
   type DayColumn,
   type SpanDays,
 } from '@coldrounds/core';
-import type {
-  DailyFiguresRepository,
-  FigureBlock,
-} from '../../storage/repositories/results/daily-figures.repository.js';
+import type { FigureBlock } from '../../storage/repositories/results/daily-figures.repository.js';
 import type { OperatingRange } from './question.js';
+import type { FigurePieces } from '../figures/kept-figures.js';
 import { pause } from '../thread/while-asked.js';
 import { affected, type Affected, type WrongSpans } from './wrong-days.js';
 
@@ -38,10 +36,7 @@ export interface DailyFound {
 export const mostNamed = 3000;
 
 /** Figures of circuits over periods, from the days that lie in the operating range and on which no sensor was wrong. */
-export async function dailyFigures(
-  repository: DailyFiguresRepository,
-  asked: DailyAsked,
-): Promise<DailyFound> {
+export async function dailyFigures(figures: FigurePieces, asked: DailyAsked): Promise<DailyFound> {
   const { circuitIds, quantities, ranges, periods } = asked;
   const place = new Map(circuitIds.map((id, index) => [id, index]));
   const spans = spansOf(periods);
@@ -56,6 +51,8 @@ export async function dailyFigures(
       'runningMinutes',
     ]),
   ];
+  let ids: Int32Array = new Int32Array(0);
+  let circuits: Int32Array = ids;
   const leftDays = new Set<number>();
   let days = 0;
   const [first_s, last_s] = endsOf(periods);
@@ -63,8 +60,12 @@ export async function dailyFigures(
   for (let from_s = blockOf(first_s); from_s < last_s; from_s += blockDays * day_s) {
     await pause();
     const spanDays = spans.within(from_s);
-    for await (const block of repository.pieces(from_s, columns, only)) {
-      const circuits = block.circuitIds.map((id) => place.get(id) ?? -1);
+    for await (const block of figures.pieces(from_s, columns, only)) {
+      // Pieces of the same circuits have the same list of them.
+      if (block.circuitIds !== ids) {
+        ids = block.circuitIds;
+        circuits = ids.map((id) => place.get(id) ?? -1);
+      }
       const keep = keptDays(block, ranges);
       const kept = new Map<Affected | null, Uint8Array | null>([[null, keep]]);
       for (const kind of new Set(sums.flatMap((each) => each.affected ?? []))) {

@@ -1,6 +1,6 @@
 import type { DailyQuantity, StudiedMonth } from '@coldrounds/core';
 import type { ModuleAgeing, StudyRepository } from '../../storage/repositories/study.repository.js';
-import type { DailyFiguresRepository } from '../../storage/repositories/results/daily-figures.repository.js';
+import type { FigurePieces } from '../figures/kept-figures.js';
 import { daysPerYear, isComparable, ratioTo } from '../backup-cohort.js';
 import { dailyFigures, endsOf, type FigureAt } from './daily-figures.js';
 import type { Member } from './population.js';
@@ -18,7 +18,7 @@ const day_s = 86_400;
 const year_s = daysPerYear * day_s;
 
 export interface FigureSources {
-  days: DailyFiguresRepository;
+  days: FigurePieces;
   study: StudyRepository;
 }
 

@@ -1,7 +1,7 @@
 import { changeEffect, type ChangeRow } from '@coldrounds/core';
 import type { FleetService } from '../../registry/fleet.service.js';
 import { thinned } from '../../pages/thinned.js';
-import type { DailyFiguresRepository } from '../../storage/repositories/results/daily-figures.repository.js';
+import type { FigurePieces } from '../figures/kept-figures.js';
 import type { StudyRepository } from '../../storage/repositories/study.repository.js';
 import type { AskService } from '../ask/ask.service.js';
 import type { Member } from '../ask/population.js';
@@ -46,7 +46,7 @@ export class ChangeEffectService {
       asking: AskService;
       fleet: FleetService;
       study: StudyRepository;
-      days: DailyFiguresRepository;
+      days: FigurePieces;
     },
   ) {}
 

@@ -1,5 +1,5 @@
 import { blockDays, blockOf, lastingSteps } from '@coldrounds/core';
-import type { DailyFiguresRepository } from '../../storage/repositories/results/daily-figures.repository.js';
+import type { FigurePieces } from '../figures/kept-figures.js';
 import { mostNamed } from '../ask/daily-figures.js';
 import type { MemberChange } from './changes.js';
 import { pause } from '../thread/while-asked.js';
@@ -16,7 +16,7 @@ export const setpointMargin_s = 21 * day_s;
  * change medians of these are compared, so that a day with both settings does no harm.
  */
 export async function setpointChanges(
-  repository: Pick<DailyFiguresRepository, 'pieces'>,
+  repository: FigurePieces,
   circuitIds: readonly number[],
   from_s: number,
   to_s: number,

@@ -59,11 +59,11 @@ export async function writeDailyFigures(
   );
   const before = new Map(rows.map(({ key, figures }) => [key, figures]));
   await client.query(
-    `insert into daily_figures (circuit_id, from_day, figures)
-     select w.circuit_id, to_timestamp(w.from_s), w.figures
+    `insert into daily_figures (circuit_id, from_day, figures, written)
+     select w.circuit_id, to_timestamp(w.from_s), w.figures, pg_current_xact_id()
        from unnest($1::int[], $2::bigint[], $3::bytea[]) as w(circuit_id, from_s, figures)
       order by w.circuit_id, w.from_s
-     on conflict (circuit_id, from_day) do update set figures = excluded.figures`,
+     on conflict (circuit_id, from_day) do update set figures = excluded.figures, written = excluded.written`,
     [
       ...keys,
       [...blocks].map(([key, block]) =>
@@ -103,12 +103,41 @@ export class DailyFiguresRepository {
                         where from_day = to_timestamp(${whole(from_s)})
                           and circuit_id >= lowest and circuit_id < lowest + ${circuitsInPiece}${only}) as piece`;
     const numbers = columns.map(() => new Float32Array(circuitsInPiece * blockDays));
+    for await (const [ids, ...figures] of this.copied(query, 1 + columns.length))
+      if (ids!.length > 0) yield pieceOf(from_s, columns, numbers, ids!, figures);
+  }
+
+  /** What the database shows at this moment (PostgreSQL: pg_snapshot), and whether there are four weeks from a moment on. */
+  async stateOf(from_s: number): Promise<{ snapshot: string; there: boolean }> {
+    const { rows } = await this.database.query<{ snapshot: string; there: boolean }>(
+      `select pg_current_snapshot()::text as snapshot,
+              exists (select from daily_figures where from_day = to_timestamp($1)) as there`,
+      [from_s],
+    );
+    return rows[0]!;
+  }
+
+  /** Rows of four weeks that were written since a snapshot, whole. The numbers lie in memory of their own. */
+  async *writtenSince(
+    from_s: number,
+    snapshot: string,
+  ): AsyncGenerator<{ circuitId: number; figures: Float32Array }> {
+    if (!/^\d+:\d+:[\d,]*$/.test(snapshot)) throw new TypeError(`${snapshot} is not a snapshot`);
+    const query = `select int4send(circuit_id), figures from daily_figures
+        where from_day = to_timestamp(${whole(from_s)}) and written >= pg_snapshot_xmin('${snapshot}')
+          and not pg_visible_in_snapshot(written, '${snapshot}')`;
+    for await (const [id, figures] of this.copied(query, 2))
+      yield {
+        circuitId: new DataView(id!.buffer, id!.byteOffset).getInt32(0),
+        figures: new Float32Array(figures!.slice().buffer),
+      };
+  }
+
+  private async *copied(query: string, fields: number): AsyncGenerator<Uint8Array[]> {
     const client = await this.database.pool.connect();
     let ended = false;
     try {
-      const chunks = client.query(copyTo(`copy (${query}) to stdout (format binary)`));
-      for await (const [ids, ...figures] of copiedRows(chunks, 1 + columns.length))
-        if (ids!.length > 0) yield pieceOf(from_s, columns, numbers, ids!, figures);
+      yield* copiedRows(client.query(copyTo(`copy (${query}) to stdout (format binary)`)), fields);
       ended = true;
     } finally {
       // In the middle of an answer a connection is of no more use.
@@ -116,15 +145,20 @@ export class DailyFiguresRepository {
     }
   }
 
+  async circuitIds(): Promise<number[]> {
+    const { rows } = await this.database.query<{ id: number }>('select id from circuit order by id');
+    return rows.map(({ id }) => id);
+  }
+
   /** Works out the figures of the days that were judged before there were any. Gives the number of days. */
   async fill(told: (circuits: number, of: number) => void = () => {}): Promise<number> {
-    const { rows } = await this.database.query<{ id: number }>('select id from circuit order by id');
+    const circuitIds = await this.circuitIds();
     const partitions = new PartitionKeeper(this.database.pool);
     let days = 0;
-    for (let at = 0; at < rows.length; at += circuitsAtOnce) {
-      const ids = rows.slice(at, at + circuitsAtOnce).map(({ id }) => id);
+    for (let at = 0; at < circuitIds.length; at += circuitsAtOnce) {
+      const ids = circuitIds.slice(at, at + circuitsAtOnce);
       days += await this.fillSome(ids, partitions);
-      told(Math.min(rows.length, at + circuitsAtOnce), rows.length);
+      told(Math.min(circuitIds.length, at + circuitsAtOnce), circuitIds.length);
     }
     return days;
   }
