@@ -88,17 +88,18 @@ describe('what follows from windows that are judged one by one', () => {
   let parts: CircuitAssessorParts;
   const simulated = new Map<number, CircuitSeries>();
 
-  const work = async (limit: number) => {
+  /** Assesses until nothing is due: so many circuits at a time, and of each so many windows. */
+  const work = async (circuits: number, windows: number) => {
+    const assessor = new CircuitAssessor(parts, { ...defaultCircuitOptions, policy: everythingDue, windows });
     for (;;) {
       const holder = randomUUID();
-      const taken = await parts.work.take(holder, everythingDue, limit);
+      const taken = await parts.work.take(holder, everythingDue, circuits);
       if (taken.length === 0) return;
-      await new CircuitAssessor(parts, { ...defaultCircuitOptions, policy: everythingDue, windows: 5 }).run(
-        holder,
-        taken,
-      );
+      await assessor.run(holder, taken);
     }
   };
+  /** In as few portions as can be. */
+  const workAtOnce = () => work(100, 1_000);
   const results = async () => ({
     claims: (
       await database.query<{ circuit_id: number; detail: Record<string, unknown> }>(
@@ -177,15 +178,15 @@ describe('what follows from windows that are judged one by one', () => {
     );
     await database.query('delete from window_due');
     const order = shuffled([...all, ...shuffled(all, 5).slice(0, 30)], 7);
-    for (let at = 0; at < order.length; at += 60) {
-      const portion = order.slice(at, at + 60);
+    for (let at = 0; at < order.length; at += 110) {
+      const portion = order.slice(at, at + 110);
       await database.query(
         `insert into window_due (circuit_id, window_start, touched_at)
          select id, to_timestamp(start_s), now() - interval '1 hour' from unnest($1::int[], $2::float8[]) as w(id, start_s)
          on conflict do nothing`,
         [portion.map(({ id }) => id), portion.map((window) => window.start_s)],
       );
-      await work(3);
+      await work(3, 5);
     }
     const bitByBit = await results();
     expect(bitByBit.claims).toHaveLength(simulated.size);
@@ -215,13 +216,13 @@ describe('what follows from windows that are judged one by one', () => {
       [all.map(({ id }) => id), all.map((window) => window.start_s)],
     );
     await database.query('update circuit_state set owed_since = null, judged_until = null');
-    await work(100);
+    await workAtOnce();
     expect(await results()).toEqual(bitByBit);
 
     // And the command leaves everything as it is.
     expect(await new RejudgeRepository(database).mark()).toBe(all.length);
     await database.query(`update window_due set touched_at = now() - interval '1 hour'`);
-    await work(100);
+    await workAtOnce();
     expect(await results()).toEqual(bitByBit);
   }, 900_000);
 
