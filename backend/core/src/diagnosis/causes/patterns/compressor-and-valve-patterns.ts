@@ -10,27 +10,31 @@ export function compressorAndValvePatterns(state: PatternState): CausePattern[] 
 /**
  * A tenth more power for the same cooling at the reference. What leaks back through valves and clearances goes with the
  * pressure difference and hardly with the load, so that it is as much in watts at part load and a larger share there; it is
- * compressed again, and most of that leaves with the discharge.
+ * compressed again, and most of that leaves with the discharge. Where the load is met by stages, a compressor that is off leaks nothing:
+ * then it is the same share at any load, by which the pattern is unsure.
  */
 function weakCompressor({ at, reference, addedFraction }: PatternState): CausePattern {
   const usual = orElse(reference.compressorPower_W, at.compressorPower_W);
-  const share = Math.min(0.3, orElse(0.1 * (usual / at.compressorPower_W), 0.1));
+  const tenth = 0.1;
+  const share = Math.min(0.3, orElse(tenth * (usual / at.compressorPower_W), tenth));
   const rise = orElse(at.dischargeTemperature_K - at.suctionTemperature_K, 40);
   const change = orElse(at.condenserLeavingTemperature_K - at.condenserEnteringTemperature_K, 5);
+  const moves = (part: number) => ({
+    compressorPower_W: part * at.compressorPower_W,
+    compressorLoad_pct: part * at.compressorLoad_pct,
+    dischargeTemperature_K: part * rise,
+    condenserLeavingTemperature_K: part * addedFraction * change,
+  });
   return {
     cause: 'compressor-weak',
-    moves: {
-      compressorPower_W: share * at.compressorPower_W,
-      compressorLoad_pct: share * at.compressorLoad_pct,
-      dischargeTemperature_K: share * rise,
-      condenserLeavingTemperature_K: share * addedFraction * change,
-    },
+    moves: moves(share),
     doubts: {
       compressorLoad_pct: 0.6 * share * at.compressorLoad_pct,
       dischargeTemperature_K: 0.6 * share * rise,
       suctionTemperature_K: 0.2,
       liquidTemperature_K: 0.1,
     },
+    jointDoubts: [moves(tenth - share)],
     severity: { median: 0.8, spread: 0.8 },
     eitherWay: false,
     prior: 0.06,

@@ -472,6 +472,18 @@ describe('a weak compressor', () => {
     });
   });
 
+  it('is unsure of whether it is as much at any load, or as large a share, as where compressors run in stages', () => {
+    const half = { ...state, compressorPower_W: 0.5 * state.compressorPower_W };
+    const [reference, there] = [state, half].map((at) =>
+      physicalPatterns(dry, at, state).find(({ cause }) => cause === 'compressor-weak')!,
+    );
+    expect(reference.jointDoubts![0]!.compressorPower_W).toBeCloseTo(0, 6);
+    // A fifth of half the power, or a tenth of it.
+    expect(there.moves.compressorPower_W).toBeCloseTo(10_450, 6);
+    expect(there.jointDoubts![0]!.compressorPower_W).toBeCloseTo(-5225, 6);
+    expect(there.jointDoubts![0]!.dischargeTemperature_K).toBeCloseTo(-4.5, 6);
+  });
+
   it('is reckoned with 40 K of rise, 5 K of water and 18 % of the heat where they are not known', () => {
     const { moves } = of('compressor-weak', only({}));
     expect(moves.dischargeTemperature_K).toBeCloseTo(4, 9);
