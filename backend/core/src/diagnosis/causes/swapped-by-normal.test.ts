@@ -62,22 +62,33 @@ describe('sensors swapped between two circuits that run together', () => {
 
   it('are told of suction thermometers by the discharge, where one evaporator floods and the other starves', () => {
     const normal = normalOf({ superheat_K: 6, dischargeSuperheat_K: 21 });
-    // Controllers hold what they read at 6 K. The first floods, its discharge 6 K too cold; the second starves, 7 K too hot.
-    const found = swappedByNormal([
-      circuit(1, normal, {
-        suctionPressure_Pa: saturated(280),
-        dischargePressure_Pa: saturated(308),
-        suctionTemperature_K: 287,
-        dischargeTemperature_K: 323,
-      }),
-      circuit(2, normal, {
-        suctionPressure_Pa: saturated(274),
-        dischargePressure_Pa: saturated(308),
-        suctionTemperature_K: 280,
-        dischargeTemperature_K: 336,
-      }),
-    ]);
-    expect(found[0]!.subject).toEqual({ kind: 'sensor', circuit: 1, sensor: 'suction-temperature' });
+    // Controllers hold what they read at 6 K. The first floods, its discharge 6 K too cold; the second starves by 7 K.
+    const told = (secondTooHot_K: number) =>
+      swappedByNormal([
+        circuit(1, normal, {
+          suctionPressure_Pa: saturated(280),
+          dischargePressure_Pa: saturated(308),
+          suctionTemperature_K: 287,
+          dischargeTemperature_K: 323,
+        }),
+        circuit(2, normal, {
+          suctionPressure_Pa: saturated(274),
+          dischargePressure_Pa: saturated(308),
+          suctionTemperature_K: 280,
+          dischargeTemperature_K: 329 + secondTooHot_K,
+        }),
+      ]);
+    const [found] = told(7);
+    expect(found!.subject).toEqual({ kind: 'sensor', circuit: 1, sensor: 'suction-temperature' });
+    const { more, less, up, down } = found!.reasons[0]!.quantities;
+    expect([up!.value, down!.value]).toEqual([1, 2]);
+    expect(more!.value).toBeCloseTo(7, 0);
+    expect(less!.value).toBeCloseTo(7, 0);
+    // At a suction pressure that falls as well, discharge follows by up to some times as much.
+    expect(told(12)).toHaveLength(2);
+    // Its discharge has not followed, or much further than superheat explains.
+    expect(told(0)).toEqual([]);
+    expect(told(30)).toEqual([]);
   });
 
   it('are none without a normal of both, or where nothing departs', () => {

@@ -9,7 +9,7 @@ import type { Machine } from '../../normal/quantities/machine.js';
 import type { NormalQuantity } from '../../normal/quantities/quantities.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import type { Finding } from '../finding.js';
-import { quantity, statement } from '../statement.js';
+import { quantity, statement, type Statement } from '../statement.js';
 import { swappedFinding } from '../swapped-finding.js';
 
 /** A circuit with its normal and the plateaus that depart from it, none where it does not. */
@@ -44,6 +44,11 @@ const leastOver = 1.5;
 /** As wired, superheat of suction and of discharge contradict each other by this in both circuits; exchanged, by no more than that. Judgement, no source, K. */
 const contradicts_K = 4;
 const agrees_K = 2.5;
+/**
+ * Discharge superheat changes with superheat by so many times as much, once that has changed by more than the first. Judgement, no
+ * source: by about 1 at the same pressures, and more as the suction pressure falls with less liquid.
+ */
+const follows = { from_K: 2, least: 0.6, most: 3 };
 
 /**
  * Sensors of one kind that are swapped between two circuits which run together: read as wired, a circuit departs from its
@@ -83,6 +88,7 @@ function swappedPair(first: DepartingCircuit, second: DepartingCircuit): Finding
             sensor,
             wired,
             swapped,
+            off_K: normalAgain ? null : [one.wiredOff_K, other.wiredOff_K],
             to_s: Math.max(one.to_s, other.to_s),
             plateaus: one.plateaus + other.plateaus,
           },
@@ -91,14 +97,7 @@ function swappedPair(first: DepartingCircuit, second: DepartingCircuit): Finding
   });
   if (told.length === 0) return null;
   const best = told.reduce((a, b) => (b.swapped < a.swapped ? b : a));
-  const because = statement(
-    'As wired, they are {wired} of what normal running allows off their normal; with the two exchanged {swapped}. Based on {plateaus} plateaus.',
-    {
-      wired: quantity('share', best.wired),
-      swapped: quantity('share', best.swapped),
-      plateaus: quantity('count', best.plateaus),
-    },
-  );
+  const because = becauseOf(best, [first.circuit, second.circuit]);
   return [
     [first.circuit, second.circuit],
     [second.circuit, first.circuit],
@@ -111,21 +110,55 @@ function swappedPair(first: DepartingCircuit, second: DepartingCircuit): Finding
   );
 }
 
+interface Best {
+  wired: number;
+  swapped: number;
+  /** By how much superheat has changed more than discharge superheat; null: with the two exchanged all is as it was. */
+  off_K: number[] | null;
+  plateaus: number;
+}
+
+function becauseOf({ wired, swapped, off_K, plateaus }: Best, circuits: readonly number[]): Statement {
+  if (off_K === null)
+    return statement(
+      'As wired, they are {wired} of what normal running allows off their normal; with the two exchanged {swapped}. Based on {plateaus} plateaus.',
+      {
+        wired: quantity('share', wired),
+        swapped: quantity('share', swapped),
+        plateaus: quantity('count', plateaus),
+      },
+    );
+  const [up, down] = off_K[0] > off_K[1] ? [0, 1] : [1, 0];
+  return statement(
+    'As wired, superheat has risen by {more} more than discharge superheat on circuit {up}, and by {less} less on circuit {down}; with the two exchanged, both circuits discharge hotter or colder with their superheat. Based on {plateaus} plateaus.',
+    {
+      more: quantity('temperature-difference', off_K[up]),
+      less: quantity('temperature-difference', -off_K[down]),
+      up: quantity('count', circuits[up]),
+      down: quantity('count', circuits[down]),
+      plateaus: quantity('count', plateaus),
+    },
+  );
+}
+
 interface BothWays {
   wired: number;
   swapped: number;
   /** Change of superheat less that of discharge superheat, K; NaN where not both are known. */
   wiredOff_K: number;
   swappedOff_K: number;
+  /** With the channel exchanged, the change of discharge superheat over that of superheat; NaN where this has hardly changed. */
+  swappedRatio: number;
   plateaus: number;
   to_s: number;
 }
 
 const contradictsAsWired = (one: BothWays, other: BothWays): boolean =>
   [one, other].every(
-    ({ wiredOff_K, swappedOff_K }) =>
+    ({ wiredOff_K, swappedOff_K, swappedRatio }) =>
       Math.abs(wiredOff_K) >= contradicts_K &&
-      Math.abs(swappedOff_K) <= Math.min(agrees_K, Math.abs(wiredOff_K) / 2),
+      Math.abs(swappedOff_K) <= Math.abs(wiredOff_K) / 2 &&
+      (Math.abs(swappedOff_K) <= agrees_K || (swappedRatio >= follows.least && swappedRatio <= follows.most)),
   ) && Math.sign(one.wiredOff_K) !== Math.sign(other.wiredOff_K);
 
 /** How far a circuit's newest plateaus lie off its normal, in shares of the limit, as wired and with a channel of the other. */
@@ -150,9 +183,11 @@ function bothWays(
     );
     if (mean === null) return null;
     const by = (quantity: NormalQuantity) => mean.difference[mean.order.indexOf(quantity)] ?? NaN;
+    const [superheat_K, discharge_K] = [by('superheat_K'), by('dischargeSuperheat_K')];
     return {
       distance: distanceOverLimit(own.normal!, mean) / own.normal!.limit,
-      off_K: by('superheat_K') - by('dischargeSuperheat_K'),
+      off_K: superheat_K - discharge_K,
+      ratio: Math.abs(superheat_K) >= follows.from_K ? discharge_K / superheat_K : NaN,
     };
   };
   const wired = judged(pairs.map(([plateau]) => plateau));
@@ -163,6 +198,7 @@ function bothWays(
     swapped: swapped.distance,
     wiredOff_K: wired.off_K,
     swappedOff_K: swapped.off_K,
+    swappedRatio: swapped.ratio,
     plateaus: pairs.length,
     to_s: pairs[pairs.length - 1][0].to_s,
   };
