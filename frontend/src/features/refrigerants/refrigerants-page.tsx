@@ -62,7 +62,13 @@ const refrigerantColumns = (units: UnitSystem): Column<Refrigerant>[] => [
           : `${decimals(scale.convert(row.maximumError_K), 4)} ${scale.unit}`;
     },
   },
-  { id: 'source', head: 'Source', sortBy: (row) => row.source, cell: (row) => row.source },
+  {
+    id: 'source',
+    head: 'Source',
+    sortBy: (row) => row.source,
+    // Wide also where the table is scrolled sideways: broken into many lines it would make all rows tall.
+    cell: (row) => <div style={{ minWidth: '24rem' }}>{row.source}</div>,
+  },
 ];
 
 export function RefrigerantsPage() {

@@ -210,5 +210,20 @@ describe('the picture of pressures that meet fast', () => {
     );
     expect(picture.says).toContain('70 % was usual');
     expect(picture.beside).toEqual(['30 % left', '70 % usual']);
+    expect(picture.caption).not.toContain('Under 0 %');
+  });
+  it('says what values under nothing are, and that nothing is left', () => {
+    const picture = stopsPicture(
+      {
+        kind: 'stops',
+        circuit: 2,
+        usual: { time_s: [0], left: [0.4] },
+        since: { time_s: [259_200, 345_600], left: [-0.1, -0.13] },
+        usualLeft: 0.4,
+      },
+      { system: 'si', zone: 'UTC' },
+    );
+    expect(picture.beside).toEqual(['0 % left', '40 % usual']);
+    expect(picture.caption).toContain('Under 0 % the two transducers differ from each other.');
   });
 });

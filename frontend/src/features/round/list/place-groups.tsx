@@ -121,7 +121,7 @@ function PlaceGroup({ by, row, asked }: { by: By; row: PortfolioRow; asked: Aske
       ) : asked.view === 'reading' ? (
         <ReadingRows rows={rows} asOf={asOf} />
       ) : (
-        <Lines rows={rows} asOf={asOf} />
+        <Lines rows={rows} asOf={asOf} ofSite={by === 'site'} />
       )}
       {(known.length > rows.length || round.hasNextPage) && (
         <p className="round-more">

@@ -44,10 +44,12 @@ export function RoundList({ rows, asOf }: RoundListProps) {
 interface LinesProps extends RoundListProps {
   /** Whose answer stands beside the list; left out: none does, and answers open beneath their lines. */
   beside?: RoundUnit;
+  /** All lines are of one site, which is named over them. */
+  ofSite?: boolean;
 }
 
 /** The lines themselves; the answer that was asked for opens beneath its line where none stands beside the list. */
-export function Lines({ rows, asOf, beside }: LinesProps) {
+export function Lines({ rows, asOf, beside, ofSite = false }: LinesProps) {
   const { unit: asked } = useSearch({ from: '/' });
   const navigate = useNavigate({ from: '/' });
   const choose = useCallback(
@@ -65,6 +67,7 @@ export function Lines({ rows, asOf, beside }: LinesProps) {
           beside={row === beside}
           beneath={keyOf(row) === asked}
           follow={beside !== undefined}
+          ofSite={ofSite}
           choose={choose}
         />
       ))}
@@ -82,11 +85,12 @@ interface LineProps {
   beneath: boolean;
   /** An answer stands beside the list and follows the focus. */
   follow: boolean;
+  ofSite: boolean;
   choose: (unit: string | undefined) => void;
 }
 
 /** Drawn anew only where it changed: a choice concerns two lines of hundreds. */
-const Line = memo(function Line({ row, asOf, beside, beneath, follow, choose }: LineProps) {
+const Line = memo(function Line({ row, asOf, beside, beneath, follow, ofSite, choose }: LineProps) {
   const [problem, ...others] = problemsOf(row);
   const { lead } = problem;
   const params = { site: row.site.key, unit: row.unit.key };
@@ -98,7 +102,12 @@ const Line = memo(function Line({ row, asOf, beside, beneath, follow, choose }: 
           <span className="row-rank">{row.rank}</span>
         </div>
         <p className="row-place">
-          {row.unit.name}, <span className="line-site">{row.site.name}</span>
+          {row.unit.name}
+          {!ofSite && (
+            <>
+              , <span className="line-site">{row.site.name}</span>
+            </>
+          )}
         </p>
         <div className="line-claim">
           <h2>

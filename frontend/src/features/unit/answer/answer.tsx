@@ -49,15 +49,17 @@ export function Answer({ detail }: { detail: UnitDetail }) {
           })}
         />
       </aside>
-      {first && <Beneath problem={first} />}
-      {others.length > 0 && (
-        <div className="answer-others">
-          <h2>Other problems</h2>
-          {others.map((problem) => (
-            <ProblemSheet key={problem.key} problem={problem} />
-          ))}
-        </div>
-      )}
+      <div className="answer-further">
+        {first && <Beneath problem={first} />}
+        {others.length > 0 && (
+          <div className="answer-others">
+            <h2>Other problems</h2>
+            {others.map((problem) => (
+              <ProblemSheet key={problem.key} problem={problem} />
+            ))}
+          </div>
+        )}
+      </div>
     </section>
   );
 }
