@@ -67,7 +67,7 @@ const wording: Record<Cause, { name: string; check: string }> = {
   'gas-in-circuit': {
     name: 'there is non-condensable gas in the circuit',
     check:
-      'After a long stop with the condenser water running, compare the condenser pressure with the saturation pressure at the water temperature: gas keeps it higher.',
+      'After a long stop with water or air passing the condenser, compare its pressure with the saturation pressure at the temperature of that water or air: gas keeps it higher.',
   },
   'condenser-fouled': {
     name: 'the condenser is fouled',
