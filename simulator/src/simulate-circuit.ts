@@ -73,7 +73,6 @@ export function simulateCircuit(input: CircuitCase): SimulatedCircuit {
   driftClock(model, all);
   for (const one of all) for (const name of input.notSent ?? []) one[name].fill(NaN);
   const [series, ...neighbours] = all.map((one) => kept(one, keep));
-  const pick = (values: Float64Array) => values.filter((_, row) => keep[row] === 1);
   return {
     series,
     neighbours,
@@ -82,9 +81,9 @@ export function simulateCircuit(input: CircuitCase): SimulatedCircuit {
     truth: {
       faults: model.faults,
       refrigerant: model.circuits[0].design.refrigerant,
-      superheat_K: pick(superheat_K),
-      liquidCarry_kg_s: pick(liquidCarry_kg_s),
-      stem_pct: pick(stem_pct),
+      superheat_K: rowsKept(superheat_K, keep),
+      liquidCarry_kg_s: rowsKept(liquidCarry_kg_s, keep),
+      stem_pct: rowsKept(stem_pct, keep),
       floor: [0.3, 0.5, 0.7, 0.9, 1].map((load) => ({
         load,
         superheat_K: steadyFloor_K(model.circuits[0].design, load),
@@ -216,10 +215,15 @@ function keptRows(rows: number, input: CircuitCase): Uint8Array {
   return keep;
 }
 
-function kept(series: CircuitSeries, keep: Uint8Array): CircuitSeries {
-  const result = {} as Record<string, Float64Array>;
-  for (const [name, values] of Object.entries(series) as [string, Float64Array][]) {
-    result[name] = values.filter((_, row) => keep[row] === 1);
-  }
-  return result as unknown as CircuitSeries;
+/** The rows that are kept. By a loop: `filter` of a typed array took a quarter of a simulation. */
+function rowsKept(values: Float64Array, keep: Uint8Array): Float64Array {
+  const rows = new Float64Array(values.length);
+  let count = 0;
+  for (let row = 0; row < values.length; row++) if (keep[row] === 1) rows[count++] = values[row];
+  return rows.slice(0, count);
 }
+
+const kept = (series: CircuitSeries, keep: Uint8Array): CircuitSeries =>
+  Object.fromEntries(
+    Object.entries(series).map(([name, values]: [string, Float64Array]) => [name, rowsKept(values, keep)]),
+  ) as unknown as CircuitSeries;
