@@ -143,19 +143,17 @@ async function besides(answered: Promise<unknown>): Promise<number> {
   return longest_ms;
 }
 
-/** Until the thread of the questions has had nothing to do for a while, as it reads ahead after its start. */
-const readAhead = () =>
-  until(
-    'what is read ahead',
-    async () => {
-      const { rows } = await database.query<{ quiet: boolean }>(
-        `select coalesce(bool_and(state = 'idle' and state_change < now() - interval '15 seconds'), false) as quiet
-           from pg_stat_activity where application_name = 'coldrounds study'`,
-      );
-      return rows[0]!.quiet;
-    },
-    600_000,
-  );
+/** Until the thread of the questions has asked the database nothing for half a minute, as it reads ahead after its start. */
+async function readAhead(): Promise<void> {
+  for (let quiet_s = 0; quiet_s < 30; quiet_s++) {
+    await new Promise((resolve) => setTimeout(resolve, 1000));
+    const { rows } = await database.query<{ busy: boolean }>(
+      `select exists (select from pg_stat_activity where application_name = 'coldrounds study'
+          and (state <> 'idle' or state_change > now() - interval '2 seconds')) as busy`,
+    );
+    if (rows[0]!.busy) quiet_s = 0;
+  }
+}
 
 let missed = false;
 try {

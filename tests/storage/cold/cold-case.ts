@@ -4,7 +4,7 @@ import { TakenRepository } from '../../../backend/server/src/storage/taking-away
 import { ColdStore } from '../../../backend/server/src/storage/cold/cold-store.js';
 import type { ColdPlace } from '../../../backend/server/src/storage/cold/cold-place.js';
 import { FolderPlace } from '../../../backend/server/src/storage/cold/folder-place.js';
-import type { MoveStep } from '../../../backend/server/src/storage/cold/move-month.js';
+import type { MoveStep } from '../../../backend/server/src/storage/cold/moving/move-month.js';
 import { type Database, emptyBatch, IngestRepository } from '../../../backend/server/src/storage/index.js';
 import { ReadingRepository } from '../../../backend/server/src/storage/repositories/readings/reading.repository.js';
 import { SeriesRepository } from '../../../backend/server/src/storage/repositories/readings/series.repository.js';
@@ -65,6 +65,7 @@ export interface OpenStore {
   move: (options?: {
     reached?: (step: MoveStep) => void | Promise<void>;
     retention_days?: number | null;
+    most_rows?: number;
     at?: Date;
   }) => Promise<unknown>;
   close: () => Promise<void>;
@@ -77,8 +78,8 @@ export async function openStore(database: Database, place?: ColdPlace): Promise<
   const store = new ColdStore({ database, workFolder: folder, place: () => at });
   return {
     ...{ store, place: at, folder: `${folder}/store` },
-    move: ({ reached, retention_days = null, at = now } = {}) =>
-      store.mover({ after_days, retention_days, reached }).run(at),
+    move: ({ reached, retention_days = null, most_rows, at = now } = {}) =>
+      store.mover({ after_days, retention_days, most_rows, reached }).run(at),
     close: async () => {
       await store.close();
       await rm(folder, { recursive: true, force: true });

@@ -36,9 +36,14 @@ describe('a process that is killed while it moves readings', () => {
     await rm(folder, { recursive: true, force: true });
   });
 
-  const killedAt = (step: string) =>
+  /** Each circuit has a file of its own. */
+  const most_rows = 800;
+  const killedAt = (step: string, time: number) =>
     new Promise<string | null>((resolve) => {
-      const env = { ...process.env, COLD_DATABASE: url, COLD_FOLDER: folder, COLD_STEP: step };
+      const env = {
+        ...{ ...process.env, COLD_DATABASE: url, COLD_FOLDER: folder },
+        ...{ COLD_STEP: step, COLD_TIME: String(time), COLD_ROWS: String(most_rows) },
+      };
       fork(runner, [mover], { env, stdio: 'inherit' }).once('exit', (_, signal) => resolve(signal));
     });
 
@@ -46,16 +51,23 @@ describe('a process that is killed while it moves readings', () => {
     const cold = await openStore(database, new FolderPlace(`${folder}/store`));
     const before = await allThatIsRead(database, cold.store);
     const rows = await hotRows(database);
-    for (const step of ['written', 'placed', 'recorded', 'committed']) {
-      expect(await killedAt(step), step).toBe('SIGKILL');
+    for (const [step, time] of [
+      ['written', 1],
+      // Of the second circuit, while the first one's file is there.
+      ...[['placed', 2] as const, ['recorded', 1] as const, ['committed', 2] as const],
+    ] as const) {
+      expect(await killedAt(step, time), step).toBe('SIGKILL');
       expect((await hotRows(database)) + (await coldRows(database)), step).toBe(rows);
       expect(await allThatIsRead(database, cold.store), step).toEqual(before);
     }
     // The database ends the transactions of the killed process when it notices.
-    await expect.poll(() => cold.move(), { timeout: 30_000 }).not.toBeNull();
+    await expect.poll(() => cold.move({ most_rows }), { timeout: 30_000 }).not.toBeNull();
     expect(await allThatIsRead(database, cold.store)).toEqual(before);
     expect((await hotRows(database)) + (await coldRows(database))).toBe(rows);
     expect((await cold.place.names()).filter((name) => name.includes('unfinished'))).toEqual([]);
+    const names = await cold.place.names();
+    expect(names).toContain('readings/2026-10/harbour.parquet');
+    expect(names).toContain('readings/2026-10/harbour.2.parquet');
     await cold.close();
   });
 });

@@ -11,7 +11,7 @@ import {
 import { RejudgeRepository } from '../../../backend/server/src/storage/assessment/rejudge.repository.js';
 import { Reconverter } from '../../../backend/server/src/assessment/reconverter.js';
 import { ColdReader } from '../../../backend/server/src/storage/cold/cold-reader.js';
-import type { MoveStep } from '../../../backend/server/src/storage/cold/move-month.js';
+import type { MoveStep } from '../../../backend/server/src/storage/cold/moving/move-month.js';
 import { ColdRecall } from '../../../backend/server/src/storage/cold/recall.js';
 import type { FactsTimeline } from '../../../backend/server/src/storage/fleet.js';
 import { FactsRepository } from '../../../backend/server/src/storage/registry/facts.repository.js';
@@ -100,6 +100,58 @@ describe('the cold store in a folder', () => {
     expect((await hotRows(database)) + (await coldRows(database))).toBe(rows);
     expect(await allThatIsRead(database, cold.store)).toEqual(before);
     expect((await cold.place.names()).filter((name) => name.includes('unfinished'))).toEqual([]);
+  });
+
+  it('has a large site’s month in several files, each circuit in one of them, and all reads the same', async () => {
+    const before = await allThatIsRead(database, cold.store);
+    const rows = await hotRows(database);
+    // A circuit has some 680 readings in a month of one an hour with gaps.
+    const most_rows = 800;
+    const steps: MoveStep[] = ['staged', 'placed', 'recorded', 'committed'];
+    for (const [at, step] of steps.entries()) {
+      let times = 0;
+      const end = (reached: MoveStep) => {
+        if (reached === step && ++times === 1 + (at % 2)) throw new Error(`ended at ${step}`);
+      };
+      await expect(cold.move({ reached: end, most_rows })).rejects.toThrow(`ended at ${step}`);
+      expect((await hotRows(database)) + (await coldRows(database)), step).toBe(rows);
+      expect(await allThatIsRead(database, cold.store), step).toEqual(before);
+    }
+    await cold.move({ most_rows });
+    expect(await allThatIsRead(database, cold.store)).toEqual(before);
+    expect((await files()).filter((name) => name.startsWith('readings/2026-10'))).toEqual([
+      'readings/2026-10/harbour.2.parquet',
+      'readings/2026-10/harbour.parquet',
+    ]);
+    const parts = async () =>
+      (
+        await database.query<{ files: number; owners: number[]; rows: number }>(
+          `select count(distinct f.number)::int as files, array_agg(distinct p.owner_id) as owners, sum(p.rows)::int as rows
+             from cold_part p join cold_file f on f.id = p.file_id where p.table_name = 'reading' and month = '2026-10-01'
+            group by f.id order by min(f.number)`,
+        )
+      ).rows;
+    expect((await parts()).map(({ owners }) => owners)).toEqual([[1], [2]]);
+    for (const { rows: own } of await parts()) expect(own).toBeLessThan(most_rows);
+    // What comes late goes into the circuit's own file, whatever the bound is by then.
+    const time = new Date((first_s + 20 * day_s) * 1000 + 950);
+    await new PartitionKeeper(database.pool).ensure('reading', weeksOf([time.getTime()]));
+    await database.query('insert into reading (circuit_id, time, superheat_k) values (2, $1, 6)', [time]);
+    const all = await allThatIsRead(database, cold.store);
+    await cold.move();
+    expect(await allThatIsRead(database, cold.store)).toEqual(all);
+    expect((await parts()).map(({ owners }) => owners)).toEqual([[1], [2]]);
+    expect((await hotRows(database)) + (await coldRows(database))).toBe(rows + 1);
+    // A notebook that reads the whole folder has each time of a circuit once.
+    const connection = await (await DuckDBInstance.create(':memory:')).connect();
+    const [found] = (
+      await connection.runAndReadAll(
+        `select count(*)::int as n, count(distinct (circuit_id, time))::int as times
+           from read_parquet('${cold.folder}/readings/*/harbour.*parquet')`,
+      )
+    ).getRowObjectsJson();
+    connection.closeSync();
+    expect(found).toEqual({ n: await coldRows(database), times: await coldRows(database) });
   });
 
   it('takes late readings of a moved day: new ones are read with the others, repeats change nothing', async () => {

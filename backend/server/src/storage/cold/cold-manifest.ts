@@ -1,7 +1,7 @@
 import type { Queryable } from '../connection/database.js';
 import type { TelemetryTableName } from '../schema/telemetry-tables.js';
 import { unfinishedName } from './cold-tables.js';
-import type { NamedOwner, OwnerSummary } from './write-month.js';
+import type { NamedOwner, OwnerSummary } from './moving/write-month.js';
 
 /** A file as the database knows it. */
 export interface ColdFile {
@@ -9,6 +9,12 @@ export interface ColdFile {
   table: TelemetryTableName;
   name: string;
   settled: boolean;
+}
+
+/** A file with its number within the site's month, and of each owner its rows and the days that they span. */
+export interface NumberedFile extends ColdFile {
+  number: number;
+  owners: { ownerId: number; rows: number; days: number }[];
 }
 
 /** Readings of one owner in a file. */
@@ -87,17 +93,20 @@ export class ColdManifest {
     );
   }
 
-  /** The file of a site's month, and whose rows in it count. */
-  async fileOf(
+  /** The files of a site's month, and whose rows in them count. */
+  async filesOf(
     client: Queryable,
     { table, month, siteId }: { table: TelemetryTableName; month: string; siteId: number },
-  ): Promise<(ColdFile & { ownerIds: number[] }) | null> {
-    const { rows } = await client.query<ColdFile & { ownerIds: number[] }>(
-      `select ${fileColumns}, array(select owner_id from cold_part where file_id = id order by 1) as "ownerIds"
-         from cold_file where table_name = $1 and month = $2 and site_id = $3 and not unwanted`,
+  ): Promise<NumberedFile[]> {
+    const { rows } = await client.query<NumberedFile>(
+      `select ${fileColumns}, number, coalesce((
+           select jsonb_agg(jsonb_build_object('ownerId', owner_id, 'rows', rows,
+                    'days', extract(epoch from last_at - first_at) / 86400) order by owner_id)
+             from cold_part where file_id = f.id), '[]') as owners
+         from cold_file f where table_name = $1 and month = $2 and site_id = $3 and not unwanted order by number`,
       [table, month, siteId],
     );
-    return rows[0] ?? null;
+    return rows;
   }
 
   async nextId(client: Queryable): Promise<number> {
@@ -109,13 +118,19 @@ export class ColdManifest {
 
   async record(
     client: Queryable,
-    file: ColdFile & { month: string; siteId: number; bytes: number; replaces: number | null },
+    file: ColdFile & {
+      number: number;
+      month: string;
+      siteId: number;
+      bytes: number;
+      replaces: number | null;
+    },
     parts: readonly OwnerSummary[],
   ): Promise<void> {
     if (file.replaces !== null) await client.query('delete from cold_file where id = $1', [file.replaces]);
     await client.query(
-      `insert into cold_file (id, table_name, month, site_id, name, bytes) values ($1, $2, $3, $4, $5, $6)`,
-      [file.id, file.table, file.month, file.siteId, file.name, file.bytes],
+      `insert into cold_file (id, table_name, month, site_id, number, name, bytes) values ($1, $2, $3, $4, $5, $6, $7)`,
+      [file.id, file.table, file.month, file.siteId, file.number, file.name, file.bytes],
     );
     await client.query(
       `insert into cold_part (file_id, table_name, owner_id, first_at, last_at, rows)

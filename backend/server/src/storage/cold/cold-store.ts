@@ -1,6 +1,6 @@
 import type { Database } from '../connection/database.js';
 import { ColdManifest } from './cold-manifest.js';
-import { ColdMover, type ColdMoverParts } from './cold-mover.js';
+import { ColdMover, type ColdMoverParts } from './moving/cold-mover.js';
 import type { ColdPlace } from './cold-place.js';
 import { ColdReader } from './cold-reader.js';
 import { Duck } from './duck.js';

@@ -20,9 +20,14 @@ export const storedColumns = ({ columns, differences }: TelemetryTable): Telemet
   ...differences.map(({ name }) => ({ name, type: 'real' as const })),
 ];
 
-/** `readings/2026-10/harbour.parquet`; `month` is its first day. */
-export const coldFileName = (table: TelemetryTableName, month: string, siteKey: string): string =>
-  `${folders[table]}/${month.slice(0, 7)}/${encodeURIComponent(siteKey)}.parquet`;
+/** `readings/2026-10/harbour.parquet`, and `harbour.2.parquet` for the second file of that month; `month` is its first day. */
+export const coldFileName = (
+  table: TelemetryTableName,
+  month: string,
+  siteKey: string,
+  number: number,
+): string =>
+  `${folders[table]}/${month.slice(0, 7)}/${encodeURIComponent(siteKey)}${number === 1 ? '' : `.${number}`}.parquet`;
 
 /** Until a file is settled it has a name that no pattern for `*.parquet` meets. */
 const unfinished = '.unfinished';

@@ -1,7 +1,7 @@
 import type { DuckDBConnection } from '@duckdb/node-api';
-import type { TelemetryTable } from '../schema/telemetry-tables.js';
-import { numberColumn, storedColumns } from './cold-tables.js';
-import { literal } from './duck.js';
+import type { TelemetryTable } from '../../schema/telemetry-tables.js';
+import { numberColumn, storedColumns } from '../cold-tables.js';
+import { literal } from '../duck.js';
 
 /** An owner of readings and what it is called now. */
 export interface NamedOwner {

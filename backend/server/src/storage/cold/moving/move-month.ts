@@ -4,13 +4,14 @@ import { join } from 'node:path';
 import { pipeline } from 'node:stream/promises';
 import type pg from 'pg';
 import { to as copyTo } from 'pg-copy-streams';
-import { inTransaction } from '../connection/database.js';
-import type { TelemetryTable } from '../schema/telemetry-tables.js';
-import { namesOf, type ColdFile, type ColdManifest } from './cold-manifest.js';
-import { ColdStoreError, type ColdPlace } from './cold-place.js';
-import { coldFileName, storedColumns, unfinishedName } from './cold-tables.js';
-import type { Duck } from './duck.js';
-import { readFileOf } from './read-file.js';
+import { inTransaction } from '../../connection/database.js';
+import type { TelemetryTable } from '../../schema/telemetry-tables.js';
+import { namesOf, type ColdFile, type ColdManifest, type NumberedFile } from '../cold-manifest.js';
+import { ColdStoreError, type ColdPlace } from '../cold-place.js';
+import { coldFileName, storedColumns, unfinishedName } from '../cold-tables.js';
+import type { Duck } from '../duck.js';
+import { readFileOf } from '../read-file.js';
+import { choosePart, monthRows, type MonthFile } from './choose-part.js';
 import {
   forgetMonth,
   holdsWritten,
@@ -20,7 +21,7 @@ import {
   type ValueSummary,
 } from './write-month.js';
 
-/** Rows of a site that are moved at once: of one month, from `from` (in) to `to` (out). */
+/** Rows of a site that are to be moved: of one month, from `from` (in) to `to` (out). One file's owners of them go at once. */
 export interface Move {
   table: TelemetryTable;
   siteId: number;
@@ -37,32 +38,37 @@ export interface MoveParts {
   manifest: ColdManifest;
   place: ColdPlace;
   duck: Duck;
+  /** Rows that a file is expected to have of its month at most, but of one owner any number. */
+  most_rows: number;
   /** Called as each step is done; the next begins when it has ended. */
   reached?: (step: MoveStep) => void | Promise<void>;
 }
 
 /**
- * Moves rows into the month's file: written under an unfinished name, read back, recorded and dropped in one transaction, then
+ * Moves rows into a file of the month: written under an unfinished name, read back, recorded and dropped in one transaction, then
  * given its name. The transaction sees the rows as they stood at one moment; a row that changes meanwhile ends it (PostgreSQL: serialization
  * failure), and one that comes meanwhile stays. Gives the number of rows.
  */
 export async function moveMonth(parts: MoveParts, move: Move): Promise<number> {
   const { pool, manifest, place, reached = () => {} } = parts;
-  const { file, rows } = await inTransaction(pool, async (client) => {
+  const moved = await inTransaction(pool, async (client) => {
     await client.query('set transaction isolation level repeatable read');
     await client.query(
       `select set_config(name, '0', true) from pg_settings
         where name = 'timescaledb.max_tuples_decompressed_per_dml_transaction'`,
     );
-    const moved = await recordMove(parts, client, move);
-    await dropRows(client, move, moved.ownerIds, moved.rows);
+    const recorded = await recordMove(parts, client, move);
+    if (recorded === null) return null;
+    await dropRows(client, move, recorded.ownerIds, recorded.rows);
     await reached('recorded');
-    return moved;
+    return recorded;
   });
+  // Retention may have dropped them since they were seen.
+  if (moved === null) return 0;
   await reached('committed');
-  await settle(manifest, place, file);
+  await settle(manifest, place, moved.file);
   await reached('settled');
-  return rows;
+  return moved.rows;
 }
 
 /** Gives a recorded file its name. May be done again after it was ended anywhere. */
@@ -78,8 +84,13 @@ async function recordMove(parts: MoveParts, client: pg.PoolClient, move: Move) {
   const { manifest, place, duck, reached = () => {} } = parts;
   const { table, siteId } = move;
   const month = move.from.toISOString().slice(0, 8).concat('01');
-  const owners = await manifest.owners(client, table.ownerTable, siteId);
-  const old = await manifest.fileOf(client, { table: table.name, month, siteId });
+  const files = await manifest.filesOf(client, { table: table.name, month, siteId });
+  const all = await manifest.owners(client, table.ownerTable, siteId);
+  const toMove = await ownersToMove(client, move, all);
+  if (toMove.length === 0) return null;
+  const { number, ownerIds } = choosePart(files.map(inMonth), toMove, parts.most_rows);
+  const owners = all.filter(({ ownerId }) => ownerIds.includes(ownerId));
+  const old = files.find((file) => file.number === number) ?? null;
   const id = await manifest.nextId(client);
   const folder = await duck.folder();
   const [staged, target] = [join(folder, `${id}.csv`), join(folder, `${id}.parquet`)];
@@ -91,13 +102,13 @@ async function recordMove(parts: MoveParts, client: pg.PoolClient, move: Move) {
         writeMonth(
           connection,
           table,
-          { staged, owners, old: old === null ? null : { file: path!, ownerIds: old.ownerIds } },
+          { staged, owners, old: old === null ? null : { file: path!, ownerIds: idsOf(old.owners) } },
           target,
         ),
       );
       requireSame(await valuesInPostgres(client, move, owners), made.staged);
       await reached('written');
-      const name = coldFileName(table.name, month, move.siteKey);
+      const name = coldFileName(table.name, month, move.siteKey, number);
       await place.put(target, unfinishedName(name, id));
       const whole = await place.withFile(unfinishedName(name, id), (path) =>
         holdsWritten(connection, table, path),
@@ -110,11 +121,11 @@ async function recordMove(parts: MoveParts, client: pg.PoolClient, move: Move) {
       const file = { id, table: table.name, name, settled: false };
       await manifest.record(
         client,
-        { ...file, month, siteId, bytes, replaces: old?.id ?? null },
+        { ...file, number, month, siteId, bytes, replaces: old?.id ?? null },
         made.written,
       );
       const rows = made.staged.reduce((sum, one) => sum + one.rows, 0);
-      return { file, rows, ownerIds: owners.map(({ ownerId }) => ownerId) };
+      return { file, rows, ownerIds };
     });
   } finally {
     await rm(staged, { force: true });
@@ -125,7 +136,30 @@ async function recordMove(parts: MoveParts, client: pg.PoolClient, move: Move) {
 const within = ({ table, from, to }: Move, ownerIds: readonly number[]): string =>
   `${table.owner} = any('{${ownerIds.join(',')}}') and time >= '${from.toISOString()}' and time < '${to.toISOString()}'`;
 
-const idsOf = (owners: readonly NamedOwner[]) => owners.map(({ ownerId }) => ownerId);
+const idsOf = (owners: readonly { ownerId: number }[]) => owners.map(({ ownerId }) => ownerId);
+
+const day_ms = 86_400_000;
+
+const inMonth = ({ number, owners }: NumberedFile): MonthFile => ({
+  number,
+  owners: owners.map(({ ownerId, rows, days }) => ({ ownerId, monthRows: monthRows(rows, days) })),
+});
+
+/** Owners that have rows to be moved, in the order of their ids. */
+async function ownersToMove(
+  client: pg.PoolClient,
+  move: Move,
+  owners: readonly NamedOwner[],
+): Promise<MonthFile['owners']> {
+  const { table, from, to } = move;
+  const { rows: found } = await client.query<{ ownerId: number; rows: number }>(
+    `select ${table.owner} as "ownerId", count(*)::float8 as rows from ${table.name}
+      where ${within(move, idsOf(owners))} group by 1 order by 1`,
+  );
+  if (found.length === 0) throw new ColdStoreError('Readings that were to be moved are not there any more.');
+  const days = (to.getTime() - from.getTime()) / day_ms;
+  return found.map(({ ownerId, rows }) => ({ ownerId, monthRows: monthRows(rows, days) }));
+}
 
 async function stage(
   client: pg.PoolClient,

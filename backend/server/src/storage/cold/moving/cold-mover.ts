@@ -1,17 +1,22 @@
 import { monthStart_s } from '@coldrounds/core';
 import type pg from 'pg';
-import type { Database } from '../connection/database.js';
-import { telemetryTables, type TelemetryTable } from '../schema/telemetry-tables.js';
-import { dropEmptyParts, weekStart_ms } from '../schema/time-series.js';
-import { ColdManifest } from './cold-manifest.js';
-import { ColdStoreError, type ColdPlace } from './cold-place.js';
-import { isUnfinished, unfinishedName } from './cold-tables.js';
-import type { Duck } from './duck.js';
+import type { Database } from '../../connection/database.js';
+import { telemetryTables, type TelemetryTable } from '../../schema/telemetry-tables.js';
+import { dropEmptyParts, weekStart_ms } from '../../schema/time-series.js';
+import { ColdManifest } from '../cold-manifest.js';
+import { ColdStoreError, type ColdPlace } from '../cold-place.js';
+import { isUnfinished, unfinishedName } from '../cold-tables.js';
+import type { Duck } from '../duck.js';
 import { moveMonth, settle, type Move, type MoveStep } from './move-month.js';
 
 const day_ms = 86_400_000;
 /** Says in the folder or bucket whose it is. */
 const markName = 'coldrounds-cold-store.json';
+/**
+ * Some 35 circuits at 10 s: a file of 150 MB, which is written anew with each week of its month, in minutes and in 0.8 GB of memory
+ * or disk. Judgement, no source.
+ */
+const mostRows = 10_000_000;
 /** A move that meets a change of its rows is begun again so many times, then left to the next run. */
 const attempts = 3;
 
@@ -22,6 +27,8 @@ export interface ColdMoverParts {
   after_days: number;
   /** How long readings are kept in all; null: for ever. */
   retention_days: number | null;
+  /** Rows that a file is expected to have of its month at most. */
+  most_rows?: number;
   reached?: (step: MoveStep) => void | Promise<void>;
   /** True: end after the move at hand. */
   stopped?: () => boolean;
@@ -116,10 +123,11 @@ export class ColdMover {
   }
 
   private async move(move: Move): Promise<number> {
-    const { database, place, duck, reached } = this.parts;
+    const { database, place, duck, reached, most_rows = mostRows } = this.parts;
+    const { pool } = database;
     for (let attempt = 1; ; attempt++)
       try {
-        return await moveMonth({ pool: database.pool, manifest: this.manifest, place, duck, reached }, move);
+        return await moveMonth({ pool, manifest: this.manifest, place, duck, most_rows, reached }, move);
       } catch (error) {
         // 40001: a row was changed meanwhile.
         if ((error as pg.DatabaseError).code !== '40001' || attempt >= attempts) throw error;
