@@ -1,9 +1,11 @@
 import './report.css';
 import { useQuery } from '@tanstack/react-query';
+import { sort } from 'd3-array';
 import { Link, useNavigate, useParams, useSearch } from '@tanstack/react-router';
 import { siteReportQuery, type SiteReport } from '../../api/decisions/report.js';
 import { PageTitle } from '../../components/page-title.js';
 import { Failed, Loading } from '../../components/states.js';
+import { urgencies } from '../../components/urgency/urgency.js';
 import { count } from '../../quantities/format-quantity.js';
 import { timeWords } from '../../quantities/site-time.js';
 import { dayWords, withStop } from '../decisions/standing-words.js';
@@ -69,9 +71,16 @@ export function ReportPage() {
   );
 }
 
+/** The most urgent first, and by the machines' names what is as urgent. */
+const stillOpen = (found: SiteReport['found']) =>
+  sort(
+    found.filter(({ endedAt }) => endedAt === null),
+    ({ urgency }) => urgencies.indexOf(urgency),
+  );
+
 function Sheet({ report }: { report: SiteReport }) {
   const { site, from, to, madeAt, found, visits, closings, energy } = report;
-  const open = found.filter(({ endedAt }) => endedAt === null);
+  const open = stillOpen(found);
   const over = found.filter(({ endedAt }) => endedAt !== null);
   const at = (instant: string) => timeWords(Date.parse(instant), site.timeZone, 'day');
   return (
