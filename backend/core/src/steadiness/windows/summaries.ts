@@ -12,6 +12,10 @@ export const huntingAmplitude_K = 0.5;
 export const hunts = (window: WindowJudgement): boolean =>
   window.oscillation.oscillating === true && (window.oscillation.amplitude ?? 0) >= huntingAmplitude_K;
 
+/** Minutes of a window's steady running under the floodback limit as read; 0 where superheat could not be judged. */
+export const minutesUnderLimit = ({ superheat }: Pick<WindowJudgement, 'superheat'>): number =>
+  superheat === null ? 0 : superheat.minutes * superheat.underLimitFraction;
+
 /**
  * Start of the last `days` days before `end_s`: 0 h UTC, the day in which it ends counted. Findings, pages, study and
  * exports all take their week from here, so that they agree.
@@ -54,7 +58,7 @@ export function summarise(
     if (!held) continue;
     steady += held.minutes;
     mean += held.minutes * held.mean_K;
-    under += held.minutes * held.underLimitFraction;
+    under += minutesUnderLimit(window);
     surely += held.minutes * held.surelyUnderLimitFraction;
     starved += held.minutes * held.starvedFraction;
     lowest = Math.min(lowest, held.percentile1_K);

@@ -2,7 +2,7 @@ import { causeNames } from '../../../hunting/causes/hunting-causes.js';
 import { median } from '../../../numerics/index.js';
 import { statement } from '../../../diagnosis/statement.js';
 import { K, type Draft } from '../finding-parts.js';
-import { hunts } from '../../windows/summaries.js';
+import { hunts, minutesUnderLimit } from '../../windows/summaries.js';
 import type { WindowJudgement } from '../../windows/window-judgement.js';
 
 /** A mean that lies no farther from the setpoint is held there by the controller, K. Judgement, no source. */
@@ -26,12 +26,12 @@ export function heldAtSetpoint(
   windows: readonly WindowJudgement[],
   earlier: readonly WindowJudgement[] = [],
 ): Pick<Draft, 'explanations'> {
-  const seen = windows.filter((window) => timeUnder(window) > 0);
-  const total = sumOf(seen, timeUnder);
+  const seen = windows.filter((window) => minutesUnderLimit(window) > 0);
+  const total = sumOf(seen, minutesUnderLimit);
   const held = seen.filter(
     (window) => Math.abs(window.superheat?.offset_K ?? Infinity) <= held_K && !hunts(window),
   );
-  if (!(sumOf(held, timeUnder) >= most * total) || held.length === 0) return {};
+  if (!(sumOf(held, minutesUnderLimit) >= most * total) || held.length === 0) return {};
   const setpoint = setpointOf(held);
   const before = setpointOf(earlier);
   if (setpoint === null) return {};
@@ -62,15 +62,12 @@ export function heldAtSetpoint(
   };
 }
 
-const timeUnder = ({ superheat }: WindowJudgement): number =>
-  superheat === null ? 0 : superheat.minutes * superheat.underLimitFraction;
-
 const sumOf = (windows: readonly WindowJudgement[], of: (window: WindowJudgement) => number): number =>
   windows.reduce((sum, window) => sum + of(window), 0);
 
 function shareUnder(windows: readonly WindowJudgement[]): number {
   const minutes = sumOf(windows, ({ superheat }) => superheat?.minutes ?? 0);
-  return minutes > 0 ? sumOf(windows, timeUnder) / minutes : 0;
+  return minutes > 0 ? sumOf(windows, minutesUnderLimit) / minutes : 0;
 }
 
 function setpointOf(windows: readonly WindowJudgement[]): number | null {

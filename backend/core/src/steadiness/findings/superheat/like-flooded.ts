@@ -1,6 +1,6 @@
 import { median } from '../../../numerics/index.js';
 import { statement } from '../../../diagnosis/statement.js';
-import { hunts } from '../../windows/summaries.js';
+import { hunts, minutesUnderLimit } from '../../windows/summaries.js';
 import { dischargeEvidence } from './discharge-evidence.js';
 import { fraction, K, minutes, type Draft, type FindingContext } from '../finding-parts.js';
 import type { WindowJudgement } from '../../windows/window-judgement.js';
@@ -96,10 +96,7 @@ function showsLiquid(windows: readonly WindowJudgement[], refrigerant: string): 
 
 /** What is said of it, where superheat lies under the floodback limit. Weights are judgement, no source. */
 export function registeredTypeDraft({ circuit }: FindingContext, found: LikeFlooded): Draft | null {
-  const under = found.seen.reduce(
-    (sum, { superheat }) => sum + superheat!.minutes * superheat!.underLimitFraction,
-    0,
-  );
+  const under = found.seen.reduce((sum, window) => sum + minutesUnderLimit(window), 0);
   if (under < 0.02 * found.minutes) return null;
   const calm = statement(
     'Superheat averages {mean} and stays calm in {share} of steady running, at every load: in dry tubes so low a superheat does not stay calm.',

@@ -16,7 +16,7 @@ import {
 } from '../finding-parts.js';
 import { supplyExplanations } from '../supply/liquid-supply.js';
 import { timeUnderLimit } from './time-under-limit.js';
-import { summarise } from '../../windows/summaries.js';
+import { minutesUnderLimit, summarise } from '../../windows/summaries.js';
 import type { WindowJudgement } from '../../windows/window-judgement.js';
 
 /** Findings on the level at which superheat is held. */
@@ -149,7 +149,7 @@ function dischargeOfDryVapour(
   for (const window of windows) {
     const held = window.superheat;
     if (!held || !(held.underLimitFraction > 0)) continue;
-    const time = held.minutes * held.underLimitFraction;
+    const time = minutesUnderLimit(window);
     under += time;
     const controlled = held.offset_K !== null && held.offset_K > dryVapour.offSetpoint_K;
     const least = window.valve === null ? dryVapour.underLimitWithoutValve : dryVapour.underLimit;
