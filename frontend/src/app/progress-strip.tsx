@@ -18,7 +18,7 @@ export function ProgressStrip({ live }: { live: Live }) {
       </Strip>
     );
   if (!data) return null;
-  if (!data.settled) {
+  if (!data.settled && data.readings > 0) {
     const done = data.windowsJudged;
     const all = done + data.windowsDue;
     return (
