@@ -62,6 +62,14 @@ async function save(what: Page | Locator, name: string): Promise<void> {
   console.log(`pictures: docs/${name}.png`);
 }
 
+/** Asks the field study a question that it offers. */
+async function ask(question: string, width: number): Promise<Page> {
+  const study = await open('/study', width);
+  await study.getByRole('link', { name: question }).click();
+  await ready(study);
+  return study;
+}
+
 const browser = await launchBrowser();
 try {
   const hunting = await unitWith('loop-tuned-too-hard');
@@ -113,12 +121,28 @@ try {
   await save(report.locator('.report'), 'report');
   await report.close();
 
-  const study = await open('/study', 1440);
-  await study.getByRole('link', { name: 'Which valves wear fastest?' }).click();
-  await ready(study);
+  const study = await ask('Which valves wear fastest?', 1440);
   await study.addStyleTag({ content: '.ask details { display: none }' });
   await save(study.locator('.ask'), 'study');
   await study.close();
+
+  // Of these the answer alone: from its heading to the note under it.
+  for (const [question, name] of [
+    ['How much superheat is given away?', 'study-superheat'],
+    ['Does newer firmware hunt less?', 'study-hunting'],
+  ]) {
+    const answered = await ask(question, 1104);
+    const note = answered.locator('.ask .study-note').first();
+    await note.scrollIntoViewIfNeeded();
+    const [from, to] = [
+      (await answered.locator('.ask h3').first().boundingBox())!,
+      (await note.boundingBox())!,
+    ];
+    const clip = { x: from.x - 31, y: from.y - 10, width: 1040, height: to.y + to.height - from.y + 20 };
+    await answered.screenshot({ path: `${docs}${name}.png`, clip });
+    console.log(`pictures: docs/${name}.png`);
+    await answered.close();
+  }
 } finally {
   await browser.close();
   await demo?.stop();

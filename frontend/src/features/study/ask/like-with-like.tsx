@@ -9,6 +9,7 @@ import {
 import { useUnits } from '../../../components/site.js';
 import { Failed, Loading, TooLittle } from '../../../components/states.js';
 import { SortableTable, type Column } from '../../../components/table/sortable-table.js';
+import { capitalised } from '../../../quantities/capitalised.js';
 import { count, decimals } from '../../../quantities/format-quantity.js';
 import { Choice } from '../study-parts.js';
 import { figure, quantityWords } from './quantity-words.js';
@@ -91,8 +92,8 @@ function Compared({ comparison, quantity, first, second }: ComparedProps) {
         </p>
       )}
       <p className="study-note">
-        {quantityWords[quantity].words}: {count(units[0]!, 'unit')} of {first}, {count(units[1]!, 'unit')} of{' '}
-        {second}
+        {capitalised(quantityWords[quantity].words)}: {count(units[0]!, 'unit')} of {first},{' '}
+        {count(units[1]!, 'unit')} of {second}
         {notTold === 'too-few'
           ? '.'
           : `; weighted, as good as ${decimals(effective[0]!, 0)} and ${decimals(effective[1]!, 0)} rows.`}
