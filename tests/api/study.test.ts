@@ -568,6 +568,31 @@ describe('groups compared like with like', () => {
     expect(part).toMatchObject({ changes: 1, notTold: 'too-few', words: ['suction sensor'] });
   });
 
+  it('show what another charging voltage did to modules, found in their self-tests', async () => {
+    const asked = (query: string) =>
+      json<'StudyChangeEffect'>(`/api/study/change-effect?days=300&to=${today}&change=charging&${query}`);
+    const { rows: modules } = await database.query<{ id: number }>('select id from module order by id');
+    const repository = new ModuleRepository(database);
+    const weeks = Array.from({ length: 40 }, (_, ago) => Date.parse(today) / 1000 - (280 - 7 * ago) * day_s);
+    await new PartitionKeeper(database.pool).ensure(
+      'closing_result',
+      weeksOf(weeks.map((time_s) => time_s * 1000)),
+    );
+    for (const [at, { id }] of modules.entries())
+      await repository.writeClosings(
+        id,
+        weeks.map((time_s, week) => ({
+          ...closingJudgement(time_s),
+          kind: 'self-test' as const,
+          voltageBefore_V: (at < 6 && week >= 20 ? 0.9 : 0.97) * moduleEntry.ratedVoltage_V,
+        })),
+      );
+    const found = await asked('of=modules&quantity=moduleTemperature_K');
+    expect(found).toMatchObject({ changes: 6, weeks: 1, words: ['lowered'] });
+    expect((await asked('of=modules&quantity=moduleTemperature_K&became=raised')).changes).toBe(0);
+    expect((await asked('of=circuits&quantity=huntingFraction')).changes).toBe(0);
+  });
+
   it('show modules over time, by calendar months with how many are behind each', async () => {
     const year = `of=modules&days=365&to=${today}`;
     const { trend } = await json<'StudyAnswer'>(

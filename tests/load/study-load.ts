@@ -116,15 +116,24 @@ const questions: [name: string, query: string][] = [
     `before-and-after-${change}`,
     `change-effect?${year}&quantity=huntingFraction&change=${change}`,
   ]),
+  [
+    'before-and-after-charging',
+    `change-effect?${year}&of=modules&quantity=capacitance_fraction&change=charging&span=91`,
+  ],
   ['survival', 'survival?split=climate'],
   ['places', '../units/site-7/chiller-130/places'],
   ['of-one-site', `answer?${year}&quantity=superheatMean_K&where=site:site-7`],
   ['what-can-be-asked', 'questions'],
 ];
-/** Processor time of the server so far, by Linux's account of processes (proc(5)); NaN elsewhere. */
-function processor_ms(): number {
+/**
+ * Processor time so far of the server, or of its thread that answers pages alone, by Linux's account of processes (proc(5)); NaN
+ * elsewhere.
+ */
+function processor_ms(of: 'server' | 'pages' = 'server'): number {
+  const { pid } = api.process;
+  const account = of === 'server' ? `/proc/${pid}/stat` : `/proc/${pid}/task/${pid}/stat`;
   try {
-    const fields = readFileSync(`/proc/${api.process.pid}/stat`, 'utf8').split(') ')[1]!.split(' ');
+    const fields = readFileSync(account, 'utf8').split(') ')[1]!.split(' ');
     return 10 * (Number(fields[11]) + Number(fields[12]));
   } catch {
     return NaN;
@@ -164,17 +173,20 @@ try {
   await readAhead();
   for (const [name, query] of questions) {
     const times: number[] = [];
-    const before_ms = processor_ms();
+    const [before_ms, pagesBefore_ms] = [processor_ms(), processor_ms('pages')];
     for (let n = 0; n < 3; n++) {
       const { status, time_ms } = await ask(pathOf(query));
       if (status !== 200) throw new Error(`${query} answered ${status}`);
       times.push(time_ms);
     }
     const each_ms = (processor_ms() - before_ms) / times.length;
+    const pages_ms = (processor_ms('pages') - pagesBefore_ms) / times.length;
     const beside_ms = await besides(ask(pathOf(query)));
     console.log(
       `scale: study-${name} ${times.map((time) => time.toFixed(0)).join(' ')} ms` +
-        (Number.isNaN(each_ms) ? '' : `, ${each_ms.toFixed(0)} ms of processor in the server each`) +
+        (Number.isNaN(each_ms)
+          ? ''
+          : `, ${each_ms.toFixed(0)} ms of processor in the server each, ${pages_ms.toFixed(0)} of them in the thread of the pages`) +
         `; the round's page meanwhile ${beside_ms.toFixed(0)} ms at most`,
     );
     if (Math.max(...times) > limit_ms) {

@@ -100,7 +100,8 @@ describe.each(engines)('a database on $name', ({ url, skip }) => {
         moment,
       ]);
       await pool.query(
-        `insert into closing_result (module_id, started_at, kind, detail) values ($1, $2, 'self-test', '{"a":1}')`,
+        `insert into closing_result (module_id, started_at, kind, detail)
+         values ($1, $2, 'self-test', '{"voltageBefore_V": 15.5}')`,
         [module, moment],
       );
       await pool.query(`insert into finding_change values ($1, $2, 'watch', 'certain', 5, '{"b":2}')`, [
@@ -116,7 +117,10 @@ describe.each(engines)('a database on $name', ({ url, skip }) => {
       );
     const before = await all();
     expect((await migrate(pool)).applied).toContain('0030-divided-results.sql');
-    expect(await all()).toEqual(before);
+    const [closings, results, changes] = await all();
+    // A later migration reads the voltage out of what was found.
+    const withVoltage = before[1].map((row) => ({ ...(row as object), voltage_before_v: 15.5 }));
+    expect([closings, results, changes]).toEqual([before[0], withVoltage, before[2]]);
     expect(before[0]).toHaveLength(moments.length);
     await pool.end();
   });

@@ -6523,7 +6523,7 @@ export interface operations {
                 to?: string;
                 /** @description Of modules always months */
                 period?: "week" | "month";
-                change?: "firmware" | "setpoint" | "valve" | "registry" | "part" | "visit";
+                change?: "firmware" | "setpoint" | "charging" | "valve" | "registry" | "part" | "visit";
                 /** @description Only changes to this word, such as a firmware or `lowered` */
                 became?: string;
                 /** @description Days looked at before the week of the change, and after it */

@@ -205,6 +205,24 @@ export class StudyRepository {
     return rows;
   }
 
+  /** Of each module the voltages at which its self-tests of a span began, by days since the epoch; by an index alone. */
+  async selfTestVoltages(
+    from_s: number,
+    to_s: number,
+  ): Promise<{ moduleId: number; days: number[]; voltages_V: number[] }[]> {
+    const { rows } = await this.database.query<{ moduleId: number; days: number[]; voltages_V: number[] }>(
+      `select module_id as "moduleId", array_agg(day order by started_at) as days,
+              array_agg(voltage_before_v order by started_at) as "voltages_V"
+         from (select module_id, started_at, floor(extract(epoch from started_at) / 86400)::int as day, voltage_before_v
+                 from closing_result
+                where kind = 'self-test' and voltage_before_v is not null
+                  and started_at >= to_timestamp($1) and started_at < to_timestamp($2)) as test
+        group by module_id order by module_id`,
+      [from_s, to_s],
+    );
+    return rows;
+  }
+
   /** Parts that visits changed, as they were named. */
   async changedParts(): Promise<(Visited & { part: string })[]> {
     const { rows } = await this.database.query<Visited & { part: string }>(

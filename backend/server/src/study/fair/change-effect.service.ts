@@ -16,6 +16,7 @@ import {
   type Changed,
   type MemberChange,
 } from './changes.js';
+import { chargingChanges, chargingMargin_s } from './charging-changes.js';
 import { setpointChanges } from './setpoint-changes.js';
 import { pause } from '../thread/while-asked.js';
 
@@ -37,6 +38,7 @@ const mostOthers = 400;
 type Span = [number, number];
 
 const ofCircuitsAlone: readonly ChangeKind[] = ['setpoint', 'valve'];
+const ofModulesAlone: readonly ChangeKind[] = ['charging'];
 const idOf = ({ circuit, module }: Member): number => (circuit ?? module)!.id;
 
 /** What a change did to those that had it, against those that did not, over the same dates. */
@@ -95,7 +97,7 @@ export class ChangeEffectService {
     const { fleet, study, days } = this.parts;
     const { units } = await fleet.fleet();
     const of: Changed = asked === 'modules' ? 'modules' : 'circuits';
-    if (of === 'modules' && ofCircuitsAlone.includes(change)) return [];
+    if ((of === 'modules' ? ofCircuitsAlone : ofModulesAlone).includes(change)) return [];
     const made: Record<ChangeKind, () => Promise<MemberChange[]>> = {
       firmware: async () => firmwareChanges(units, await study.registrySteps(), of),
       valve: async () => valveChanges(units, await study.registrySteps()),
@@ -108,6 +110,14 @@ export class ChangeEffectService {
           members.map(({ circuit }) => circuit!.id),
           from_s - 2 * span_days * day_s,
           to_s,
+        ),
+      charging: async () =>
+        chargingChanges(
+          members,
+          await study.selfTestVoltages(
+            from_s - 2 * span_days * day_s - chargingMargin_s,
+            to_s + chargingMargin_s,
+          ),
         ),
     };
     return made[change]();

@@ -1,7 +1,15 @@
 import type { FleetUnit } from '../../registry/fleet.js';
 import type { Visited } from '../../storage/repositories/study.repository.js';
 
-export const changeKinds = ['firmware', 'setpoint', 'valve', 'registry', 'part', 'visit'] as const;
+export const changeKinds = [
+  'firmware',
+  'setpoint',
+  'charging',
+  'valve',
+  'registry',
+  'part',
+  'visit',
+] as const;
 export type ChangeKind = (typeof changeKinds)[number];
 
 /** Those whose changes are told of. */
@@ -13,7 +21,7 @@ export interface MemberChange {
   memberId: number;
   at_s: number;
   /**
-   * What it became: the new firmware or valve size, a setpoint `raised` or `lowered`, the entry of the registry that is
+   * What it became: the new firmware or valve size, a setpoint or a charging voltage `raised` or `lowered`, the entry of the registry that is
    * another, the part that a visit changed, or the cause that it found.
    */
   word: string;

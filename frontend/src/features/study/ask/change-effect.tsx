@@ -17,7 +17,12 @@ interface EffectProps {
 const lengths = (days: number[]) => days.map((each) => [each, `${each} days`] as const);
 /** Modules are told of by the month. */
 const subjects = {
-  circuits: { one: 'circuit', spans: lengths([14, 28, 56, 91]), usual: 28, changes: changeWords },
+  circuits: {
+    one: 'circuit',
+    spans: lengths([14, 28, 56, 91]),
+    usual: 28,
+    changes: changeWords.filter(([change]) => change !== 'charging'),
+  },
   modules: {
     one: 'module',
     spans: lengths([56, 91, 182]),
@@ -83,6 +88,13 @@ function Effect({ question, search, choose }: EffectProps) {
         <p className="study-note">
           A change of the setpoint is seen in telemetry: its level, the median of a week of daily means, moves
           by 0.5 K or more and stays. Circuits that send no setpoint count as unchanged.
+        </p>
+      )}
+      {change === 'charging' && (
+        <p className="study-note">
+          A change of the charging voltage is seen in telemetry: the voltage at which self-tests begin, the
+          median of five tests, moves by 2 % of the rated voltage or more and stays. A charger that fails in
+          part looks the same. The capacitance itself depends a little on the voltage.
         </p>
       )}
       {effect.isPending ? (

@@ -18,6 +18,7 @@ export type StudySearch = Partial<Question> & {
 export const changeWords: readonly (readonly [ChangeKind, string])[] = [
   ['firmware', 'another controller firmware'],
   ['setpoint', 'another superheat setpoint'],
+  ['charging', 'another charging voltage'],
   ['valve', 'another valve'],
   ['registry', 'any change in the registry'],
   ['part', 'a part changed by a visit'],

@@ -107,13 +107,13 @@ export class ModuleRepository {
       `with judged as (
          delete from closing_due d using unnest($2::float8[]) as j(started_s)
           where d.module_id = $1 and d.started_at = to_timestamp(j.started_s))
-       insert into closing_result (module_id, started_at, judged_at, kind, capacitance_f, esr_ohm, temperature_k, shut, detail)
-       select $1, to_timestamp(j.started_s), now(), j.kind, j.capacitance, j.esr, j.temperature, j.shut, j.detail::jsonb
-         from unnest($2::float8[], $3::text[], $4::real[], $5::real[], $6::real[], $7::boolean[], $8::text[])
-              as j(started_s, kind, capacitance, esr, temperature, shut, detail)
+       insert into closing_result (module_id, started_at, judged_at, kind, capacitance_f, esr_ohm, temperature_k, voltage_before_v, shut, detail)
+       select $1, to_timestamp(j.started_s), now(), j.kind, j.capacitance, j.esr, j.temperature, j.voltage, j.shut, j.detail::jsonb
+         from unnest($2::float8[], $3::text[], $4::real[], $5::real[], $6::real[], $7::real[], $8::boolean[], $9::text[])
+              as j(started_s, kind, capacitance, esr, temperature, voltage, shut, detail)
        on conflict (module_id, started_at) do update set judged_at = excluded.judged_at, kind = excluded.kind,
          capacitance_f = excluded.capacitance_f, esr_ohm = excluded.esr_ohm, temperature_k = excluded.temperature_k,
-         shut = excluded.shut, detail = excluded.detail`,
+         voltage_before_v = excluded.voltage_before_v, shut = excluded.shut, detail = excluded.detail`,
       [
         moduleId,
         of('startedAt_s'),
@@ -121,6 +121,7 @@ export class ModuleRepository {
         of('capacitance_F'),
         of('esr_Ohm'),
         of('temperature_K'),
+        of('voltageBefore_V'),
         of('shut'),
         judgements.map((judgement) => JSON.stringify(judgement)),
       ],
