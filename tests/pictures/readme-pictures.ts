@@ -131,15 +131,15 @@ try {
     ['How much superheat is given away?', 'study-superheat'],
     ['Does newer firmware hunt less?', 'study-hunting'],
   ]) {
-    const answered = await ask(question, 1104);
+    const answered = await ask(question, 1040);
     const note = answered.locator('.ask .study-note').first();
-    await note.scrollIntoViewIfNeeded();
+    await answered.evaluate('window.scrollTo(0, 0)');
     const [from, to] = [
       (await answered.locator('.ask h3').first().boundingBox())!,
       (await note.boundingBox())!,
     ];
-    const clip = { x: from.x - 31, y: from.y - 10, width: 1040, height: to.y + to.height - from.y + 20 };
-    await answered.screenshot({ path: `${docs}${name}.png`, clip });
+    const clip = { x: 0, y: from.y - 10, width: 1040, height: to.y + to.height - from.y + 20 };
+    await answered.screenshot({ path: `${docs}${name}.png`, clip, fullPage: true });
     console.log(`pictures: docs/${name}.png`);
     await answered.close();
   }
