@@ -167,9 +167,7 @@ async function readAhead(): Promise<void> {
 let missed = false;
 try {
   const first = await ask(pathOf(questions[0]![1]));
-  console.log(
-    `scale: study-first-after-start ${first.time_ms.toFixed(0)} ms, while nothing has been read ahead`,
-  );
+  console.log(`scale: study-first-after-start ${first.time_ms.toFixed(0)} ms, while figures are read ahead`);
   await readAhead();
   for (const [name, query] of questions) {
     const times: number[] = [];
