@@ -8,5 +8,6 @@ export * from './windows/summaries.js';
 export * from './floor/steady-floor.js';
 export * from './floor/headroom.js';
 export * from './findings/circuit-findings.js';
+export * from './correction/corrected-level.js';
 export * from './assess-circuit.js';
 export * from './log/assess-log.js';

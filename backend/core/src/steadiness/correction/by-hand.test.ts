@@ -1,10 +1,11 @@
 import { describe, expect, it } from 'vitest';
+import { statement } from '../../diagnosis/statement.js';
 import type { SensorVerdict } from '../../diagnosis/not-judged.js';
 import { saturationPressure, saturationSlope_K_Pa } from '../../refrigerants/index.js';
 import { circuit } from '../sample-circuit.js';
 import { window, type Change } from '../sample-window.js';
 import type { Steadiness } from '../windows/window-judgement.js';
-import { correctedLevel } from './corrected-level.js';
+import { correctedLevel, correctsLevel } from './corrected-level.js';
 import { corrected, correctedWindow, knownErrors } from './corrected-windows.js';
 import { superheatDistribution } from './superheat-distribution.js';
 
@@ -355,5 +356,16 @@ describe('the corrected level of a circuit', () => {
     expect(said('suction-pressure', bias(5000))[0]!.quantities['bias']!.kind).toBe('pressure-difference');
     expect(said('suction-temperature', bias(2, 0.2, 0.1))).toHaveLength(2);
     expect(said('suction-temperature', bias(2, 0.2, 0))).toHaveLength(1);
+  });
+
+  it('is recognised by what is said of it, and by nothing else', () => {
+    const refrigerantWrong = verdict('suction-pressure', bias(9000), { condition: 'wrong-refrigerant' });
+    const said = [
+      ...level(verdict('suction-temperature', bias(2, 0.2, 0.1)))!.corrections,
+      ...level(refrigerantWrong)!.corrections,
+    ];
+    expect(said).toHaveLength(3);
+    expect(said.every(correctsLevel)).toBe(true);
+    expect(correctsLevel(statement('Superheat is under the limit.'))).toBe(false);
   });
 });

@@ -56,6 +56,12 @@ export function correctedLevel(
   };
 }
 
+const recomputed = 'Recomputed with the refrigerant that the circuit behaves like.';
+
+/** Whether a sentence of a finding says that superheat was corrected: its figures are then not those that were read. */
+export const correctsLevel = ({ text }: Statement): boolean =>
+  text === recomputed || text.startsWith('Corrected for the error of') || text.startsWith('The noise of the');
+
 const ofRefrigerant = ({ condition, subject, error, certainty }: SensorVerdict, circuit: number): boolean =>
   condition === 'wrong-refrigerant' &&
   subject.kind === 'sensor' &&
@@ -63,9 +69,7 @@ const ofRefrigerant = ({ condition, subject, error, certainty }: SensorVerdict, 
   isCorrected({ condition, subject, error, certainty });
 
 const refrigerantSentence = (verdicts: readonly SensorVerdict[], circuit: number): Statement[] =>
-  verdicts.some((verdict) => ofRefrigerant(verdict, circuit))
-    ? [statement('Recomputed with the refrigerant that the circuit behaves like.')]
-    : [];
+  verdicts.some((verdict) => ofRefrigerant(verdict, circuit)) ? [statement(recomputed)] : [];
 
 const withoutRefrigerant = (verdicts: readonly SensorVerdict[], circuit: number): SensorErrors =>
   knownErrors(

@@ -1,12 +1,16 @@
 import {
+  correctedLevel,
+  correctsLevel,
   hunts,
   judgedSuperheat,
   lastDaysFrom_s,
+  summarise,
   windowPicture,
   type SteadySuperheat,
 } from '@coldrounds/core';
 import { sliceSeries, window_s } from '../../assessment/circuit/slices.js';
 import { mainsLosses } from '../../assessment/circuit/mains-losses.js';
+import { sensorSource } from '../../findings/sensor-source.js';
 import type { FleetCircuit } from '../../storage/fleet.js';
 import { dayOf, type WindowResultRow } from '../../storage/repositories/results/window.repository.js';
 import {
@@ -91,7 +95,7 @@ async function* judgedWindows(
   { sources, unit }: EvidenceContext,
   circuit: FleetCircuit,
   windows: readonly WindowResultRow[],
-): AsyncGenerator<SteadySuperheat> {
+): AsyncGenerator<SteadySuperheat & { start_s: number }> {
   const learned = (await sources.windows.learnedHabits([circuit.id])).get(circuit.id) ?? null;
   const steady = windows.filter(({ detail }) => detail.minutes.steady > 0);
   for (const day of new Set(steady.map(({ start_s }) => dayOf(start_s)))) {
@@ -99,12 +103,15 @@ async function* judgedWindows(
     const powerLost = await mainsLosses(sources.readings, unit, circuit.number, day, day + day_s);
     for (const { start_s } of steady)
       if (dayOf(start_s) === day)
-        yield judgedSuperheat({
-          series: sliceSeries(all, start_s, start_s + window_s),
-          refrigerant: unit.refrigerant,
-          unit: { ...unit, learned },
-          powerLost,
-        });
+        yield {
+          start_s,
+          ...judgedSuperheat({
+            series: sliceSeries(all, start_s, start_s + window_s),
+            refrigerant: unit.refrigerant,
+            unit: { ...unit, learned },
+            powerLost,
+          }),
+        };
   }
 }
 
@@ -117,19 +124,24 @@ export async function distribution(context: EvidenceContext, side: 'under' | 'ov
   const runsTo_s = Math.ceil(now_s / window_s) * window_s;
   const to_s = Math.max(finding.lastSeen_s, Math.min(runsTo_s, newest?.to_s ?? finding.lastSeen_s));
   const from_s = lastDaysFrom_s(to_s, 7);
-  const windows = await sources.windows.judgements(circuit.id, from_s, to_s + 1);
+  const all = await sources.windows.judgements(circuit.id, from_s, to_s + 1);
+  const correction = await correctionOf(context, circuit, all);
+  const windows = all.filter(({ start_s }) => correction === null || correction.shift_K.has(start_s));
   const count = Math.round((reach_K.high - reach_K.low) / binWidth_K);
   const time_s = new Float64Array(count);
   let beyond_s = 0;
   let steady_s = 0;
-  for await (const { superheat_K, weight_s } of judgedWindows(context, circuit, windows))
-    superheat_K.forEach((value, index) => {
+  for await (const { start_s, superheat_K, weight_s } of judgedWindows(context, circuit, windows)) {
+    const shift_K = correction?.shift_K.get(start_s) ?? 0;
+    superheat_K.forEach((read_K, index) => {
+      const value = read_K + shift_K;
       if (!Number.isFinite(value)) return;
       const bin = Math.floor((value - reach_K.low) / binWidth_K);
       time_s[Math.max(0, Math.min(count - 1, bin))] += weight_s[index];
       steady_s += weight_s[index];
       if (side === 'under' ? value < limit_K : value > limit_K) beyond_s += weight_s[index];
     });
+  }
   if (steady_s === 0) return nothing('No readings of steady running are stored from this time.');
   return {
     kind: 'distribution' as const,
@@ -141,8 +153,31 @@ export async function distribution(context: EvidenceContext, side: 'under' | 'ov
     share: Array.from(time_s, (time) => Number((time / steady_s).toPrecision(5))),
     limit_K,
     side,
-    beyondFraction: beyond_s / steady_s,
+    beyondFraction: (side === 'under' ? correction?.underFraction : null) ?? beyond_s / steady_s,
     steady_s,
+  };
+}
+
+/**
+ * Where a finding is about superheat without the measured error of a sensor: by how much that lies over what was read, of each
+ * window that is counted, and the share under the limit that is said of them. Null where it is about superheat as read.
+ */
+async function correctionOf(
+  { sources, unit, finding }: EvidenceContext,
+  circuit: FleetCircuit,
+  windows: readonly WindowResultRow[],
+): Promise<{ shift_K: Map<number, number>; underFraction: number | null } | null> {
+  if (!finding.reasons.some(correctsLevel)) return null;
+  const verdicts = await sources.findings.verdictsOf(unit.circuits.map(sensorSource));
+  const week = windows.map(({ detail }) => detail);
+  const level = correctedLevel({ week, day: [], earlier: [] }, unit.refrigerant, circuit.entry, verdicts);
+  if (level === null) return null;
+  const read = new Map(week.map((window) => [window.from_s, window.superheat?.mean_K]));
+  return {
+    shift_K: new Map(
+      level.week.map(({ from_s, superheat }) => [from_s, (superheat?.mean_K ?? 0) - (read.get(from_s) ?? 0)]),
+    ),
+    underFraction: summarise(level.week)?.underLimitFraction ?? null,
   };
 }
 

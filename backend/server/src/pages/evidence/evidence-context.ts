@@ -1,5 +1,6 @@
 import type { Finding } from '@coldrounds/core';
 import type { FleetUnit } from '../../registry/fleet.js';
+import type { FindingRepository } from '../../storage/repositories/findings/finding.repository.js';
 import type { ModuleRepository } from '../../storage/repositories/results/module.repository.js';
 import type { ReadingRepository } from '../../storage/repositories/readings/reading.repository.js';
 import type { SeriesRepository } from '../../storage/repositories/readings/series.repository.js';
@@ -8,6 +9,7 @@ import type { WindowRepository } from '../../storage/repositories/results/window
 import type { PowerLossService } from '../unit/power-loss.service.js';
 
 export interface EvidenceSources {
+  findings: Pick<FindingRepository, 'verdictsOf'>;
   readings: ReadingRepository;
   series: SeriesRepository;
   windows: WindowRepository;
