@@ -23,4 +23,5 @@ COPY seeds/fleet.json seeds/fleet.json
 RUN mkdir /keys && chown node:node /keys
 USER node
 EXPOSE 8080
-CMD ["node", "backend/server/dist/bin/serve.js"]
+# Room for what judging needs for a moment only: see `nodeArgsOfServer`.
+CMD ["node", "--max-semi-space-size=64", "backend/server/dist/bin/serve.js"]

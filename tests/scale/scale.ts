@@ -12,6 +12,7 @@ import { mkdir } from 'node:fs/promises';
 import { join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import mqtt from 'mqtt';
+import { nodeArgsOfServer } from '../../backend/server/src/embedded/part.js';
 import { type RunningPostgres, startEmbeddedPostgres } from '../../backend/server/src/embedded/postgres.js';
 import { createPool, Database, migrate } from '../../backend/server/src/storage/index.js';
 import { freePort, temporaryFolder } from '../support/store/database.js';
@@ -91,6 +92,7 @@ function startBroker(): ChildProcess {
 const ports = { ingest: await freePort(), assess: await freePort(), api: await freePort() };
 function startServer(role: string): ChildProcess {
   return fork(join(root, 'backend/server/dist/bin/serve.js'), {
+    execArgv: nodeArgsOfServer,
     env: {
       ...process.env,
       DATABASE_URL: postgres.url,

@@ -5,7 +5,7 @@ import { dirname, join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { requireKeys, startBrokerPart } from './broker-part.js';
 import { keepDatabaseAddress } from './database-address.js';
-import { startPart, type Part } from './part.js';
+import { nodeArgsOfServer, startPart, type Part } from './part.js';
 import { startEmbeddedPostgres, type RunningPostgres } from './postgres.js';
 import { watchLosses } from './losses.js';
 import { watchProgress } from './progress.js';
@@ -112,6 +112,7 @@ async function startAll(settings: EmbeddedSettings, running: Running): Promise<v
   running.server = startPart({
     name: 'server',
     script: join(root, 'backend/server/dist/bin/serve.js'),
+    nodeArgs: nodeArgsOfServer,
     env,
     logDir,
   });
