@@ -34,6 +34,18 @@ describe('plateaus compared with normal', () => {
     });
   });
 
+  it('are not judged far over the highest load that was learned from', () => {
+    const flow = normal.point.loadSource === 'water-heat' ? 'waterFlow_m3_s' : 'compressorLoad_pct';
+    const far = judged.map((plateau) => {
+      const { value, uncertainty } = plateau.values[flow]!;
+      return { ...plateau, values: { ...plateau.values, [flow]: { value: 5 * value, uncertainty } } };
+    });
+    for (const { distance, z } of comparePlateaus(machine, normal, far, [], 1)) {
+      expect(distance).toBeNull();
+      expect(z).toEqual({});
+    }
+  });
+
   it('are the same compared one by one as all at once, whatever order they come in', () => {
     let state = 7;
     const next = () => (state = (state * 48_271) % 2_147_483_647) / 2_147_483_647;

@@ -4,7 +4,7 @@ import { innerProduct } from '../../numerics/index.js';
 import { basis, predict, type Prediction } from '../learning/learned-relation.js';
 import type { Machine } from '../quantities/machine.js';
 import { dayToDay, type ChannelMoves } from '../quantities/day-to-day.js';
-import { pointOf } from '../quantities/operating-point.js';
+import { isBeyondLoad, pointOf } from '../quantities/operating-point.js';
 import type { Plateau } from '../plateaus/find-plateaus.js';
 import {
   channelValues,
@@ -44,14 +44,14 @@ export interface PlateauDepartures {
 /**
  * Differences of one plateau from the learned normal. Their covariance has three parts: the machine's own scatter about
  * its relations, with the correlation that it was seen to have; the relations' uncertainty at this operating point,
- * which grows towards the corners of what was learned and beyond; and what instruments and machine do not repeat from day
+ * which grows towards the corners of what was learned and beyond (far over the highest load nothing is judged); and what instruments and machine do not repeat from day
  * to day, through the quantities they enter, so that a pressure that reads otherwise today is expected to move approach
  * and subcooling together.
  */
 export function departuresOf(machine: Machine, normal: CircuitNormal, plateau: Plateau): PlateauDepartures {
   const at = channelValues(plateau.values);
   const point = pointOf(at, normal.point);
-  const usable = point.every(Number.isFinite);
+  const usable = point.every(Number.isFinite) && !isBeyondLoad(point, normal.point);
   const value = quantityValues(machine, at);
   const order = usable ? normal.order.filter((quantity) => Number.isFinite(value[quantity])) : [];
   const predictions = order.map((quantity) => predict(normal.relations[quantity]!, point));

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { only, r134a } from '../../diagnosis/causes/sample-channels.js';
 import { machineOf } from './machine.js';
-import { choosePoint } from './operating-point.js';
+import { choosePoint, isBeyondLoad, pointOf } from './operating-point.js';
 
 const machine = r134a();
 /** Plateaus at loads from 30 to 100 % with condenser water from 295 to 303 K, and this flow of the condenser. */
@@ -38,6 +38,27 @@ describe('the flow of a condenser', () => {
         plateaus((_, i) => 1 + 0.01 * Math.sin(2.4 * i)),
       ).used,
     ).not.toContain('condenserFlow');
+  });
+});
+
+describe('a load that normal running never came near', () => {
+  const learned = plateaus(() => 1).map((at, i) => ({ ...at, compressorLoad_pct: 45 + (i % 4) }));
+  const reading = choosePoint(machine, learned);
+  const beyond = (load_pct: number) =>
+    isBeyondLoad(pointOf({ ...learned[0]!, compressorLoad_pct: load_pct }, reading), reading);
+
+  it('is beyond what it tells: with a second compressor of the same size, twice the load', () => {
+    expect(beyond(96)).toBe(true);
+  });
+
+  it('is not, a quarter over the highest usual one or under the lowest', () => {
+    expect(beyond(60)).toBe(false);
+    expect(beyond(20)).toBe(false);
+  });
+
+  it('is none where the operating point has no load', () => {
+    const point = { ...reading, used: [], centre: [] };
+    expect(isBeyondLoad([], point)).toBe(false);
   });
 });
 

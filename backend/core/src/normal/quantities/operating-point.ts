@@ -186,6 +186,18 @@ export function predictorValue({ used, centre }: PointReading, k: number, place:
   return used[k].endsWith('Flow') ? Math.exp(value) : value;
 }
 
+/**
+ * From so many times the load that counts as full on, normal running tells nothing: another compressor has joined, which it never saw. No
+ * straight line tells what power and temperatures are there. Judgement, no source.
+ */
+const beyond = 1.4;
+
+/** Whether a point lies far over every usual load that was learned from. */
+export function isBeyondLoad(point: readonly number[], reading: PointReading): boolean {
+  const k = reading.used.indexOf('load');
+  return k >= 0 && predictorValue(reading, k, point[k]) > beyond;
+}
+
 /** Quantities that are conditions of the others where the plant varies them freely. */
 export const conditionOf: Partial<Record<NormalQuantity, Predictor>> = {
   condenserFlow_m3_s: 'condenserFlow',
