@@ -44,11 +44,11 @@ const alike = 0.6;
 /** What the patterns leave out: each effect is uncertain by this share, whatever else is said of it. */
 const ownError = 0.15;
 /**
- * And any quantity may move along by this share of the root mean square of all effects, each in usual scatters, but for flows: a
- * meter that sees a tenth less flow is twenty scatters off, and that tells nothing of how well the rest is known.
+ * And any quantity may move along by this share of the root mean square of all effects, each in usual scatters. Not of the
+ * largest: a meter that sees a fifth less flow is forty scatters off, and that tells nothing of how well the rest is known. Without the
+ * flows in the mean square, faults of one circuit were told as a fouled condenser of the next as well.
  */
 const besides = 0.1;
-const flows: readonly NormalQuantity[] = ['evaporatorFlow_m3_s', 'condenserFlow_m3_s'];
 
 /**
  * The departures of some plateaus with all patterns that could explain them, worked out at the mean state of each group
@@ -231,8 +231,7 @@ function spreadOf(
       }
   }
   const usual = moved.map((_, a) => quantityFacts[order[a % p]].usual);
-  const others = moved.map((value, a) => value / usual[a]).filter((_, a) => !flows.includes(order[a % p]));
-  const typical = Math.sqrt(others.reduce((sum, value) => sum + value ** 2, 0) / Math.max(1, others.length));
+  const typical = Math.sqrt(moved.reduce((sum, value, a) => sum + (value / usual[a]) ** 2, 0) / moved.length);
   for (let a = 0; a < size; a++)
     for (let b = a % p; b < size; b += p) {
       const left = ownError ** 2 * (moved[a] * moved[b]) + (besides * typical) ** 2 * (usual[a] * usual[b]);
