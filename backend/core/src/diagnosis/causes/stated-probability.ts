@@ -5,6 +5,8 @@ import type { WeighedCause } from './weigh-causes.js';
  * nothing with the patterns, those said to be 99 % likely were right in 96 % (26 diagnoses, seed 202 of `npm run score`).
  */
 const noPatternIsRight = 0.05;
+/** What is said by patterns alone is no surer. */
+export const surest = 1 - noPatternIsRight;
 
 /** Probabilities as they are said: what the patterns themselves may be wrong by is left to `something-else`. Likeliest first. */
 export const asStated = (causes: readonly WeighedCause[]): WeighedCause[] =>

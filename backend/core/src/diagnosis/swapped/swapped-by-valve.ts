@@ -6,12 +6,12 @@ import { swappedFinding } from '../swapped-finding.js';
 import {
   meanCorrelation,
   valveAnswers,
+  window_s,
   type Answer,
   type Correlation,
   type ValveAnswers,
 } from './valve-answers.js';
 
-const window_s = 7200;
 const mean_s = 120;
 /** One window in each so long, and no more than the newest few of them: that tells of two days, at little cost. */
 const span_s = 12 * 3600;

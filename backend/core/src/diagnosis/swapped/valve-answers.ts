@@ -20,7 +20,8 @@ export interface ValveAnswers {
   other: [Correlation, Correlation];
 }
 
-const window_s = 7200;
+/** Valves are asked over windows of this length. */
+export const window_s = 7200;
 /** Samples are put on a grid of the finer step that most of its places are filled on, s; what comes more seldom tells nothing. */
 const steps_s = [10, 30];
 const mostFilled = 0.8;
@@ -183,7 +184,10 @@ function partialCorrelation(columns: readonly Float64Array[]): number | null {
   return left ** 2 > ownShare ? together / Math.hypot(together, apart) : null;
 }
 
-/** Autocorrelations from a lag of one place on. */
+/**
+ * Autocorrelations from a lag of one place on, by their sums: 14 of 700 samples take 12 µs, and 32 by the transform of
+ * `signals/autocorrelation.ts`, which is for many lags.
+ */
 function autocorrelations(values: Float64Array, lags: number): number[] {
   const n = values.length;
   const squares = dot(values, values);

@@ -56,11 +56,14 @@ export function correctedLevel(
   };
 }
 
+/** How sentences on corrections begin. */
 const recomputed = 'Recomputed with the refrigerant that the circuit behaves like.';
+const errorOf = 'Corrected for the error of';
+const noiseOf = 'The noise of the';
 
 /** Whether a sentence of a finding says that superheat was corrected: its figures are then not those that were read. */
 export const correctsLevel = ({ text }: Statement): boolean =>
-  text === recomputed || text.startsWith('Corrected for the error of') || text.startsWith('The noise of the');
+  [recomputed, errorOf, noiseOf].some((begin) => text.startsWith(begin));
 
 const ofRefrigerant = ({ condition, subject, error, certainty }: SensorVerdict, circuit: number): boolean =>
   condition === 'wrong-refrigerant' &&
@@ -85,14 +88,13 @@ function correctionSentences(errors: SensorErrors): Statement[] {
     const sentences: Statement[] = [];
     if (error.bias !== 0)
       sentences.push(
-        statement(
-          `Corrected for the error of the ${words}, which reads {bias} too ${error.bias > 0 ? 'high' : 'low'}.`,
-          { bias: quantity(kind, Math.abs(error.bias), error.uncertainty) },
-        ),
+        statement(`${errorOf} the ${words}, which reads {bias} too ${error.bias > 0 ? 'high' : 'low'}.`, {
+          bias: quantity(kind, Math.abs(error.bias), error.uncertainty),
+        }),
       );
     if (error.noise)
       sentences.push(
-        statement(`The noise of the ${words}, {noise} on a single reading, is taken out.`, {
+        statement(`${noiseOf} ${words}, {noise} on a single reading, is taken out.`, {
           noise: quantity(kind, error.noise),
         }),
       );

@@ -233,8 +233,9 @@ const withOtherLoad = 0.6;
 function heatFromOther(state: PatternState): CausePattern[] {
   const { machine, at, condensing_K, condenser } = state;
   if (machine.alone) return [];
-  const { compressorLoad_pct: _, ...warmer } = evaporatingDown(state, -1).moves;
-  const { compressorLoad_pct: __, ...doubts } = evaporatingDown(state, -1).doubts;
+  const better = evaporatingDown(state, -1);
+  const { compressorLoad_pct: _, ...warmer } = better.moves;
+  const { compressorLoad_pct: __, ...doubts } = better.doubts;
   const moves = {
     ...warmer,
     compressorPower_W: orElse(warmer.compressorPower_W!, 0) + flowPerKelvin * at.compressorPower_W,

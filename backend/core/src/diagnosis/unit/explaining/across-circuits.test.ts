@@ -1,40 +1,28 @@
 import { describe, expect, it } from 'vitest';
 import type { Cause } from '../../cause.js';
-import { finishFinding } from '../../draft.js';
-import { statement } from '../../statement.js';
 import { weighedAcrossCircuits } from './across-circuits.js';
 import type { Symptom } from './fewest-causes.js';
+import { sampleSymptom } from './sample-symptom.js';
 
 /** A circuit's departure with what it points to, and which sensors. */
-function departs(
+const departs = (
   circuit: number,
   weights: Partial<Record<Cause, number>>,
   sensors: Record<string, number>,
-): Symptom[] {
-  const finding = finishFinding(
-    {
-      condition: 'departs-from-normal',
-      headline: statement('It departs.'),
-      reasons: [],
-      certainty: 'certain',
-      urgency: 'next-visit',
-      score: 10,
-      waiting: statement('It waits.'),
-      explanations: [
-        {
-          cause: 'a sensor reads wrong',
-          weight: weights['sensor-wrong'] ?? 0,
-          sensors: Object.entries(sensors).map(([sensor, weight]) => ({ sensor, weight })),
-          supports: [],
-          contradicts: [],
-        },
-      ],
-    },
-    { subject: { kind: 'circuit', circuit }, hazards: [], firstSeen_s: 100, lastSeen_s: 1000 },
-  );
-  const suspects = Object.entries(weights).map(([cause, weight]) => ({ cause: cause as Cause, weight }));
-  return [{ finding, suspects }];
-}
+): Symptom[] => [
+  sampleSymptom('departs-from-normal', weights, {
+    circuit,
+    explanations: [
+      {
+        cause: 'a sensor reads wrong',
+        weight: weights['sensor-wrong'] ?? 0,
+        sensors: Object.entries(sensors).map(([sensor, weight]) => ({ sensor, weight })),
+        supports: [],
+        contradicts: [],
+      },
+    ],
+  }),
+];
 
 const weightsOf = (circuits: readonly (readonly Symptom[])[]) =>
   circuits.map(([{ suspects }]) =>

@@ -1,6 +1,7 @@
 import type { Cause } from '../../cause.js';
 import type { Symptom } from './fewest-causes.js';
 import type { Suspect } from './symptom-causes.js';
+import { weightOf } from './suspects.js';
 
 /** Causes that all circuits of a unit see alike, as they share water or air. */
 const sharedCauses: readonly Cause[] = [
@@ -74,10 +75,10 @@ const isCause = (name: string): name is Cause => (sharedCauses as readonly strin
 const causeOf = (name: string): Cause => (isCause(name) ? name : 'sensor-wrong');
 
 function partsOf({ finding, suspects }: Symptom): Parts {
-  const weightOf = (cause: Cause) => suspects.find((one) => one.cause === cause)?.weight ?? 0;
   const shared = new Map<string, number>();
-  for (const cause of sharedCauses) if (weightOf(cause) > 0) shared.set(cause, weightOf(cause));
-  const wrong = weightOf('sensor-wrong');
+  for (const cause of sharedCauses)
+    if (weightOf(suspects, cause) > 0) shared.set(cause, weightOf(suspects, cause));
+  const wrong = weightOf(suspects, 'sensor-wrong');
   for (const { sensor, weight } of finding.explanations.flatMap(({ sensors }) => sensors ?? []))
     if (sharedSensor.test(sensor)) shared.set(sensor, Math.min(wrong, weight));
   const sum = (names: (name: string) => boolean) =>

@@ -1,32 +1,14 @@
 import { describe, expect, it } from 'vitest';
 import type { Cause } from '../../cause.js';
-import { finishFinding } from '../../draft.js';
-import { statement } from '../../statement.js';
 import type { Symptom } from './fewest-causes.js';
 import { weighedByHeatBetween } from './heat-between-circuits.js';
+import { sampleSymptom } from './sample-symptom.js';
 
-/** A circuit's symptom with what it points to. */
-function symptoms(
+const symptoms = (
   circuit: number,
   weights: Partial<Record<Cause, number>>,
   condition = 'departs-from-normal',
-): Symptom[] {
-  const finding = finishFinding(
-    {
-      condition,
-      headline: statement('It departs.'),
-      reasons: [],
-      certainty: 'certain',
-      urgency: 'next-visit',
-      score: 10,
-      waiting: statement('It waits.'),
-      explanations: [],
-    },
-    { subject: { kind: 'circuit', circuit }, hazards: [], firstSeen_s: 100, lastSeen_s: 1000 },
-  );
-  const suspects = Object.entries(weights).map(([cause, weight]) => ({ cause: cause as Cause, weight }));
-  return [{ finding, suspects }];
-}
+): Symptom[] => [sampleSymptom(condition, weights, { circuit })];
 
 const weightsOf = (circuits: readonly (readonly Symptom[])[]) =>
   circuits.map(([{ suspects }]) =>

@@ -1,5 +1,7 @@
 import type { Cause } from '../../cause.js';
+import { surest } from '../../causes/stated-probability.js';
 import type { Symptom } from './fewest-causes.js';
+import { weightOf, withWeight } from './suspects.js';
 
 /** What another circuit takes shows as warmer water where it comes from, and as a fouled evaporator where it goes missing. */
 const exchange: Cause = 'circuits-disturb-each-other';
@@ -14,8 +16,6 @@ const shared: Partial<Record<Cause, number>> = {
 };
 /** How often the circuit that gives the heat shows nothing of it, or something else. Judgement, no source. */
 const unseen = 0.03;
-/** No pattern is surely right: what is said by patterns alone is no surer (as in `causes/stated-probability.ts`). */
-const surest = 0.95;
 
 /**
  * Heat that passes between circuits of a unit, from what each departs by: what one gains the other loses (conservation of energy).
@@ -45,7 +45,7 @@ export function weighedByHeatBetween(circuits: readonly (readonly Symptom[])[]):
   return circuits.map((symptoms, k) =>
     symptoms.map((one) =>
       one === departures[k] && (gains[k] || passes[k] > 0)
-        ? { ...one, suspects: withExchange(one.suspects, passes[k]) }
+        ? { ...one, suspects: withWeight(one.suspects, exchange, passes[k]) }
         : one,
     ),
   );
@@ -54,7 +54,7 @@ export function weighedByHeatBetween(circuits: readonly (readonly Symptom[])[]):
 const weightsOf =
   (symptom: Symptom | undefined) =>
   (cause: Cause): number =>
-    symptom?.suspects.find((one) => one.cause === cause)?.weight ?? 0;
+    weightOf(symptom?.suspects ?? [], cause);
 
 /** Probability that the heat which one circuit gains is what another loses. */
 function exchanged(gaining: (cause: Cause) => number, giving: (cause: Cause) => number): number {
@@ -64,13 +64,4 @@ function exchanged(gaining: (cause: Cause) => number, giving: (cause: Cause) => 
     0,
   );
   return Math.min(surest, both / (both + alike + 1 - gaining(exchange)));
-}
-
-/** The exchange gets its probability, all else keeps its proportions. */
-function withExchange(suspects: Symptom['suspects'], probability: number): Symptom['suspects'] {
-  const before = suspects.find(({ cause }) => cause === exchange)?.weight ?? 0;
-  const others = suspects
-    .filter(({ cause }) => cause !== exchange)
-    .map((one) => ({ ...one, weight: Math.min(1, (one.weight * (1 - probability)) / (1 - before)) }));
-  return [...others, { cause: exchange, weight: probability }];
 }

@@ -1,27 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import type { Cause } from '../../cause.js';
-import { finishFinding } from '../../draft.js';
-import { statement } from '../../statement.js';
 import { fewestCauses, type Symptom } from './fewest-causes.js';
 import { weighedByLeakSeenTwice } from './leak-seen-twice.js';
-
-function symptom(condition: string, weights: Partial<Record<Cause, number>>): Symptom {
-  const finding = finishFinding(
-    {
-      condition,
-      headline: statement('It is so.'),
-      reasons: [],
-      certainty: 'certain',
-      urgency: 'this-week',
-      score: 10,
-      waiting: statement('It waits.'),
-      explanations: [],
-    },
-    { subject: { kind: 'circuit', circuit: 1 }, hazards: [], firstSeen_s: 100, lastSeen_s: 1000 },
-  );
-  const suspects = Object.entries(weights).map(([cause, weight]) => ({ cause: cause as Cause, weight }));
-  return { finding, suspects };
-}
+import { sampleSymptom as symptom } from './sample-symptom.js';
 
 const standing = symptom('pressures-meet-fast', {
   'valve-leaks-by': 0.75,

@@ -1,5 +1,7 @@
 import type { Cause } from '../../cause.js';
+import { surest } from '../../causes/stated-probability.js';
 import type { Symptom } from './fewest-causes.js';
+import { weightOf, withWeight } from './suspects.js';
 
 const leak: Cause = 'valve-leaks-by';
 /** Prior probability of a worn seat among all causes of a departure, which the belief in it contains (as in the patterns). */
@@ -33,20 +35,10 @@ export function weighedByLeakSeenTwice(symptoms: readonly Symptom[]): Symptom[] 
   );
 }
 
-const beliefIn = ({ suspects }: Symptom): number => suspects.find(({ cause }) => cause === leak)?.weight ?? 0;
+/** The leak gets its probability, but no less than it had, and what patterns say is no surer than that. */
+const withBelief = (symptom: Symptom, probability: number): Symptom => ({
+  ...symptom,
+  suspects: withWeight(symptom.suspects, leak, Math.max(beliefIn(symptom), Math.min(surest, probability))),
+});
 
-/** No pattern is surely right (as in `causes/stated-probability.ts`). */
-const surest = 0.95;
-
-/** The leak gets its probability, all else keeps its proportions. */
-function withBelief(symptom: Symptom, probability: number): Symptom {
-  const before = beliefIn(symptom);
-  const belief = Math.max(before, Math.min(surest, probability));
-  return {
-    ...symptom,
-    suspects: symptom.suspects.map(({ cause, weight }) => ({
-      cause,
-      weight: cause === leak ? belief : before < 1 ? (weight * (1 - belief)) / (1 - before) : weight,
-    })),
-  };
-}
+const beliefIn = ({ suspects }: Symptom): number => weightOf(suspects, leak);

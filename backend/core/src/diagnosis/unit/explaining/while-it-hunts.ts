@@ -1,5 +1,6 @@
 import type { Cause } from '../../cause.js';
 import { leastBelief, type Symptom } from './fewest-causes.js';
+import { weightOf } from './suspects.js';
 
 /**
  * How often a circuit whose superheat swings evaporates colder on average as if its evaporator were fouled. The last tubes
@@ -36,7 +37,7 @@ export function weighedWhileItHunts(symptoms: readonly Symptom[]): Symptom[] {
   if (swing === undefined) return [...symptoms];
   const left = fouledBesides / (fouledBesides + seenWhileHunting);
   return symptoms.map((one) => {
-    const fouled = one.suspects.find(({ cause }) => cause === 'evaporator-fouled')?.weight ?? 0;
+    const fouled = weightOf(one.suspects, 'evaporator-fouled');
     if (one.finding.condition !== 'departs-from-normal' || fouled < known) return one;
     const suspects = one.suspects.map((suspect) =>
       suspect.cause === 'evaporator-fouled' ? { ...suspect, weight: left * fouled } : suspect,

@@ -2,6 +2,7 @@ import type { Cause } from '../../cause.js';
 import type { Finding } from '../../finding.js';
 import type { Symptom } from './fewest-causes.js';
 import { isOverOther, readsHighAtDischarge, type Suspect } from './symptom-causes.js';
+import { weightOf } from './suspects.js';
 
 /** Of causes that leave a sensor as it was, how often it read as wrong as that already before. Judgement, no source. */
 const wrongBefore = 0.05;
@@ -59,22 +60,24 @@ interface Both {
 
 function bothOf({ finding: departure, suspects }: Symptom, standing: Symptom): Both {
   const sensor = (standing.finding.subject as { sensor: string }).sensor;
-  const weightOf = (cause: Cause) => suspects.find((one) => one.cause === cause)?.weight ?? 0;
   const named = departure.explanations.flatMap(({ sensors }) => sensors ?? []);
   const meant = isOverOther(standing.finding) ? bothPressures : [sensor];
   const itself = Math.min(
-    weightOf('sensor-wrong'),
+    weightOf(suspects, 'sensor-wrong'),
     named.reduce((sum, one) => sum + (meant.includes(one.sensor) ? one.weight : 0), 0),
   );
-  const gas = readsHighAtDischarge(standing.finding) ? weightOf('gas-in-circuit') : 0;
+  const gas = readsHighAtDischarge(standing.finding) ? weightOf(suspects, 'gas-in-circuit') : 0;
   const total = itself + gasShows * gas + wrongBefore * Math.max(0, 1 - itself - gas);
   const without = (weight: number) =>
     shownBeside(Math.max(atLeastBeside(weight, itself), gasShows * atLeastBeside(weight, gas)));
   const left = new Map<Cause, number>(suspects.map(({ cause, weight }) => [cause, without(weight)]));
   if (gas > 0) left.set('gas-in-circuit', Math.max(gasShows, without(gas)));
-  const otherSensors = weightOf('sensor-wrong') - itself;
-  if (weightOf('sensor-wrong') > 0)
-    left.set('sensor-wrong', (itself + without(otherSensors) * otherSensors) / weightOf('sensor-wrong'));
+  const otherSensors = weightOf(suspects, 'sensor-wrong') - itself;
+  if (weightOf(suspects, 'sensor-wrong') > 0)
+    left.set(
+      'sensor-wrong',
+      (itself + without(otherSensors) * otherSensors) / weightOf(suspects, 'sensor-wrong'),
+    );
   if (!(total > 0)) return { suspects: standing.suspects, left: new Map() };
   return { suspects: ofStanding(standing, itself / total, (gasShows * gas) / total), left };
 }
