@@ -30,18 +30,17 @@ export function choosePart(
   most_rows: number,
 ): ChosenPart {
   const inOrder = [...files].sort((a, b) => a.number - b.number);
-  const isOf = (file: MonthFile) => new Set(file.owners.map(({ ownerId }) => ownerId));
-  const placed = new Set(files.flatMap((file) => [...isOf(file)]));
-  const mine = inOrder.find((file) => owners.some(({ ownerId }) => isOf(file).has(ownerId)));
-  const newOwners = owners.filter(({ ownerId }) => !placed.has(ownerId));
   const last = inOrder.at(-1);
-  if (mine !== undefined && mine !== last)
-    return { number: mine.number, ownerIds: idsOf(owners).filter((id) => isOf(mine).has(id)) };
-  const ownerIds = mine === undefined ? [] : idsOf(owners).filter((id) => isOf(mine).has(id));
-  const room = last === undefined ? most_rows : most_rows - sum(last.owners);
-  const fitting = filling(newOwners, room);
-  if (last !== undefined && ownerIds.length + fitting.length > 0)
-    return { number: last.number, ownerIds: [...ownerIds, ...fitting].sort((a, b) => a - b) };
+  const fileOf = new Map(inOrder.flatMap((file) => idsOf(file.owners).map((id) => [id, file] as const)));
+  const mine = inOrder.find((file) => owners.some(({ ownerId }) => fileOf.get(ownerId) === file));
+  const placed = mine === undefined ? [] : idsOf(owners).filter((id) => fileOf.get(id) === mine);
+  // Only the last file takes owners that have none yet.
+  if (mine !== undefined && mine !== last) return { number: mine.number, ownerIds: placed };
+  const newOwners = owners.filter(({ ownerId }) => !fileOf.has(ownerId));
+  if (last !== undefined) {
+    const ownerIds = [...placed, ...filling(newOwners, most_rows - sum(last.owners))].sort((a, b) => a - b);
+    if (ownerIds.length > 0) return { number: last.number, ownerIds };
+  }
   const began = filling(newOwners, most_rows);
   return {
     number: (last?.number ?? 0) + 1,

@@ -51,24 +51,21 @@ export interface MoveParts {
  */
 export async function moveMonth(parts: MoveParts, move: Move): Promise<number> {
   const { pool, manifest, place, reached = () => {} } = parts;
-  const moved = await inTransaction(pool, async (client) => {
+  const { file, rows } = await inTransaction(pool, async (client) => {
     await client.query('set transaction isolation level repeatable read');
     await client.query(
       `select set_config(name, '0', true) from pg_settings
         where name = 'timescaledb.max_tuples_decompressed_per_dml_transaction'`,
     );
-    const recorded = await recordMove(parts, client, move);
-    if (recorded === null) return null;
-    await dropRows(client, move, recorded.ownerIds, recorded.rows);
+    const moved = await recordMove(parts, client, move);
+    await dropRows(client, move, moved.ownerIds, moved.rows);
     await reached('recorded');
-    return recorded;
+    return moved;
   });
-  // Retention may have dropped them since they were seen.
-  if (moved === null) return 0;
   await reached('committed');
-  await settle(manifest, place, moved.file);
+  await settle(manifest, place, file);
   await reached('settled');
-  return moved.rows;
+  return rows;
 }
 
 /** Gives a recorded file its name. May be done again after it was ended anywhere. */
@@ -87,7 +84,6 @@ async function recordMove(parts: MoveParts, client: pg.PoolClient, move: Move) {
   const files = await manifest.filesOf(client, { table: table.name, month, siteId });
   const all = await manifest.owners(client, table.ownerTable, siteId);
   const toMove = await ownersToMove(client, move, all);
-  if (toMove.length === 0) return null;
   const { number, ownerIds } = choosePart(files.map(inMonth), toMove, parts.most_rows);
   const owners = all.filter(({ ownerId }) => ownerIds.includes(ownerId));
   const old = files.find((file) => file.number === number) ?? null;
@@ -145,7 +141,11 @@ const inMonth = ({ number, owners }: NumberedFile): MonthFile => ({
   owners: owners.map(({ ownerId, rows, days }) => ({ ownerId, monthRows: monthRows(rows, days) })),
 });
 
-/** Owners that have rows to be moved, in the order of their ids. */
+/**
+ * Owners that have rows to be moved, in the order of their ids.
+ *
+ * @throws ColdStoreError where there are none any more: retention may have dropped them since they were seen.
+ */
 async function ownersToMove(
   client: pg.PoolClient,
   move: Move,
