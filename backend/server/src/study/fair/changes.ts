@@ -1,3 +1,4 @@
+import { lastingSteps, type LastingStepOptions } from '@coldrounds/core';
 import type { FleetUnit } from '../../registry/fleet.js';
 import type { Visited } from '../../storage/repositories/study.repository.js';
 
@@ -149,3 +150,18 @@ function onUnits<Step extends { unitId: number; at_s: number }>(
     return unit === undefined ? [] : of(step, unit).map((each) => ({ ...each, at_s: step.at_s }));
   });
 }
+
+const day_s = 86_400;
+
+/** Lasting steps of a setting, of which there is a value for each day from a first one on, told of the first day of the new one. */
+export const settingChanges = (
+  memberId: number,
+  first_s: number,
+  daily: ArrayLike<number>,
+  steps: LastingStepOptions,
+): MemberChange[] =>
+  lastingSteps(daily, steps).map(({ day, size }) => ({
+    memberId,
+    at_s: first_s + day * day_s,
+    word: size > 0 ? 'raised' : 'lowered',
+  }));

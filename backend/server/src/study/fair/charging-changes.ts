@@ -1,7 +1,6 @@
-import { lastingSteps } from '@coldrounds/core';
 import type { Member } from '../ask/population.js';
 import { pause } from '../thread/while-asked.js';
-import type { MemberChange } from './changes.js';
+import { settingChanges, type MemberChange } from './changes.js';
 
 /** Of one module the voltages at which its self-tests began, by the days (UTC) since the epoch on which they were, in their order. */
 export interface SelfTestVoltages {
@@ -42,15 +41,8 @@ export async function chargingChanges(
       const place = day - days[0]!;
       if (Number.isNaN(daily[place])) daily[place] = voltages_V[test]!;
     });
-    for (const { day, size } of lastingSteps(daily, {
-      least: leastStep * module.entry.ratedVoltage_V,
-      ...tests,
-    }))
-      found.push({
-        memberId: moduleId,
-        at_s: (days[0]! + day) * day_s,
-        word: size > 0 ? 'raised' : 'lowered',
-      });
+    const steps = { least: leastStep * module.entry.ratedVoltage_V, ...tests };
+    found.push(...settingChanges(moduleId, days[0]! * day_s, daily, steps));
   }
   return found;
 }

@@ -1,7 +1,7 @@
-import { blockDays, blockOf, lastingSteps } from '@coldrounds/core';
+import { blockDays, blockOf } from '@coldrounds/core';
 import type { FigurePieces } from '../figures/kept-figures.js';
 import { mostNamed } from '../ask/daily-figures.js';
-import type { MemberChange } from './changes.js';
+import { settingChanges, type MemberChange } from './changes.js';
 import { pause } from '../thread/while-asked.js';
 
 const day_s = 86_400;
@@ -50,8 +50,7 @@ export async function setpointChanges(
     // Pages of others are answered meanwhile.
     if (own % circuitsAtOnce === 0) await pause();
     const own_K = setpoint_K.subarray(own * days, (own + 1) * days);
-    for (const { day, size } of lastingSteps(own_K, { least: leastStep_K }))
-      found.push({ memberId, at_s: first_s + day * day_s, word: size > 0 ? 'raised' : 'lowered' });
+    found.push(...settingChanges(memberId, first_s, own_K, { least: leastStep_K }));
   }
   return found;
 }
