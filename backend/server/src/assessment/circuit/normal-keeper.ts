@@ -44,7 +44,8 @@ import type {
 } from '../../storage/repositories/energy.repository.js';
 import { dayOf, day_s, type WindowRepository } from '../../storage/repositories/results/window.repository.js';
 import type { LikeUnits } from './like-units.js';
-import { samplesOf, seriesForClocks, seriesOfMeans } from './series-of-means.js';
+import { meansOf, samplesOf, seriesForClocks } from './series-of-means.js';
+import { window_s } from './slices.js';
 
 export interface NormalParts {
   normals: NormalRepository;
@@ -99,7 +100,6 @@ interface Stored {
 /** Days that a comparison looks back; until normal is learned for good, all since learning began, and no more than the second. */
 const memory_days = 28;
 const learningMemory_days = 120;
-const window_s = 7200;
 
 /** Compares circuits with what they do while nothing is wrong, and learns that. */
 export class NormalKeeper {
@@ -245,9 +245,7 @@ export class NormalKeeper {
     const known = new Map([...compared, ...(await this.othersOf(unit, judgedUntil_s, compared))]);
     const from_s = judgedUntil_s - swapRecord_s;
     const means = await Promise.all(
-      unit.circuits.map(async ({ id }) =>
-        seriesOfMeans(await this.parts.series.bins('rollups', id, from_s, judgedUntil_s, rollup_s)),
-      ),
+      unit.circuits.map(({ id }) => meansOf(this.parts.series, id, from_s, judgedUntil_s)),
     );
     const windows = windowsThatTell(means, unit.refrigerant);
     const circuits = await Promise.all(

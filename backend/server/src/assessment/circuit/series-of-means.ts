@@ -1,5 +1,7 @@
 import { emptyCircuitSeries, type CircuitSeries, type swapColumns } from '@coldrounds/core';
 import type { Bins, SeriesRepository } from '../../storage/repositories/readings/series.repository.js';
+import { rollup_s } from '../../storage/schema/rollups.js';
+import { window_s } from './slices.js';
 
 /** What rollups call the columns that a swap of sensors is told by. */
 const columns: Record<(typeof swapColumns)[number], string> = {
@@ -13,7 +15,7 @@ const columns: Record<(typeof swapColumns)[number], string> = {
 };
 
 /** Rollups as the series that core looks at. */
-export function seriesOfMeans(bins: Bins): CircuitSeries {
+function seriesOfMeans(bins: Bins): CircuitSeries {
   const series = emptyCircuitSeries(bins.time_s.length);
   series.time_s = bins.time_s;
   for (const [name, column] of Object.entries(columns)) series[name as keyof typeof columns] = bins[column];
@@ -33,7 +35,15 @@ export function seriesForClocks(circuit: Bins, water: Bins): CircuitSeries {
   return series;
 }
 
-const window_s = 7200;
+/** What a circuit did over a span, in means of two minutes. */
+export const meansOf = async (
+  repository: Pick<SeriesRepository, 'bins'>,
+  circuitId: number,
+  from_s: number,
+  to_s: number,
+): Promise<CircuitSeries> =>
+  seriesOfMeans(await repository.bins('rollups', circuitId, from_s, to_s, rollup_s));
+
 /** Samples that come more often are taken together, s. */
 const finestSample_s = 10;
 

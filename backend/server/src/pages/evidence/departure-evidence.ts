@@ -1,9 +1,9 @@
 import { departurePicture, machineOf, plateausOf, type DepartureDots } from '@coldrounds/core';
+import { window_s } from '../../assessment/circuit/slices.js';
 import { circuitOf, column, day_s, everyNth, nothing, type EvidenceContext } from './evidence-context.js';
 
 /** No more plateaus of either time than this. */
 const mostDots = 200;
-const window_s = 7200;
 
 /** The quantities that depart most over their predictor: the band of normal, the plateaus it was learned from, and those of now. */
 export async function departure(context: EvidenceContext) {

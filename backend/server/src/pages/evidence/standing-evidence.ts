@@ -6,7 +6,8 @@ import {
   swapRecord_s,
   windowsThatTell,
 } from '@coldrounds/core';
-import { samplesOf, seriesOfMeans } from '../../assessment/circuit/series-of-means.js';
+import { meansOf, samplesOf } from '../../assessment/circuit/series-of-means.js';
+import { window_s } from '../../assessment/circuit/slices.js';
 import type { FleetCircuit } from '../../storage/fleet.js';
 import { rollup_s } from '../../storage/schema/rollups.js';
 import {
@@ -19,8 +20,6 @@ import {
   type EvidenceContext,
 } from './evidence-context.js';
 import { stretchWithMost } from './stretch-with-most.js';
-
-const window_s = 7200;
 
 /** What was left of the pressures' difference ten minutes after each stop: while normal was learned, and since. */
 export async function stops(context: EvidenceContext) {
@@ -69,8 +68,7 @@ export async function betweenCircuits(context: EvidenceContext) {
   const until_s = finding.lastSeen_s + rollup_s;
   const means = await Promise.all(
     [circuitOf(context)!, other].map(async ({ id, number }) => {
-      const bins = await sources.series.bins('rollups', id, until_s - swapRecord_s, until_s, rollup_s);
-      const series = seriesOfMeans(bins);
+      const series = await meansOf(sources.series, id, until_s - swapRecord_s, until_s);
       return { number, series, runs: runningSamples(series) };
     }),
   );
@@ -101,17 +99,12 @@ export async function betweenCircuits(context: EvidenceContext) {
 }
 
 /** How the sensor of one kind on two circuits follows the valve of the first of them, over the windows that the finding is based on. */
-async function valveAnswers(
-  { sources, unit, finding }: EvidenceContext,
-  sensor: string,
-  other: FleetCircuit,
-) {
-  const own = circuitOf({ sources, unit, finding, now_s: 0 })!;
-  const { firstSeen_s, lastSeen_s } = finding;
+async function valveAnswers(context: EvidenceContext, sensor: string, other: FleetCircuit) {
+  const own = circuitOf(context)!;
+  const { sources, unit } = context;
+  const { firstSeen_s, lastSeen_s } = context.finding;
   const means = await Promise.all(
-    unit.circuits.map(async ({ id }) =>
-      seriesOfMeans(await sources.series.bins('rollups', id, firstSeen_s, lastSeen_s, rollup_s)),
-    ),
+    unit.circuits.map(({ id }) => meansOf(sources.series, id, firstSeen_s, lastSeen_s)),
   );
   const windows = windowsThatTell(means, unit.refrigerant);
   const [first, second] = await Promise.all(
