@@ -122,8 +122,13 @@ function followed(unit: CircuitCase, fault: Fault, { figures }: Advice): Circuit
       };
     case 'setpoint':
       return { ...unit, faults: [{ ...fault, setpoint_K: figures.setpoint.value }] };
-    default:
-      return { ...unit, kv_m3_h: sizes.find((size) => mostOpen * size >= figures.highestLoad.high)! };
+    default: {
+      const kv_m3_h = sizes.find((size) => mostOpen * size >= figures.highestLoad.high)!;
+      // A larger valve than the settings are steady with gets a lower gain, in proportion.
+      const gain = Math.min(1, (figures.steadyUpTo?.value ?? Infinity) / kv_m3_h);
+      const tuned = { kind: 'loop-tuned-too-hard' as const, gain, integralTime: 1, circuit: 1 };
+      return { ...unit, kv_m3_h, faults: gain < 1 ? [tuned] : [] };
+    }
   }
 }
 

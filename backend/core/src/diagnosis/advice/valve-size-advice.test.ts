@@ -3,7 +3,9 @@ import { machineOf, type Machine } from '../../normal/quantities/machine.js';
 import type { Plateau } from '../../normal/plateaus/find-plateaus.js';
 import type { ChannelValues } from '../../normal/quantities/quantities.js';
 import { saturated } from '../causes/sample-channels.js';
-import { neededKv, valveSizeAdvice } from './valve-size-advice.js';
+import type { SwingingLoop } from './loop/loop-advice.js';
+import { marginalLoop, type LoopModel } from './loop/loop-model.js';
+import { neededKv, valveSizeAdvice as adviceOnSize } from './valve-size-advice.js';
 
 const machine: Machine = { ...machineOf({ refrigerant: 'R134a' }), valve: { kv_m3_h: 2, motors: 1 } };
 const plateau = (values: Partial<ChannelValues>, i = 0): Plateau => ({
@@ -63,6 +65,21 @@ describe('the Kv that a plateau needs', () => {
   });
 });
 
+const valveSizeAdvice = (of: Machine, plateaus: readonly Plateau[], loops: readonly SwingingLoop[] = []) =>
+  adviceOnSize(of, plateaus, () => loops);
+
+/** A loop whose gain is so many times that at which it just swings on. */
+function loopAt(times: number): SwingingLoop {
+  const best: LoopModel = { gain_K_pct: -1, lag_s: 80, thermometerLag_s: 0, deadTime_s: 10 };
+  const control = { gain_pct_K: times * marginalLoop(best, 80)!.gain_pct_K, integralTime_s: 80 };
+  return {
+    loop: { control: { best: control, others: [] }, best, spread: [] },
+    steady: control,
+    gainOff: 0,
+    timeOff: 0,
+  };
+}
+
 describe('advice on the size of a valve', () => {
   const loads = [30, 40, 50, 60, 70, 80, 90];
   it('is the Kv at the highest and at the lowest load seen, with its range', () => {
@@ -86,6 +103,24 @@ describe('advice on the size of a valve', () => {
     )!;
     // 1.08 of the load of a Kv of 2: 2.16, more than is fitted.
     expect(figures.highestLoad!.value).toBeCloseTo(2.16, 6);
+  });
+
+  it('has the Kv up to which a loop that swings by itself would be steady with its settings', () => {
+    const plateaus = loads.map((load, i) =>
+      plateau({ compressorLoad_pct: load, valveOpening_pct: load / 3 }, i),
+    );
+    const upTo = (...times: number[]) =>
+      valveSizeAdvice(machine, plateaus, times.map(loopAt))!.figures.steadyUpTo?.value;
+    // Skogestad's rule at an integral time of eight dead times has T/(2KL), the loop swings on at pi T/(2KL): one over pi of a Kv of 2
+    // where it just does, and half of that at twice the gain.
+    expect(upTo(1)! / (2 / Math.PI)).toBeCloseTo(1, 1);
+    expect(upTo(2)! / (1 / Math.PI)).toBeCloseTo(1, 1);
+    // The calmest of all swings.
+    expect(upTo(1, 2)).toBeCloseTo(upTo(2)!, 9);
+    expect(upTo()).toBeUndefined();
+    const { sentence } = valveSizeAdvice(machine, plateaus, [loopAt(1)])!;
+    expect(sentence.text).toContain('with a larger valve the gain has to be lowered');
+    expect(valveSizeAdvice(machine, plateaus)!.sentence.text).not.toContain('gain');
   });
 
   it('is none with too few plateaus, without a load, or without a Kv', () => {

@@ -5,7 +5,8 @@ import { virtualSensors } from '../../normal/quantities/virtual-sensors.js';
 import { channelValues, waterHeat_W } from '../../normal/quantities/quantities.js';
 import type { Plateau } from '../../normal/plateaus/find-plateaus.js';
 import { quantity, statement } from '../statement.js';
-import type { Advice } from './advice.js';
+import type { Advice, AdvisedFigure } from './advice.js';
+import { steadyShare, type SwingingLoop } from './loop/loop-advice.js';
 
 /** A plateau's load and the Kv that its valve needed to pass the flow, with its standard uncertainty as a share. */
 export interface NeededKv {
@@ -52,9 +53,15 @@ export function neededKv(machine: Machine, plateau: Plateau): NeededKv {
 /**
  * The Kv needed at the highest and at the lowest load seen: a straight line of the Kv over the load through the plateaus on
  * which the valve had room, read at both ends. The uncertainty of the way is the same on all plateaus and does not fall with
- * their number. Null under six plateaus, without a load, or where the range of 19 in 20 is wider than a factor of two.
+ * their number. Where the loop swings by itself, also the Kv up to which it would be steady with the controller's settings of today: a
+ * size that is sold may be larger. Null under six plateaus, without a load, or where the range of 19 in 20 is wider than a factor of two.
+ * @param loops those identified in the swings of the circuit
  */
-export function valveSizeAdvice(machine: Machine, plateaus: readonly Plateau[]): Advice | null {
+export function valveSizeAdvice(
+  machine: Machine,
+  plateaus: readonly Plateau[],
+  loops: () => readonly SwingingLoop[],
+): Advice | null {
   const all = plateaus
     .map((plateau) => neededKv(machine, plateau))
     .filter(({ load }) => Number.isFinite(load));
@@ -78,22 +85,47 @@ export function valveSizeAdvice(machine: Machine, plateaus: readonly Plateau[]):
   const [most, least] = [at(highest), at(lowest)];
   if (!(least.low > 0 && most.high <= 2 * most.low)) return null;
   const fitted = machine.valve.motors * machine.valve.kv_m3_h;
+  const steady = steadyUpTo(fitted, loops());
   return {
     change: 'valve-size',
-    sentence: statement(
-      'The valve needs a Kv of {most} m³/h (± {mostOff}) at the highest load seen and of {least} m³/h (± {leastOff}) at the lowest; fitted is {fitted} m³/h.',
-      {
-        most: quantity('ratio', most.value),
-        mostOff: quantity('ratio', most.value - most.low),
-        least: quantity('ratio', least.value),
-        leastOff: quantity('ratio', least.value - least.low),
-        fitted: quantity('ratio', fitted),
-      },
-    ),
-    basis: statement(
-      'By IEC 60534 for liquid that does not flash before the valve, from {plateaus} plateaus; a loss of pressure before the valve asks for more.',
-      { plateaus: quantity('count', free.length) },
-    ),
-    figures: { highestLoad: most, lowestLoad: least },
+    sentence: statement(steady === null ? sizes : `${sizes} ${settings}`, {
+      most: quantity('ratio', most.value),
+      mostOff: quantity('ratio', most.value - most.low),
+      least: quantity('ratio', least.value),
+      leastOff: quantity('ratio', least.value - least.low),
+      fitted: quantity('ratio', fitted),
+      ...(steady === null
+        ? {}
+        : {
+            steady: quantity('ratio', steady.value),
+            from: quantity('ratio', steady.low),
+            to: quantity('ratio', steady.high),
+          }),
+    }),
+    basis: statement(steady === null ? byFlowLaw : `${byFlowLaw} ${bySwing}`, {
+      plateaus: quantity('count', free.length),
+    }),
+    figures: { highestLoad: most, lowestLoad: least, ...(steady === null ? {} : { steadyUpTo: steady }) },
   };
+}
+
+const sizes =
+  'The valve needs a Kv of {most} m³/h (± {mostOff}) at the highest load seen and of {least} m³/h (± {leastOff}) at the lowest; fitted is {fitted} m³/h.';
+const settings =
+  'With the controller’s settings of today the superheat loop would be steady up to a Kv of {steady} m³/h ({from} to {to}); with a larger valve the gain has to be lowered in proportion.';
+const byFlowLaw =
+  'By IEC 60534 for liquid that does not flash before the valve, from {plateaus} plateaus; a loss of pressure before the valve asks for more.';
+const bySwing =
+  'The loop is identified in its own swing; its gain goes with the Kv of a linear valve. Settings are to be changed by authorised staff only.';
+
+/**
+ * The Kv up to which the loop is steady with the controller's settings of today: one percent of opening lets through so much more as
+ * the Kv is larger, and the gain of the loop goes with that.
+ */
+function steadyUpTo(fitted_m3_h: number, loops: readonly SwingingLoop[]): AdvisedFigure | null {
+  const share = steadyShare(loops);
+  if (share === null) return null;
+  const value = fitted_m3_h * share.value;
+  const off = Math.hypot(Math.log(share.high / share.value), 2 * byOpening);
+  return { value, low: value * Math.exp(-off), high: value * Math.exp(off), unit: 'm3/h' };
 }

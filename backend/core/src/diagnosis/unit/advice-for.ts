@@ -10,7 +10,7 @@ import type { CircuitEntry } from '../../telemetry/registry.js';
 import type { Advice } from '../advice/advice.js';
 import { chargeAdvice } from '../advice/charge-advice.js';
 import type { SwingRecord } from '../advice/loop/identify-loop.js';
-import { loopAdvice } from '../advice/loop/loop-advice.js';
+import { loopAdvice, swingingLoops, type SwingingLoop } from '../advice/loop/loop-advice.js';
 import { setpointAdvice, setpointOverFloorAdvice } from '../advice/setpoint-advice.js';
 import { valveSizeAdvice } from '../advice/valve-size-advice.js';
 import type { Cause } from '../cause.js';
@@ -43,23 +43,31 @@ const advised: readonly Cause[] = [
 
 /** All that can be advised on a circuit, by the cause that it would end. */
 export function adviceOn(context: AdviceContext): CircuitAdvice {
+  // A loop is identified once for all causes.
+  const loops = swingingLoops(context.swings);
   return Object.fromEntries(
     advised.flatMap((cause) => {
-      const advice = adviceFor(cause, context);
+      const advice = adviceBy(cause, context, () => loops);
       return advice === null ? [] : [[cause, advice]];
     }),
   );
 }
 
 /** What could be set or fitted otherwise to end a cause; null where there is nothing of the kind, or it could not be computed. */
-export function adviceFor(cause: Cause, context: AdviceContext): Advice | null {
-  const { circuit, machine, floor, swings, plateaus, normal, over } = context;
+export const adviceFor = (cause: Cause, context: AdviceContext): Advice | null =>
+  adviceBy(cause, context, () => swingingLoops(context.swings));
+
+function adviceBy(
+  cause: Cause,
+  { circuit, machine, floor, plateaus, normal, over }: AdviceContext,
+  loops: () => readonly SwingingLoop[],
+): Advice | null {
   switch (cause) {
     case 'loop-tuned-too-hard':
-      return loopAdvice(swings);
+      return loopAdvice(loops());
     case 'valve-too-large':
     case 'valve-too-small':
-      return valveSizeAdvice(machine, plateaus);
+      return valveSizeAdvice(machine, plateaus, loops);
     case 'setpoint-under-steady-floor':
       return setpointOverFloorAdvice(floor, circuit.safetyMargin_K);
     case 'setpoint-too-high':

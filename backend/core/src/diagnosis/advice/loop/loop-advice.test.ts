@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { normalDraws, seededRandom } from '../../../numerics/index.js';
 import { identifyLoop, type SwingRecord } from './identify-loop.js';
-import { loopAdvice } from './loop-advice.js';
+import { loopAdvice as adviceOnLoops, steadyShare, swingingLoops } from './loop-advice.js';
 import { marginalLoop } from './loop-model.js';
 
 interface Loop {
@@ -107,6 +107,8 @@ describe('a loop identified in its own swing', () => {
   });
 });
 
+const loopAdvice = (records: readonly SwingRecord[]) => adviceOnLoops(swingingLoops(records));
+
 /** Period by crossings of the mean, upwards. */
 function cycleOf({ time_s, superheat_K }: SwingRecord): number {
   const mean = superheat_K.reduce((sum, value) => sum + value, 0) / superheat_K.length;
@@ -161,5 +163,31 @@ describe('advice on a loop that swings on', () => {
 
   it('is none without a swing', () => {
     expect(loopAdvice([])).toBeNull();
+  });
+});
+
+describe('the fraction of today’s gain that is steady with today’s integral time', () => {
+  const shareOf = (loop: Loop) => steadyShare(swingingLoops([swing(loop)]))!;
+
+  it('is at most a third where the loop just swings on, by Skogestad’s rule, and more than a sixth', () => {
+    const share = shareOf(base);
+    expect(share.value * Math.PI).toBeGreaterThan(0.5);
+    expect(share.value * Math.PI).toBeLessThan(1.1);
+    expect(share.low).toBeLessThanOrEqual(share.value);
+    expect(share.high).toBeGreaterThanOrEqual(share.value);
+  });
+
+  it('is smaller the shorter the integral time is', () => {
+    // Half of the integral time makes the same gain swing by more: a gain that is steady has to be lower.
+    const truth = { gain_K_pct: -0.2, lag_s: 60, thermometerLag_s: 0, deadTime_s: 20 };
+    const [long, short] = [60, 30].map((integralTime_s) => {
+      const { gain_pct_K } = marginalLoop(truth, integralTime_s)!;
+      return shareOf({ ...base, control_pct_K: gain_pct_K, integralTime_s }).value * gain_pct_K;
+    });
+    expect(short).toBeLessThan(long);
+  });
+
+  it('is none without a swing', () => {
+    expect(steadyShare([])).toBeNull();
   });
 });

@@ -3,7 +3,7 @@ import { quantity, statement } from '../../statement.js';
 import type { Advice, AdvisedFigure } from '../advice.js';
 import { identifyLoop, type IdentifiedLoop, type SwingRecord } from './identify-loop.js';
 import { marginalLoop, type LoopControl } from './loop-model.js';
-import { steadyTuning } from './tuning-rule.js';
+import { steadyGainOf, steadyTuning } from './tuning-rule.js';
 
 /** Over this ratio of its ends a range says nothing that could be set; the integral time matters less than the gain. */
 const widest = { gain: 4, integralTime: 6 };
@@ -17,21 +17,24 @@ const leastOverMarginal = 0.65;
 const leastChange = 1.2;
 
 /** What a swing says: today's tuning, the steady one, and how far the latter may be off, as logarithms of a factor. */
-interface Told {
+export interface SwingingLoop {
   loop: IdentifiedLoop;
   steady: LoopControl;
   gainOff: number;
   timeOff: number;
 }
 
+/** The loops that swing by themselves, by what was identified in each swing. */
+export const swingingLoops = (records: readonly SwingRecord[]): SwingingLoop[] =>
+  records.flatMap((record) => toldBy(record) ?? []);
+
 /**
  * The fraction of today's gain and the multiple of today's integral time with which a loop that swings would be steady: the
- * loop is identified in each of the swings given, and the calmest tuning of all is advised, as the valve's effect goes with the
+ * loop as it was identified in each swing, and the calmest tuning of all is advised, as the valve's effect goes with the
  * load. The range is that over all models and controllers that the swings allow. Null where no loop could be identified, it
  * would not swing by what was identified, the range is too wide, or today's gain is no higher.
  */
-export function loopAdvice(records: readonly SwingRecord[]): Advice | null {
-  const told = records.flatMap((record) => toldBy(record) ?? []);
+export function loopAdvice(told: readonly SwingingLoop[]): Advice | null {
   if (told.length === 0) return null;
   const today: LoopControl = {
     gain_pct_K: median(told.map(({ loop }) => loop.control.best.gain_pct_K)),
@@ -64,7 +67,25 @@ export function loopAdvice(records: readonly SwingRecord[]): Advice | null {
   return adviceOf(calmest.loop, { ...gain, high: Math.min(1, gain.high) }, integralTime);
 }
 
-function toldBy(record: SwingRecord): Told | null {
+/**
+ * The fraction of today's gain, of controller and valve together, with which the loops that swing would all be steady, the integral time being left
+ * as it is. Null where no loop was identified, or the range is too wide.
+ */
+export function steadyShare(told: readonly SwingingLoop[]): AdvisedFigure | null {
+  const shares = told.map(({ loop }) => {
+    const { best: today } = loop.control;
+    const gain = steadyGainOf(loop.best, today.integralTime_s);
+    return gain === null ? NaN : gain / today.gain_pct_K;
+  });
+  if (shares.length === 0 || !shares.every(Number.isFinite)) return null;
+  const lowest = Math.min(...shares);
+  const off = told[shares.indexOf(lowest)].gainOff;
+  const scatter = Math.log(Math.max(...shares) / lowest) / 2;
+  const share = within(lowest, Math.hypot(off, scatter), 'share');
+  return share.high > widest.gain * share.low ? null : share;
+}
+
+function toldBy(record: SwingRecord): SwingingLoop | null {
   const loop = identifyLoop(record);
   if (loop === null) return null;
   const { best: today, others } = loop.control;
@@ -91,7 +112,7 @@ function toldBy(record: SwingRecord): Told | null {
 }
 
 /** Half of the way from the lowest to the highest of the swings, as the logarithm of a factor. */
-function scatterOf(told: readonly Told[], value: (one: Told) => number): number {
+function scatterOf(told: readonly SwingingLoop[], value: (one: SwingingLoop) => number): number {
   const all = told.map((one) => Math.log(value(one)));
   return (Math.max(...all) - Math.min(...all)) / 2;
 }

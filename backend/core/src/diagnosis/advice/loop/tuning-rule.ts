@@ -17,10 +17,21 @@ export function steadyTuning(model: LoopModel, today: LoopControl): LoopControl 
   const ultimate = marginalLoop(model, proportionalOnly_s);
   if (ultimate === null) return null;
   const integralTime_s = Math.max(ultimate.period_s / 1.2, today.integralTime_s);
-  const gains = [model, slowTwin(model, (2 * Math.PI) / ultimate.period_s)].map((one) =>
+  const gain_pct_K = steadyGainAt(model, ultimate.period_s, integralTime_s);
+  return gain_pct_K === null ? null : { gain_pct_K, integralTime_s };
+}
+
+/** The gain that is steady for all that a swing leaves open, at an integral time as it is; null where the model cannot swing. */
+export function steadyGainOf(model: LoopModel, integralTime_s: number): number | null {
+  const ultimate = marginalLoop(model, proportionalOnly_s);
+  return ultimate === null ? null : steadyGainAt(model, ultimate.period_s, integralTime_s);
+}
+
+function steadyGainAt(model: LoopModel, period_s: number, integralTime_s: number): number | null {
+  const gains = [model, slowTwin(model, (2 * Math.PI) / period_s)].map((one) =>
     steadyGain(one, integralTime_s),
   );
-  return gains.every((gain) => gain !== null) ? { gain_pct_K: Math.min(...gains), integralTime_s } : null;
+  return gains.every((gain) => gain !== null) ? Math.min(...gains) : null;
 }
 
 /** The model of one lag of eight dead times that answers as another does at a frequency at which that is half a period late. */
