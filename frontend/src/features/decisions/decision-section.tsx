@@ -84,7 +84,7 @@ function Waiting({ problem, problems, detail }: EntryProps) {
 }
 
 function FindingEntry({ problem, problems, detail }: EntryProps) {
-  const { finding, headline } = problem;
+  const { finding, headline, subject } = problem;
   const [chosen, choose] = useState<DecisionKind | null>(null);
   const { data: session } = useQuery(sessionQuery);
   const decided = useQuery(decisionsQuery(finding.id));
@@ -92,7 +92,7 @@ function FindingEntry({ problem, problems, detail }: EntryProps) {
   return (
     <li>
       <p>
-        <Say statement={headline} /> <span className="quiet">({subjectWords(finding.subject)})</span>
+        <Say statement={headline} /> <span className="quiet">({subjectWords(subject)})</span>
       </p>
       {decided.isError && <Failed what="what was decided" error={decided.error} />}
       <p className="decisions-standing">

@@ -9,11 +9,23 @@ const finding = (id: string, condition: string, circuit = 1) =>
     condition,
     subject: { kind: 'circuit', circuit },
     headline: { text: id, quantities: {} },
+    ...{
+      urgency: 'watch',
+      explanations: [],
+      visit: [],
+      waiting: { score: 5, sentence: { text: '', quantities: {} } },
+    },
   }) as unknown as Finding;
-const detail = (findings: Finding[], symptoms: string[]) =>
+const detail = (findings: Finding[], symptoms: string[], cause = 'gas-in-circuit') =>
   ({
     findings,
-    diagnoses: symptoms.length === 0 ? [] : [{ symptoms, headline: { text: 'A cause.', quantities: {} } }],
+    diagnoses: [
+      {
+        ...{ id: '1', cause, symptoms, consequences: [], rivals: [], cautions: [], urgency: 'watch' },
+        ...{ subject: { kind: 'unit' }, waiting: { score: 9 } },
+        headline: { text: 'A cause.', quantities: {} },
+      },
+    ],
   }) as unknown as UnitDetail;
 const energy = (conditions: string[], circuit = 1) =>
   ({
@@ -33,6 +45,17 @@ describe('what there is to decide on a unit', () => {
       ['a', ['a', 'b']],
       ['c', ['c']],
     ]);
+    expect(problems.map(({ headline, subject }) => [headline.text, subject.kind])).toEqual([
+      ['A cause.', 'unit'],
+      ['c', 'circuit'],
+    ]);
+  });
+
+  it('is called by its finding where none of the known causes explains it', () => {
+    const [problem] = problemsToDecide(
+      detail([finding('a', 'health-contact-fault')], ['a'], 'something-else'),
+    );
+    expect([problem.headline.text, problem.subject.kind]).toEqual(['a', 'circuit']);
   });
 });
 

@@ -1,29 +1,24 @@
 import type { CircuitEnergy, Estimate, UnitEnergy } from '../../api/decisions/energy.js';
 import type { Finding, UnitDetail } from '../../api/types.js';
+import { problemsOf } from '../../components/problem/problems.js';
+import type { Statement } from '../../quantities/statement-text.js';
 
 export interface Problem {
   /** The finding that decisions are about: of a diagnosis its most urgent symptom. */
   finding: Finding;
   /** All its findings. */
   symptoms: readonly Finding[];
-  headline: Finding['headline'];
+  headline: Statement;
+  subject: Finding['subject'];
 }
 
-/** What there is to decide: each diagnosis once, and the findings that none explains. */
-export function problemsToDecide({
-  diagnoses,
-  findings,
-}: Pick<UnitDetail, 'diagnoses' | 'findings'>): Problem[] {
-  const explained = new Set(diagnoses.flatMap(({ symptoms }) => symptoms));
-  return [
-    ...diagnoses.flatMap(({ symptoms: ids, headline }) => {
-      const symptoms = findings.filter(({ id }) => ids.includes(id));
-      return symptoms.length === 0 ? [] : [{ finding: symptoms[0], symptoms, headline }];
-    }),
-    ...findings
-      .filter(({ id }) => !explained.has(id))
-      .map((finding) => ({ finding, symptoms: [finding], headline: finding.headline })),
-  ];
+/** What there is to decide, named and ordered as the page names and orders it above. */
+export function problemsToDecide(unit: Pick<UnitDetail, 'diagnoses' | 'findings'>): Problem[] {
+  return problemsOf(unit).flatMap(({ diagnosis, lead, headline, subject }) => {
+    const ids = diagnosis?.symptoms ?? (lead === null ? [] : [lead.id]);
+    const symptoms = unit.findings.filter(({ id }) => ids.includes(id));
+    return symptoms.length === 0 ? [] : [{ finding: symptoms[0], symptoms, headline, subject }];
+  });
 }
 
 export interface GivenAway {

@@ -121,7 +121,7 @@ interface Best {
 function becauseOf({ wired, swapped, off_K, plateaus }: Best, circuits: readonly number[]): Statement {
   if (off_K === null)
     return statement(
-      'As wired, they are {wired} of what normal running allows off their normal; with the two exchanged {swapped}. Based on {plateaus} plateaus.',
+      'As wired, they depart from normal by {wired} of what normal running allows; with the two exchanged, by {swapped}. Based on {plateaus} plateaus.',
       {
         wired: quantity('share', wired),
         swapped: quantity('share', swapped),
