@@ -54,6 +54,17 @@ describe('sensors swapped between two circuits that run together', () => {
     );
   });
 
+  it('are told beside a plateau of which nothing can be judged', () => {
+    const [one, other] = [
+      circuit(1, normals[0]!, { ...running, liquidTemperature_K: 299 }),
+      circuit(2, normals[1]!, { ...running, liquidTemperature_K: 303 }),
+    ];
+    const withoutPressures = { ...one.plateaus[count - 1]! };
+    withoutPressures.values = { liquidTemperature_K: withoutPressures.values.liquidTemperature_K! };
+    const plateaus = [...one.plateaus.slice(0, -1), withoutPressures];
+    expect(swappedByNormal([{ ...one, plateaus }, other])).toHaveLength(2);
+  });
+
   it('are none where one alone is wrong, or both are off the same way', () => {
     expect(liquids(299, 299)).toEqual([]);
     expect(liquids(299, 295)).toEqual([]);

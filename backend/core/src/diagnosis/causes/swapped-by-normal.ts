@@ -168,8 +168,10 @@ function bothWays(
   channel: Channel,
   since_s: number,
 ): BothWays | null {
+  const departures = (plateau: Plateau) => departuresOf(own.machine, own.normal!, plateau);
   const pairs = own.plateaus
-    .filter(({ from_s }) => from_s >= since_s)
+    // Far over the loads that were learned from nothing can be judged: one such plateau would leave nothing of the mean.
+    .filter((plateau) => plateau.from_s >= since_s && departures(plateau).order.length > 0)
     .slice(-newest)
     .flatMap((plateau) => {
       const exchanged = withChannelOf(other.series, plateau, channel);
@@ -177,10 +179,7 @@ function bothWays(
     });
   if (pairs.length < least) return null;
   const judged = (of: readonly Plateau[]) => {
-    const mean = meanDepartures(
-      own.normal!,
-      of.map((plateau) => departuresOf(own.machine, own.normal!, plateau)),
-    );
+    const mean = meanDepartures(own.normal!, of.map(departures));
     if (mean === null) return null;
     const by = (quantity: NormalQuantity) => mean.difference[mean.order.indexOf(quantity)] ?? NaN;
     const [superheat_K, discharge_K] = [by('superheat_K'), by('dischargeSuperheat_K')];
