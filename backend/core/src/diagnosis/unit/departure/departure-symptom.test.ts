@@ -127,6 +127,22 @@ describe('the departure of a circuit', () => {
     expect([found.firstSeen_s, found.lastSeen_s]).toEqual([0, 5 * 3600 + 1800]);
   });
 
+  it('asks for nobody where no quantity shows it by itself, unless what leaks is a danger', () => {
+    // Two quantities that are off by 1.8 standard uncertainties each, and one that is off by 3.
+    const [together, alone] = [
+      [plateau({ subcooling_K: 6.8, superheat_K: 4.2 })],
+      [plateau({ subcooling_K: 8 })],
+    ];
+    const fouled = { causes: [['condenser-fouled', 0.9]] as [Cause, number][] };
+    expect(symptom(alone, fouled)!.urgency).toBe('next-visit');
+    expect(symptom(together, fouled)!.urgency).toBe('watch');
+    const leak = {
+      causes: [['missing-refrigerant', 0.9]] as [Cause, number][],
+      hazards: ['flammable'] as Hazard[],
+    };
+    expect(symptom(together, leak)!.urgency).toBe('today');
+  });
+
   it('is certain from three plateaus on, and likely where it shows in a sum of days only, which it says', () => {
     const several = (count: number) =>
       Array.from({ length: count }, (_, k) => plateau({ subcooling_K: 1 }, k));

@@ -81,7 +81,9 @@ export function departureSymptom({
   const sentences = departures.map(({ name, departure }) => sentenceOf(name, departure!, normal));
   const first: Statement =
     sentences[0] ?? statement(`Several quantities together are off what ${shownBy(normal)}.`);
-  const urgency = slow ? 'watch' : departureUrgency(causes, hazards);
+  const asked = departureUrgency(causes, hazards);
+  // What no single quantity shows nobody can check on the unit; a leak that is a danger is told all the same.
+  const urgency = slow || (sentences.length === 0 && asked !== 'today') ? 'watch' : asked;
   return finishFinding(
     {
       condition: 'departs-from-normal',
