@@ -31,7 +31,7 @@ const diagnosis = (change: Partial<Diagnosis> = {}): Diagnosis => ({
   headline: say('A sensor reads wrong.'),
   weight: 0.874,
   certainty: 'likely',
-  rivals: [{ cause: 'load-swings', name: 'load or water swings first', weight: 0.08 }],
+  rivals: [{ cause: 'load-swings', name: 'swings of load or water disturb superheat', weight: 0.08 }],
   separatingCheck: say('Compare it with a reference instrument.'),
   advice: null,
   urgency: 'this-week',
@@ -75,7 +75,7 @@ describe('the problems of a unit', () => {
       check: { text: 'Compare it with a reference instrument.' },
       causes: [
         { cause: 'a sensor reads wrong', weight: 0.874 },
-        { cause: 'load or water swings first', weight: 0.08 },
+        { cause: 'swings of load or water disturb superheat', weight: 0.08 },
       ],
     });
     expect(probabilityWords(problem)).toBe('87 % likely');

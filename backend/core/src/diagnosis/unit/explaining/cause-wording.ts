@@ -37,7 +37,7 @@ const wording: Record<Cause, { name: string; check: string }> = {
     check: 'Compare the temperatures right after both valves at part load.',
   },
   'load-swings': {
-    name: 'load or water swings first',
+    name: 'swings of load or water disturb superheat',
     check: 'See whether the entering water turns before superheat does.',
   },
   'circuits-disturb-each-other': {
