@@ -2722,7 +2722,7 @@ export interface components {
             /** @description When it was first seen */
             since_s: number;
             /** @description What the quantities are drawn over: the load as a share of full load, else in SI units */
-            predictor: ("load" | "sink" | "source" | "unitHeat" | "setpoint" | "fan" | "evaporatorFlow" | "condenserFlow") | null;
+            predictor: ("load" | "sink" | "source" | "unitHeat" | "condensing" | "setpoint" | "fan" | "evaporatorFlow" | "condenserFlow") | null;
             curves: components["schemas"]["DepartureCurve"][];
         };
         DischargeEvidence: {

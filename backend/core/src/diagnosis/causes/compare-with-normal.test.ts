@@ -74,3 +74,39 @@ describe('a log compared with one of normal running', () => {
     expect(found.plateaus.filter(({ overLimit }) => overLimit)).toEqual([]);
   });
 });
+
+/** The same machine that sends nothing of its condenser's water, only the room that it stands in; the water `warmer` than it was. */
+const unreadWater = (hours: number, warmer: number, lostSubcooling = 0) =>
+  runningCircuit(hours, (series, i) => {
+    const condensing = series.liquidTemperature_K[i]! + 5;
+    series.dischargePressure_Pa[i] = saturated(condensing + warmer);
+    series.liquidTemperature_K[i]! += warmer + lostSubcooling;
+    // The discharge along its rise for each kelvin of lift; the valve along the root of its pressure difference; the compressor's capacity.
+    series.dischargeTemperature_K[i]! += 1.2 * warmer;
+    // Bubbles in the liquid ask for more of the valve.
+    series.valveOpening_pct[i]! *= 1 - 0.02 * warmer + 0.04 * lostSubcooling;
+    series.waterFlow_m3_s[i]! *= 1 - 0.01 * warmer;
+    series.compressorPower_W[i] = NaN;
+    series.condenserEnteringTemperature_K[i] = NaN;
+    series.condenserLeavingTemperature_K[i] = NaN;
+    series.condenserFlow_m3_s[i] = NaN;
+    series.ambientTemperature_K[i] = 295 + 0.3 * Math.sin(i / 400);
+  });
+
+describe('a machine that sends nothing of what its condenser is cooled by', () => {
+  const learned = unreadWater(72, 0);
+
+  it.each([2, 6, -4])('is no departure where its water is %d K warmer than it was', (warmer) => {
+    const found = compare(unreadWater(24, warmer), learned);
+    expect(found.plateaus.length).toBeGreaterThan(6);
+    expect(found.normal!.quantities).not.toContain('condenserApproach_K');
+    expect(found.plateaus.filter(({ overLimit }) => overLimit)).toEqual([]);
+    expect(found.causes).toEqual([]);
+  });
+
+  it('still has missing refrigerant told by its subcooling, and no condenser named before it, in water 2 K warmer', () => {
+    const found = compare(unreadWater(24, 2, 3), learned);
+    expect(found.plateaus.filter(({ overLimit }) => overLimit).length).toBeGreaterThan(6);
+    expect(found.causes[0]!.cause).toBe('missing-refrigerant');
+  });
+});

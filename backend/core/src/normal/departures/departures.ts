@@ -4,6 +4,7 @@ import { innerProduct } from '../../numerics/index.js';
 import { basis, predict, type Prediction } from '../learning/learned-relation.js';
 import type { Machine } from '../quantities/machine.js';
 import { dayToDay, type ChannelMoves } from '../quantities/day-to-day.js';
+import { unreadCoolant } from '../quantities/unread-coolant.js';
 import { isBeyondLoad, pointOf } from '../quantities/operating-point.js';
 import type { Plateau } from '../plateaus/find-plateaus.js';
 import {
@@ -50,7 +51,7 @@ export interface PlateauDepartures {
  */
 export function departuresOf(machine: Machine, normal: CircuitNormal, plateau: Plateau): PlateauDepartures {
   const at = channelValues(plateau.values);
-  const point = pointOf(at, normal.point);
+  const point = pointOf(machine, at, normal.point);
   const usable = point.every(Number.isFinite) && !isBeyondLoad(point, normal.point);
   const value = quantityValues(machine, at);
   const order = usable ? normal.order.filter((quantity) => Number.isFinite(value[quantity])) : [];
@@ -138,13 +139,29 @@ export function differencesAt(
   at: ChannelValues,
   order: readonly NormalQuantity[],
 ): number[] {
-  const point = pointOf(at, normal.point);
+  const point = pointOf(machine, at, normal.point);
   const row = basis(point);
   const value = quantityValues(machine, at);
   return order.map((quantity) => {
     const { coefficients } = normal.relations[quantity]!;
     return value[quantity] / normal.reference[quantity]! - innerProduct(row, coefficients);
   });
+}
+
+/** Condensing that lies within so many of its own standard deviations was seen while normal was learned. */
+const seen = 2;
+
+/** What an unread coolant may have moved: nothing where it is read, or where condensing is as it was at the same load. */
+function coolantOf(
+  machine: Machine,
+  { condensing, point: { used } }: CircuitNormal,
+  at: ChannelValues,
+  point: readonly number[],
+): ChannelMoves[] {
+  if (condensing === undefined || condensing === null) return [];
+  const off_K = condensing_K(machine, at.dischargePressure_Pa) - predict(condensing, point).value;
+  const beyond_K = Math.max(0, Math.abs(off_K) - seen * condensing.noise);
+  return unreadCoolant(machine, at, beyond_K, used.includes('condensing'));
 }
 
 /** What differs from day to day, and the uncertainty of each channel's mean, by finite differences of the whole comparison. */
@@ -159,9 +176,10 @@ function fromChannels(
   const p = order.length;
   const means = new Float64Array(p * p);
   if (p === 0) return { common: [], means };
-  const common = dayToDay(machine, at).map((moves) =>
-    effectOf(machine, normal, at, order, difference, moves),
-  );
+  const common = [
+    ...dayToDay(machine, at),
+    ...coolantOf(machine, normal, at, pointOf(machine, at, normal.point)),
+  ].map((moves) => effectOf(machine, normal, at, order, difference, moves));
   channels.forEach((channel, k) => {
     const number = plateau.values[channel];
     const step = number ? repeatability(channel, number.value) : 0;

@@ -25,6 +25,11 @@ export interface CircuitNormal {
   signatures: Signatures | null;
   /** What the largest of the looks at a plateau passes on one normal plateau in a hundred (`false-alarm-limit.ts`). */
   limit: number;
+  /**
+   * The condensing temperature over the rest of the operating point, K, where nothing tells what the condenser is cooled by
+   * (`unread-coolant.ts`); null or left out where something does.
+   */
+  condensing?: LearnedRelation | null;
   /** Channels that were there; a plateau without them is judged on the rest. */
   channels: Channel[];
   /**

@@ -124,7 +124,9 @@ function sentBy(machine: Machine, plateaus: readonly Plateau[]) {
   const enough = (is: (one: ChannelValues, place: number) => boolean) =>
     at.filter(is).length >= 0.9 * at.length;
   const reads = (point: PointReading, predictor: Predictor) =>
-    enough((one) => pointOf(one, { ...point, used: [predictor], centre: [0] }).every(Number.isFinite));
+    enough((one) =>
+      pointOf(machine, one, { ...point, used: [predictor], centre: [0] }).every(Number.isFinite),
+    );
   return {
     reads,
     readsLoad: (point: PointReading) => !point.used.includes('load') || reads(point, 'load'),

@@ -5,7 +5,13 @@ import type { Signatures } from '../departures/signatures.js';
 import { fansPerKelvin } from './fan-law.js';
 import { learnRelation, learnRelationWithout, predict, type LearnedRelation } from './learned-relation.js';
 import type { Machine } from '../quantities/machine.js';
-import { choosePoint, conditionOf, judgedQuantities, pointOf } from '../quantities/operating-point.js';
+import {
+  choosePoint,
+  conditionOf,
+  judgedQuantities,
+  pointOf,
+  type PointReading,
+} from '../quantities/operating-point.js';
 import type { Plateau } from '../plateaus/find-plateaus.js';
 import {
   channelValues,
@@ -52,7 +58,7 @@ export function learnCircuitNormal(
   if (plateaus.length < leastPlateaus) return null;
   const at = plateaus.map(({ values }) => channelValues(values));
   const point = choosePoint(machine, at);
-  const points = at.map((values) => pointOf(values, point));
+  const points = at.map((values) => pointOf(machine, values, point));
   const groups = groupsOf(plateaus, points);
   const values = at.map((one) => quantityValues(machine, one));
   const relations: CircuitNormal['relations'] = {};
@@ -96,6 +102,7 @@ export function learnCircuitNormal(
     persistence,
     signatures: null,
     limit: 1,
+    condensing: condensingOf(machine, at, point, points, groups),
     channels: channelsOf(at),
     throttledUnder_K: throttledUnder(machine, at, points, relations, reference),
     fansPerKelvin: fansPerKelvin(machine, at),
@@ -103,6 +110,26 @@ export function learnCircuitNormal(
   const learned = plateaus.map((plateau) => departuresOf(machine, normal, plateau));
   const signatures = signaturesOf(machine, normal, learned);
   return { ...normal, signatures, limit: falseAlarmLimit({ ...normal, signatures }, learned) };
+}
+
+/** How well condensing repeats itself from plateau to plateau, K (common practice, no source). */
+const usualCondensing_K = 0.12;
+
+function condensingOf(
+  machine: Machine,
+  at: readonly ChannelValues[],
+  { used }: PointReading,
+  points: readonly (readonly number[])[],
+  groups: readonly number[],
+): LearnedRelation | null {
+  if (used.includes('sink')) return null;
+  const values = at.map((one) => condensing_K(machine, one.dischargePressure_Pa));
+  const place = used.indexOf('condensing');
+  const fit =
+    place < 0
+      ? learnRelation(points, values, usualCondensing_K, groups)
+      : learnRelationWithout(place, points, values, usualCondensing_K, groups);
+  return fit?.relation ?? null;
 }
 
 /** A flow that lies under its relation by this share was throttled. Judgement, no source. */

@@ -1,6 +1,13 @@
 import { channels, type Channel } from '../plateaus/channels.js';
 import type { Machine } from './machine.js';
-import { condensing_K, evaporating_K, repeatability, type ChannelValues } from './quantities.js';
+import {
+  condenserEntering_K,
+  condensing_K,
+  evaporating_K,
+  pascalPerKelvin,
+  repeatability,
+  type ChannelValues,
+} from './quantities.js';
 
 /** Channels with what they move by. */
 export type ChannelMoves = Partial<Record<Channel, number>>;
@@ -41,10 +48,9 @@ export const dayToDay = (machine: Machine, at: ChannelValues): ChannelMoves[] =>
 const approachShare = 0.02;
 
 function condensing(machine: Machine, at: ChannelValues): ChannelMoves {
-  const sink = [at.condenserLeavingTemperature_K, at.condenserEnteringTemperature_K, at.ambientTemperature_K];
-  const by =
-    approachShare *
-    Math.abs(condensing_K(machine, at.dischargePressure_Pa) - (sink.find(Number.isFinite) ?? NaN));
+  const leaving_K = at.condenserLeavingTemperature_K;
+  const sink_K = Number.isFinite(leaving_K) ? leaving_K : condenserEntering_K(machine, at);
+  const by = approachShare * Math.abs(condensing_K(machine, at.dischargePressure_Pa) - sink_K);
   return {
     dischargePressure_Pa: by * pascalPerKelvin((p) => condensing_K(machine, p), at.dischargePressure_Pa),
     dischargeTemperature_K: by,
@@ -60,6 +66,3 @@ function evaporating(machine: Machine, at: ChannelValues): ChannelMoves {
     suctionTemperature_K: -by,
   };
 }
-
-const pascalPerKelvin = (saturation: (pressure_Pa: number) => number, pressure_Pa: number): number =>
-  (0.01 * pressure_Pa) / (saturation(1.01 * pressure_Pa) - saturation(pressure_Pa));

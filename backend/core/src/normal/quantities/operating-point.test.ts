@@ -1,7 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { only, r134a } from '../../diagnosis/causes/sample-channels.js';
+import { only, r134a, saturated } from '../../diagnosis/causes/sample-channels.js';
 import { machineOf } from './machine.js';
 import { choosePoint, isBeyondLoad, pointOf } from './operating-point.js';
+import type { ChannelValues } from './quantities.js';
 
 const machine = r134a();
 /** Plateaus at loads from 30 to 100 % with condenser water from 295 to 303 K, and this flow of the condenser. */
@@ -45,7 +46,7 @@ describe('a load that normal running never came near', () => {
   const learned = plateaus(() => 1).map((at, i) => ({ ...at, compressorLoad_pct: 45 + (i % 4) }));
   const reading = choosePoint(machine, learned);
   const beyond = (load_pct: number) =>
-    isBeyondLoad(pointOf({ ...learned[0]!, compressorLoad_pct: load_pct }, reading), reading);
+    isBeyondLoad(pointOf(machine, { ...learned[0]!, compressorLoad_pct: load_pct }, reading), reading);
 
   it('is beyond what it tells: with a second compressor of the same size, twice the load', () => {
     expect(beyond(96)).toBe(true);
@@ -88,5 +89,40 @@ describe('the heat of circuits that share their water', () => {
     expect(choosePoint(shared, alike).used).not.toContain('unitHeat');
     expect(choosePoint(shared, alike).fullHeat).toBeUndefined();
     expect(choosePoint(machine, alike).used).not.toContain('unitHeat');
+  });
+});
+
+describe('what a condenser is cooled by', () => {
+  const of = (
+    condensing_K: (load: number, i: number) => number,
+    rest: (i: number) => Partial<ChannelValues>,
+  ) =>
+    plateaus(() => NaN).map((at, i) => ({
+      ...at,
+      condenserEnteringTemperature_K: NaN,
+      dischargePressure_Pa: saturated(condensing_K(at.compressorLoad_pct, i)),
+      ...rest(i),
+    }));
+  const room = (i: number) => ({ ambientTemperature_K: 294 + (i % 5) });
+  const byTower = (load: number, i: number) => 300 + load / 20 + (i % 7);
+
+  it('is the ambient where air cools it, never where water does', () => {
+    expect(choosePoint(r134a('dry-expansion', 'air'), of(byTower, room)).used).toContain('sink');
+    expect(choosePoint(machine, of(byTower, room)).used).not.toContain('sink');
+  });
+
+  it('is told by the water that leaves where that alone is sent', () => {
+    const reading = choosePoint(
+      machine,
+      of(byTower, (i) => ({ condenserLeavingTemperature_K: 298 + (i % 7) })),
+    );
+    expect(reading.used).toContain('sink');
+    expect(reading.used).not.toContain('condensing');
+  });
+
+  it('has all else compared at the same condensing temperature where nothing tells it, if that varied by itself', () => {
+    expect(choosePoint(machine, of(byTower, room)).used).toContain('condensing');
+    const held = of((load) => 300 + load / 20, room);
+    expect(choosePoint(machine, held).used).not.toContain('condensing');
   });
 });

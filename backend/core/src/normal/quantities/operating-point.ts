@@ -1,6 +1,6 @@
 import { fitLinear, standardDeviation } from '../../numerics/index.js';
 import type { ChannelValues } from './quantities.js';
-import { condenserEntering_K, waterHeat_W, type NormalQuantity } from './quantities.js';
+import { condensing_K, coolant_K, waterHeat_W, type NormalQuantity } from './quantities.js';
 import type { Machine } from './machine.js';
 
 /** What a machine's behaviour depends on; which of them a machine is compared by is chosen once, from its normal running. */
@@ -9,6 +9,7 @@ export const predictors = [
   'sink',
   'source',
   'unitHeat',
+  'condensing',
   'setpoint',
   'fan',
   'evaporatorFlow',
@@ -32,10 +33,11 @@ export interface PointReading {
   centre: number[];
 }
 
-/** A quarter of the load and of the unit's heat, 5 K of water, 2 K of setpoint, a quarter of the fan speed, a tenth of a flow. */
+/** A quarter of the load and of the unit's heat, 5 K of water or of condensing, 2 K of setpoint, a quarter of the fan speed, a tenth of a flow. */
 const unitOf: Record<Predictor, number> = {
   load: 0.25,
   sink: 5,
+  condensing: 5,
   source: 5,
   unitHeat: 0.25,
   setpoint: 2,
@@ -49,12 +51,23 @@ const unitOf: Record<Predictor, number> = {
  * and is part of the operating point; so is the heat of circuits that share their water, where the others do not go with this one.
  */
 const varied = 0.04;
-const variesFreely: readonly Predictor[] = ['unitHeat', 'evaporatorFlow', 'condenserFlow'];
+/**
+ * Condensing that varied less than this, K, tells nothing of how the machine goes with it: what the others leave of it then is each machine's own
+ * restlessness. Judgement, no source.
+ */
+const condensingVaried_K = 1;
+const variesFreely: Partial<Record<Predictor, number>> = {
+  unitHeat: varied,
+  condensing: condensingVaried_K,
+  evaporatorFlow: varied,
+  condenserFlow: varied,
+};
 
 /**
  * Chooses what the operating point is from the plateaus of normal running: load from the water side where the water is
  * this circuit's own, else the compressor's load, its power or the water's temperature difference; what the condenser is
- * cooled by; the leaving water; the heat of the whole unit where circuits share their water and do not all go alike: what
+ * cooled by, or where nothing tells that, the condensing temperature itself: what then is warmer or colder than it was may be
+ * the water, and all else is compared at the same condensing temperature; the leaving water; the heat of the whole unit where circuits share their water and do not all go alike: what
  * leaves a circuit then is mixed with what leaves the others, and a flow that follows the plant's load follows all of them;
  * setpoint, fan speed and flows where they were sent and vary. What is missing from a tenth of the plateaus or more is not
  * used.
@@ -74,12 +87,13 @@ export function choosePoint(machine: Machine, points: readonly ChannelValues[]):
   const shared = machine.alone ? [] : points.map(waterHeat_W).filter((heat) => heat > 0);
   if (shared.length > 0) reading.fullHeat = highOf(shared);
   for (const predictor of predictors) {
-    const of = (at: ChannelValues) => raw(predictor, at, reading);
-    if (!enough(of)) continue;
+    const of = (at: ChannelValues) => raw(machine, predictor, at, reading);
+    if (!enough(of) || (predictor === 'condensing' && reading.used.includes('sink'))) continue;
     const values = points.map(of).filter(Number.isFinite);
     const centre = values.reduce((sum, value) => sum + value, 0) / values.length;
     const spread = Math.sqrt(values.reduce((sum, value) => sum + (value - centre) ** 2, 0) / values.length);
-    if (variesFreely.includes(predictor) && !(variedFreely(points, of, reading) >= varied)) continue;
+    const least = variesFreely[predictor];
+    if (least !== undefined && !(variedFreely(machine, points, of, reading) >= least)) continue;
     if ((predictor === 'setpoint' || predictor === 'fan') && spread < 0.02 * unitOf[predictor]) continue;
     reading.used.push(predictor);
     reading.centre.push(centre);
@@ -108,6 +122,7 @@ function loadFrom(source: LoadSource, at: ChannelValues): number {
 }
 
 function raw(
+  machine: Machine,
   predictor: Predictor,
   at: ChannelValues,
   { loadSource, fullLoad, fullHeat = NaN }: PointReading,
@@ -116,7 +131,9 @@ function raw(
     case 'load':
       return loadSource === null ? NaN : loadFrom(loadSource, at) / fullLoad;
     case 'sink':
-      return condenserEntering_K(at);
+      return coolant_K(machine, at);
+    case 'condensing':
+      return condensing_K(machine, at.dischargePressure_Pa);
     case 'source':
       return Number.isFinite(at.leavingWaterTemperature_K)
         ? at.leavingWaterTemperature_K
@@ -140,12 +157,13 @@ function raw(
  * it gives less than it did at the same load, that is a departure.
  */
 function variedFreely(
+  machine: Machine,
   points: readonly ChannelValues[],
   of: (at: ChannelValues) => number,
   reading: PointReading,
 ): number {
   const rows = points
-    .map((at) => ({ value: of(at), point: pointOf(at, reading) }))
+    .map((at) => ({ value: of(at), point: pointOf(machine, at, reading) }))
     .filter(({ value, point }) => Number.isFinite(value) && point.every(Number.isFinite));
   const column = (at: (row: (typeof rows)[number]) => number) => Float64Array.from(rows, at);
   const load = reading.used.indexOf('load');
@@ -160,8 +178,10 @@ function variedFreely(
 }
 
 /** The used predictors of a plateau in their units from the centre of normal running. */
-export const pointOf = (at: ChannelValues, reading: PointReading): number[] =>
-  reading.used.map((predictor, k) => (raw(predictor, at, reading) - reading.centre[k]) / unitOf[predictor]);
+export const pointOf = (machine: Machine, at: ChannelValues, reading: PointReading): number[] =>
+  reading.used.map(
+    (predictor, k) => (raw(machine, predictor, at, reading) - reading.centre[k]) / unitOf[predictor],
+  );
 
 /** How a predictor's place in one reading of the operating point follows from that in another: own = scale * common + shift. */
 export function pointShift(

@@ -54,9 +54,13 @@ export const evaporating_K = ({ dew, bubble }: Machine, pressure_Pa: number): nu
 const meanOfEvaporator_K = (dew_K: number, bubble_K: number): number =>
   dew_K - ((1 - inletQuality) * (dew_K - bubble_K)) / 2;
 
+/** Pressure for each kelvin of a saturation temperature, Pa/K. */
+export const pascalPerKelvin = (saturation: (pressure_Pa: number) => number, pressure_Pa: number): number =>
+  (0.01 * pressure_Pa) / (saturation(1.01 * pressure_Pa) - saturation(pressure_Pa));
+
 /**
  * The quantities of a plateau from its channels, NaN where something they need is missing:
- * - approaches: mean condensing temperature less the leaving water (the entering water or the ambient where that is all
+ * - approaches: mean condensing temperature less the leaving water (the entering water or air where that is all
  *   there is, then brought to full fans where their speed is sent), leaving water less mean evaporating temperature;
  * - subcooling from the bubble point, superheat and discharge superheat from the dew point;
  * - heat balance: the warming of the condenser's water less what the heat of the evaporator's and the compressor's power
@@ -72,7 +76,7 @@ export function quantityValues(machine: Machine, at: ChannelValues): QuantityVal
   const condensing = (dischargeDew + dischargeBubble) / 2;
   const evaporating = meanOfEvaporator_K(suctionDew, bubble.temperature(at.suctionPressure_Pa));
   const leaving = at.condenserLeavingTemperature_K;
-  const sink = Number.isFinite(leaving) ? leaving : condenserEntering_K(at);
+  const sink = Number.isFinite(leaving) ? leaving : condenserEntering_K(machine, at);
   const evaporatorDifference = at.enteringWaterTemperature_K - at.leavingWaterTemperature_K;
   const condenserDifference = at.condenserLeavingTemperature_K - at.condenserEnteringTemperature_K;
   const taken = at.waterFlow_m3_s * waterHeat_J_m3K * evaporatorDifference;
@@ -103,11 +107,20 @@ export function quantityValues(machine: Machine, at: ChannelValues): QuantityVal
 /** By how much a condenser's water is usually warmed, K (common practice, no source). */
 const usualChange_K = 5;
 
-/** What the condenser is cooled by, as it comes: its water or air, or the ambient where that alone is sent. */
-export const condenserEntering_K = (at: ChannelValues): number =>
-  Number.isFinite(at.condenserEnteringTemperature_K)
+/**
+ * What the condenser is cooled by, as it comes: its water or air; of an air-cooled one the ambient where that alone is sent. The ambient of a
+ * water-cooled machine tells nothing of its water: it is the machine room's, or the outdoors', whose wet bulb and tower are not known.
+ */
+export const condenserEntering_K = ({ condenser }: Pick<Machine, 'condenser'>, at: ChannelValues): number =>
+  Number.isFinite(at.condenserEnteringTemperature_K) || condenser === 'water'
     ? at.condenserEnteringTemperature_K
     : at.ambientTemperature_K;
+
+/** What tells how warm the condenser is cooled: what enters it, or the water that leaves it where that alone is sent; NaN where nothing does. */
+export const coolant_K = (machine: Pick<Machine, 'condenser'>, at: ChannelValues): number => {
+  const entering_K = condenserEntering_K(machine, at);
+  return Number.isFinite(entering_K) ? entering_K : at.condenserLeavingTemperature_K;
+};
 
 /** Heat taken from the evaporator's water, W; NaN without its flow or temperatures. */
 export const waterHeat_W = (at: ChannelValues): number =>

@@ -51,6 +51,7 @@ const axes: Record<
   sink: { title: 'What the condenser is cooled by', of: 'temperature' },
   source: { title: 'Leaving water', of: 'temperature' },
   unitHeat: { title: 'Cooling of all circuits', of: 'share' },
+  condensing: { title: 'Condensing temperature', of: 'temperature' },
   setpoint: { title: 'Superheat setpoint', of: 'difference' },
   fan: { title: 'Fan speed', of: 'percent' },
   evaporatorFlow: { title: 'Chilled water flow', of: 'flow' },

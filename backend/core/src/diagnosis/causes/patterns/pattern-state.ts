@@ -87,7 +87,7 @@ export function stateAt(
       condensing_K(machine, reference.dischargePressure_Pa),
       1,
     ),
-    fans: fansAnswer(at, condensing, fansPerKelvin),
+    fans: fansAnswer(machine, at, condensing, fansPerKelvin),
   };
 }
 
@@ -108,9 +108,14 @@ export function foulingByFans({ machine, at, reference }: PatternState): number 
 const unmoved: FansAnswer = { left: 1, faster_pct: 0 };
 
 /** By the law that the fans were seen to follow: a kelvin more of condensing turns them faster, and that takes some of it back. */
-function fansAnswer(at: ChannelValues, condensing: number, fansPerKelvin: number | null): FansAnswer {
+function fansAnswer(
+  machine: Machine,
+  at: ChannelValues,
+  condensing: number,
+  fansPerKelvin: number | null,
+): FansAnswer {
   const fan = at.condenserFanSpeed_pct;
-  const room_K = condensing - condenserEntering_K(at);
+  const room_K = condensing - condenserEntering_K(machine, at);
   if (fansPerKelvin === null || !(fan < fullFans_pct) || !(room_K > 0)) return unmoved;
   const taken = (fansPerKelvin * room_K * exponentOfFans(fan)) / fan;
   const left = 1 / (1 + taken);
@@ -118,9 +123,9 @@ function fansAnswer(at: ChannelValues, condensing: number, fansPerKelvin: number
 }
 
 /** Fans turn faster by this where they hold the pressure whatever the condenser does, for each kelvin that it would rise by. */
-export function fansThatHold_pct({ at, condensing_K }: PatternState): number {
+export function fansThatHold_pct({ machine, at, condensing_K }: PatternState): number {
   const fan = at.condenserFanSpeed_pct;
-  const room_K = condensing_K - condenserEntering_K(at);
+  const room_K = condensing_K - condenserEntering_K(machine, at);
   return room_K > 0 ? fan / (room_K * exponentOfFans(fan)) : 0;
 }
 
@@ -133,7 +138,7 @@ function heatFraction(machine: Machine, at: ChannelValues, reference: ChannelVal
     ...(machine.alone ? [waterHeat_W] : []),
     (values) => values.compressorLoad_pct,
     (values) => values.compressorPower_W,
-    (values) => values.condenserLeavingTemperature_K - condenserEntering_K(values),
+    (values) => values.condenserLeavingTemperature_K - condenserEntering_K(machine, values),
   ];
   for (const way of ways) {
     const share = way(at) / way(reference);
@@ -149,14 +154,14 @@ function condenserState(
   condensing: number,
   heat: number,
 ): CondenserState {
-  const room_K = Math.max(1, orElse(condensing - condenserEntering_K(at), 8));
+  const room_K = Math.max(1, orElse(condensing - condenserEntering_K(machine, at), 8));
   const byFans = machine.condenser === 'air' && Number.isFinite(at.condenserFanSpeed_pct);
   const warmed_K = byFans
     ? -Math.expm1(-unitsAtFans(at.condenserFanSpeed_pct)) * room_K
     : heat * (machine.condenser === 'water' ? 5 : 8);
-  const change_K = orElse(at.condenserLeavingTemperature_K - condenserEntering_K(at), warmed_K);
+  const change_K = orElse(at.condenserLeavingTemperature_K - condenserEntering_K(machine, at), warmed_K);
   const approach_K = orElse(condensing - at.condenserLeavingTemperature_K, byFans ? room_K - warmed_K : 2);
-  const left = orElse((at.liquidTemperature_K - condenserEntering_K(at)) / room_K, 0.6);
+  const left = orElse((at.liquidTemperature_K - condenserEntering_K(machine, at)) / room_K, 0.6);
   return {
     change_K,
     approach_K,

@@ -249,15 +249,16 @@ describe('a tenth less water in the condenser', () => {
     ).toBeCloseTo(perLift * rise(8), 6);
     expect(of('condenser-flow-low', unknown).moves.condenserLeavingTemperature_K).toBeCloseTo(5 / 9, 9);
     // Air at ambient temperature stands for what the condenser is cooled by: 305 - 299 = 6 K.
-    const ambient = of(
-      'condenser-flow-low',
-      only({
-        dischargePressure_Pa: saturated(308),
-        condenserLeavingTemperature_K: 305,
-        ambientTemperature_K: 299,
-      }),
-    );
-    expect(ambient.moves.liquidTemperature_K).toBeCloseTo(0.9 * (riseAtNineTenths(6, 3) + 6 / 9), 3);
+    const ambient = only({
+      dischargePressure_Pa: saturated(308),
+      condenserLeavingTemperature_K: 305,
+      ambientTemperature_K: 299,
+    });
+    const byAir = of('condenser-flow-low', ambient, r134a('dry-expansion', 'air'));
+    expect(byAir.moves.liquidTemperature_K).toBeCloseTo(0.9 * (riseAtNineTenths(6, 3) + 6 / 9), 3);
+    // Of water it says nothing: a usual 5 K.
+    const byWater = of('condenser-flow-low', ambient);
+    expect(byWater.moves.liquidTemperature_K).toBeCloseTo(0.9 * (riseAtNineTenths(5, 3) + 5 / 9), 3);
     // Water that leaves warmer than condensing: 1.3 transfer units.
     const passed = of('condenser-flow-low', {
       ...state,

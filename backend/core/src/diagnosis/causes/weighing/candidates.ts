@@ -180,7 +180,7 @@ function expectedChannels(
   const times = (own: number, expected: number) => (own / expected > 0 ? own / expected : 1);
   const change =
     (at.enteringWaterTemperature_K - at.leavingWaterTemperature_K) * times(at.waterFlow_m3_s, waterFlow_m3_s);
-  const warmed = at.condenserLeavingTemperature_K - condenserEntering_K(at);
+  const warmed = at.condenserLeavingTemperature_K - condenserEntering_K(machine, at);
   const cooler = warmed * (1 - times(at.condenserFlow_m3_s, condenserFlow_m3_s));
   const colder = approach + (Number.isFinite(cooler) ? cooler : 0);
   const condensing = condensing_K(machine, at.dischargePressure_Pa);

@@ -52,6 +52,28 @@ describe('departures of circuits that share their water', () => {
     }
   });
 
+  it('never make a cause surer than patterns are, where two are there at once or another circuit shows nothing of one', () => {
+    // A sum of 1.8: two causes at once. What only one circuit shows of the chilled water is not shared by both.
+    const one = { 'condenser-flow-low': 0.6, 'condenser-fouled': 0.2, 'something-else': 0.2 } as const;
+    const two = {
+      'evaporator-flow-low': 0.86,
+      'condenser-flow-low': 0.64,
+      'condenser-fouled': 0.3,
+      'something-else': 0.05,
+    } as const;
+    const [first, second] = weightsOf(weighedAcrossCircuits([departs(1, one, {}), departs(2, two, {})]));
+    // Geometric means 0.75 : 0.25 against 0.36 : 0.17.
+    const [low, fouled] = [Math.sqrt(0.75 * (0.64 / 1.8)), Math.sqrt(0.25 * (0.3 / 1.8))];
+    expect(second['condenser-flow-low']).toBeCloseTo(low / (low + fouled), 2);
+    expect(second['evaporator-flow-low']).toBe(0);
+    expect(first['condenser-flow-low']).toBeCloseTo((0.8 * low) / (low + fouled), 2);
+    // Both circuits are sure of both causes: each stays at most 0.95.
+    const both = { 'condenser-flow-low': 0.95, 'condenser-fouled': 0.6 } as const;
+    const [sure] = weightsOf(weighedAcrossCircuits([departs(1, both, {}), departs(2, both, {})]));
+    expect(sure['condenser-flow-low']).toBe(0.95);
+    expect(sure['condenser-fouled']).toBeCloseTo(0.6, 2);
+  });
+
   it('say no more of an instrument that both are read against: it is the same evidence twice', () => {
     const flow = departs(
       1,

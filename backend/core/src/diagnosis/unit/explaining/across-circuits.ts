@@ -1,6 +1,7 @@
 import type { Cause } from '../../cause.js';
 import type { Symptom } from './fewest-causes.js';
 import type { Suspect } from './symptom-causes.js';
+import { surest } from '../../causes/stated-probability.js';
 import { weightOf } from './suspects.js';
 
 /** Causes that all circuits of a unit see alike, as they share water or air. */
@@ -58,15 +59,14 @@ export function weighedAcrossCircuits(circuits: readonly (readonly Symptom[])[])
       parts.filter((_, other) => other !== k).map((other) => other.own + echoes * (1 - other.own)),
     );
     const isShared = together / (together + own * elsewhere);
-    const all = own + ofShared;
-    const weighed = new Map<Cause, number>();
+    const all = Math.min(1, own + ofShared) + atOnceOf(parts[k], likelihood);
+    const weighed = new Map<Cause, number>([['sensor-wrong', all * (1 - isShared)]]);
     for (const [name, share] of likelihood) {
       const cause = causeOf(name);
       weighed.set(cause, (weighed.get(cause) ?? 0) + all * isShared * share);
     }
-    weighed.set('sensor-wrong', (weighed.get('sensor-wrong') ?? 0) + all * (1 - isShared));
     return symptoms.map((one) =>
-      one === departures[k] ? { ...one, suspects: withWeights(one.suspects, weighed) } : one,
+      one === departures[k] ? { ...one, suspects: withWeights(one.suspects, eachAtMostOnce(weighed)) } : one,
     );
   });
 }
@@ -88,6 +88,32 @@ function partsOf({ finding, suspects }: Symptom): Parts {
     ofShared: sum(() => true),
     own: Math.max(0, wrong - sum((name) => !isCause(name))),
   };
+}
+
+/**
+ * By how much the probabilities add up to more than 1, two causes are there at once: of those that all circuits point to. What another circuit
+ * does not show at all is not shared, and is not there beside another either.
+ */
+function atOnceOf({ shared, own }: Parts, likelihood: ReadonlyMap<string, number>): number {
+  const kept = [...shared].reduce(
+    (sum, [name, weight]) => sum + ((likelihood.get(name) ?? 0) > 0 ? weight : 0),
+    own,
+  );
+  return Math.max(0, kept - 1);
+}
+
+/** A cause is there once at most: what is over the surest belief goes to the others, in proportion, as two are there at once. */
+function eachAtMostOnce(weighed: ReadonlyMap<Cause, number>): Map<Cause, number> {
+  const limited = new Map(weighed);
+  for (const _ of weighed) {
+    const over = [...limited].filter(([, weight]) => weight > surest);
+    const excess = over.reduce((sum, [, weight]) => sum + weight - surest, 0);
+    const others = [...limited].filter(([, weight]) => weight > 0 && weight < surest);
+    const all = others.reduce((sum, [, weight]) => sum + weight, 0);
+    for (const [cause] of over) limited.set(cause, surest);
+    for (const [cause, weight] of others) limited.set(cause, weight * (1 + excess / all));
+  }
+  return limited;
 }
 
 /** Of what is shared the geometric mean of the circuits' shares, added up to 1, and by how much they agree, 0 to 1. */
