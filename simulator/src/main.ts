@@ -141,7 +141,11 @@ async function run(options: Options): Promise<void> {
   if (!stop.stopped()) {
     for (const { unit } of gateways) state.lastSent_s[unit.name] = end_s;
     while (flow.underWay > 0 && !stop.stopped()) await stop.sleep(50);
-    if (!stop.stopped()) saveState(options.state, state);
+    if (!stop.stopped()) {
+      saveState(options.state, state);
+      // Who has started it as a part of a whole waits for this.
+      process.send?.({ historySentUntil_s: end_s });
+    }
     // A gateway that fell silent for good: the broker publishes its will, and nothing more comes.
     for (const { unit, link } of gateways) if (unit.silent) link.drop();
     if (!options.historyOnly && !stop.stopped()) {

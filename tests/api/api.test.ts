@@ -70,7 +70,9 @@ describe('the interface over stored telemetry', () => {
       { topic: `${root}/circuits/1`, payload: '[{"n":"suction-pressure","u":"Pa","v":3' },
     ]);
     await until('the judgement', async () => (await json<'Progress'>('/api/progress')).settled);
-    await until('the finding', async () => (await json<'Round'>('/api/rounds')).units.length === 1);
+    await until('what follows from it', async () => (await json<'Progress'>('/api/progress')).upToDate);
+    // It is on the round then, and not a moment later.
+    expect((await json<'Round'>('/api/rounds')).units).toHaveLength(1);
   });
   afterAll(async () => {
     events?.close();
@@ -94,7 +96,7 @@ describe('the interface over stored telemetry', () => {
   it('counts what is stored', async () => {
     await until('the counts', async () => (await json<'Progress'>('/api/progress')).windowsJudged === 4);
     const progress = await json<'Progress'>('/api/progress');
-    expect(progress).toMatchObject({ windowsJudged: 4, unread: 1, settled: true });
+    expect(progress).toMatchObject({ windowsJudged: 4, unread: 1, settled: true, upToDate: true });
     expect(progress.newestReading).toBe(new Date((first_s + 14_390) * 1000).toISOString());
     await until(
       'the running count',

@@ -2456,6 +2456,8 @@ export interface components {
             readingsPerSecond: number;
             /** @description Whether all history has been judged: only the present window is due */
             settled: boolean;
+            /** @description Whether besides nothing waits that follows from it: findings, diagnoses, the order of the round */
+            upToDate: boolean;
         };
         /** @description Not sent itself; lists the data of the event types `connected`, `alive`, `round-changed`, `read-again`, `progress`, `reading` and `unit-changed` of GET /api/events */
         LiveEvent: {

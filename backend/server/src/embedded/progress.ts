@@ -1,11 +1,13 @@
 /** A few lines about how far the first load has come, from what the server itself counts. */
 
-interface Progress {
+export interface Progress {
   readings: number;
+  newestReading: string | null;
   windowsDue: number;
   windowsJudged: number;
   readingsPerSecond: number;
   settled: boolean;
+  upToDate: boolean;
 }
 
 const whole = (value: number) => Math.round(value).toLocaleString('en');
@@ -17,15 +19,38 @@ export function describeProgress(progress: Progress): string {
   ].join('; ');
 }
 
+/** The history that a simulator sends: `until_s` is the end of it, once all of it has been sent. */
+export interface SentHistory {
+  until_s: number | null;
+}
+
+/**
+ * Whether all of the history is in the round. Messages are stored in the order in which they come, so a reading from after its
+ * end tells that all of it is stored; what the server said before it told of such a reading may leave the last of it out.
+ */
+export function includesHistory(history: SentHistory): (progress: Progress) => boolean {
+  let stored = false;
+  return ({ newestReading, upToDate }) => {
+    if (stored) return upToDate;
+    stored =
+      history.until_s !== null &&
+      newestReading !== null &&
+      Date.parse(newestReading) / 1000 > history.until_s;
+    return false;
+  };
+}
+
 /** Prints a line every 10 s while history loads, one when the first round is ranked, one when all is settled. */
 export function watchProgress(
   address: string,
   shownAddress: string,
   say: (line: string) => void,
-  expectsHistory: boolean,
+  /** Null: nobody sends any. */
+  history: SentHistory | null,
 ): () => void {
   const started = Date.now();
   const seconds = () => Math.round((Date.now() - started) / 1000);
+  const isDone = history === null ? ({ settled }: Progress) => settled : includesHistory(history);
   let roundShown = false;
   let lastLine = 0;
   let asking = false;
@@ -50,8 +75,8 @@ export function watchProgress(
           }
         }
         const progress = (await (await fetch(`${address}/api/progress`)).json()) as Progress;
-        if (progress.settled && roundShown) {
-          if (expectsHistory)
+        if (isDone(progress) && roundShown) {
+          if (history !== null)
             say(`history is loaded and judged after ${seconds()} s: ${describeProgress(progress)}`);
           say(`open ${shownAddress} ; Ctrl-C stops everything and keeps the data`);
           clearInterval(timer);

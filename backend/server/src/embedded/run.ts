@@ -8,7 +8,7 @@ import { keepDatabaseAddress } from './database-address.js';
 import { nodeArgsOfServer, startPart, type Part } from './part.js';
 import { startEmbeddedPostgres, type RunningPostgres } from './postgres.js';
 import { watchLosses } from './losses.js';
-import { watchProgress } from './progress.js';
+import { watchProgress, type SentHistory } from './progress.js';
 import {
   findFreePort,
   readEmbeddedSettings,
@@ -127,7 +127,8 @@ async function startAll(settings: EmbeddedSettings, running: Running): Promise<v
   await waitForHealth(`http://${shownHost}:${settings.port}`, running.server);
   say(`the server is running: open ${running.address}`);
 
-  if (settings.demo) {
+  const history: SentHistory | null = settings.demo ? { until_s: null } : null;
+  if (history !== null) {
     running.simulator = startPart({
       name: 'simulator',
       script: join(root, 'simulator/dist/main.js'),
@@ -140,12 +141,16 @@ async function startAll(settings: EmbeddedSettings, running: Running): Promise<v
       env: { ...process.env, ...broker },
       logDir,
     });
+    running.simulator.process.on('message', (message: unknown) => {
+      if (typeof message === 'object' && message !== null && 'historySentUntil_s' in message)
+        history.until_s = Number(message.historySentUntil_s);
+    });
     say(
       'simulating an invented fleet; its history arrives over MQTT, which takes a few minutes the first time',
     );
   }
   const server = `http://${shownHost}:${settings.port}`;
-  const stopProgress = watchProgress(server, running.address, say, running.simulator !== null);
+  const stopProgress = watchProgress(server, running.address, say, history);
   const stopLosses = watchLosses(server, say);
   running.stopProgress = () => {
     stopProgress();

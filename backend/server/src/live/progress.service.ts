@@ -14,6 +14,8 @@ export interface Progress {
   readingsPerSecond: number;
   /** No history waits to be judged. */
   settled: boolean;
+  /** Nor do findings, diagnoses or the round wait for what follows from it. */
+  upToDate: boolean;
 }
 
 interface Count {
@@ -70,23 +72,25 @@ export class ProgressService {
   }
 
   private async read(): Promise<Progress> {
-    const [due, stored, newest, count] = await Promise.all([
-      this.repository.due(),
+    const [work, stored, newest, count] = await Promise.all([
+      this.repository.work(),
       this.stored.get(),
       this.repository.newest(),
       this.countNow(),
     ]);
+    const settled = work.windowsJudged > 0 && work.historyDue === 0 && work.closingsDue === 0;
     return {
       readings: count.readings,
-      windowsDue: due.windowsDue,
-      windowsJudged: stored.windowsJudged,
+      windowsDue: work.windowsDue,
+      windowsJudged: work.windowsJudged,
       closings: stored.closings,
-      modulesDue: due.modulesDue,
+      modulesDue: work.modulesDue,
       newestReading: newest?.toISOString() ?? null,
       oldestReading: stored.oldest?.toISOString() ?? null,
       unread: stored.unread,
       readingsPerSecond: this.rate(),
-      settled: stored.windowsJudged > 0 && due.historyDue === 0 && due.closingsDue === 0,
+      settled,
+      upToDate: settled && work.followingDue === 0,
     };
   }
 

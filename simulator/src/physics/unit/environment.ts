@@ -41,20 +41,27 @@ export interface LocalTime {
   dayOfYear: number;
 }
 
-const offsets = new Map<string, { day: number; offset_s: number }>();
+/** What is known of a time zone: how its clock is read, and its offsets by UTC day. Both take long to find out. */
+interface Zone {
+  clock: Intl.DateTimeFormat;
+  offsets_s: Map<number, number>;
+}
+
+const zones = new Map<string, Zone>();
 
 /** Seconds by which a time zone is ahead of UTC at the beginning of the UTC day of a time. */
 export function zoneOffset_s(timeZone: string, time_s: number): number {
   const day = Math.floor(time_s / 86_400);
-  const known = offsets.get(timeZone);
-  if (known?.day === day) return known.offset_s;
-  const offset_s = offsetOf(timeZone, day * 86_400);
-  offsets.set(timeZone, { day, offset_s });
+  const zone = zones.get(timeZone) ?? newZone(timeZone);
+  const known = zone.offsets_s.get(day);
+  if (known !== undefined) return known;
+  const offset_s = offsetOf(zone.clock, day * 86_400);
+  zone.offsets_s.set(day, offset_s);
   return offset_s;
 }
 
-function offsetOf(timeZone: string, time_s: number): number {
-  const parts = new Intl.DateTimeFormat('en-US', {
+function newZone(timeZone: string): Zone {
+  const clock = new Intl.DateTimeFormat('en-US', {
     timeZone,
     hourCycle: 'h23',
     year: 'numeric',
@@ -62,7 +69,14 @@ function offsetOf(timeZone: string, time_s: number): number {
     day: 'numeric',
     hour: 'numeric',
     minute: 'numeric',
-  }).formatToParts(new Date(time_s * 1000));
+  });
+  const zone = { clock, offsets_s: new Map<number, number>() };
+  zones.set(timeZone, zone);
+  return zone;
+}
+
+function offsetOf(clock: Intl.DateTimeFormat, time_s: number): number {
+  const parts = clock.formatToParts(new Date(time_s * 1000));
   const part = (type: string) => Number(parts.find((entry) => entry.type === type)?.value);
   const local_s = Date.UTC(part('year'), part('month') - 1, part('day'), part('hour'), part('minute')) / 1000;
   return Math.round((local_s - time_s) / 900) * 900;

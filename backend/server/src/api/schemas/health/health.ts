@@ -65,5 +65,10 @@ export const progressSchema = z
     unread: z.number(),
     readingsPerSecond: z.number().describe('Rate of storage over the last half minute'),
     settled: z.boolean().describe('Whether all history has been judged: only the present window is due'),
+    upToDate: z
+      .boolean()
+      .describe(
+        'Whether besides nothing waits that follows from it: findings, diagnoses, the order of the round',
+      ),
   })
   .meta({ id: 'Progress' });

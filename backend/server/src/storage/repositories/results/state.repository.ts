@@ -1,17 +1,19 @@
 import type { Queryable } from '../../connection/database.js';
 
-/** Work that waits. */
-export interface DueCounts {
+/** Work that is done and work that waits. */
+export interface WorkCounts {
+  windowsJudged: number;
   windowsDue: number;
   /** Of these, windows that ended more than a minute ago. */
   historyDue: number;
   closingsDue: number;
   modulesDue: number;
+  /** Circuits and modules whose findings are behind what is judged, and units that are to be diagnosed and ranked anew. */
+  followingDue: number;
 }
 
 /** What the whole store holds: counting it takes the longer, the more there is. */
 export interface StoreCounts {
-  windowsJudged: number;
   closings: number;
   unread: number;
   oldest: Date | null;
@@ -24,22 +26,28 @@ const newestAmong = 200;
 export class StateRepository {
   constructor(private readonly database: Queryable) {}
 
-  async due(): Promise<DueCounts> {
-    const { rows } = await this.database.query<DueCounts>(
-      `select w.due as "windowsDue", w.history as "historyDue",
+  async work(): Promise<WorkCounts> {
+    const { rows } = await this.database.query<WorkCounts>(
+      `select c.judged as "windowsJudged", w.due as "windowsDue", w.history as "historyDue",
               (select count(*)::int from closing_due) as "closingsDue",
-              (select count(*)::int from module_due) as "modulesDue"
+              (select count(*)::int from module_due) as "modulesDue",
+              (c.owed
+               + (select count(*) from module_due join module_state s using (module_id)
+                   where news_at is not null and s.failure is null)
+               + (select count(*) from attention_due))::int as "followingDue"
          from (select count(*)::int as due,
                       (count(*) filter (where window_start + interval '2 hours' < now() - interval '1 minute'))::int as history
-                 from window_due) w`,
+                 from window_due) w,
+              (select coalesce(sum(windows_judged), 0)::int as judged,
+                      count(*) filter (where owed_since is not null and judged_until is not null and failure is null) as owed
+                 from circuit_state) c`,
     );
     return rows[0];
   }
 
   async counts(): Promise<StoreCounts> {
     const { rows } = await this.database.query<StoreCounts>(
-      `select (select coalesce(sum(windows_judged), 0)::int from circuit_state) as "windowsJudged",
-              (select count(*)::int from closing) as closings,
+      `select (select count(*)::int from closing) as closings,
               (select count(*)::int from unread_message) as unread,
               least((select min(first_at) from cold_part where table_name = 'reading'),
                 (select min(r.time) from circuit c cross join lateral (
