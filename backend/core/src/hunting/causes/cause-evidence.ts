@@ -1,6 +1,7 @@
 import { quantity, statement, type Statement } from '../../diagnosis/statement.js';
 import type { HuntingCause } from '../../steadiness/circuit-assessment.js';
-import { followingAmplitudeRatio, nearShutForHunting_pct, type HuntingEvidence } from './hunting-evidence.js';
+import { nearShutForHunting_pct, type HuntingEvidence } from './hunting-evidence.js';
+import { followingAmplitudeRatio } from './neighbours.js';
 
 /** Adds to or takes from the log-odds of a cause, with the sentence that says why. */
 export type Weigh = (cause: HuntingCause, points: number, sentence?: Statement) => void;
@@ -25,6 +26,15 @@ const ofUnstableLoop: readonly HuntingCause[] = [
   'circuits-disturb-each-other',
 ];
 
+/** Superheat that a swing does not get under: liquid reaches the outlet, or the controller shuts faster. Common practice, no source. */
+const limit_K = 2.3;
+/** Standard uncertainty of superheat by the usual tolerances of its sensors. Common practice, no source. */
+const superheatUncertainty_K = 0.5;
+
+/** How surely a swing stays off the limit: not at all where it just reaches it, for sure one standard uncertainty above it. */
+const offLimit = (lowest_K: number): number =>
+  Math.max(0, Math.min(1, (lowest_K - limit_K) / superheatUncertainty_K));
+
 /** What stops the swing from growing: a loop unstable by itself grows until a limit stops it; friction holds it well before. */
 function weighFriction(e: HuntingEvidence, weigh: Weigh): void {
   // Where the opening is sent, but too coarse or late to show phase or shape, nothing parts friction from tuning.
@@ -43,7 +53,7 @@ function weighFriction(e: HuntingEvidence, weigh: Weigh): void {
     weigh('loop-too-tight', -e.frictionFraction);
   }
   if (e.lowest_K === null || e.mean_K === null || e.openingAmplitude_pct === null) return;
-  const atLimit = e.lowest_K < 2.3 || e.openingAmplitude_pct > 0.6 * (e.opening_pct ?? Infinity);
+  const atLimit = e.lowest_K < limit_K || e.openingAmplitude_pct > 0.6 * (e.opening_pct ?? Infinity);
   const limits = {
     lowest: quantity('temperature-difference', e.lowest_K),
     opening: quantity('percent-opening', e.openingAmplitude_pct),
@@ -65,8 +75,9 @@ function weighFriction(e: HuntingEvidence, weigh: Weigh): void {
   const text =
     'From reversal to reversal the opening travels {swing}, with a relative scatter of {scatter}. Noise in a poorly damped loop gives a scatter of {law}, friction a much smaller one.';
   if (e.openingSwingScatter < 0.38 && !atLimit) {
-    weigh('valve-friction', e.openingSwingScatter < 0.3 ? 3 : 2, statement(text, sizes));
-    weigh('under-steady-floor', -1);
+    const off = offLimit(e.lowest_K);
+    weigh('valve-friction', (e.openingSwingScatter < 0.3 ? 3 : 2) * off, statement(text, sizes));
+    weigh('under-steady-floor', -off);
   } else if (e.openingSwingScatter > 0.42) {
     weigh('valve-friction', -2, statement(text, sizes));
     for (const cause of ofUnstableLoop) weigh(cause, 0.7, statement(text, sizes));
@@ -118,7 +129,8 @@ function weighSize(e: HuntingEvidence, weigh: Weigh): void {
       -3,
       statement('While hunting the valve works at {opening} on average, well off its seat.', opening),
     );
-  if (e.huntingFractionNearShut !== null && e.huntingFractionElsewhere !== null) {
+  // A valve that is small at full load works near its seat at every load: what it does under and over a fifth tells nothing of its size then.
+  if (!small && e.huntingFractionNearShut !== null && e.huntingFractionElsewhere !== null) {
     const difference = e.huntingFractionNearShut - e.huntingFractionElsewhere;
     weigh(
       'valve-too-large',
@@ -237,6 +249,7 @@ function weighFloor(e: HuntingEvidence, weigh: Weigh): void {
 const comparableAtTimes = 0.25;
 
 function weighNeighbours(e: HuntingEvidence, weigh: Weigh): void {
+  weighAlone(e, weigh);
   if (e.neighbourFraction === null) {
     weigh('circuits-disturb-each-other', -2);
     return;
@@ -250,6 +263,7 @@ function weighNeighbours(e: HuntingEvidence, weigh: Weigh): void {
     e.neighbourFollowsFraction !== null &&
     e.neighbourFraction < comparableAtTimes * alike
   ) {
+    if ((e.neighbourPressureRatio ?? 0) >= followingAmplitudeRatio) return weighCoupled(e, alike, weigh);
     const sentence = statement(
       'Another circuit swings at the same period, but only {ratio} as far, in {share} of {windows} hunting windows: it follows this circuit and is not the cause.',
       {
@@ -310,6 +324,59 @@ function weighNeighbours(e: HuntingEvidence, weigh: Weigh): void {
     ),
   );
   weigh('loop-too-tight', -1.5 * (1 - byChance));
+}
+
+/**
+ * The other circuit's superheat only follows, but its suction pressure swings along: heat passes between the evaporators. A circuit that is
+ * merely beside shows nothing of the kind, as the water that both take in hardly swings. Whether the pair swings together or one drives the other
+ * is not told by that, the less the further the other's pressure swings.
+ */
+function weighCoupled(e: HuntingEvidence, alike: number, weigh: Weigh): void {
+  weigh(
+    'circuits-disturb-each-other',
+    3 * alike * Math.min(1, e.neighbourPressureRatio!),
+    statement(
+      'Another circuit swings at the same period in {share} of {windows} hunting windows: its superheat only {ratio} as far, but its suction pressure {pressure} as far, so heat passes between the evaporators.',
+      {
+        share: quantity('share', alike),
+        windows: quantity('count', e.windows),
+        ratio: quantity('share', e.neighbourRatio!),
+        pressure: quantity('share', e.neighbourPressureRatio!),
+      },
+    ),
+  );
+}
+
+/** How often a circuit that another one disturbs hunts while that one stands, by chance. Judgement, no source. */
+const huntsAlone = 0.15;
+/** Windows that follow each other go together: no more than so many count. Judgement, no source. */
+const mostCounted = 3;
+const mostPoints = 3;
+
+/**
+ * Whether the swing ends with the other circuit, at like loads: log of the likelihood of what was seen while it stood, with circuits that
+ * disturb each other (which then hardly hunt) over a cause of the circuit's own (which hunts as often as beside the other).
+ */
+function weighAlone({ alone, together }: HuntingEvidence, weigh: Weigh): void {
+  if (alone === null || together === null) return;
+  const own = (together.hunting + 1) / (together.windows + 2);
+  if (own <= huntsAlone) return;
+  const share = alone.hunting / alone.windows;
+  const each = share * Math.log(huntsAlone / own) + (1 - share) * Math.log((1 - huntsAlone) / (1 - own));
+  const points = each * Math.min(mostCounted, alone.windows);
+  weigh(
+    'circuits-disturb-each-other',
+    Math.max(-mostPoints, Math.min(mostPoints, points)),
+    statement(
+      'While the other circuits stand, {alone} of {aloneWindows} windows hunt; at like loads while another runs, {together} of {togetherWindows}.',
+      {
+        alone: quantity('count', alone.hunting),
+        aloneWindows: quantity('count', alone.windows),
+        together: quantity('count', together.hunting),
+        togetherWindows: quantity('count', together.windows),
+      },
+    ),
+  );
 }
 
 /**

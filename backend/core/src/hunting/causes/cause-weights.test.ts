@@ -77,7 +77,7 @@ describe('points for friction', () => {
   });
 
   it('follow the scatter of the swings under 0.3, under 0.38 and over 0.42', () => {
-    const known = { ...free, openingSwing_pct: 10 };
+    const known = { ...free, lowest_K: 2.8, openingSwing_pct: 10 };
     const at = (openingSwingScatter: number, base: Partial<HuntingEvidence> = known) =>
       added({ openingSwingScatter }, base);
     expect(at(0.299)).toEqual({ 'valve-friction': 3, 'under-steady-floor': -1 });
@@ -90,6 +90,15 @@ describe('points for friction', () => {
     expect(at(0.2, { ...known, lowest_K: 2 })).toEqual({});
     expect(at(0.5, { ...known, lowest_K: 2 })).toEqual({ 'valve-friction': -2, ...unstable(0.7) });
   });
+
+  it('follow a small scatter the less the nearer superheat comes to the limit, within what its sensors are off by', () => {
+    const at = (lowest_K: number) =>
+      added({ openingSwingScatter: 0.2 }, { ...free, lowest_K, openingSwing_pct: 10 })['valve-friction'] ?? 0;
+    expect(at(2.3)).toBe(0);
+    expect(at(2.4)).toBeCloseTo(0.6, 9);
+    expect(at(2.8)).toBe(3);
+    expect(at(4)).toBe(3);
+  });
 });
 
 describe('points for the size of the valve', () => {
@@ -98,6 +107,12 @@ describe('points for the size of the valve', () => {
     expect(added({ opening_pct: 19.999 })).toEqual({ 'valve-too-large': 2, 'loop-too-tight': -0.8 });
     expect(added({ opening_pct: 14 })).toEqual({ 'valve-too-large': 2, 'loop-too-tight': -0.8 });
     expect(added({ opening_pct: 13.999 })).toEqual({ 'valve-too-large': 3, 'loop-too-tight': -0.8 });
+  });
+
+  it('take nothing from how it hunts over a fifth open where full load needs under 30 %', () => {
+    const seen = { huntingFractionNearShut: 0.3, huntingFractionElsewhere: 1 };
+    expect(added(seen, { opening_pct: 23, load_pct: 100 })).toEqual({});
+    expect(added(seen, { opening_pct: 40, load_pct: 100 })).not.toEqual({});
   });
 
   it('change where full load would need under 30 %, told from loads of 30 % and more', () => {
@@ -228,6 +243,32 @@ describe('points for a neighbour', () => {
     expect(of({ ...follows, neighbourFollowsFraction: 0.1 })[cause]).toBe(-3);
     expect(of({ ...follows, neighbourFollowsFraction: null })[cause]).toBe(-3);
     expect(of({ ...follows, neighbourRatio: null, neighbourFollowsFraction: 0.1 })[cause]).toBe(-3);
+  });
+
+  it('go with how far its suction pressure swings where its superheat only follows', () => {
+    const follows = { neighbourFraction: 0, neighbourFollowsFraction: 0.8, neighbourRatio: 0.2 };
+    const at = (neighbourPressureRatio: number) => of({ ...follows, neighbourPressureRatio });
+    expect(at(1.2)[cause]).toBeCloseTo(2.4, 12);
+    expect(at(0.5)[cause]).toBeCloseTo(1.2, 12);
+    expect(at(0.3)[cause]).toBe(-4);
+    // Which of the two is the cause it does not tell.
+    expect(at(1.2)['loop-too-tight'] ?? 0).toBe(of({})['loop-too-tight'] ?? 0);
+  });
+
+  it('are the log-likelihood of what was seen while it stood', () => {
+    const seen = (alone: number, together: number) =>
+      added({ alone: { hunting: alone, windows: 3 }, together: { hunting: together, windows: 8 } }, {})[
+        cause
+      ];
+    // Nine in ten beside it: three that are steady alone have 0.85 over 0.1 each, more than is given for it.
+    expect(seen(0, 8)).toBe(3);
+    expect(seen(3, 8)).toBe(-3);
+    // Half of them beside it: 3 ln(0.85 / 0.5) and 3 ln(0.15 / 0.5).
+    expect(seen(0, 4)).toBeCloseTo(1.592, 3);
+    expect(seen(3, 4)).toBe(-3);
+    expect(seen(1, 4)).toBeCloseTo(Math.log(0.15 / 0.5) + 2 * Math.log(0.85 / 0.5), 6);
+    // At these loads it does not hunt beside the other either.
+    expect(seen(0, 0)).toBeUndefined();
   });
 
   it('go with how seldom the phase is kept as firmly by chance over so many windows', () => {

@@ -1,5 +1,6 @@
 import { quantileSorted, sortedFinite } from '../../numerics/index.js';
 import { hunts } from '../../steadiness/windows/summaries.js';
+import { aloneAndTogether, meanDirection, sharedWithNeighbours, type HuntingCount } from './neighbours.js';
 import type { SteadyFloor } from '../../steadiness/circuit-assessment.js';
 import type {
   SwingPartner,
@@ -47,12 +48,20 @@ export interface HuntingEvidence {
   neighbourFollowsFraction: number | null;
   /** How far the neighbour swings at the shared period, over how far this one does; null where they share none. */
   neighbourRatio: number | null;
+  /**
+   * How far the neighbour's suction pressure swings over how far this circuit's does, where its superheat only follows; null where it
+   * does not, or its pressure does not swing along.
+   */
+  neighbourPressureRatio: number | null;
   /** By how much this circuit's crest comes before the neighbour's, in cycles, where they share a period. */
   neighbourLead_cycles: number | null;
   /** How firmly that lead is kept from window to window: length of the mean direction, 0..1; null under three windows. */
   neighbourPhaseLocking: number | null;
   /** The windows that this is told from. */
   neighbourPhaseWindows: number | null;
+  /** Windows that hunt while the other circuits stand, and while one runs at loads like those; null under three of either. */
+  alone: HuntingCount | null;
+  together: HuntingCount | null;
   /** Steady floor at the load of the hunting windows. */
   floor_K: number | null;
 }
@@ -132,6 +141,8 @@ export function huntingEvidence(
     neighbourLead_cycles: shared?.lead_cycles ?? null,
     neighbourPhaseLocking: shared?.phaseLocking ?? null,
     neighbourPhaseWindows: shared?.phaseWindows ?? null,
+    neighbourPressureRatio: shared?.pressureRatio ?? null,
+    ...aloneAndTogether(windows, neighbours),
     floor_K: at === null ? null : floorAt(floor, at),
   };
 }
@@ -170,74 +181,3 @@ function byOpening(
 
 const floorAt = (floor: SteadyFloor | null, at: number): number | null =>
   floor?.parts.find((part) => at >= part.from && (at < part.to || part.to >= 100))?.floor_K ?? null;
-
-/** Mean direction of angles in cycles, and its length: 1 where all agree, near 0 where they are spread. */
-function meanDirection(cycles: readonly number[]): { cycles: number; length: number } {
-  let c = 0;
-  let s = 0;
-  for (const cycle of cycles) {
-    c += Math.cos(2 * Math.PI * cycle);
-    s += Math.sin(2 * Math.PI * cycle);
-  }
-  return { cycles: Math.atan2(s, c) / (2 * Math.PI), length: Math.hypot(c, s) / Math.max(1, cycles.length) };
-}
-
-/** Two circuits that keep each other swinging both swing; a third of the other's swing parts that from following. */
-export const followingAmplitudeRatio = 1 / 3;
-
-interface SharedSwing {
-  fraction: number;
-  follows: number;
-  ratio: number | null;
-  lead_cycles: number | null;
-  phaseLocking: number | null;
-  phaseWindows: number | null;
-}
-
-function sharedWithNeighbours(
-  hunting: readonly WindowJudgement[],
-  neighbours: readonly (readonly WindowJudgement[])[],
-): SharedSwing | null {
-  if (neighbours.length === 0) return null;
-  let compared = 0;
-  let shared = 0;
-  let follows = 0;
-  const leads: number[] = [];
-  const ratios: number[] = [];
-  for (const window of hunting) {
-    const own = window.oscillation;
-    const others = neighbours
-      .map((list) => list.find((other) => other.from_s === window.from_s))
-      .filter(
-        (other): other is WindowJudgement => other !== undefined && other.oscillation.oscillating !== null,
-      );
-    if (others.length === 0 || own.period_s === null || !own.amplitude) continue;
-    compared++;
-    const [alike] = others
-      .filter(
-        ({ oscillation }) =>
-          oscillation.oscillating && Math.abs((oscillation.period_s ?? 0) / own.period_s! - 1) < 0.03,
-      )
-      .sort((a, b) => (b.oscillation.amplitude ?? 0) - (a.oscillation.amplitude ?? 0));
-    if (!alike) continue;
-    const ratio = (alike.oscillation.amplitude ?? 0) / own.amplitude;
-    ratios.push(ratio);
-    if (ratio < followingAmplitudeRatio) {
-      follows++;
-      continue;
-    }
-    shared++;
-    if (alike.oscillation.crest_s !== null && own.crest_s !== null)
-      leads.push((alike.oscillation.crest_s - own.crest_s) / own.period_s);
-  }
-  if (compared === 0) return null;
-  const direction = leads.length > 0 ? meanDirection(leads) : null;
-  return {
-    fraction: shared / compared,
-    follows: follows / compared,
-    ratio: ratios.length > 0 ? quantileSorted(sortedFinite(ratios), 0.5) : null,
-    lead_cycles: direction?.cycles ?? null,
-    phaseLocking: direction && leads.length >= 3 ? direction.length : null,
-    phaseWindows: direction && leads.length >= 3 ? leads.length : null,
-  };
-}

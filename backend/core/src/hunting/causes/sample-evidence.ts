@@ -33,8 +33,11 @@ export const plain: HuntingEvidence = {
   neighbourFraction: null,
   neighbourFollowsFraction: null,
   neighbourRatio: null,
+  neighbourPressureRatio: null,
   neighbourLead_cycles: null,
   neighbourPhaseLocking: null,
   neighbourPhaseWindows: null,
+  alone: null,
+  together: null,
   floor_K: null,
 };

@@ -117,6 +117,70 @@ describe('a neighbour at the limits', () => {
   });
 });
 
+describe('a neighbour that only follows', () => {
+  const pressure = (amplitude: number, coherence: number | null = 0.9) => [
+    partner('suction-pressure', { amplitude, coherence }),
+  ];
+  const beside = (theirs: ReturnType<typeof pressure>, amplitude = 0.6) =>
+    evidence(
+      some(3, () => ({ partners: pressure(10_000) })),
+      [some(3, () => ({ amplitude, partners: theirs }))],
+    ).neighbourPressureRatio;
+
+  it('is told from one that takes heat from this circuit by how far its suction pressure swings', () => {
+    expect(beside(pressure(11_000))).toBeCloseTo(1.1, 12);
+    expect(beside(pressure(500))).toBeCloseTo(0.05, 12);
+  });
+
+  it('tells nothing by a pressure that swings otherwise, or is not known', () => {
+    expect(beside(pressure(11_000, 0.49))).toBeNull();
+    expect(beside(pressure(11_000, null))).toBeNull();
+    expect(beside([])).toBeNull();
+  });
+
+  it('does not follow where its superheat swings as far', () => {
+    expect(beside(pressure(11_000), 3)).toBeNull();
+  });
+});
+
+describe('windows while the other circuit stands', () => {
+  const standing = (k: number): WindowJudgement => {
+    const one = window(k);
+    return { ...one, minutes: { ...one.minutes, standing: 120, steady: 0 }, superheat: null };
+  };
+  const steady = (k: number, load = 70): WindowJudgement => ({
+    ...window(k, { conditions: { compressorLoad_pct: load } }),
+  });
+  const hunting = (k: number, load = 70) => swinging(k, {}, { conditions: { compressorLoad_pct: load } });
+  /** The other circuit stands over the first `count` windows and runs over the others. */
+  const other = (count: number, n: number) =>
+    Array.from({ length: n }, (_, k) => (k < count ? standing(k) : steady(k)));
+
+  it('are counted apart from those while it runs', () => {
+    const windows = [steady(0), steady(1), hunting(2), hunting(3), hunting(4), steady(5), hunting(6)];
+    expect(evidence(windows, [other(3, 7)])).toMatchObject({
+      alone: { hunting: 1, windows: 3 },
+      together: { hunting: 3, windows: 4 },
+    });
+  });
+
+  it('are compared at like loads only', () => {
+    const windows = [0, 1, 2].map((k) => steady(k, 50));
+    const beside = (load: number) =>
+      evidence([...windows, ...[3, 4, 5].map((k) => hunting(k, load))], [other(3, 6)]).together;
+    expect(beside(60)).toEqual({ hunting: 3, windows: 3 });
+    expect(beside(60.1)).toBeNull();
+  });
+
+  it('are not compared under three of either, or where nothing is known of the other', () => {
+    const windows = [steady(0), steady(1), steady(2), hunting(3), hunting(4), hunting(5)];
+    expect(evidence(windows, [other(2, 6)]).alone).toBeNull();
+    expect(evidence(windows.slice(0, 5), [other(3, 5)]).together).toBeNull();
+    expect(evidence(windows, [other(3, 6).slice(3)]).alone).toBeNull();
+    expect(evidence(windows).alone).toBeNull();
+  });
+});
+
 describe('an assessment where the level of superheat says nothing', () => {
   it('weighs no cause by it', () => {
     const windows = some(4, () => ({ amplitude: 1 })).map((one) => ({
