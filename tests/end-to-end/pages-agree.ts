@@ -1,4 +1,3 @@
-import { correctsLevel } from '@coldrounds/core';
 import type { Browser, Page } from 'playwright-core';
 import { describe, expect, it } from 'vitest';
 import type { components } from '../../frontend/src/api/schema.js';
@@ -303,8 +302,7 @@ export function pagesAgree(shown: () => Shown): void {
               if (steady !== undefined) expect(steady, name).toBeCloseTo(week.steadyMinutes * 60, 3);
             }
             // The week is as read; what is told without the error of a sensor says so, and has its picture.
-            const corrected = finding.reasons.some(correctsLevel);
-            if (finding.condition === 'floodback-risk' && share !== undefined && !corrected)
+            if (finding.condition === 'floodback-risk' && share !== undefined && !finding.corrected)
               expect(share, name).toBeCloseTo(week.underLimitFraction!, 6);
             if (finding.condition === 'valve-wear' && wear) {
               const { quantities } = finding.reasons.find(({ text: reason }) => /in the fleet/.test(reason))!;

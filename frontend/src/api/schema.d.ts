@@ -2059,6 +2059,16 @@ export interface components {
                 uncertainty: number;
                 noise?: number;
             };
+            /**
+             * @description Figures are of superheat without the measured errors of the sensors
+             * @constant
+             */
+            corrected?: true;
+            /**
+             * @description Of sensors swapped between circuits: readings answer the valve of the other circuit
+             * @constant
+             */
+            shownBy?: "valve-answers";
             /** @description Seconds since the Unix epoch */
             firstSeen_s: number;
             /** @description Seconds since the Unix epoch */

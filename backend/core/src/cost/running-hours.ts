@@ -1,8 +1,8 @@
 import type { WindowPlateaus } from '../normal/plateaus/window-plateaus.js';
+import { window_s } from '../steadiness/windows/window-judgement.js';
 
 const week_s = 7 * 86_400;
 const week_h = 7 * 24;
-const window_s = 7200;
 
 /** The judged windows of the last seven days of a record. */
 export const lastWeekOf = (windows: readonly WindowPlateaus[]): WindowPlateaus[] => {

@@ -23,6 +23,8 @@ export interface FindingDraft {
   waiting: Statement;
   visit?: Statement[];
   error?: SensorError;
+  corrected?: true;
+  shownBy?: Finding['shownBy'];
 }
 
 /** The finding that a draft describes, its explanations with the likeliest first. */
@@ -43,6 +45,8 @@ export function finishFinding(
     visit: draft.visit ?? [],
     hazards: about.hazards,
     ...(draft.error ? { error: draft.error } : {}),
+    ...(draft.corrected ? { corrected: true } : {}),
+    ...(draft.shownBy ? { shownBy: draft.shownBy } : {}),
     firstSeen_s: about.firstSeen_s,
     lastSeen_s: about.lastSeen_s,
   };

@@ -47,6 +47,10 @@ export interface Finding {
   hazards: Hazard[];
   /** Of a finding on a sensor: its error, where that could be measured. */
   error?: SensorError;
+  /** Its figures are of superheat without the measured errors of the sensors, and not of what was read. */
+  corrected?: true;
+  /** Of sensors swapped between circuits: what shows it, where that is how readings answer the valves. */
+  shownBy?: 'valve-answers';
   /** When the condition was first and last seen in the data, s since the epoch. */
   firstSeen_s: number;
   lastSeen_s: number;

@@ -11,6 +11,7 @@ export interface SwappedSensor {
   shows: string;
   because: Statement;
   seen: { from_s: number; to_s: number };
+  shownBy?: Finding['shownBy'];
 }
 
 /** That a sensor of two circuits is swapped between them, said of one of the two. */
@@ -21,6 +22,7 @@ export const swappedFinding = ({
   shows,
   because,
   seen,
+  shownBy,
 }: SwappedSensor): Finding =>
   finishFinding(
     {
@@ -39,6 +41,7 @@ export const swappedFinding = ({
       waiting: statement(
         'Until this is corrected, superheat and everything else on both circuits is judged wrongly.',
       ),
+      ...(shownBy ? { shownBy } : {}),
       visit: [statement('Trace both sensor cables, and put right the wiring or the point list.')],
     },
     {

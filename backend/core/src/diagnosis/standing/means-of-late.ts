@@ -1,5 +1,6 @@
 import { meanBetween } from '../../numerics/index.js';
 import { firstAtOrAfter } from '../../normal/plateaus/find-plateaus.js';
+import { window_s } from '../../steadiness/windows/window-judgement.js';
 import {
   circuitSeriesColumns,
   emptyCircuitSeries,
@@ -8,7 +9,6 @@ import {
 
 /** What is kept for charts are means of two minutes. */
 export const mean_s = 120;
-const window_s = 7200;
 
 /** End of the newest window of two hours that anything was sent in, s; -Infinity where nothing was. */
 export function endOfNewestWindow_s(sent: readonly CircuitSeries[]): number {

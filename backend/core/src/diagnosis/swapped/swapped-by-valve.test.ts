@@ -93,7 +93,8 @@ describe('sensors swapped between two circuits that always run alike', () => {
   });
 
   it('are said with the correlations of the valve on whose circuit they are registered', () => {
-    const [{ reasons }] = toldOf(exchanged(right, 'suctionPressure_Pa'));
+    const [{ reasons, shownBy }] = toldOf(exchanged(right, 'suctionPressure_Pa'));
+    expect(shownBy).toBe('valve-answers');
     const { valve, with: other, ...figures } = reasons[0].quantities;
     expect([valve.value, other.value]).toEqual([1, 2]);
     expect(figures.other.value).toBeGreaterThan(0.3);

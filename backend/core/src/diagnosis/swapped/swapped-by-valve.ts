@@ -1,4 +1,5 @@
 import { runningSamples } from '../../modes/running.js';
+import { window_s } from '../../steadiness/windows/window-judgement.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 import type { Finding } from '../finding.js';
 import { quantity, statement } from '../statement.js';
@@ -6,7 +7,6 @@ import { swappedFinding } from '../swapped-finding.js';
 import {
   meanCorrelation,
   valveAnswers,
-  window_s,
   type Answer,
   type Correlation,
   type ValveAnswers,
@@ -191,6 +191,7 @@ const findingOf = (
       },
     ),
     seen: { from_s, to_s },
+    shownBy: 'valve-answers',
   });
 
 /** Lags over which the answer is drawn, s. */

@@ -1,3 +1,4 @@
+import { window_s } from '../../steadiness/windows/window-judgement.js';
 import { choleskyRoot, dot, filled, mean } from '../../numerics/index.js';
 import { firstAtOrAfter } from '../../normal/plateaus/find-plateaus.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
@@ -20,8 +21,6 @@ export interface ValveAnswers {
   other: [Correlation, Correlation];
 }
 
-/** Valves are asked over windows of this length. */
-export const window_s = 7200;
 /** Samples are put on a grid of the finer step that most of its places are filled on, s; what comes more seldom tells nothing. */
 const steps_s = [10, 30];
 const mostFilled = 0.8;

@@ -4,7 +4,7 @@ import type { PreparedSeries } from '../../habits/prepare-series.js';
 import type { SteadyFloor } from '../../steadiness/circuit-assessment.js';
 import { assessCircuit } from '../../steadiness/assess-circuit.js';
 import { judgeWindow } from '../../steadiness/windows/judge-window.js';
-import type { WindowJudgement } from '../../steadiness/windows/window-judgement.js';
+import { window_s, type WindowJudgement } from '../../steadiness/windows/window-judgement.js';
 import { assessSensors } from '../../sensors/assess-sensors.js';
 import { circuitSeriesColumns, type CircuitSeries } from '../../telemetry/circuit-series.js';
 import { inServiceSince_s, type CircuitEntry, type UnitEntry } from '../../telemetry/registry.js';
@@ -12,7 +12,6 @@ import { standardAtmospherePressure_Pa } from '../../units/index.js';
 import { firstAtOrAfter } from '../../normal/plateaus/find-plateaus.js';
 
 /** Windows of two hours aligned to UTC, as the server judges them. */
-const window_s = 7200;
 /** Sensors are checked on the last two days. */
 const sensors_s = 48 * 3600;
 

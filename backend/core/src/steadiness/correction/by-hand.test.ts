@@ -1,11 +1,11 @@
 import { describe, expect, it } from 'vitest';
-import { statement } from '../../diagnosis/statement.js';
 import type { SensorVerdict } from '../../diagnosis/not-judged.js';
 import { saturationPressure, saturationSlope_K_Pa } from '../../refrigerants/index.js';
 import { circuit } from '../sample-circuit.js';
-import { window, type Change } from '../sample-window.js';
+import { days, window, type Change } from '../sample-window.js';
 import type { Steadiness } from '../windows/window-judgement.js';
-import { correctedLevel, correctsLevel } from './corrected-level.js';
+import { assessCircuit } from '../assess-circuit.js';
+import { correctedLevel } from './corrected-level.js';
 import { corrected, correctedWindow, knownErrors } from './corrected-windows.js';
 import { superheatDistribution } from './superheat-distribution.js';
 
@@ -358,14 +358,19 @@ describe('the corrected level of a circuit', () => {
     expect(said('suction-temperature', bias(2, 0.2, 0))).toHaveLength(1);
   });
 
-  it('is recognised by what is said of it, and by nothing else', () => {
-    const refrigerantWrong = verdict('suction-pressure', bias(9000), { condition: 'wrong-refrigerant' });
-    const said = [
-      ...level(verdict('suction-temperature', bias(2, 0.2, 0.1)))!.corrections,
-      ...level(refrigerantWrong)!.corrections,
-    ];
-    expect(said).toHaveLength(3);
-    expect(said.every(correctsLevel)).toBe(true);
-    expect(correctsLevel(statement('Superheat is under the limit.'))).toBe(false);
+  it('marks the findings whose figures are without the error, and no other', () => {
+    // 14 K as read, and 13 K without the error: starved either way.
+    const windows = days(7, {
+      superheat: {
+        ...{ mean_K: 14, median_K: 14, minimum_K: 13.4, percentile1_K: 13.5, percentile5_K: 13.7 },
+        ...{ percentile95_K: 14.3, starvedFraction: 1, offset_K: 8 },
+      },
+    });
+    const found = (sensors: SensorVerdict[]) =>
+      assessCircuit({ windows, refrigerant, circuit, sensors }).findings.filter(
+        ({ condition }) => condition === 'starved',
+      );
+    expect(found([]).map((one) => one.corrected)).toEqual([undefined]);
+    expect(found([verdict('suction-temperature', bias(1))]).map((one) => one.corrected)).toEqual([true]);
   });
 });

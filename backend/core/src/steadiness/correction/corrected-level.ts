@@ -56,15 +56,6 @@ export function correctedLevel(
   };
 }
 
-/** How sentences on corrections begin. */
-const recomputed = 'Recomputed with the refrigerant that the circuit behaves like.';
-const errorOf = 'Corrected for the error of';
-const noiseOf = 'The noise of the';
-
-/** Whether a sentence of a finding says that superheat was corrected: its figures are then not those that were read. */
-export const correctsLevel = ({ text }: Statement): boolean =>
-  [recomputed, errorOf, noiseOf].some((begin) => text.startsWith(begin));
-
 const ofRefrigerant = ({ condition, subject, error, certainty }: SensorVerdict, circuit: number): boolean =>
   condition === 'wrong-refrigerant' &&
   subject.kind === 'sensor' &&
@@ -72,7 +63,9 @@ const ofRefrigerant = ({ condition, subject, error, certainty }: SensorVerdict, 
   isCorrected({ condition, subject, error, certainty });
 
 const refrigerantSentence = (verdicts: readonly SensorVerdict[], circuit: number): Statement[] =>
-  verdicts.some((verdict) => ofRefrigerant(verdict, circuit)) ? [statement(recomputed)] : [];
+  verdicts.some((verdict) => ofRefrigerant(verdict, circuit))
+    ? [statement('Recomputed with the refrigerant that the circuit behaves like.')]
+    : [];
 
 const withoutRefrigerant = (verdicts: readonly SensorVerdict[], circuit: number): SensorErrors =>
   knownErrors(
@@ -88,13 +81,16 @@ function correctionSentences(errors: SensorErrors): Statement[] {
     const sentences: Statement[] = [];
     if (error.bias !== 0)
       sentences.push(
-        statement(`${errorOf} the ${words}, which reads {bias} too ${error.bias > 0 ? 'high' : 'low'}.`, {
-          bias: quantity(kind, Math.abs(error.bias), error.uncertainty),
-        }),
+        statement(
+          `Corrected for the error of the ${words}, which reads {bias} too ${error.bias > 0 ? 'high' : 'low'}.`,
+          {
+            bias: quantity(kind, Math.abs(error.bias), error.uncertainty),
+          },
+        ),
       );
     if (error.noise)
       sentences.push(
-        statement(`${noiseOf} ${words}, {noise} on a single reading, is taken out.`, {
+        statement(`The noise of the ${words}, {noise} on a single reading, is taken out.`, {
           noise: quantity(kind, error.noise),
         }),
       );

@@ -46,7 +46,9 @@ function levelFindings(context: FindingContext): (Draft | null)[] {
       ? [...floodback(corrected, week), starved(corrected, week), ...offset, undercharge(corrected, week)]
       : [floodedFloodback(corrected)];
   return drafts.map((draft) =>
-    draft && level ? { ...draft, reasons: [...draft.reasons, ...level.corrections] } : draft,
+    draft && level && level.corrections.length > 0
+      ? { ...draft, reasons: [...draft.reasons, ...level.corrections], corrected: true }
+      : draft,
   );
 }
 

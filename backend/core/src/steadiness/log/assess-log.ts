@@ -12,7 +12,7 @@ import type { CircuitAssessment } from '../circuit-assessment.js';
 import { judgeWindow } from '../windows/judge-window.js';
 import { doubtfulUnits } from '../../log/doubtful-units.js';
 import { readLogColumns, type LogOptions, type LogReading, type LogTable } from '../../log/log-columns.js';
-import type { WindowJudgement } from '../windows/window-judgement.js';
+import { window_s, type WindowJudgement } from '../windows/window-judgement.js';
 
 export interface AssessLogOptions {
   /** Added to gauge pressures; 101325 Pa if not given. */
@@ -42,8 +42,6 @@ export interface LogAssessment {
   /** What was taken where the log cannot say. */
   assumed: Required<Omit<AssessLogOptions, 'atmosphere_Pa'>> & { atmosphere_Pa: number };
 }
-
-const window_s = 7200;
 
 /**
  * One circuit's log, judged with no server: the columns by name, the refrigerant, and settings that a log does not carry,

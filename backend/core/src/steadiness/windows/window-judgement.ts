@@ -3,6 +3,9 @@
  * Every figure is taken over the steady minutes of the window unless its name says otherwise.
  */
 
+/** Telemetry is judged in windows of this length, s. */
+export const window_s = 7200;
+
 /** What the circuit was doing; only `steady` time is judged for steadiness and hunting. */
 export const operatingStates = [
   'standing',

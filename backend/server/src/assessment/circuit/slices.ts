@@ -1,6 +1,6 @@
-import { circuitSeriesColumns, type CircuitSeries } from '@coldrounds/core';
+import { circuitSeriesColumns, window_s, type CircuitSeries } from '@coldrounds/core';
 
-export const window_s = 7200;
+export { window_s };
 
 /** Index of the first time at or after `time_s`; times rise. */
 export function firstAt(times: Float64Array, time_s: number): number {

@@ -1,6 +1,5 @@
 import {
   correctedLevel,
-  correctsLevel,
   hunts,
   judgedSuperheat,
   lastDaysFrom_s,
@@ -167,7 +166,7 @@ async function correctionOf(
   circuit: FleetCircuit,
   windows: readonly WindowResultRow[],
 ): Promise<{ shift_K: Map<number, number>; underFraction: number | null } | null> {
-  if (!finding.reasons.some(correctsLevel)) return null;
+  if (!finding.corrected) return null;
   const verdicts = await sources.findings.verdictsOf(unit.circuits.map(sensorSource));
   const week = windows.map(({ detail }) => detail);
   const level = correctedLevel({ week, day: [], earlier: [] }, unit.refrigerant, circuit.entry, verdicts);

@@ -10,15 +10,7 @@ import { meansOf, samplesOf } from '../../assessment/circuit/series-of-means.js'
 import { window_s } from '../../assessment/circuit/slices.js';
 import type { FleetCircuit } from '../../storage/fleet.js';
 import { rollup_s } from '../../storage/schema/rollups.js';
-import {
-  circuitOf,
-  claimOf,
-  column,
-  day_s,
-  named,
-  nothing,
-  type EvidenceContext,
-} from './evidence-context.js';
+import { circuitOf, column, day_s, named, nothing, type EvidenceContext } from './evidence-context.js';
 import { stretchWithMost } from './stretch-with-most.js';
 
 /** What was left of the pressures' difference ten minutes after each stop: while normal was learned, and since. */
@@ -64,7 +56,7 @@ export async function betweenCircuits(context: EvidenceContext) {
   const sensor = finding.subject.kind === 'sensor' ? finding.subject.sensor : '';
   const other = unit.circuits.find(({ number }) => number === named(finding, 'other'));
   if (!(sensor in values) || other === undefined) return nothing('This signal is not stored.');
-  if ('lag' in claimOf(finding)) return valveAnswers(context, sensor, other);
+  if (finding.shownBy === 'valve-answers') return valveAnswers(context, sensor, other);
   const until_s = finding.lastSeen_s + rollup_s;
   const means = await Promise.all(
     [circuitOf(context)!, other].map(async ({ id, number }) => {

@@ -1,5 +1,6 @@
 import type { CausePattern } from './cause-pattern.js';
 import { orElse, pressureMove, type PatternState } from './pattern-state.js';
+import { priorOf } from './priors.js';
 
 /** A weak compressor, a restricted liquid line and, where an opening is sent, a valve that passes other than it counts. */
 export function compressorAndValvePatterns(state: PatternState): CausePattern[] {
@@ -86,7 +87,6 @@ function restriction({ machine, at, reference, evaporating_K, heat }: PatternSta
 
 /** Prior probability that a valve does not stand where it is counted, and that its seat no longer shuts. */
 const lostSteps = 0.05;
-const wornSeat = 0.04;
 /** Of two valves on one signal, how often it is one of them that lost steps, and not both by the same number. Judgement, no source. */
 const oneOfTwo = 0.9;
 /** What passes a seat that no longer shuts, as the opening that passes as much: some per cent of the stroke at most. Judgement, no source. */
@@ -118,7 +118,7 @@ function valvePatterns({ machine, at, reference }: PatternState): CausePattern[]
       doubts,
       severity: { median: 1, spread: 0.8 },
       eitherWay: false,
-      prior: wornSeat,
+      prior: priorOf['valve-leaks-by'],
     },
   ];
 }

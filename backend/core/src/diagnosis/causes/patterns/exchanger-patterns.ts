@@ -15,6 +15,7 @@ import {
   type CondenserState,
   type PatternState,
 } from './pattern-state.js';
+import { priorOf } from './priors.js';
 
 /**
  * Fouling, gas and little water in the condenser. What tells them apart besides subcooling and the flow is how they go
@@ -58,7 +59,7 @@ function fouledCondenser(state: PatternState): CausePattern {
     jointDoubts: [withLoad(state, kelvin, liquid)],
     severity: { median: 0.7, spread: 1.1 },
     eitherWay: false,
-    prior: 0.16,
+    prior: priorOf['condenser-fouled'],
   };
 }
 
@@ -214,7 +215,7 @@ function littleCondenserFlow(state: PatternState): CausePattern {
     jointDoubts: [withLoad(state, rise, 0.9 * state.fans.left * rise)],
     severity: { median: 1.5, spread: 0.8 },
     eitherWay: false,
-    prior: 0.12,
+    prior: priorOf['condenser-flow-low'],
   };
 }
 
@@ -282,7 +283,7 @@ export function evaporatorPatterns(state: PatternState): CausePattern[] {
       doubts: fouled.doubts,
       severity: { median: 0.7, spread: 1 },
       eitherWay: false,
-      prior: 0.06,
+      prior: priorOf['evaporator-fouled'],
     },
     {
       cause: 'evaporator-flow-low',
@@ -300,7 +301,7 @@ export function evaporatorPatterns(state: PatternState): CausePattern[] {
       jointDoubts: [evaporatingDown(state, approach / 8).moves],
       severity: { median: 1.5, spread: 0.8 },
       eitherWay: false,
-      prior: 0.1,
+      prior: priorOf['evaporator-flow-low'],
     },
     ...heatFromOther(state),
   ];

@@ -1,19 +1,14 @@
 import type { Cause } from '../../cause.js';
+import { priorOf } from '../../causes/patterns/priors.js';
 import { surest } from '../../causes/stated-probability.js';
 import type { Symptom } from './fewest-causes.js';
 import { weightOf, withWeight } from './suspects.js';
 
 /** What another circuit takes shows as warmer water where it comes from, and as a fouled evaporator where it goes missing. */
 const exchange: Cause = 'circuits-disturb-each-other';
-const counterpart: Cause = 'evaporator-fouled';
-/** Prior probability of the counterpart's pattern, which its belief contains (as in the patterns). */
-const priorOfCounterpart = 0.06;
-/** What all circuits share, with its prior probability among the patterns: it explains all of them at once as well. */
-const shared: Partial<Record<Cause, number>> = {
-  'evaporator-flow-low': 0.1,
-  'condenser-flow-low': 0.12,
-  'condenser-fouled': 0.16,
-};
+const counterpart = 'evaporator-fouled';
+/** What all circuits share: it explains all of them at once as well. */
+const shared = ['evaporator-flow-low', 'condenser-flow-low', 'condenser-fouled'] as const;
 /** How often the circuit that gives the heat shows nothing of it, or something else. Judgement, no source. */
 const unseen = 0.03;
 
@@ -56,12 +51,9 @@ const weightsOf =
   (cause: Cause): number =>
     weightOf(symptom?.suspects ?? [], cause);
 
-/** Probability that the heat which one circuit gains is what another loses. */
+/** Probability that the heat which one circuit gains is what another loses; beliefs contain the priors of their causes. */
 function exchanged(gaining: (cause: Cause) => number, giving: (cause: Cause) => number): number {
-  const both = gaining(exchange) * (giving(counterpart) / priorOfCounterpart + unseen);
-  const alike = Object.entries(shared).reduce(
-    (sum, [cause, prior]) => sum + (gaining(cause as Cause) * giving(cause as Cause)) / prior,
-    0,
-  );
+  const both = gaining(exchange) * (giving(counterpart) / priorOf[counterpart] + unseen);
+  const alike = shared.reduce((sum, cause) => sum + (gaining(cause) * giving(cause)) / priorOf[cause], 0);
   return Math.min(surest, both / (both + alike + 1 - gaining(exchange)));
 }

@@ -1,11 +1,9 @@
-import type { Cause } from '../../cause.js';
+import { priorOf } from '../../causes/patterns/priors.js';
 import { surest } from '../../causes/stated-probability.js';
 import type { Symptom } from './fewest-causes.js';
 import { weightOf, withWeight } from './suspects.js';
 
-const leak: Cause = 'valve-leaks-by';
-/** Prior probability of a worn seat among all causes of a departure, which the belief in it contains (as in the patterns). */
-const priorOfLeak = 0.04;
+const leak = 'valve-leaks-by';
 /** How often a leak that shows after a stop is too small to show in the opening while running. Judgement, no source. */
 const unseenRunning = 0.5;
 
@@ -22,7 +20,8 @@ export function weighedByLeakSeenTwice(symptoms: readonly Symptom[]): Symptom[] 
   if (standing === undefined || running === undefined) return [...symptoms];
   const [s, w] = [beliefIn(standing), beliefIn(running)];
   if (!(s > 0 && w > 0)) return [...symptoms];
-  const both = (s * w) / priorOfLeak;
+  // The belief while running contains the prior of a worn seat among all causes.
+  const both = (s * w) / priorOf[leak];
   const besideAnother = s * (1 - w) * unseenRunning;
   const neither = (1 - s) * (1 - w);
   const total = both + besideAnother + neither;

@@ -4,6 +4,7 @@ import { tolerances, type Plateau } from '../../../normal/plateaus/find-plateaus
 import { stopsOfWindows, type Stop } from '../../../normal/plateaus/stops.js';
 import { plateausOf, toleranceLevel, type WindowPlateaus } from '../../../normal/plateaus/window-plateaus.js';
 import type { Machine } from '../../../normal/quantities/machine.js';
+import { window_s } from '../../../steadiness/windows/window-judgement.js';
 import { signaturesOf } from '../../causes/weighing/signatures.js';
 import type { Finding } from '../../finding.js';
 
@@ -12,7 +13,6 @@ const longest_days = 14;
 const learnFraction = 0.6;
 export const plateausOfADay = 24;
 const day_s = 86_400;
-const window_s = 7200;
 
 /** Days from the start of a record of this length that are learned from. */
 const learningDays = (span_s: number): number =>

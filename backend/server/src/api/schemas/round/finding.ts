@@ -93,6 +93,14 @@ export const findingSchema = z
       .object({ bias: z.number(), uncertainty: z.number(), noise: z.number().optional() })
       .optional()
       .describe('Measured error of the sensor: reading less true value, in the SI unit of the reading'),
+    corrected: z
+      .literal(true)
+      .optional()
+      .describe('Figures are of superheat without the measured errors of the sensors'),
+    shownBy: z
+      .literal('valve-answers')
+      .optional()
+      .describe('Of sensors swapped between circuits: readings answer the valve of the other circuit'),
     firstSeen_s: seconds,
     lastSeen_s: seconds,
     openedAt: instant,
