@@ -1,6 +1,7 @@
 import './time-strip.css';
-import { useRef, type KeyboardEvent, type PointerEvent } from 'react';
+import { useLayoutEffect, useRef, type KeyboardEvent, type PointerEvent, type RefObject } from 'react';
 import { useTimes } from '../../../components/zone.js';
+import type { LiveSpan } from './live-span.js';
 import { shortest_s, type Span } from './span.js';
 import type { Change } from './use-time-view.js';
 
@@ -8,7 +9,7 @@ type Part = 'start' | 'end' | 'window';
 
 interface TimeStripProps {
   extent: Span;
-  shown: Span;
+  live: LiveSpan;
   move: (by: Change) => void;
 }
 
@@ -25,13 +26,33 @@ export function partMoved(span: Span, part: Part, step_s: number, extent: Span):
 /** An arrow key moves an end by this fraction of the span. */
 const keyStep = 0.05;
 
+/** The window is drawn at least this wide, as a fraction of the strip: else nothing of it could be seen. */
+const leastPart = 0.001;
+
+/** Puts the window and its two handles where the span lies, also while the page is not made anew. */
+function usePlaced(track: RefObject<HTMLElement | null>, live: LiveSpan, { from_s, to_s }: Span): void {
+  useLayoutEffect(() => {
+    const place = (now: Span) => {
+      const [window, start, end] = track.current!.children as unknown as HTMLElement[];
+      const along = (time_s: number) => `translateX(${((time_s - from_s) / (to_s - from_s)) * 100}cqw)`;
+      const part = Math.max((now.to_s - now.from_s) / (to_s - from_s), leastPart);
+      window.style.transform = `${along(now.from_s)} scaleX(${part})`;
+      start.style.transform = along(now.from_s);
+      end.style.transform = along(now.to_s);
+    };
+    place(live.now);
+    return live.follow(place);
+  }, [track, live, from_s, to_s]);
+}
+
 /** All that can be shown as a strip, with the part that is shown as a window in it whose ends can be pulled. */
-export function TimeStrip({ extent, shown, move }: TimeStripProps) {
+export function TimeStrip({ extent, live, move }: TimeStripProps) {
   const { instant } = useTimes();
   const track = useRef<HTMLDivElement>(null);
   const start = useRef<{ part: Part; x: number; span: Span; perPixel_s: number } | null>(null);
   const all_s = extent.to_s - extent.from_s;
-  const percent = (time_s: number) => `${((time_s - extent.from_s) / all_s) * 100}%`;
+  const shown = live.now;
+  usePlaced(track, live, extent);
 
   const secondsPerPixel = () => all_s / track.current!.clientWidth;
   const down = (part: Part) => (event: PointerEvent) => {
@@ -40,12 +61,12 @@ export function TimeStrip({ extent, shown, move }: TimeStripProps) {
     // The mouse does not do it, as its own doings are kept away below.
     if (part !== 'window') (event.currentTarget as HTMLElement).focus({ preventScroll: true });
     track.current!.setPointerCapture(event.pointerId);
-    start.current = { part, x: event.clientX, span: shown, perPixel_s: secondsPerPixel() };
+    start.current = { part, x: event.clientX, span: live.now, perPixel_s: secondsPerPixel() };
   };
   const downOnTrack = (event: PointerEvent) => {
     if (event.button !== 0) return;
     const left = track.current!.getBoundingClientRect().left + track.current!.clientLeft;
-    const half = (shown.to_s - shown.from_s) / 2;
+    const half = (live.now.to_s - live.now.from_s) / 2;
     const middle = extent.from_s + (event.clientX - left) * secondsPerPixel();
     const span = { from_s: middle - half, to_s: middle + half };
     track.current!.setPointerCapture(event.pointerId);
@@ -71,7 +92,6 @@ export function TimeStrip({ extent, shown, move }: TimeStripProps) {
   const handle = (part: 'start' | 'end', words: string, time_s: number) => (
     <div
       className={`time-strip-handle ${part}`}
-      style={{ left: percent(time_s) }}
       role="slider"
       tabIndex={0}
       aria-label={words}
@@ -95,11 +115,7 @@ export function TimeStrip({ extent, shown, move }: TimeStripProps) {
       onMouseDown={(event) => event.preventDefault()}
       onDragStart={(event) => event.preventDefault()}
     >
-      <div
-        className="time-strip-window"
-        style={{ left: percent(shown.from_s), width: `${((shown.to_s - shown.from_s) / all_s) * 100}%` }}
-        onPointerDown={down('window')}
-      />
+      <div className="time-strip-window" onPointerDown={down('window')} />
       {handle('start', 'Start of the time shown', shown.from_s)}
       {handle('end', 'End of the time shown', shown.to_s)}
     </div>

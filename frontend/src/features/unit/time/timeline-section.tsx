@@ -11,6 +11,7 @@ import { Failed, Loading } from '../../../components/states.js';
 import { formatDuration, show } from '../../../quantities/format-quantity.js';
 import type { UnitSystem } from '../../../quantities/unit-system.js';
 import { CircuitChoice, type Choice } from '../parts/circuit-choice.js';
+import type { LiveSpan } from './live-span.js';
 import { TimePanels } from './panels/time-panels.js';
 import { moved, scaled, wholeSeconds, type Span } from './span.js';
 import { TimeStrip } from './time-strip.js';
@@ -67,7 +68,7 @@ function useExtent(detail: UnitDetail): Span {
 export function TimelineSection({ path, detail, choice, start }: TimelineProps) {
   const extent = useExtent(detail);
   const time = useTimeView(extent, start ?? { length_s: 86_400 });
-  const { view, shown, press } = time;
+  const { view, press } = time;
   const asked = useMemo(() => wholeSeconds(time.fetched), [time.fetched]);
   const series = useQuery(seriesQuery(path, asked, points));
   const { data: decided } = useQuery(unitDecisionsQuery({ site: path.site, unit: path.unit }));
@@ -97,7 +98,7 @@ export function TimelineSection({ path, detail, choice, start }: TimelineProps) 
             path={path}
             asked={asked}
             extent={extent}
-            shown={shown}
+            live={time.live}
             moving={time.moving}
             move={time.move}
             series={series.data}
@@ -168,7 +169,7 @@ interface PanelsProps {
   path: CircuitPath;
   asked: Span;
   extent: Span;
-  shown: Span;
+  live: LiveSpan;
   moving: boolean;
   move: ReturnType<typeof useTimeView>['move'];
   series: CircuitSeries;
@@ -176,7 +177,7 @@ interface PanelsProps {
   happened: Happened;
 }
 
-function Panels({ path, asked, extent, shown, moving, move, series, happened }: PanelsProps) {
+function Panels({ path, asked, extent, live, moving, move, series, happened }: PanelsProps) {
   const units = useUnits();
   const { data: water } = useQuery({
     ...waterQuery({ site: path.site, unit: path.unit }, asked, 600),
@@ -193,12 +194,12 @@ function Panels({ path, asked, extent, shown, moving, move, series, happened }: 
         water={water ?? null}
         markers={markers}
         end_s={end_s}
-        shown={shown}
+        live={live}
         moving={moving}
         move={move}
         label={`Circuit ${path.circuit} over time: ${words}`}
       />
-      <TimeStrip extent={extent} shown={shown} move={move} />
+      <TimeStrip extent={extent} live={live} move={move} />
       <Caption markers={markers} />
     </>
   );

@@ -1,4 +1,5 @@
-import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
+import { useCallback, useEffect, useLayoutEffect, useMemo, useRef, useState } from 'react';
+import { LiveSpan } from './live-span.js';
 import { clampSpan, type Span } from './span.js';
 
 /** A length means "up to the newest reading" and follows it; a span means a place that the reader chose. */
@@ -15,42 +16,56 @@ export const spanOf = (view: View, extent: Span): Span =>
     : clampSpan(view, extent);
 
 interface Asked {
+  /** The view that readings are fetched for: the newest, or during a gesture the one before it. */
   view: View;
-  /** The view that readings are fetched for: the same, or during a gesture the one before it. */
-  fetched: View;
+  /** A gesture goes on. */
+  moving: boolean;
 }
 
 /**
  * Which stretch of time the chart shows. This is its only record: the buttons, the chart and the strip all change it,
  * each change starts from what was asked for last and not from what has been drawn, and new readings do not touch it.
+ * The steps of a gesture are told by `live` alone; the page learns that one goes on, and where it has come to rest.
  */
 export function useTimeView(extent: Span, start: View) {
-  const [asked, setAsked] = useState<Asked>({ view: start, fetched: start });
-  const newest = useRef(extent);
-  newest.current = extent;
+  const [asked, setAsked] = useState<Asked>({ view: start, moving: false });
+  const [live] = useState(() => new LiveSpan(spanOf(start, extent)));
+  /** What was asked for last. */
+  const newest = useRef(start);
+  const all = useRef(extent);
+  all.current = extent;
+  const timer = useRef<ReturnType<typeof setTimeout>>(undefined);
+  useEffect(() => () => clearTimeout(timer.current), []);
 
-  const change = useCallback((by: Change, atOnce: boolean) => {
-    setAsked((before) => {
-      const next = by(spanOf(before.view, newest.current));
-      const view = 'length_s' in next ? next : clampSpan(next, newest.current);
-      return { view, fetched: atOnce ? view : before.fetched };
-    });
+  const ask = useCallback((by: Change) => {
+    clearTimeout(timer.current);
+    const next = by(spanOf(newest.current, all.current));
+    newest.current = 'length_s' in next ? next : clampSpan(next, all.current);
   }, []);
+  const rest = useCallback(() => setAsked({ view: newest.current, moving: false }), []);
   /** A button: readings are fetched at once. */
-  const press = useCallback((by: Change) => change(by, true), [change]);
-  /** One step of a gesture: drawn at once, fetched when it rests. */
-  const move = useCallback((by: Change) => change(by, false), [change]);
+  const press = useCallback(
+    (by: Change) => {
+      ask(by);
+      rest();
+    },
+    [ask, rest],
+  );
+  /** One step of a gesture: shown at once, fetched when it rests. */
+  const move = useCallback(
+    (by: Change) => {
+      ask(by);
+      live.set(spanOf(newest.current, all.current), true);
+      setAsked((before) => (before.moving ? before : { ...before, moving: true }));
+      timer.current = setTimeout(rest, rest_ms);
+    },
+    [ask, rest, live],
+  );
 
-  useEffect(() => {
-    if (asked.view === asked.fetched) return undefined;
-    const timer = setTimeout(
-      () => setAsked((before) => ({ view: before.view, fetched: before.view })),
-      rest_ms,
-    );
-    return () => clearTimeout(timer);
-  }, [asked]);
-
-  const shown = useMemo(() => spanOf(asked.view, extent), [asked.view, extent]);
-  const fetched = useMemo(() => spanOf(asked.fetched, extent), [asked.fetched, extent]);
-  return { view: asked.view, shown, fetched, moving: asked.view !== asked.fetched, press, move };
+  const { view, moving } = asked;
+  const fetched = useMemo(() => spanOf(view, extent), [view, extent]);
+  useLayoutEffect(() => {
+    if (!moving) live.set(fetched, false);
+  }, [live, fetched, moving]);
+  return { view, live, fetched, moving, press, move };
 }

@@ -10,7 +10,8 @@ interface CursorProps {
   box: RefObject<HTMLElement | null>;
   timeline: Timeline;
   theme: ChartTheme;
-  shown: Span;
+  /** Null while the chart is moved. */
+  shown: Span | null;
   /** Of the whole chart, px. */
   width: number;
 }
@@ -66,7 +67,7 @@ const room = 230;
 /** An upright through all panels at the reading nearest to the pointer, with what each line shows there. */
 export function Cursor({ box, timeline, theme, shown, width }: CursorProps) {
   const pointer = usePointer(box);
-  if (!pointer) return null;
+  if (!pointer || !shown) return null;
   const { left, right } = panelSides(timeline.narrow);
   const { tops, height } = panelTops(timeline.narrow);
   const across = width - left - right;

@@ -9,6 +9,7 @@ import { panelSides, timelineHeight } from '../../../../charts/timeline/panels.j
 import { fileName, isNarrow, useChartTheme } from '../../../../components/chart/chart.js';
 import { useUnits } from '../../../../components/site.js';
 import { DataTable } from '../../../../components/table/data-table.js';
+import type { LiveSpan } from '../live-span.js';
 import type { Span } from '../span.js';
 import type { Change } from '../use-time-view.js';
 import { Cursor } from './cursor.js';
@@ -54,7 +55,7 @@ interface TimePanelsProps {
   markers: readonly Marker[];
   /** Where a mains loss that lasts ends in the picture, s. */
   end_s: number;
-  shown: Span;
+  live: LiveSpan;
   /** A gesture goes on. */
   moving: boolean;
   move: (by: Change) => void;
@@ -63,14 +64,14 @@ interface TimePanelsProps {
 }
 
 /** One circuit's readings on one time axis, panel over panel, moved by drag, pinch and wheel. */
-export function TimePanels({ series, water, markers, end_s, shown, moving, move, label }: TimePanelsProps) {
+export function TimePanels({ series, water, markers, end_s, live, moving, move, label }: TimePanelsProps) {
   const box = useRef<HTMLDivElement>(null);
   const width = useWidth(box);
   const narrow = isNarrow(width);
   const theme = useChartTheme();
   const system = useUnits();
   const { hidden, toggle } = useHidden();
-  useTimeGestures(box, { shown, move, axisOf });
+  useTimeGestures(box, { live, move, axisOf });
   const timeline = useMemo(
     () => timelineOf(series, water, { end_s, narrow, hidden }, theme, system),
     [series, water, end_s, narrow, hidden, theme, system],
@@ -93,16 +94,15 @@ export function TimePanels({ series, water, markers, end_s, shown, moving, move,
           timeline={timeline}
           theme={theme}
           known={known}
-          shown={shown}
-          moving={moving}
+          live={live}
           left={left}
           width={Math.max(0, width - left - right)}
           height={height}
           label={label}
         />
-        <TimeMarks shown={shown} markers={markers} theme={theme} narrow={narrow} width={width} />
+        <TimeMarks live={live} markers={markers} theme={theme} narrow={narrow} width={width} />
         <PanelHeads timeline={timeline} hidden={hidden} toggle={toggle} />
-        <Cursor box={box} timeline={timeline} theme={theme} shown={shown} width={width} />
+        <Cursor box={box} timeline={timeline} theme={theme} shown={moving ? null : live.now} width={width} />
       </div>
       <DataTable table={table} name={fileName(label)} />
     </figure>

@@ -1,5 +1,6 @@
 import { useEffect, useRef, type RefObject } from 'react';
 import { dragged, pinched, timeAt, wheelFactor, type Axis } from './gestures.js';
+import type { LiveSpan } from '../live-span.js';
 import { scaled, type Span } from '../span.js';
 import type { Change } from '../use-time-view.js';
 
@@ -7,7 +8,7 @@ import type { Change } from '../use-time-view.js';
 const clickReach = 4;
 
 interface TimeGestures {
-  shown: Span;
+  live: LiveSpan;
   move: (by: Change) => void;
   /** Where the time axis lies within the box of this width, px. */
   axisOf: (width: number) => { left: number; right: number };
@@ -37,7 +38,7 @@ function listen(element: HTMLElement, current: RefObject<TimeGestures>): () => v
     return { left: left + edges.left, width: width - edges.left - edges.right };
   };
   const begin = () => {
-    start = pointers.size === 0 ? null : { span: current.current.shown, places: [...pointers.values()] };
+    start = pointers.size === 0 ? null : { span: current.current.live.now, places: [...pointers.values()] };
   };
   const down = (event: PointerEvent) => {
     if (event.button !== 0 || pointers.size === 2) return;

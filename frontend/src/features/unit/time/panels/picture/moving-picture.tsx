@@ -3,6 +3,7 @@ import { timelineWindow, type Timeline } from '../../../../../charts/timeline/op
 import { paintPanel, panelEdge, pictureHeight } from '../../../../../charts/timeline/painting/paint-panel.js';
 import { panels, panelTops } from '../../../../../charts/timeline/panels.js';
 import type { ChartTheme } from '../../../../../charts/theme.js';
+import type { LiveSpan } from '../../live-span.js';
 import type { Span } from '../../span.js';
 import { PicturePainter } from './picture-painter.js';
 import { Turns } from './turns.js';
@@ -12,9 +13,7 @@ interface MovingPictureProps {
   theme: ChartTheme;
   /** How far the readings reach. */
   known: Span;
-  shown: Span;
-  /** A gesture goes on. */
-  moving: boolean;
+  live: LiveSpan;
   /** Where the panels lie in the chart, px. */
   left: number;
   width: number;
@@ -31,8 +30,7 @@ export function MovingPicture({
   timeline,
   theme,
   known,
-  shown,
-  moving,
+  live,
   left,
   width,
   height,
@@ -63,11 +61,14 @@ export function MovingPicture({
       }),
     );
   };
-  const show = () => {
-    for (const painter of painters.current) painter.show(shown, moving);
-  };
   useEffect(take, [timeline, theme, known, width, height]);
-  useLayoutEffect(show, [shown]);
+  useLayoutEffect(() => {
+    const show = (shown: Span, moving: boolean) => {
+      for (const painter of painters.current) painter.show(shown, moving);
+    };
+    show(live.now, live.moving);
+    return live.follow(show);
+  }, [live]);
   const { tops } = panelTops(timeline.narrow);
   return (
     <div className="time-window" ref={pane} style={{ left, width, height }} role="img" aria-label={label}>
