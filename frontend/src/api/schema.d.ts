@@ -1985,10 +1985,10 @@ export interface components {
             }[];
         };
         Quantity: {
-            /** @description In the SI unit of the kind (K, Pa, s, J, W, kg, V, F, Ohm, A, 1/d; fractions 0..1) */
+            /** @description In the SI unit of the kind (K, Pa, s, J, W, kg, V, F, Ohm, A, 1/d; fractions 0..1; a flow coefficient as Kv in m3/h) */
             value: number;
             /** @enum {string} */
-            kind: "temperature" | "temperature-difference" | "pressure" | "pressure-difference" | "duration" | "instant" | "share" | "percent-opening" | "energy" | "power" | "mass" | "voltage" | "capacitance" | "resistance" | "current" | "ratio" | "count" | "rate-per-day";
+            kind: "temperature" | "temperature-difference" | "pressure" | "pressure-difference" | "duration" | "instant" | "share" | "percent-opening" | "energy" | "power" | "mass" | "voltage" | "capacitance" | "resistance" | "current" | "flow-coefficient" | "ratio" | "count" | "rate-per-day";
             /** @description One standard uncertainty, same unit */
             uncertainty?: number;
         };
@@ -3851,6 +3851,8 @@ export interface components {
             subject: components["schemas"]["FindingSubject"];
             urgency: components["schemas"]["Urgency"];
             certainty: components["schemas"]["Certainty"];
+            /** @description What a person must mind besides the cautions of every visit */
+            cautions: string[];
             /**
              * Format: date-time
              * @description Instant, ISO 8601 in UTC

@@ -191,6 +191,15 @@ function shown({ kind, value, uncertainty }: Quantity, system: UnitSystem): Show
             digitsFor(value / kilogramPerPound, 2),
             'lb',
           );
+    case 'flow-coefficient': {
+      const { unit, convert } = scaleOf(kind, system);
+      return withSpread(
+        convert(value),
+        uncertainty && convert(uncertainty),
+        digitsFor(convert(value), 3),
+        unit,
+      );
+    }
     case 'distance':
     case 'height':
       return (kind === 'distance' ? distance : height)(value, measures);

@@ -36,6 +36,13 @@ describe('conversion factors', () => {
     expect(scaleOf('temperature', 'inch-pound').convert(373.15)).toBeCloseTo(212, 9);
     expect(scaleOf('temperature-difference', 'inch-pound').convert(1)).toBe(1.8);
   });
+  it('take a Kv of 0.865 for a Cv of 1 (IEC 60534-1: Kv = 0.865 Cv)', () => {
+    expect(scaleOf('flow-coefficient', 'inch-pound').convert(0.865)).toBeCloseTo(1, 3);
+    expect(scaleOf('flow-coefficient', 'inch-pound').convert(1)).toBeCloseTo(1.156, 3);
+    const kv = { kind: 'flow-coefficient', value: 2.5, uncertainty: 0.1 };
+    expect(formatQuantity(kv, 'si')).toBe('2.50 ± 0.10 m³/h (Kv)');
+    expect(formatQuantity(kv, 'inch-pound')).toBe('2.89 ± 0.12 gal/min at 1 psi (Cv)');
+  });
   it('take one US gallon a minute as 6.30902e-5 m3/s', () => {
     expect(scaleOf('flow', 'inch-pound').convert(6.30902e-5)).toBeCloseTo(1, 5);
   });

@@ -28,6 +28,8 @@ export const kilogramPerPound = 0.45359237;
 export const metrePerFoot = 0.3048;
 export const metrePerMile = 5280 * metrePerFoot;
 export const cubicMetrePerGallon = 231 * 0.0254 ** 3;
+/** Water through a valve in US gal/min at 1 psi (Cv) where it is 1 m3/h at 1 bar (Kv): the flow goes with the root of the pressure. */
+export const cvPerKv = Math.sqrt(pascalPerPsi / 1e5) / (60 * cubicMetrePerGallon);
 
 /** A linear scale from SI to the shown unit, for chart axes as well as for text. */
 export interface Scale {
@@ -36,7 +38,13 @@ export interface Scale {
 }
 
 export type ScaledKind =
-  'temperature' | 'temperature-difference' | 'pressure' | 'pressure-difference' | 'enthalpy' | 'flow';
+  | 'temperature'
+  | 'temperature-difference'
+  | 'pressure'
+  | 'pressure-difference'
+  | 'enthalpy'
+  | 'flow'
+  | 'flow-coefficient';
 
 const scales: Record<Exclude<ScaledKind, 'pressure'>, Record<Measures, Scale>> = {
   temperature: {
@@ -59,6 +67,11 @@ const scales: Record<Exclude<ScaledKind, 'pressure'>, Record<Measures, Scale>> =
   flow: {
     si: { unit: 'm³/h', convert: (flow) => flow * 3600 },
     'inch-pound': { unit: 'gal/min', convert: (flow) => (flow * 60) / cubicMetrePerGallon },
+  },
+  // Stored as Kv. Which of the two a number is stands in its unit.
+  'flow-coefficient': {
+    si: { unit: 'm³/h (Kv)', convert: (kv) => kv },
+    'inch-pound': { unit: 'gal/min at 1 psi (Cv)', convert: (kv) => kv * cvPerKv },
   },
 };
 

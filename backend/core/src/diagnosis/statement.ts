@@ -24,6 +24,7 @@ export type QuantityKind =
   | 'capacitance' // F
   | 'resistance' // Ohm
   | 'current' // A
+  | 'flow-coefficient' // Kv: m3/h of water at 1 bar (IEC 60534)
   | 'ratio' // -
   | 'count' // -
   | 'rate-per-day'; // 1/d

@@ -35,13 +35,15 @@ describe('a report in the words of its reader', () => {
 
   it('says the same of several parts of a machine once, with their number', () => {
     const told = [
-      { name: 'Chiller 1', words: 'Too cold.' },
-      { name: 'Chiller 2', words: 'Too cold.' },
-      { name: 'Chiller 1', words: 'Too cold.' },
+      { name: 'Chiller 1', words: 'Too cold.', cautions: [] },
+      { name: 'Chiller 2', words: 'Too cold.', cautions: [] },
+      { name: 'Chiller 1', words: 'Too cold.', cautions: [] },
+      { name: 'Chiller 1', words: 'Too cold.', cautions: ['Ventilate.'] },
     ];
     expect(toldOnce(told)).toEqual([
-      { name: 'Chiller 1', words: 'Too cold.', times: 2 },
-      { name: 'Chiller 2', words: 'Too cold.', times: 1 },
+      { name: 'Chiller 1', words: 'Too cold.', cautions: [], times: 2 },
+      { name: 'Chiller 2', words: 'Too cold.', cautions: [], times: 1 },
+      { name: 'Chiller 1', words: 'Too cold.', cautions: ['Ventilate.'], times: 1 },
     ]);
   });
 

@@ -57,20 +57,25 @@ const urgencyTold: Record<Found['urgency'], string> = {
 };
 export const urgencyForCustomer = (urgency: Found['urgency']): string => urgencyTold[urgency];
 
-/** What is going to happen with an open problem. */
+interface Told {
+  name: string;
+  words: string;
+  cautions: readonly string[];
+}
+
 /** The same said of several parts of a machine stands once, with how many they are; the order is kept. */
-export function toldOnce(
-  told: readonly { name: string; words: string }[],
-): { name: string; words: string; times: number }[] {
-  const once = new Map<string, { name: string; words: string; times: number }>();
-  for (const { name, words } of told) {
-    const before = once.get(`${name}\n${words}`);
+export function toldOnce(told: readonly Told[]): (Told & { times: number })[] {
+  const once = new Map<string, Told & { times: number }>();
+  for (const each of told) {
+    const key = [each.name, each.words, ...each.cautions].join('\n');
+    const before = once.get(key);
     if (before) before.times++;
-    else once.set(`${name}\n${words}`, { name, words, times: 1 });
+    else once.set(key, { ...each, times: 1 });
   }
   return [...once.values()];
 }
 
+/** What is going to happen with an open problem. */
 export function planForCustomer({ plan, endedAt }: Found, day: (of: string) => string): string {
   if (endedAt !== null) return '';
   if (plan === null || plan.kind === 'open') return 'No visit is planned yet.';

@@ -4,6 +4,7 @@ import { sort } from 'd3-array';
 import { Link, useNavigate, useParams, useSearch } from '@tanstack/react-router';
 import { siteReportQuery, type SiteReport } from '../../api/decisions/report.js';
 import { PageTitle } from '../../components/page-title.js';
+import { ProblemCautions } from '../../components/problem/problem-cautions.js';
 import { Failed, Loading } from '../../components/states.js';
 import { urgencies } from '../../components/urgency/urgency.js';
 import { count } from '../../quantities/format-quantity.js';
@@ -101,6 +102,7 @@ function Sheet({ report }: { report: SiteReport }) {
           {toldOnce(
             open.map((problem) => ({
               name: problem.unit.name,
+              cautions: problem.cautions,
               words: [
                 `${urgencyForCustomer(problem.urgency)}.`,
                 causeForCustomer(problem.cause),
@@ -111,10 +113,11 @@ function Sheet({ report }: { report: SiteReport }) {
                 .filter((each) => each !== '')
                 .join(' '),
             })),
-          ).map(({ name, words, times }) => (
+          ).map(({ name, cautions, words, times }) => (
             <li key={`${name} ${words}`}>
               <strong>{name}</strong> {words}
               {times > 1 && ` This is so at ${times} of its parts.`}
+              <ProblemCautions cautions={cautions} />
             </li>
           ))}
         </ul>

@@ -89,17 +89,15 @@ export function valveSizeAdvice(
   return {
     change: 'valve-size',
     sentence: statement(steady === null ? sizes : `${sizes} ${settings}`, {
-      most: quantity('ratio', most.value),
-      mostOff: quantity('ratio', most.value - most.low),
-      least: quantity('ratio', least.value),
-      leastOff: quantity('ratio', least.value - least.low),
-      fitted: quantity('ratio', fitted),
+      most: quantity('flow-coefficient', most.value, (most.value - most.low) / 2),
+      least: quantity('flow-coefficient', least.value, (least.value - least.low) / 2),
+      fitted: quantity('flow-coefficient', fitted),
       ...(steady === null
         ? {}
         : {
-            steady: quantity('ratio', steady.value),
-            from: quantity('ratio', steady.low),
-            to: quantity('ratio', steady.high),
+            steady: quantity('flow-coefficient', steady.value),
+            from: quantity('flow-coefficient', steady.low),
+            to: quantity('flow-coefficient', steady.high),
           }),
     }),
     basis: statement(steady === null ? byFlowLaw : `${byFlowLaw} ${bySwing}`, {
@@ -110,13 +108,13 @@ export function valveSizeAdvice(
 }
 
 const sizes =
-  'The valve needs a Kv of {most} m³/h (± {mostOff}) at the highest load seen and of {least} m³/h (± {leastOff}) at the lowest; fitted is {fitted} m³/h.';
+  'The valve needs a flow coefficient of {most} at the highest load seen and of {least} at the lowest; fitted is {fitted}.';
 const settings =
-  'With the controller’s settings of today the superheat loop would be steady up to a Kv of {steady} m³/h ({from} to {to}); with a larger valve the gain has to be lowered in proportion.';
+  'With the controller’s settings of today the superheat loop would be steady up to a flow coefficient of {steady}, with a range of {from} to {to}; with a larger valve the gain has to be lowered in proportion.';
 const byFlowLaw =
   'By IEC 60534 for liquid that does not flash before the valve, from {plateaus} plateaus; a loss of pressure before the valve asks for more.';
 const bySwing =
-  'The loop is identified in its own swing; its gain goes with the Kv of a linear valve. Settings are to be changed by authorised staff only.';
+  'The loop is identified in its own swing; its gain goes with the flow coefficient of a linear valve. Settings are to be changed by authorised staff only.';
 
 /**
  * The Kv up to which the loop is steady with the controller's settings of today: one percent of opening lets through so much more as

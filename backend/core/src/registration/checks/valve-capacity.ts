@@ -81,7 +81,7 @@ export function doubtsOfKv(valve: ValveOnCircuit, field: string): Doubt[] {
         field,
         refused: false,
         sentence: statement(
-          'Fully open and with condensing at {condensing}, this Kv carries {carried}; the circuit is rated {rated}.',
+          'Fully open and with condensing at {condensing}, this flow coefficient carries {carried}; the circuit is rated {rated}.',
           {
             condensing: quantity('temperature', kindestPoint.condensing_K),
             carried: quantity('power', most_W),
@@ -96,7 +96,7 @@ export function doubtsOfKv(valve: ValveOnCircuit, field: string): Doubt[] {
         field,
         refused: false,
         sentence: statement(
-          'With evaporating at {evaporating} and condensing at {condensing} this Kv carries {carried} fully open; at the rated {rated} the valve would open by less than a tenth.',
+          'With evaporating at {evaporating} and condensing at {condensing} this flow coefficient carries {carried} fully open; at the rated {rated} the valve would open by less than a tenth.',
           {
             evaporating: quantity('temperature', usualPoint.evaporating_K),
             condensing: quantity('temperature', usualPoint.condensing_K),

@@ -30,6 +30,9 @@ export const siteReportSchema = z
             subject: findingSubjectSchema,
             urgency: urgencySchema,
             certainty: certaintySchema,
+            cautions: z
+              .array(z.string())
+              .describe('What a person must mind besides the cautions of every visit'),
             openedAt: instant,
             endedAt: instant.nullable().describe('null: it is open'),
             plan: z

@@ -3,6 +3,8 @@ import { kelvinToCelsius, kelvinToFahrenheit, pascalToBar, pascalToPsi } from '@
 import type { Measures } from '../wish.js';
 
 const poundPerKilogram = 2.2046226218;
+/** Cv, US gal/min at 1 psi, of a Kv of 1 m3/h at 1 bar (IEC 60534-1: Kv = 0.865 Cv). */
+const cvPerKv = 1.156;
 
 /** About three figures, and never more decimals than that leaves. */
 function figures(value: number, count = 3): string {
@@ -70,6 +72,8 @@ export function quantityWords({ kind, value }: Quantity, measures: Measures, tim
       return prefixed(value, 'Ω');
     case 'current':
       return prefixed(value, 'A');
+    case 'flow-coefficient':
+      return si ? `${figures(value)} m³/h (Kv)` : `${figures(value * cvPerKv)} gal/min at 1 psi (Cv)`;
     case 'ratio':
       return figures(value, 2);
     case 'count':

@@ -112,6 +112,8 @@ function foundView(problem: ReportedProblem, standings: ReadonlyMap<string, View
     subject: document.subject satisfies FindingSubject,
     urgency: document.urgency satisfies Urgency,
     certainty: document.certainty,
+    // Those that were written before there were any have none.
+    cautions: document.cautions ?? [],
     openedAt: openedAt.toISOString(),
     endedAt: endedAt?.toISOString() ?? null,
     plan:

@@ -1,17 +1,20 @@
 import {
+  cvPerKv,
   kilogramPerPound,
   metrePerFoot,
   pascalPerPsi,
+  scaleOf,
   wattPerTon,
   type Measures,
 } from '../../../quantities/unit-system.js';
 
 /** What a typed number is; `plain` has the unit that the trade has everywhere. */
-export type FieldKind = 'pressure' | 'temperature-difference' | 'capacity' | 'mass' | 'height' | 'plain';
+export type FieldKind =
+  'pressure' | 'temperature-difference' | 'capacity' | 'mass' | 'height' | 'flow-coefficient' | 'plain';
 
 interface TypedUnit {
   unit: string;
-  /** SI value of one of it. */
+  /** SI value of one of it; of a flow coefficient Kv, m3/h. */
   si: number;
 }
 
@@ -20,6 +23,10 @@ const typed: Record<Exclude<FieldKind, 'plain'>, Record<Measures, TypedUnit>> = 
   'temperature-difference': { si: { unit: 'K', si: 1 }, 'inch-pound': { unit: '°F', si: 1 / 1.8 } },
   capacity: { si: { unit: 'kW', si: 1000 }, 'inch-pound': { unit: 'tons', si: wattPerTon } },
   mass: { si: { unit: 'kg', si: 1 }, 'inch-pound': { unit: 'lb', si: kilogramPerPound } },
+  'flow-coefficient': {
+    si: { unit: scaleOf('flow-coefficient', 'si').unit, si: 1 },
+    'inch-pound': { unit: scaleOf('flow-coefficient', 'inch-pound').unit, si: 1 / cvPerKv },
+  },
   height: { si: { unit: 'm', si: 1 }, 'inch-pound': { unit: 'ft', si: metrePerFoot } },
 };
 

@@ -21,7 +21,7 @@ type ModuleNumber = Exclude<NumberOf<ModuleDraft>, 'number'>;
 
 /** What a circuit's form asks for, in its order. */
 export const circuitFields: readonly NumberField<CircuitNumber>[] = [
-  { name: 'kv_m3_h', words: 'Kv of one valve', kind: 'plain', unit: 'm³/h' },
+  { name: 'kv_m3_h', words: 'Flow coefficient of one valve', kind: 'flow-coefficient' },
   { name: 'fullStroke_steps', words: 'Full stroke of the valve', kind: 'plain', unit: 'steps', whole: true },
   { name: 'rate_steps_s', words: 'Speed of its motor', kind: 'plain', unit: 'steps/s' },
   { name: 'refrigerantCharge_kg', words: 'Refrigerant charge', kind: 'mass' },

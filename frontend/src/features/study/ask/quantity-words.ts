@@ -18,7 +18,7 @@ type Kind =
   | 'hours'
   | 'seconds'
   | 'capacity'
-  | 'kv'
+  | 'flow-coefficient'
   | 'ratio';
 
 interface QuantityWords {
@@ -50,7 +50,7 @@ export const quantityWords: Record<QuantityName, QuantityWords> = {
   ambientTemperature_K: { words: 'ambient temperature', kind: 'temperature' },
   age_years: { words: 'age of the unit', kind: 'years' },
   capacity_W: { words: 'nominal capacity', kind: 'capacity' },
-  kv_m3_h: { words: 'Kv of the valve', kind: 'kv' },
+  kv_m3_h: { words: 'flow coefficient of the valve', kind: 'flow-coefficient' },
   capacitance_fraction: { words: 'capacitance, of new', kind: 'share' },
   esr_fraction: { words: 'ESR, of new', kind: 'share' },
   capacitanceLoss_fraction_year: { words: 'capacitance lost in a year, of new', kind: 'share' },
@@ -135,8 +135,8 @@ export function scaleFor(name: QuantityName, system: UnitSystem): Scale {
       return same('h');
     case 'seconds':
       return same('s');
-    case 'kv':
-      return same('m³/h');
+    case 'flow-coefficient':
+      return scaleOf('flow-coefficient', system);
     case 'capacity':
       return measuresOf(system) === 'si'
         ? { unit: 'kW', convert: (value) => value / 1000 }

@@ -4,6 +4,7 @@ import '../../../components/picture/drawings.js';
 import { Link } from '@tanstack/react-router';
 import type { Finding, UnitDetail } from '../../../api/types.js';
 import { Cautions, hazardsOf } from '../../../components/cautions.js';
+import { ProblemCautions } from '../../../components/problem/problem-cautions.js';
 import { Causes } from '../../../components/causes.js';
 import { LargeEvidence } from '../../../components/picture/evidence-picture.js';
 import { howSure, probabilityWords, problemsOf, type Problem } from '../../../components/problem/problems.js';
@@ -75,7 +76,7 @@ function Claim({ problem }: { problem: Problem }) {
       <h2>
         <Say statement={headline} />
       </h2>
-      {problem.cautions.length > 0 && <LeakCautions cautions={problem.cautions} />}
+      <ProblemCautions cautions={problem.cautions} />
       <p className="answer-waiting">
         {howSure(problem)} {problem.unexplained && 'None of the known causes explains this well. '}
         {lead !== null && lead.headline !== headline && (
@@ -90,19 +91,6 @@ function Claim({ problem }: { problem: Problem }) {
         </span>
       </p>
     </div>
-  );
-}
-
-/** What must be minded before anyone goes near: above everything else that is said of the problem. */
-function LeakCautions({ cautions }: { cautions: readonly string[] }) {
-  return (
-    <ul className="problem-cautions" aria-label="Cautions of this problem">
-      {cautions.map((caution) => (
-        <li key={caution} className="problem-caution">
-          {caution}
-        </li>
-      ))}
-    </ul>
   );
 }
 
@@ -147,7 +135,7 @@ function ProblemSheet({ problem }: { problem: Problem }) {
         </h3>
       </summary>
       <div className="finding-body">
-        {problem.cautions.length > 0 && <LeakCautions cautions={problem.cautions} />}
+        <ProblemCautions cautions={problem.cautions} />
         <Causes explanations={causes} />
         {check && (
           <p className="check">

@@ -30,7 +30,9 @@ export function RegistrySection({ detail }: { detail: UnitDetail }) {
             <dl className="facts">
               <Fact words="Valve">
                 {entry.valve.size},{' '}
-                {entry.valve.kv_m3_h > 0 ? `Kv ${decimals(entry.valve.kv_m3_h, 2)} m³/h` : 'Kv not known'}
+                {entry.valve.kv_m3_h > 0
+                  ? show(entry.valve.kv_m3_h, 'flow-coefficient', units)
+                  : 'flow coefficient not known'}
                 {entry.valve.motors === 2 && ', two in parallel'}
               </Fact>
               <Fact words="Full stroke">

@@ -18,6 +18,7 @@ export const quantityKinds = [
   'capacitance',
   'resistance',
   'current',
+  'flow-coefficient',
   'ratio',
   'count',
   'rate-per-day',
@@ -27,7 +28,9 @@ export const quantitySchema = z
   .object({
     value: z
       .number()
-      .describe('In the SI unit of the kind (K, Pa, s, J, W, kg, V, F, Ohm, A, 1/d; fractions 0..1)'),
+      .describe(
+        'In the SI unit of the kind (K, Pa, s, J, W, kg, V, F, Ohm, A, 1/d; fractions 0..1; a flow coefficient as Kv in m3/h)',
+      ),
     kind: z.enum(quantityKinds),
     uncertainty: z.number().optional().describe('One standard uncertainty, same unit'),
   })
