@@ -131,6 +131,30 @@ function height(value: number, measures: Measures): Shown {
 /** A mass that could have passed is not known to less than this, kg. */
 const smallestMass_kg = { si: 0.001, 'inch-pound': (0.1 / 16) * kilogramPerPound };
 
+function mass(value: number, uncertainty: number | undefined, measures: Measures): Shown {
+  const spread = (factor: number) => (uncertainty === undefined ? undefined : uncertainty * factor);
+  if (uncertainty === undefined && Math.abs(value) < smallestMass_kg[measures])
+    return measures === 'si' ? { number: 'under 1', unit: 'g' } : { number: 'under 0.1', unit: 'oz' };
+  if (measures === 'si')
+    return Math.abs(value) < 1
+      ? withSpread(value * 1000, spread(1000), digitsFor(value * 1000, 2), 'g')
+      : withSpread(value, uncertainty, digitsFor(value, 2), 'kg');
+  return Math.abs(value) < kilogramPerPound
+    ? withSpread((value / kilogramPerPound) * 16, spread(16 / kilogramPerPound), 1, 'oz')
+    : withSpread(
+        value / kilogramPerPound,
+        spread(1 / kilogramPerPound),
+        digitsFor(value / kilogramPerPound, 2),
+        'lb',
+      );
+}
+
+function flowCoefficient(value: number, uncertainty: number | undefined, measures: Measures): Shown {
+  const { unit, convert } = scaleOf('flow-coefficient', measures);
+  const reach = uncertainty === undefined ? undefined : convert(uncertainty);
+  return withSpread(convert(value), reach, digitsFor(convert(value), 3), unit);
+}
+
 function shown({ kind, value, uncertainty }: Quantity, system: UnitSystem): Shown {
   const spread = (factor: number) => (uncertainty === undefined ? undefined : uncertainty * factor);
   const measures = measuresOf(system);
@@ -177,29 +201,9 @@ function shown({ kind, value, uncertainty }: Quantity, system: UnitSystem): Show
         ? siPrefixed(value, uncertainty, 'W')
         : withSpread(value / wattPerTon, spread(1 / wattPerTon), digitsFor(value / wattPerTon, 3), 'tons');
     case 'mass':
-      if (uncertainty === undefined && Math.abs(value) < smallestMass_kg[measures])
-        return measures === 'si' ? { number: 'under 1', unit: 'g' } : { number: 'under 0.1', unit: 'oz' };
-      if (measures === 'si')
-        return Math.abs(value) < 1
-          ? withSpread(value * 1000, spread(1000), digitsFor(value * 1000, 2), 'g')
-          : withSpread(value, uncertainty, digitsFor(value, 2), 'kg');
-      return Math.abs(value) < kilogramPerPound
-        ? withSpread((value / kilogramPerPound) * 16, spread(16 / kilogramPerPound), 1, 'oz')
-        : withSpread(
-            value / kilogramPerPound,
-            spread(1 / kilogramPerPound),
-            digitsFor(value / kilogramPerPound, 2),
-            'lb',
-          );
-    case 'flow-coefficient': {
-      const { unit, convert } = scaleOf(kind, system);
-      return withSpread(
-        convert(value),
-        uncertainty && convert(uncertainty),
-        digitsFor(convert(value), 3),
-        unit,
-      );
-    }
+      return mass(value, uncertainty, measures);
+    case 'flow-coefficient':
+      return flowCoefficient(value, uncertainty, measures);
     case 'distance':
     case 'height':
       return (kind === 'distance' ? distance : height)(value, measures);

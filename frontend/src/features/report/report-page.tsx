@@ -138,19 +138,7 @@ function Sheet({ report }: { report: SiteReport }) {
           ))}
         </ul>
       </section>
-      {over.length > 0 && (
-        <section>
-          <h2>What was found and is over</h2>
-          <ul>
-            {over.map((problem, index) => (
-              <li key={index}>
-                <strong>{problem.unit.name}.</strong> {causeForCustomer(problem.cause)} From{' '}
-                {at(problem.openedAt)} to {at(problem.endedAt!)}.
-              </li>
-            ))}
-          </ul>
-        </section>
-      )}
+      <Over over={over} at={at} />
       <Closings closings={closings} at={at} />
       <Energy energy={energy} />
       <footer className="report-foot">
@@ -167,6 +155,23 @@ function summary({ open, over, visits }: { open: number; over: number; visits: n
   const ended = over === 0 ? 'no problem ended' : `${count(over, 'problem')} ended`;
   const left = open === 0 ? 'nothing is open' : count(open, 'problem is open', 'problems are open');
   return `${visited}, ${ended}, and ${left}.`;
+}
+
+function Over({ over, at }: { over: SiteReport['found']; at: (instant: string) => string }) {
+  if (over.length === 0) return null;
+  return (
+    <section>
+      <h2>What was found and is over</h2>
+      <ul>
+        {over.map((problem, index) => (
+          <li key={index}>
+            <strong>{problem.unit.name}.</strong> {causeForCustomer(problem.cause)} From{' '}
+            {at(problem.openedAt)} to {at(problem.endedAt!)}.
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
 }
 
 function Closings({ closings, at }: { closings: SiteReport['closings']; at: (instant: string) => string }) {

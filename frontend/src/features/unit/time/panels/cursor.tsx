@@ -78,7 +78,8 @@ export function Cursor({ box, timeline, theme, shown, width }: CursorProps) {
   const read = readoutAt(timeline.lines, from + (pointer.x - left) * perPixel, reach * perPixel, units);
   if (!read) return null;
   const x = left + (read.at - from) / perPixel;
-  const toLeft = x + apart + room > width && x > width / 2;
+  // On a narrow page there is room on neither side: then over the cursor.
+  const toLeft = x + apart + room > width && x - apart >= room;
   return (
     <>
       {x >= left && x <= left + across && (
