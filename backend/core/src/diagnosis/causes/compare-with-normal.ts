@@ -88,9 +88,10 @@ export function compareWithNormal(input: LogsToCompare): NormalComparison {
 /** Probabilities as shares that add up to 1, also where two causes are there at once. */
 function shares(causes: readonly WeighedCause[]): NormalComparison['causes'] {
   const sum = causes.reduce((total, { weight }) => total + weight, 0);
-  return causes.map(({ severity: _, channels: __, weight, ...cause }) => ({
-    ...cause,
+  return causes.map(({ cause, weight, channel }) => ({
+    cause,
     weight: weight / sum,
+    ...(channel === undefined ? {} : { channel }),
   }));
 }
 

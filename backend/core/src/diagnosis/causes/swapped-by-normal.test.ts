@@ -71,6 +71,15 @@ describe('sensors swapped between two circuits that run together', () => {
     expect(liquids(303, 299)).toEqual([]);
   });
 
+  it('are none where a fault of one circuit moves several of its readings, and the other can bear one of them', () => {
+    // Two readings of the first are off by 3 and 4 standard deviations that hardly ever come together; either exchange leaves both within their limits.
+    const independent = normalOf({ subcooling_K: 5, dischargeSuperheat_K: 21 });
+    const normal = { ...independent, correlation: [1, -0.7, -0.7, 1], limit: 3.8 };
+    const one = { ...running, liquidTemperature_K: 300, dischargeTemperature_K: 333 };
+    const other = { ...running, liquidTemperature_K: 303, dischargeTemperature_K: 329 };
+    expect(swappedByNormal([circuit(1, normal, one), circuit(2, normal, other)])).toEqual([]);
+  });
+
   it('are told of suction thermometers by the discharge, where one evaporator floods and the other starves', () => {
     const normal = normalOf({ superheat_K: 6, dischargeSuperheat_K: 21 });
     // Controllers hold what they read at 6 K. The first floods, its discharge 6 K too cold; the second starves by 7 K.

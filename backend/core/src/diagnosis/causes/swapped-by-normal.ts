@@ -52,8 +52,9 @@ const follows = { from_K: 2, least: 0.6, most: 3 };
 
 /**
  * Sensors of one kind that are swapped between two circuits which run together: read as wired, a circuit departs from its
- * normal; with the other circuit's sensor read in place of its own, and the reverse, both do what they did before. No fault
- * of one circuit, and none of both, does that.
+ * normal; with the other circuit's sensor read in place of its own, and the reverse, both do what they did before, and each does so
+ * more than as wired: what one reads too high the other reads too low. No fault of one circuit, and none of both, does that; one that
+ * makes the discharge of one circuit hotter leaves the other as it is, and with its reading the other comes farther from its normal.
  *
  * Where controllers hold superheat by the swapped sensors, one evaporator floods and the other starves, and no exchange on
  * paper makes them normal. Then the discharge tells: it follows the true superheat, so that the change of superheat and that
@@ -80,7 +81,8 @@ function swappedPair(first: DepartingCircuit, second: DepartingCircuit): Finding
     if (one === null || other === null) return [];
     const wired = Math.max(one.wired, other.wired);
     const swapped = Math.max(one.swapped, other.swapped);
-    const normalAgain = swapped <= 1;
+    const nearer = [one, other].every((way) => way.swapped < way.wired);
+    const normalAgain = nearer && swapped <= 1;
     const dischargeTells = channel.startsWith('suction') && contradictsAsWired(one, other);
     return wired >= leastOver && (normalAgain || dischargeTells)
       ? [

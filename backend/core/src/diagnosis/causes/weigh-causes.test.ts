@@ -224,3 +224,62 @@ describe('faults at the whole state', () => {
     expect(first(0, -3, 0)).not.toBe('condenser-fouled');
   });
 });
+
+describe('a condenser of which nothing tells how it is cooled', () => {
+  const machine = r134a();
+  const at = {
+    ...state,
+    condenserEnteringTemperature_K: NaN,
+    condenserLeavingTemperature_K: NaN,
+    condenserFlow_m3_s: NaN,
+    compressorPower_W: NaN,
+  };
+  const sample = normalOf({
+    subcooling_K: 5,
+    dischargeSuperheat_K: 21,
+    evaporatorFlow_m3_s: 1,
+    valveOpening_pct: 1,
+  });
+  const known = {
+    ...sample,
+    reference: { ...sample.reference, evaporatorFlow_m3_s: 0.02, valveOpening_pct: 50 },
+  };
+  const unread = {
+    ...known,
+    condensing: { coefficients: [304], inverse: [0], noise: 0.1, degreesOfFreedom: 50, plateaus: 100 },
+  };
+  // Water 4 K warmer: 1.5 K of discharge for each kelvin, a valve under more pressure, 5 % less cooling; each known as far
+  // as an unread coolant lets it.
+  const warmer = off(at, {
+    subcooling_K: [0.4, 0.4],
+    dischargeSuperheat_K: [2, 1.6],
+    evaporatorFlow_m3_s: [-0.05, 0.06],
+    valveOpening_pct: [-0.08, 0.08],
+  });
+  const short = off(at, {
+    subcooling_K: [-4, 0.4],
+    dischargeSuperheat_K: [0, 1.6],
+    evaporatorFlow_m3_s: [0, 0.06],
+    valveOpening_pct: [0.1, 0.08],
+  });
+
+  it('may be cooled warmer than it was, which is no fault, sooner than be fouled or short of flow', () => {
+    const found = weighCausesOfDepartures(machine, unread, [warmer]);
+    expect(found[0]!.cause).toBe('something-else');
+    expect(found[0]!.ofCoolant).toBeGreaterThan(0.5);
+    expect(found[0]!.ofCoolant).toBeLessThanOrEqual(found[0]!.weight);
+    const weights = weightsOf(machine, unread, [warmer]);
+    for (const cause of ['condenser-fouled', 'condenser-flow-low'] as const)
+      expect(weights[cause]).toBeLessThan(weightsOf(machine, known, [warmer])[cause]!);
+  });
+
+  it('leaves first what its coolant does not explain', () => {
+    const [first, ...others] = weighCausesOfDepartures(machine, unread, [short]);
+    expect(first!.cause).toBe('missing-refrigerant');
+    expect(first!.weight).toBeGreaterThan(0.8);
+    expect(others.find(({ cause }) => cause === 'something-else')!.ofCoolant).toBeLessThan(0.05);
+    expect(weighCausesOfDepartures(machine, known, [short]).every((one) => one.ofCoolant === undefined)).toBe(
+      true,
+    );
+  });
+});

@@ -1,10 +1,10 @@
 import type { Channel } from '../../normal/plateaus/channels.js';
-import type { PlateauDepartures } from '../../normal/departures/departures.js';
+import { condensingBeyond_K, type PlateauDepartures } from '../../normal/departures/departures.js';
 import type { CircuitNormal } from '../../normal/learning/circuit-normal.js';
 import type { Machine } from '../../normal/quantities/machine.js';
 import type { Cause } from '../cause.js';
 import { toExplain, type Candidate } from './weighing/candidates.js';
-import { evidenceOfUnknownCause, evidenceOf, logSum } from './weighing/evidence.js';
+import { evidenceOfOtherCoolant, evidenceOfUnknownCause, evidenceOf, logSum } from './weighing/evidence.js';
 import { pairsOf } from './weighing/two-at-once.js';
 
 /** A cause with its posterior probability. */
@@ -15,6 +15,11 @@ export interface WeighedCause {
   /** The likeliest of the sensors, for `sensor-wrong`, and the probability of each. */
   channel?: Channel;
   channels?: Partial<Record<Channel, number>>;
+  /**
+   * Of `something-else`, the part in which nothing is wrong but the condenser is cooled warmer or colder than it was; only where nothing
+   * tells how it is cooled.
+   */
+  ofCoolant?: number;
   /** Severity at which the cause fits best, in the unit of its pattern. */
   severity: number;
 }
@@ -39,7 +44,17 @@ export function weighCausesOfDepartures(
   }));
   const pairs = candidates.length < 2 ? [] : pairsOf(mean, candidates);
   const unknown = evidenceOfUnknownCause(mean);
-  const total = logSum([...singles, ...pairs, unknown].map(({ logEvidence }) => logEvidence));
+  const beyond_K = several.flatMap(({ at, point }) => condensingBeyond_K(machine, normal, at, point) ?? []);
+  const warmer =
+    beyond_K.length > 0
+      ? [
+          evidenceOfOtherCoolant(
+            mean,
+            beyond_K.reduce((sum, one) => sum + one / beyond_K.length, 0),
+          ),
+        ]
+      : [];
+  const total = logSum([...singles, ...pairs, ...warmer, unknown].map(({ logEvidence }) => logEvidence));
   const probability = ({ logEvidence }: { logEvidence: number }) => Math.exp(logEvidence - total);
   const gathered = new Map<Cause, Gathered>();
   for (const single of singles) gather(gathered, single.candidate, probability(single), single.severity);
@@ -47,10 +62,16 @@ export function weighCausesOfDepartures(
     gather(gathered, pair.first, probability(pair), pair.severities[0]);
     gather(gathered, pair.second, probability(pair), pair.severities[1]);
   }
+  const ofCoolant = warmer.reduce((sum, one) => sum + probability(one), 0);
   const known = [...gathered.values()].map(({ highest: _, ...cause }) => cause);
   return [
     ...known,
-    { cause: 'something-else' as const, weight: probability(unknown), severity: unknown.severity },
+    {
+      cause: 'something-else' as const,
+      weight: probability(unknown) + ofCoolant,
+      severity: unknown.severity,
+      ...(warmer.length === 0 ? {} : { ofCoolant }),
+    },
   ].sort((a, b) => b.weight - a.weight);
 }
 

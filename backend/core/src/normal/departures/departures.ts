@@ -154,14 +154,24 @@ const seen = 2;
 /** What an unread coolant may have moved: nothing where it is read, or where condensing is as it was at the same load. */
 function coolantOf(
   machine: Machine,
-  { condensing, point: { used } }: CircuitNormal,
+  normal: CircuitNormal,
   at: ChannelValues,
   point: readonly number[],
 ): ChannelMoves[] {
-  if (condensing === undefined || condensing === null) return [];
+  const off_K = condensingBeyond_K(machine, normal, at, point);
+  return off_K === null ? [] : unreadCoolant(machine, at, off_K, normal.point.used.includes('condensing'));
+}
+
+/** By how much condensing lies beyond what was seen at the same load while normal was learned, K; null where its coolant is read. */
+export function condensingBeyond_K(
+  machine: Machine,
+  { condensing }: CircuitNormal,
+  at: ChannelValues,
+  point: readonly number[],
+): number | null {
+  if (condensing === undefined || condensing === null) return null;
   const off_K = condensing_K(machine, at.dischargePressure_Pa) - predict(condensing, point).value;
-  const beyond_K = Math.max(0, Math.abs(off_K) - seen * condensing.noise);
-  return unreadCoolant(machine, at, beyond_K, used.includes('condensing'));
+  return Math.max(0, Math.abs(off_K) - seen * condensing.noise);
 }
 
 /** What differs from day to day, and the uncertainty of each channel's mean, by finite differences of the whole comparison. */

@@ -127,6 +127,26 @@ export function evidenceOfUnknownCause({ order, difference, covariance }: MeanDe
   return { logEvidence: logSum(terms) + Math.log(elsePrior), severity: 1 };
 }
 
+/** That the coolant is not what it was is as likely as all faults together: from season to season a tower's water differs by several kelvin. Judgement, no source. */
+const otherCoolantPrior = 1;
+/** Condensing that is off by less than this is no other coolant, K. Judgement, no source. */
+const restless_K = 0.5;
+
+/**
+ * Evidence that nothing is wrong but the condenser is cooled warmer or colder than it was, where nothing tells that: what the coolant may have
+ * moved is part of the covariance already (`unread-coolant.ts`).
+ *
+ * @param beyond_K by how much condensing is off: where it hardly is, the coolant is as it was
+ */
+export function evidenceOfOtherCoolant(
+  { difference, covariance }: MeanDepartures,
+  beyond_K: number,
+): Evidence {
+  const prior = -otherCoolantPrior * Math.expm1(-0.5 * (beyond_K / restless_K) ** 2);
+  const { squared, logDeterminant } = solver(covariance, difference, difference);
+  return { logEvidence: -0.5 * (squared + logDeterminant) + Math.log(prior), severity: 1 };
+}
+
 /** Correlation of an unknown departure at low load with that at high load. */
 const likeLoads = 0.6;
 

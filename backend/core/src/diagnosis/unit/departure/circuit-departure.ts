@@ -51,6 +51,8 @@ export function departureFinding(
       over.map(({ detail }) => detail),
     ),
   );
+  // That nothing is wrong but the season is likelier than all faults together.
+  if (causes.some(({ ofCoolant = 0 }) => ofCoolant > 0.5)) return null;
   const finding = departureSymptom({
     circuit,
     normal,
