@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs';
 import react from '@vitejs/plugin-react';
 import { defineConfig, type Plugin } from 'vite';
 import { compression, defineAlgorithm } from 'vite-plugin-compression2';
@@ -52,6 +53,42 @@ function filesOfPages(): Plugin {
 }
 
 /**
+ * Puts the script that asks for the first answers into the page itself: as a file of its own it would have to come first, and
+ * what it asks for a round trip later. The server names it in its Content-Security-Policy by its hash.
+ */
+function beginInPage(): Plugin {
+  const file = new URL('./public/begin.js', import.meta.url);
+  return {
+    name: 'begin-in-page',
+    apply: 'build',
+    transformIndexHtml: (html) => {
+      const comment = /^\s*\/\/.*\n/gm;
+      const script = readFileSync(file, 'utf8').replace(comment, '').replace(/^\s+/gm, '');
+      return html.replace('<script src="/begin.js" async></script>', () => `<script>${script}</script>`);
+    },
+  };
+}
+
+/**
+ * Has the browser compile the libraries of the first screen whole, on another thread while they come, instead of function by
+ * function once they are run (the comment is V8's; other browsers pass over it). The program itself cannot have it: Vite
+ * writes a line before it, and the comment counts at the top alone.
+ */
+function librariesCompiledWhole(): Plugin {
+  return {
+    name: 'libraries-compiled-whole',
+    apply: 'build',
+    // After the names of files are written into them, before they are compressed.
+    enforce: 'post',
+    generateBundle(_, bundle) {
+      for (const part of Object.values(bundle))
+        if (part.type === 'chunk' && part.name === 'libraries')
+          part.code = `//# allFunctionsCalledOnLoad\n${part.code}`;
+    },
+  };
+}
+
+/**
  * Preact stands in for React, whose interface it has: the pages use little of it, and it is a tenth of the weight. Tests
  * take the same (vitest.config.ts).
  */
@@ -67,6 +104,8 @@ export default defineConfig({
   plugins: [
     react(),
     filesOfPages(),
+    beginInPage(),
+    librariesCompiledWhole(),
     // Each file compressed once, at build; the server hands out the copy that the browser can read.
     compression({
       algorithms: [defineAlgorithm('brotliCompress'), defineAlgorithm('gzip')],

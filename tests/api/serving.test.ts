@@ -20,6 +20,9 @@ import { until } from '../support/publish.js';
 
 const script = `console.log(${JSON.stringify('a file that is worth compressing '.repeat(200))});`;
 
+/** COMPUTED: printf 'let a = 1;\n' | openssl dgst -sha256 -binary | base64 */
+const scriptSources = "'self' 'sha256-3smTKsMnFX9i0OGCm4n/7GAEzudwCR3kiBveN8jVUAk='";
+
 interface Answer {
   status: number;
   headers: Record<string, string | string[] | undefined>;
@@ -49,7 +52,10 @@ describe('how the server answers', () => {
   beforeAll(async () => {
     folder = await temporaryFolder('static');
     await mkdir(join(folder, 'assets'));
-    await writeFile(join(folder, 'index.html'), '<!doctype html><title>Coldrounds</title>');
+    await writeFile(
+      join(folder, 'index.html'),
+      '<!doctype html><title>Coldrounds</title><script type="application/json">{}</script><script>let a = 1;\n</script>',
+    );
     await writeFile(join(folder, 'assets/page-1a2b.js'), script);
     await writeFile(join(folder, 'assets/page-1a2b.js.br'), brotliCompressSync(script));
     server = await startDatabaseServer();
@@ -127,7 +133,11 @@ describe('how the server answers', () => {
       /frame-ancestors 'none'/,
     ])
       expect(policy).toMatch(directive);
-    expect(policy).not.toMatch(/unsafe-eval|script-src|\*/);
+    expect(policy).not.toMatch(/unsafe-eval|\*/);
+    // The one script within the page, by its hash, and files of this server: no others run.
+    const sources = /script-src ([^;]*)/.exec(policy)?.[1] ?? null;
+    expect(sources === null || sources === scriptSources).toBe(true);
+    if (path === '/') expect(sources).toBe(scriptSources);
     expect(headers['x-content-type-options']).toBe('nosniff');
     expect(headers['referrer-policy']).toBe('same-origin');
     expect(headers['content-type']).toMatch(/^[a-z]+\/[a-z0-9.+-]+/);

@@ -1,5 +1,7 @@
 import type { NestExpressApplication } from '@nestjs/platform-express';
 import type { NextFunction, Request, Response } from 'express';
+import { createHash } from 'node:crypto';
+import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import sirv from 'sirv';
 
@@ -37,6 +39,18 @@ export const pagePaths: readonly string[] = [
 ];
 
 const pages = pagePaths.map((path) => new RegExp(`^${path.replaceAll(/\$\w+/g, '[^/]+')}/?$`));
+
+/** Scripts that stand in a page itself and are run; data in script elements is not. */
+const inlineScripts = /<script>([^]*?)<\/script>/g;
+
+/** Sources for a Content-Security-Policy (level 3, 2.3.1): the scripts within the one page by their hashes, so that no others run. */
+export function inlineScriptSources(folder: string | undefined): string[] {
+  const page = folder === undefined ? '' : join(folder, 'index.html');
+  if (!existsSync(page)) return [];
+  return [...readFileSync(page, 'utf8').matchAll(inlineScripts)].map(
+    ([, script]) => `'sha256-${createHash('sha256').update(script).digest('base64')}'`,
+  );
+}
 
 /**
  * The built frontend: files with a hash in their name for a year, all else to be asked for again; compressed copies

@@ -15,7 +15,7 @@ import { RequestLimits } from './access/request-limits.js';
 import { onlyAllowedMethods } from './allowed-methods.js';
 import { controllers } from './controllers/index.js';
 import { NotReadyError } from './errors.js';
-import { serveFrontend } from './frontend-files.js';
+import { inlineScriptSources, serveFrontend } from './frontend-files.js';
 import { openApiDocument } from './openapi.js';
 import { ProblemFilter, problemOf } from './problem.filter.js';
 
@@ -39,16 +39,15 @@ export interface HttpOptions {
   isReady: () => boolean;
 }
 
-/** For pages and their files. */
-const pageHeaders: Record<string, string> = {
-  'Content-Security-Policy':
-    "default-src 'self'; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; object-src 'none'; frame-ancestors 'none'; base-uri 'none'; form-action 'self'",
+/** For pages and their files; `scripts`: sources of those in the page itself. */
+const pageHeaders = (scripts: readonly string[]): Record<string, string> => ({
+  'Content-Security-Policy': `default-src 'self'; script-src ${["'self'", ...scripts].join(' ')}; img-src 'self' data: blob:; style-src 'self' 'unsafe-inline'; object-src 'none'; frame-ancestors 'none'; base-uri 'none'; form-action 'self'`,
   'X-Content-Type-Options': 'nosniff',
   'X-Frame-Options': 'DENY',
   'Referrer-Policy': 'same-origin',
   'Cross-Origin-Opener-Policy': 'same-origin',
   'Permissions-Policy': 'camera=(), geolocation=(), microphone=(), payment=(), usb=()',
-};
+});
 
 /** For data, which is no document and loads nothing: as OWASP's cheat sheet on REST has them. */
 const dataHeaders: Record<string, string> = {
@@ -61,10 +60,10 @@ const dataHeaders: Record<string, string> = {
 const strictTransport = 'max-age=31536000; includeSubDomains';
 
 const secure =
-  (overHttps: boolean) =>
+  (forPages: Record<string, string>, overHttps: boolean) =>
   (request: Request, response: Response, next: NextFunction): void => {
     const isData = request.path.startsWith('/api/') || request.path === '/metrics';
-    for (const [name, value] of Object.entries(isData ? dataHeaders : pageHeaders))
+    for (const [name, value] of Object.entries(isData ? dataHeaders : forPages))
       response.setHeader(name, value);
     if (overHttps) response.setHeader('Strict-Transport-Security', strictTransport);
     next();
@@ -118,7 +117,8 @@ export async function startHttpServer(options: HttpOptions): Promise<NestExpress
     response.once('finish', () => metrics.answered(request.method, response.statusCode));
     next();
   });
-  app.use(secure(app.get(Place).publicUrl?.startsWith('https:') ?? false));
+  const overHttps = app.get(Place).publicUrl?.startsWith('https:') ?? false;
+  app.use(secure(pageHeaders(inlineScriptSources(options.staticDir)), overHttps));
   app.use(compressed);
 
   const api = await openApiDocument();
