@@ -147,6 +147,38 @@ describe('the diagnoses of a unit', () => {
   });
 });
 
+describe('hunting of two circuits', () => {
+  const swings = (number: number, ...weights: [Parameters<typeof causeName>[0], number][]) =>
+    finding('hunting', circuit(number), {
+      urgency: number === 1 ? 'this-week' : 'next-visit',
+      explanations: weights.map(([cause, weight]) => explanation(causeName(cause), weight)),
+    });
+  const follows = swings(2, ['circuits-disturb-each-other', 0.9]);
+  const named = (...all: Finding[]) =>
+    diagnosesOf(two, all).map(({ cause, subject }) => [cause, (subject as { circuit: number }).circuit]);
+
+  it('is one problem where one swings by itself and the other follows it', () => {
+    const [only, ...others] = diagnosesOf(two, [swings(1, ['loop-tuned-too-hard', 0.97]), follows]);
+    expect(others).toEqual([]);
+    expect(only).toMatchObject({ cause: 'loop-tuned-too-hard', subject: circuit(1), urgency: 'this-week' });
+    expect(only!.consequences).toEqual([follows]);
+  });
+
+  it('is said of both where the other may take part, or hardly anything is known of it', () => {
+    const both = [
+      ['loop-tuned-too-hard', 1],
+      ['circuits-disturb-each-other', 2],
+    ];
+    const shared = swings(1, ['loop-tuned-too-hard', 0.6], ['circuits-disturb-each-other', 0.35]);
+    expect(named(shared, follows)).toEqual(both);
+    expect(named(swings(1, ['loop-tuned-too-hard', 0.45], ['valve-friction', 0.4]), follows)).toEqual(both);
+    expect(named(swings(1, ['circuits-disturb-each-other', 0.9]), follows)).toEqual([
+      ['circuits-disturb-each-other', 1],
+      ['circuits-disturb-each-other', 2],
+    ]);
+  });
+});
+
 describe('a suspected leak', () => {
   // ANSI/ASHRAE Standard 34: R290 is A3, R717 B2L, R123 B1, R134a A1.
   const of = (refrigerant: string, weight = 0.8) =>

@@ -8,6 +8,7 @@ import {
   type WaitingCost,
 } from '../finding.js';
 import { departureUrgency, type Weighed } from './departure/departure-urgency.js';
+import { withoutFollowers } from './followers.js';
 import { leakSuspected } from './departure/leak-suspected.js';
 import type { Diagnosis } from './diagnosis.js';
 import { causeHeadline, checkBetween } from './explaining/cause-wording.js';
@@ -199,7 +200,7 @@ const shared: readonly Cause[] = [
 
 function onceForAll(all: readonly Diagnosis[], circuits: number): Diagnosis[] {
   if (circuits < 2) return [...all];
-  const diagnoses = withoutEchoes(all, circuits);
+  const diagnoses = withoutFollowers(withoutEchoes(all, circuits));
   const merged: Diagnosis[] = [];
   for (const one of diagnoses) {
     const alike = diagnoses.filter(({ cause }) => cause === one.cause);

@@ -28,6 +28,14 @@ describe('a departure while superheat swings', () => {
     expect(only!.weight).toBeCloseTo(0.97, 2);
   });
 
+  it('is beneath it as well where two circuits make the swing together', () => {
+    const together = symptom('hunting', 'certain', [{ cause: 'circuits-disturb-each-other', weight: 0.9 }]);
+    expect(named(together, fouledEvaporator)).toEqual(['circuits-disturb-each-other']);
+    // Water that swings moves the evaporator's load itself.
+    const water = symptom('hunting', 'certain', [{ cause: 'load-swings', weight: 0.9 }]);
+    expect(named(water, fouledEvaporator)).toContain('evaporator-fouled');
+  });
+
   it('is a fouled evaporator where nothing swings for certain', () => {
     expect(named(fouledEvaporator)).toEqual(['evaporator-fouled']);
     expect(named(hunting('possible'), fouledEvaporator)).toContain('evaporator-fouled');

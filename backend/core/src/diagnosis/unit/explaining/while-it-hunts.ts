@@ -20,6 +20,7 @@ const ofSwings: ReadonlySet<Cause> = new Set<Cause>([
   'valve-too-large',
   'valve-friction',
   'setpoint-under-steady-floor',
+  'circuits-disturb-each-other',
 ]);
 
 /**
