@@ -15,7 +15,8 @@ try {
   await run(
     join(root, 'node_modules', '.bin', 'vitest'),
     ['run', ...(given.includes('--project') ? [] : projects), ...given],
-    { show: true },
+    // What was just built (vitest.config.ts).
+    { show: true, env: { TESTS_ON_BUILD: 'on' } },
   );
 } catch {
   process.exit(1);

@@ -96,8 +96,8 @@ export function pagesAgree(shown: () => Shown): void {
 
   describe('once nothing comes in any more', () => {
     it('all that came in is judged', async () => {
-      const settled = async () => (await read<'Round'>('/api/rounds')).settled;
-      await expect.poll(settled, { timeout: 300_000, interval: 1_000 }).toBe(true);
+      const upToDate = async () => (await read<'Progress'>('/api/progress')).upToDate;
+      await expect.poll(upToDate, { timeout: 300_000, interval: 1_000 }).toBe(true);
       expect((await wholeRound()).units.length).toBeGreaterThan(opened);
     });
   });

@@ -79,9 +79,10 @@ describe('a server', () => {
     expect(((await page.json()) as { detail: string }).detail).toMatch(/database/);
     postgres = await startEmbeddedPostgres({ dataDir: folder, port: databasePort });
     await until('health', async () => (await health()).status === 'ok');
-    await until('all windows', async () => (await judged().catch(() => 0)) === units * windows, 200_000);
+    await until('all windows', async () => (await judged().catch(() => 0)) === units * windows, 500_000);
     expect(ended).toBe(false);
-  });
+    // On a machine that many others used it took five minutes.
+  }, 700_000);
 
   it('outlives a broker that is killed, and takes telemetry from the one that follows', async () => {
     await broker.kill();
