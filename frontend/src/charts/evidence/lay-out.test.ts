@@ -44,6 +44,16 @@ describe('the geometry of a picture', () => {
     const large = layOut(picture, { width: 640, height: 300, small: false });
     expect(large.ticks.map(({ words }) => words)).toEqual(['0', '2', '4', '6', '8', '10']);
     expect(large.panels[0].ticks.length).toBeGreaterThan(2);
+    // In a low panel figures do not stand on each other.
+    for (const height of [77, 90, 124, 300]) {
+      const [{ ticks }] = layOut(picture, { width: 420, height, small: false }).panels;
+      const places = ticks.map(({ y }) => y);
+      for (const [k, y] of places.entries())
+        if (k > 0) expect(Math.abs(y - places[k - 1])).toBeGreaterThan(11);
+      expect(ticks.length).toBeGreaterThan(1);
+    }
+    // One mark alone would tell no scale.
+    expect(layOut(picture, { width: 260, height: 300, small: false }).ticks.length).toBeGreaterThan(1);
   });
   it('names days and hours of a time axis by the clock', () => {
     const day = { ...picture, x: { kind: 'time' as const, title: 'Time', unit: '' }, lines: [], spans: [] };

@@ -105,6 +105,20 @@ function acrossScale(
   };
 }
 
+/** Room that a mark of the horizontal axis takes with its words, px. */
+const markRoom = 110;
+/** Fewer marks tell no scale; those of a time axis say day and time and take more room. */
+const leastMarks: Record<Picture['x']['kind'], number> = { number: 3, time: 2 };
+
+/** Figures of an upright axis closer than this, px, would stand on each other. */
+const figureHeight = 13;
+
+/** All marks of an upright axis, or in a low panel its ends alone. */
+function apart(marks: readonly number[], place: (value: number) => number): readonly number[] {
+  const close = marks.some((mark, k) => k > 0 && Math.abs(place(mark) - place(marks[k - 1])) < figureHeight);
+  return close ? [marks[0], marks[marks.length - 1]] : marks;
+}
+
 /** Pixels of a picture: its panels one under the other over a shared horizontal axis. */
 export function layOut(picture: Picture, { width, height, small }: Size): Geometry {
   const [left, right] = small ? [2, width - 2] : [44, width - 10];
@@ -124,11 +138,14 @@ export function layOut(picture: Picture, { width, height, small }: Size): Geomet
     const drawn = geometryOf(panel, x, scale.place, { top: at, height: tall });
     const ticks = small
       ? []
-      : scale.ticks(tall > 70 ? 4 : 2).map((value) => ({ y: scale.place(value), words: axisNumber(value) }));
+      : apart(scale.ticks(tall > 70 ? 4 : 2), scale.place).map((value) => ({
+          y: scale.place(value),
+          words: axisNumber(value),
+        }));
     at += tall + between;
     return { ...drawn, ticks };
   });
-  const count = Math.max(2, Math.floor((right - left) / 110));
+  const count = Math.max(leastMarks[picture.x.kind], Math.floor((right - left) / markRoom));
   return {
     panels,
     spans: picture.spans.map((span) => ({

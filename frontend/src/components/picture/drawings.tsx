@@ -61,6 +61,9 @@ interface LargePictureProps {
   height: number;
 }
 
+/** Of a panel with its title at least, px: in less its marks cannot be told apart. */
+const panelHeight = 130;
+
 /** With axes, a key, what it shows in a sentence, and its data as a table and as CSV. */
 export function LargePicture({ evidence, box, height }: LargePictureProps) {
   const picture = usePicture(evidence);
@@ -69,7 +72,10 @@ export function LargePicture({ evidence, box, height }: LargePictureProps) {
   return (
     picture && (
       <>
-        <PictureDrawing picture={picture} size={{ width, height, small: false }} />
+        <PictureDrawing
+          picture={picture}
+          size={{ width, height: Math.max(height, panelHeight * picture.panels.length), small: false }}
+        />
         <PictureKey picture={picture} />
         <figcaption>
           {picture.says} {picture.caption}

@@ -113,6 +113,20 @@ describe('the picture of charge', () => {
     // A window without an opening has no dot there.
     expect(picture.panels[0].marks[1].x).toEqual([80]);
   });
+  it('names the lowest superheat that was held steadily where it could be lower', () => {
+    const floor = { kind: 'temperature-difference' as const, value: 4.6 };
+    const claim: Claim = { condition: 'headroom', claim: { headroom: { ...floor, value: 2.4 }, floor } };
+    const lower = { ...data, quantities: ['superheat' as const] };
+    expect(overLoadPicture(lower, si, claim).panels[0].levels).toEqual([
+      { value: 4.6, words: 'steady down to 4.6 K' },
+    ]);
+    const [level] = overLoadPicture(lower, inchPound, claim).panels[0].levels;
+    expect(level.value).toBeCloseTo(8.28, 9);
+    expect(level.words).toBe('steady down to 8.3 °F');
+    expect(overLoadPicture(lower, si, claim).says).toMatch(
+      /Superheat: before 6\.0 K, \S+ K since 1 Jan 1970/,
+    );
+  });
   it('sets two circuits side by side where they are compared', () => {
     const both = {
       ...data,

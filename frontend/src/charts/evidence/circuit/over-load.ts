@@ -43,7 +43,7 @@ function levelsOf(quantity: Quantity, reader: Reader, claim: Claim): Panel['leve
   return [
     {
       value: kind === null ? value : shownIn(value, kind, reader),
-      words: limit.name === 'floor' ? 'steady down to' : 'limit',
+      words: limit.name === 'floor' ? `steady down to ${claimedWords(claim, limit.name, reader)}` : 'limit',
     },
   ];
 }
@@ -158,13 +158,9 @@ export function overLoadPicture(data: Data, reader: Reader, claim: Claim): Pictu
   const day = formatDay(data.since_s, reader.zone);
   const figures = panels.map(({ title, unit, marks }) => {
     const words = marks.map(({ name, y }) => {
-      const of =
-        several || name === 'Setpoint'
-          ? `${name.toLowerCase()} `
-          : name.endsWith(' before')
-            ? 'before '
-            : `since ${day} `;
-      return `${of}${decimals(middle(y), 1)} ${unit}`;
+      const figure = `${decimals(middle(y), 1)} ${unit}`;
+      if (several || name === 'Setpoint') return `${name.toLowerCase()} ${figure}`;
+      return name.endsWith(' before') ? `before ${figure}` : `${figure} since ${day}`;
     });
     return `${title}: ${words.join(', ')}`;
   });
