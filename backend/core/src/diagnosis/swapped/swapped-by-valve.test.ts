@@ -124,6 +124,21 @@ describe('sensors swapped between two circuits that always run alike', () => {
     for (const seed of [1, 2, 3]) expect(subjects(plant({ ...given, seed }))).toEqual([]);
   });
 
+  it('are not told where each reading goes with its own valve as well, the wrong way round, as in a fast swing', () => {
+    const swinging = exchanged(right, 'suctionTemperature_K').map((series) => {
+      const keep = Math.exp(-10 / 90);
+      let answer = 0;
+      return {
+        ...series,
+        suctionTemperature_K: series.suctionTemperature_K.map((value, i) => {
+          answer = keep * answer + (1 - keep) * (series.valveOpening_pct[i] - 50);
+          return value + 0.8 * answer;
+        }),
+      };
+    });
+    expect(subjects(swinging)).toEqual([]);
+  });
+
   it('are not told of one circuit alone, of valves that hardly move, of one day, nor without samples', () => {
     const swapped = exchanged(right, 'suctionPressure_Pa');
     expect(subjects([swapped[0], right[1]])).toEqual([]);

@@ -83,7 +83,9 @@ export interface CircuitSamples {
  * It tells where two circuits always run and do the same, so that what they read is alike: a swap is said where the steps of both
  * valves, each by itself, move the reading that is registered on the other circuit and not the one on their own, over several
  * windows of more than a day. Where pressure and temperature both do, it may as well be the valves' openings that are registered
- * the wrong way round, and nothing is said; nor where valves hardly move, move in common, or samples are over 30 s apart.
+ * the wrong way round, and nothing is said; nor where valves hardly move, move in common, or samples are over 30 s apart; nor where a
+ * reading goes with its own valve the wrong way round by more than the other circuit's goes the right way: in a swing as fast as
+ * the lag it is the phase that tells the sign, and such a reading is no one that its valve does not move.
  * @throws UnknownRefrigerantError.
  */
 export function swappedByValve(circuits: readonly CircuitSamples[], refrigerant: string): Finding[] {
@@ -146,7 +148,8 @@ function swapOf(
       to >= Math.atanh(leastAnswer) &&
       to >= sure * error &&
       to - not >= sure * Math.hypot(error, 1 / Math.sqrt(own[valve].weight)) &&
-      not <= to / 2
+      not <= to / 2 &&
+      -not <= to
     );
   });
   const same = of.filter((at) => sign * differenceOf(at) > 0).length;
