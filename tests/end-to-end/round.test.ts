@@ -217,6 +217,8 @@ describe('the round of the invented fleet, from telemetry that came in over MQTT
       return to - from;
     };
     const unit = await firstUnit();
+    // What comes in older than all before it moves the ends of the strip, in the middle of a drag too.
+    await run.printed(/history is loaded and judged/, 300_000);
     // "30 d" shows all that there is: more than a day has to have come in.
     const known_s = async () => {
       const { lastReading } = await read<{ lastReading: string }>(`/api${unitPath(unit)}`);
