@@ -110,7 +110,7 @@ const markRoom = 110;
 /** Fewer marks tell no scale; those of a time axis say day and time and take more room. */
 const leastMarks: Record<Picture['x']['kind'], number> = { number: 3, time: 2 };
 
-/** Figures of an upright axis closer than this, px, would stand on each other. */
+/** Figures of an upright axis closer than this, px, would overlap. */
 const figureHeight = 13;
 
 /** All marks of an upright axis, or in a low panel its ends alone. */
