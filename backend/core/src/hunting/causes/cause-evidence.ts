@@ -28,12 +28,6 @@ const ofUnstableLoop: readonly HuntingCause[] = [
 
 /** Superheat that a swing does not get under: liquid reaches the outlet, or the controller shuts faster. Common practice, no source. */
 const limit_K = 2.3;
-/** Standard uncertainty of superheat by the usual tolerances of its sensors. Common practice, no source. */
-const superheatUncertainty_K = 0.5;
-
-/** How surely a swing stays off the limit: not at all where it just reaches it, for sure one standard uncertainty above it. */
-const offLimit = (lowest_K: number): number =>
-  Math.max(0, Math.min(1, (lowest_K - limit_K) / superheatUncertainty_K));
 
 /** What stops the swing from growing: a loop unstable by itself grows until a limit stops it; friction holds it well before. */
 function weighFriction(e: HuntingEvidence, weigh: Weigh): void {
@@ -75,9 +69,8 @@ function weighFriction(e: HuntingEvidence, weigh: Weigh): void {
   const text =
     'From reversal to reversal the opening travels {swing}, with a relative scatter of {scatter}. Noise in a poorly damped loop gives a scatter of {law}, friction a much smaller one.';
   if (e.openingSwingScatter < 0.38 && !atLimit) {
-    const off = offLimit(e.lowest_K);
-    weigh('valve-friction', (e.openingSwingScatter < 0.3 ? 3 : 2) * off, statement(text, sizes));
-    weigh('under-steady-floor', -off);
+    weigh('valve-friction', e.openingSwingScatter < 0.3 ? 3 : 2, statement(text, sizes));
+    weigh('under-steady-floor', -1);
   } else if (e.openingSwingScatter > 0.42) {
     weigh('valve-friction', -2, statement(text, sizes));
     for (const cause of ofUnstableLoop) weigh(cause, 0.7, statement(text, sizes));
