@@ -75,9 +75,10 @@ function swappedPair(first: DepartingCircuit, second: DepartingCircuit): Finding
   const over = [...first.over, ...second.over];
   if (over.length === 0 || first.normal === null || second.normal === null) return null;
   const since_s = Math.min(...over.map(({ plateau }) => plateau.from_s));
+  const [ofFirst, ofSecond] = [first, second].map((one) => newestJudged(one, since_s));
   const told = swappable.flatMap(({ sensor, channel }) => {
-    const one = bothWays(first, second, channel, since_s);
-    const other = bothWays(second, first, channel, since_s);
+    const one = bothWays(first, ofFirst, second.series, channel);
+    const other = bothWays(second, ofSecond, first.series, channel);
     if (one === null || other === null) return [];
     const wired = Math.max(one.wired, other.wired);
     const swapped = Math.max(one.swapped, other.swapped);
@@ -163,25 +164,34 @@ const contradictsAsWired = (one: BothWays, other: BothWays): boolean =>
       (Math.abs(swappedOff_K) <= agrees_K || (swappedRatio >= follows.least && swappedRatio <= follows.most)),
   ) && Math.sign(one.wiredOff_K) !== Math.sign(other.wiredOff_K);
 
+/**
+ * The newest plateaus of which something can be judged, in order. Far over the loads that were learned from nothing can: one such
+ * plateau would leave nothing of the mean.
+ */
+function newestJudged({ machine, normal, plateaus }: DepartingCircuit, since_s: number): PlateauDepartures[] {
+  const found: PlateauDepartures[] = [];
+  for (let k = plateaus.length - 1; k >= 0 && found.length < newest; k--) {
+    if (plateaus[k].from_s < since_s) continue;
+    const departures = departuresOf(machine, normal!, plateaus[k]);
+    if (departures.order.length > 0) found.push(departures);
+  }
+  return found.reverse();
+}
+
 /** How far a circuit's newest plateaus lie off its normal, in shares of the limit, as wired and with a channel of the other. */
 function bothWays(
   own: DepartingCircuit,
-  other: DepartingCircuit,
+  plateaus: readonly PlateauDepartures[],
+  other: CircuitSeries,
   channel: Channel,
-  since_s: number,
 ): BothWays | null {
-  const departures = (plateau: Plateau) => departuresOf(own.machine, own.normal!, plateau);
-  const pairs = own.plateaus
-    // Far over the loads that were learned from nothing can be judged: one such plateau would leave nothing of the mean.
-    .filter((plateau) => plateau.from_s >= since_s && departures(plateau).order.length > 0)
-    .slice(-newest)
-    .flatMap((plateau) => {
-      const exchanged = withChannelOf(other.series, plateau, channel);
-      return exchanged === null ? [] : [[plateau, exchanged] as const];
-    });
+  const pairs = plateaus.flatMap((asWired) => {
+    const exchanged = withChannelOf(other, asWired.plateau, channel);
+    return exchanged === null ? [] : [[asWired, exchanged] as const];
+  });
   if (pairs.length < least) return null;
-  const judged = (of: readonly Plateau[]) => {
-    const mean = meanDepartures(own.normal!, of.map(departures));
+  const judged = (of: readonly PlateauDepartures[]) => {
+    const mean = meanDepartures(own.normal!, of);
     if (mean === null) return null;
     const by = (quantity: NormalQuantity) => mean.difference[mean.order.indexOf(quantity)] ?? NaN;
     const [superheat_K, discharge_K] = [by('superheat_K'), by('dischargeSuperheat_K')];
@@ -191,8 +201,8 @@ function bothWays(
       ratio: Math.abs(superheat_K) >= follows.from_K ? discharge_K / superheat_K : NaN,
     };
   };
-  const wired = judged(pairs.map(([plateau]) => plateau));
-  const swapped = judged(pairs.map(([, exchanged]) => exchanged));
+  const wired = judged(pairs.map(([asWired]) => asWired));
+  const swapped = judged(pairs.map(([, exchanged]) => departuresOf(own.machine, own.normal!, exchanged)));
   if (wired === null || swapped === null) return null;
   return {
     wired: wired.distance,
@@ -201,7 +211,7 @@ function bothWays(
     swappedOff_K: swapped.off_K,
     swappedRatio: swapped.ratio,
     plateaus: pairs.length,
-    to_s: pairs[pairs.length - 1][0].to_s,
+    to_s: pairs[pairs.length - 1][0].plateau.to_s,
   };
 }
 

@@ -1,4 +1,5 @@
 import { runningSamples } from '../../modes/running.js';
+import { fractionReversed } from '../../sensors/running/running-evidence.js';
 import type { CircuitSeries } from '../../telemetry/circuit-series.js';
 
 /** Fraction of the running with suction over discharge pressure from which on a circuit is left out. Judgement, no source. */
@@ -10,12 +11,6 @@ const leastReversed = 0.1;
  */
 export function pressuresAreReversed(series: CircuitSeries, refrigerant: string): boolean {
   const runs = runningSamples(series, refrigerant);
-  let [reversed, compared] = [0, 0];
-  for (let k = 0; k < runs.length; k++) {
-    const difference_Pa = series.suctionPressure_Pa[k] - series.dischargePressure_Pa[k];
-    if (runs[k] !== 1 || !Number.isFinite(difference_Pa)) continue;
-    compared++;
-    if (difference_Pa > 0) reversed++;
-  }
-  return reversed > leastReversed * compared;
+  const running = Array.from(runs.keys()).filter((k) => runs[k] === 1);
+  return (fractionReversed(series, running, { ratio: 1, least: 1 }) ?? 0) > leastReversed;
 }

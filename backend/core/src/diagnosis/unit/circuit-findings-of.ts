@@ -11,7 +11,6 @@ import { inServiceSince_s, type CircuitEntry, type UnitEntry } from '../../telem
 import { standardAtmospherePressure_Pa } from '../../units/index.js';
 import { firstAtOrAfter } from '../../normal/plateaus/find-plateaus.js';
 
-/** Windows of two hours aligned to UTC, as the server judges them. */
 /** Sensors are checked on the last two days. */
 const sensors_s = 48 * 3600;
 

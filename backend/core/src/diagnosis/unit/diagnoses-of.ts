@@ -1,12 +1,6 @@
 import type { Cause } from '../cause.js';
-import {
-  urgencies,
-  type Certainty,
-  type Finding,
-  type FindingSubject,
-  type Urgency,
-  type WaitingCost,
-} from '../finding.js';
+import { urgencies, type Certainty, type Finding, type FindingSubject, type Urgency } from '../finding.js';
+import { costliest, mostUrgent, withBeneath } from './combined.js';
 import { departureUrgency, type Weighed } from './departure/departure-urgency.js';
 import { withoutFollowers } from './followers.js';
 import { leakSuspected } from './departure/leak-suspected.js';
@@ -160,12 +154,6 @@ const whileItHunts = (diagnosis: Diagnosis, own: readonly Finding[]): Diagnosis 
     ? { ...diagnosis, urgency: 'watch' }
     : diagnosis;
 
-const costliest = (all: readonly { waiting: WaitingCost }[]): WaitingCost =>
-  all.reduce((most, { waiting }) => (waiting.score > most.score ? waiting : most), all[0].waiting);
-
-const mostUrgent = (all: readonly Urgency[]): Urgency =>
-  urgencies[Math.min(...all.map((urgency) => urgencies.indexOf(urgency)))];
-
 /** A departure asks for what its causes ask for; all other symptoms ask by themselves. */
 const urgencyOf = (symptom: Finding, cause: Weighed, rivals: readonly Weighed[]): Urgency =>
   symptom.condition === 'departs-from-normal' && symptom.urgency !== 'watch'
@@ -236,12 +224,7 @@ function withoutEchoes(all: readonly Diagnosis[], circuits: number): Diagnosis[]
       (two) => !ofTheUnit(two) && ofCircuit(two) !== null && ofCircuit(two) !== own && two.weight >= told,
     );
     if (other < 0) continue;
-    const fault = kept[other];
-    kept[other] = {
-      ...fault,
-      symptoms: [...fault.symptoms, ...one.symptoms],
-      consequences: [...fault.consequences, ...one.symptoms],
-    };
+    kept[other] = withBeneath(kept[other], one);
     kept.splice(kept.indexOf(one), 1);
   }
   return kept;

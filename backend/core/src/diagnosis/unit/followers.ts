@@ -1,5 +1,5 @@
 import type { Cause } from '../cause.js';
-import { urgencies } from '../finding.js';
+import { costliest, mostUrgent, withBeneath } from './combined.js';
 import type { Diagnosis } from './diagnosis.js';
 
 /** What makes superheat of a circuit swing by itself, whatever the others do. */
@@ -43,11 +43,9 @@ export function withoutFollowers(all: readonly Diagnosis[]): Diagnosis[] {
     if (own === null || k < 0) continue;
     const leader = kept[k];
     kept[k] = {
-      ...leader,
-      urgency: urgencies[Math.min(urgencies.indexOf(leader.urgency), urgencies.indexOf(one.urgency))],
-      symptoms: [...leader.symptoms, ...one.symptoms],
-      consequences: [...leader.consequences, ...one.symptoms],
-      waiting: one.waiting.score > leader.waiting.score ? one.waiting : leader.waiting,
+      ...withBeneath(leader, one),
+      urgency: mostUrgent([leader.urgency, one.urgency]),
+      waiting: costliest([leader, one]),
       hazards: [...new Set([...leader.hazards, ...one.hazards])],
     };
     kept.splice(kept.indexOf(one), 1);

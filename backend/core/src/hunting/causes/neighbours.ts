@@ -1,4 +1,4 @@
-import { quantileSorted, sortedFinite } from '../../numerics/index.js';
+import { median } from '../../numerics/index.js';
 import { hunts } from '../../steadiness/windows/summaries.js';
 import type { WindowJudgement } from '../../steadiness/windows/window-judgement.js';
 
@@ -84,8 +84,8 @@ export function sharedWithNeighbours(
 }
 
 function medianOf(values: readonly number[]): number | null {
-  const sorted = sortedFinite(values);
-  return sorted.length > 0 ? quantileSorted(sorted, 0.5) : null;
+  const middle = median(values);
+  return Number.isNaN(middle) ? null : middle;
 }
 
 /** Squared coherence from which a pressure is taken to swing with its circuit's superheat. Judgement, no source. */

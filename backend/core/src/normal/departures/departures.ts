@@ -59,7 +59,7 @@ export function departuresOf(machine: Machine, normal: CircuitNormal, plateau: P
   const difference = order.map(
     (quantity, k) => value[quantity] / normal.reference[quantity]! - predictions[k].value,
   );
-  const { common, means } = fromChannels(machine, normal, plateau, at, order, difference);
+  const { common, means } = fromChannels(machine, normal, plateau, at, point, order, difference);
   const daily = order.map((_, k) => common.reduce((sum, effect) => sum + effect[k] ** 2, 0));
   const scatter = scatterOf(normal, order, predictions, means);
   addRegulated(scatter, normal, order, condensing_K(machine, at.dischargePressure_Pa));
@@ -180,16 +180,16 @@ function fromChannels(
   normal: CircuitNormal,
   plateau: Plateau,
   at: ChannelValues,
+  point: readonly number[],
   order: readonly NormalQuantity[],
   difference: readonly number[],
 ): { common: number[][]; means: Float64Array } {
   const p = order.length;
   const means = new Float64Array(p * p);
   if (p === 0) return { common: [], means };
-  const common = [
-    ...dayToDay(machine, at),
-    ...coolantOf(machine, normal, at, pointOf(machine, at, normal.point)),
-  ].map((moves) => effectOf(machine, normal, at, order, difference, moves));
+  const common = [...dayToDay(machine, at), ...coolantOf(machine, normal, at, point)].map((moves) =>
+    effectOf(machine, normal, at, order, difference, moves),
+  );
   channels.forEach((channel, k) => {
     const number = plateau.values[channel];
     const step = number ? repeatability(channel, number.value) : 0;

@@ -1,7 +1,7 @@
 import { channels, type Channel } from '../plateaus/channels.js';
 import type { Machine } from './machine.js';
 import {
-  condenserEntering_K,
+  condenserSink_K,
   condensing_K,
   evaporating_K,
   pascalPerKelvin,
@@ -48,9 +48,8 @@ export const dayToDay = (machine: Machine, at: ChannelValues): ChannelMoves[] =>
 const approachShare = 0.02;
 
 function condensing(machine: Machine, at: ChannelValues): ChannelMoves {
-  const leaving_K = at.condenserLeavingTemperature_K;
-  const sink_K = Number.isFinite(leaving_K) ? leaving_K : condenserEntering_K(machine, at);
-  const by = approachShare * Math.abs(condensing_K(machine, at.dischargePressure_Pa) - sink_K);
+  const approach_K = condensing_K(machine, at.dischargePressure_Pa) - condenserSink_K(machine, at);
+  const by = approachShare * Math.abs(approach_K);
   return {
     dischargePressure_Pa: by * pascalPerKelvin((p) => condensing_K(machine, p), at.dischargePressure_Pa),
     dischargeTemperature_K: by,

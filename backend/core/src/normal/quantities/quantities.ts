@@ -75,8 +75,7 @@ export function quantityValues(machine: Machine, at: ChannelValues): QuantityVal
   const suctionDew = dew.temperature(at.suctionPressure_Pa);
   const condensing = (dischargeDew + dischargeBubble) / 2;
   const evaporating = meanOfEvaporator_K(suctionDew, bubble.temperature(at.suctionPressure_Pa));
-  const leaving = at.condenserLeavingTemperature_K;
-  const sink = Number.isFinite(leaving) ? leaving : condenserEntering_K(machine, at);
+  const sink = condenserSink_K(machine, at);
   const evaporatorDifference = at.enteringWaterTemperature_K - at.leavingWaterTemperature_K;
   const condenserDifference = at.condenserLeavingTemperature_K - at.condenserEnteringTemperature_K;
   const taken = at.waterFlow_m3_s * waterHeat_J_m3K * evaporatorDifference;
@@ -115,6 +114,12 @@ export const condenserEntering_K = ({ condenser }: Pick<Machine, 'condenser'>, a
   Number.isFinite(at.condenserEnteringTemperature_K) || condenser === 'water'
     ? at.condenserEnteringTemperature_K
     : at.ambientTemperature_K;
+
+/** What an approach is taken from: the water or air that leaves the condenser, or what enters it where that alone is sent. */
+export const condenserSink_K = (machine: Pick<Machine, 'condenser'>, at: ChannelValues): number =>
+  Number.isFinite(at.condenserLeavingTemperature_K)
+    ? at.condenserLeavingTemperature_K
+    : condenserEntering_K(machine, at);
 
 /** What tells how warm the condenser is cooled: what enters it, or the water that leaves it where that alone is sent; NaN where nothing does. */
 export const coolant_K = (machine: Pick<Machine, 'condenser'>, at: ChannelValues): number => {

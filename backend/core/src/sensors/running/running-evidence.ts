@@ -49,16 +49,27 @@ export function runningMedians(series: CircuitSeries, running: readonly number[]
 }
 
 /** Fraction of running samples whose suction pressure reads at least a tenth above the discharge pressure; null without enough. */
-export function swappedFraction(series: CircuitSeries, running: readonly number[]): number | null {
+export const swappedFraction = (series: CircuitSeries, running: readonly number[]): number | null =>
+  fractionReversed(series, running, { ratio: 1.1, least: 60 });
+
+/**
+ * Fraction of running samples whose suction pressure is more than `ratio` times the discharge pressure; null where both are
+ * known in fewer than `least` of them.
+ */
+export function fractionReversed(
+  series: CircuitSeries,
+  running: readonly number[],
+  { ratio, least }: { ratio: number; least: number },
+): number | null {
   let both = 0;
-  let swapped = 0;
+  let reversed = 0;
   for (const at of running) {
-    const ratio = series.suctionPressure_Pa[at] / series.dischargePressure_Pa[at];
-    if (!Number.isFinite(ratio)) continue;
+    const seen = series.suctionPressure_Pa[at] / series.dischargePressure_Pa[at];
+    if (!Number.isFinite(seen)) continue;
     both++;
-    if (ratio > 1.1) swapped++;
+    if (seen > ratio) reversed++;
   }
-  return both < 60 ? null : swapped / both;
+  return both < least ? null : reversed / both;
 }
 
 export interface RefrigerantFit {

@@ -83,9 +83,7 @@ function correctionSentences(errors: SensorErrors): Statement[] {
       sentences.push(
         statement(
           `Corrected for the error of the ${words}, which reads {bias} too ${error.bias > 0 ? 'high' : 'low'}.`,
-          {
-            bias: quantity(kind, Math.abs(error.bias), error.uncertainty),
-          },
+          { bias: quantity(kind, Math.abs(error.bias), error.uncertainty) },
         ),
       );
     if (error.noise)

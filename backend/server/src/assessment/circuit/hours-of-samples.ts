@@ -1,5 +1,11 @@
-import { hoursOfSamples, type CircuitSeries, type HourOfSamples, type SeriesHabits } from '@coldrounds/core';
-import { firstAt, window_s } from './slices.js';
+import {
+  hoursOfSamples,
+  window_s,
+  type CircuitSeries,
+  type HourOfSamples,
+  type SeriesHabits,
+} from '@coldrounds/core';
+import { firstAt } from './slices.js';
 
 export interface SamplesOfWindow {
   /** The samples of the window, as they were sent. */

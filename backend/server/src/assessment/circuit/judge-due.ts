@@ -2,6 +2,7 @@ import {
   judgeWindow,
   plateausOfWindow,
   prepareSeries,
+  window_s,
   type HourOfSamples,
   type KeptWindow,
   type SeriesHabits,
@@ -17,7 +18,7 @@ import { asOf, factsAt } from '../../registry/facts/timeline.js';
 import { hoursInWindow } from './hours-of-samples.js';
 import { mainsLosses } from './mains-losses.js';
 import { rollupOf } from './rollup.js';
-import { sliceSeries, stretches, window_s } from './slices.js';
+import { sliceSeries, stretches } from './slices.js';
 
 /** What is known of a circuit besides its entry in the registry. */
 export interface KnownOfCircuit {

@@ -13,6 +13,7 @@ import {
   windowsThatTell,
   savedInWindows,
   unsoundSpans,
+  window_s,
   type AdviceContext,
   type ComparedPlateau,
   type DepartingCircuit,
@@ -45,7 +46,6 @@ import type {
 import { dayOf, day_s, type WindowRepository } from '../../storage/repositories/results/window.repository.js';
 import type { LikeUnits } from './like-units.js';
 import { meansOf, samplesOf, seriesForClocks } from './series-of-means.js';
-import { window_s } from './slices.js';
 
 export interface NormalParts {
   normals: NormalRepository;

@@ -1,7 +1,6 @@
-import { emptyCircuitSeries, type CircuitSeries, type swapColumns } from '@coldrounds/core';
+import { emptyCircuitSeries, window_s, type CircuitSeries, type swapColumns } from '@coldrounds/core';
 import type { Bins, SeriesRepository } from '../../storage/repositories/readings/series.repository.js';
 import { rollup_s } from '../../storage/schema/rollups.js';
-import { window_s } from './slices.js';
 
 /** What rollups call the columns that a swap of sensors is told by. */
 const columns: Record<(typeof swapColumns)[number], string> = {

@@ -1,7 +1,7 @@
-import { emptyCircuitSeries } from '@coldrounds/core';
+import { emptyCircuitSeries, window_s } from '@coldrounds/core';
 import { describe, expect, it } from 'vitest';
 import { rollupOf } from './rollup.js';
-import { sliceSeries, stretches, window_s } from './slices.js';
+import { sliceSeries, stretches } from './slices.js';
 
 const series = (times: number[]) => {
   const made = emptyCircuitSeries(times.length);

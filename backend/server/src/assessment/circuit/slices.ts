@@ -1,7 +1,5 @@
 import { circuitSeriesColumns, window_s, type CircuitSeries } from '@coldrounds/core';
 
-export { window_s };
-
 /** Index of the first time at or after `time_s`; times rise. */
 export function firstAt(times: Float64Array, time_s: number): number {
   let low = 0;

@@ -5,9 +5,10 @@ import {
   lastDaysFrom_s,
   summarise,
   windowPicture,
+  window_s,
   type SteadySuperheat,
 } from '@coldrounds/core';
-import { sliceSeries, window_s } from '../../assessment/circuit/slices.js';
+import { sliceSeries } from '../../assessment/circuit/slices.js';
 import { mainsLosses } from '../../assessment/circuit/mains-losses.js';
 import { sensorSource } from '../../findings/sensor-source.js';
 import type { FleetCircuit } from '../../storage/fleet.js';

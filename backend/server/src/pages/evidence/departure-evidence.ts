@@ -1,5 +1,4 @@
-import { departurePicture, machineOf, plateausOf, type DepartureDots } from '@coldrounds/core';
-import { window_s } from '../../assessment/circuit/slices.js';
+import { departurePicture, machineOf, plateausOf, window_s, type DepartureDots } from '@coldrounds/core';
 import { circuitOf, column, day_s, everyNth, nothing, type EvidenceContext } from './evidence-context.js';
 
 /** No more plateaus of either time than this. */

@@ -5,9 +5,9 @@ import {
   stopsOfWindows,
   swapRecord_s,
   windowsThatTell,
+  window_s,
 } from '@coldrounds/core';
 import { meansOf, samplesOf } from '../../assessment/circuit/series-of-means.js';
-import { window_s } from '../../assessment/circuit/slices.js';
 import type { FleetCircuit } from '../../storage/fleet.js';
 import { rollup_s } from '../../storage/schema/rollups.js';
 import { circuitOf, column, day_s, named, nothing, type EvidenceContext } from './evidence-context.js';

@@ -1,6 +1,5 @@
-import { hunts, judgeWindow, windowPicture } from '@coldrounds/core';
+import { hunts, judgeWindow, windowPicture, window_s } from '@coldrounds/core';
 import { mainsLosses } from '../../assessment/circuit/mains-losses.js';
-import { window_s } from '../../assessment/circuit/slices.js';
 import type { CircuitPath, Span } from '../../registry/paths.js';
 import { column } from '../../storage/repositories/readings/float-arrays.js';
 import type { ReadingRepository } from '../../storage/repositories/readings/reading.repository.js';

@@ -50,7 +50,7 @@ export function loopAdvice(told: readonly SwingingLoop[]): Advice | null {
     calmest.steady.gain_pct_K / today.gain_pct_K,
     Math.hypot(
       calmest.gainOff,
-      scatterOf(told, ({ steady, loop }) => steady.gain_pct_K / loop.control.best.gain_pct_K),
+      scatterOf(told.map(({ steady, loop }) => steady.gain_pct_K / loop.control.best.gain_pct_K)),
     ),
     'share',
   );
@@ -58,7 +58,7 @@ export function loopAdvice(told: readonly SwingingLoop[]): Advice | null {
     slowest.steady.integralTime_s / today.integralTime_s,
     Math.hypot(
       slowest.timeOff,
-      scatterOf(told, ({ steady, loop }) => steady.integralTime_s / loop.control.best.integralTime_s),
+      scatterOf(told.map(({ steady, loop }) => steady.integralTime_s / loop.control.best.integralTime_s)),
     ),
     'times',
   );
@@ -80,8 +80,7 @@ export function steadyShare(told: readonly SwingingLoop[]): AdvisedFigure | null
   if (shares.length === 0 || !shares.every(Number.isFinite)) return null;
   const lowest = Math.min(...shares);
   const off = told[shares.indexOf(lowest)].gainOff;
-  const scatter = Math.log(Math.max(...shares) / lowest) / 2;
-  const share = within(lowest, Math.hypot(off, scatter), 'share');
+  const share = within(lowest, Math.hypot(off, scatterOf(shares)), 'share');
   return share.high > widest.gain * share.low ? null : share;
 }
 
@@ -112,8 +111,8 @@ function toldBy(record: SwingRecord): SwingingLoop | null {
 }
 
 /** Half of the way from the lowest to the highest of the swings, as the logarithm of a factor. */
-function scatterOf(told: readonly SwingingLoop[], value: (one: SwingingLoop) => number): number {
-  const all = told.map((one) => Math.log(value(one)));
+function scatterOf(factors: readonly number[]): number {
+  const all = factors.map(Math.log);
   return (Math.max(...all) - Math.min(...all)) / 2;
 }
 
